@@ -1,0 +1,53 @@
+"""How long a sequence is, in the four metrics of the trade.
+
+OBTM counts turns of an outer block (WCA 12a5), QTM quarter turns, STM turns of any block of layers,
+ETM turns as carried out, rotations too (WCA 12a6). An inner slice is two outer blocks.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitegen.moves.tree import Algebra, Node, fold
+from sitegen.puzzles.puzzle import Puzzle, Turn
+
+METRICS = ("obtm", "qtm", "stm", "etm")
+
+
+@dataclass(frozen=True)
+class Length:
+    obtm: int = 0
+    qtm: int = 0
+    stm: int = 0
+    etm: int = 0
+
+    def plus(self, other: Length) -> Length:
+        return Length(
+            self.obtm + other.obtm, self.qtm + other.qtm, self.stm + other.stm, self.etm + other.etm
+        )
+
+    def times(self, count: int) -> Length:
+        n = abs(count)
+        return Length(self.obtm * n, self.qtm * n, self.stm * n, self.etm * n)
+
+
+def length(tree: Node, puzzle: Puzzle) -> Length:
+    """The length of the moves as written: nothing is cancelled first."""
+
+    def join(parts: list[Length]) -> Length:
+        total = Length()
+        for part in parts:
+            total = total.plus(part)
+        return total
+
+    return fold(tree, Algebra[Length](lambda turn: turn_length(turn, puzzle), join, Length.times))
+
+
+def turn_length(turn: Turn, puzzle: Puzzle) -> Length:
+    size = puzzle.layer_count
+    touched = (turn.first == 1) + (turn.last == size and turn.axis in puzzle.opposite)
+    if touched == 2:
+        return Length(etm=1)
+    blocks = 1 if touched else 2
+    amount = turn.amount % puzzle.full_turn
+    return Length(blocks, blocks * min(amount, puzzle.full_turn - amount), 1, 1)

@@ -1,0 +1,189 @@
+"""How a puzzle's turns are written: text of one turn to a Turn, and a Turn back to text.
+
+One entry a notation in NOTATIONS; knows puzzles and their layers, not sequences.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from sitegen.puzzles.puzzle import Puzzle, Turn
+
+
+class NotationError(Exception):
+    """What is wrong with one turn, and what to write instead."""
+
+    def __init__(self, message: str, hint: str = "") -> None:
+        super().__init__(message)
+        self.message = message
+        self.hint = hint
+
+
+@dataclass(frozen=True)
+class Notation:
+    """`pattern` matches the letters and layers of a turn, without its amount."""
+
+    pattern: str
+    read: Callable[[str, Puzzle], Turn]
+    write: Callable[[Turn, Puzzle], str]
+    examples: str
+
+
+def notation_of(puzzle: Puzzle) -> Notation:
+    return NOTATIONS.get(puzzle.notation, PLAIN)
+
+
+def layers_of(text: str, puzzle: Puzzle) -> Turn:
+    """The layers that a turn's letters name, as a turn by the smallest amount."""
+    return notation_of(puzzle).read(text, puzzle)
+
+
+def write(turn: Turn, puzzle: Puzzle) -> str:
+    return notation_of(puzzle).write(turn, puzzle)
+
+
+def amount_text(amount: int, full_turn: int) -> str:
+    """The shortest way to write an amount: nothing, 2, a prime, 2 and a prime …"""
+    amount %= full_turn
+    back = full_turn - amount
+    short, prime = (amount, "") if amount <= back else (back, "'")
+    return ("" if short == 1 else str(short)) + prime
+
+
+def _read_plain(text: str, puzzle: Puzzle) -> Turn:
+    return Turn(text, 1, 1, 1)
+
+
+def _write_plain(turn: Turn, puzzle: Puzzle) -> str:
+    return turn.axis + amount_text(turn.amount, puzzle.full_turn)
+
+
+_CUBE = re.compile(r"(?:(?P<low>\d+)-)?(?P<high>\d+)?(?P<letter>[UDFBLRudfblrMESxyz])(?P<wide>w)?")
+_MIDDLE = {"M": "L", "E": "D", "S": "F"}
+_WHOLE = {"x": "R", "y": "U", "z": "F"}
+
+
+def _read_cube(text: str, puzzle: Puzzle) -> Turn:
+    """WCA 12a1 faces, 12a2 outer blocks, 12a4 rotations; inner slices and M E S are common practice."""
+    found = _CUBE.fullmatch(text)
+    if not found:
+        raise NotationError(f"“{text}” is not a turn of {puzzle.name}", "turns are " + CUBE.examples)
+    low, high, letter, wide = found.group("low", "high", "letter", "wide")
+    if letter in _WHOLE or letter in _MIDDLE:
+        if low or high or wide:
+            raise NotationError(f"{letter} takes no layer numbers and no w", f"write {letter} alone")
+        return _whole(letter, puzzle) if letter in _WHOLE else _middle(letter, puzzle)
+    if letter.islower():
+        return _lower_case(text, letter, puzzle)
+    if wide:
+        return _block(letter, low, high, puzzle)
+    return _slice(letter, low, high, puzzle)
+
+
+def _whole(letter: str, puzzle: Puzzle) -> Turn:
+    return Turn(_WHOLE[letter], 1, puzzle.layer_count, 1)
+
+
+def _middle(letter: str, puzzle: Puzzle) -> Turn:
+    size = puzzle.layer_count
+    if size % 2 == 0:
+        raise NotationError(
+            f"{puzzle.name} has no middle layer for {letter}",
+            f"write the inner layers by number, as in 2{_MIDDLE[letter]}" if size > 2 else "",
+        )
+    middle = (size + 1) // 2
+    return Turn(_MIDDLE[letter], middle, middle, 1)
+
+
+def _lower_case(text: str, letter: str, puzzle: Puzzle) -> Turn:
+    face, size = letter.upper(), puzzle.layer_count
+    if size == 3 and text == letter:
+        return Turn(face, 1, 2, 1)
+    if size == 2:
+        raise NotationError(f"“{text}” is not a turn of {puzzle.name}", f"write {face}")
+    if size == 3:
+        raise NotationError(f"“{text}” is not a turn of {puzzle.name}", f"write {face}w or {letter}")
+    raise NotationError(
+        f"“{text}” is read in two ways on {puzzle.name}",
+        f"write {face}w for the two outer layers together, or 2{face} for the second layer alone",
+    )
+
+
+def _block(letter: str, low: str | None, high: str | None, puzzle: Puzzle) -> Turn:
+    size, depth = puzzle.layer_count, int(high or 2)
+    if low:
+        raise NotationError(
+            f"an outer block begins at the face: {low}-{high}{letter}w names two layers",
+            f"write {high}{letter}w for the block, or {low}-{high}{letter} for the inner slices",
+        )
+    if depth == size:
+        raise NotationError(
+            f"{high or ''}{letter}w turns all {size} layers of {puzzle.name}",
+            "turning the whole puzzle is written x, y or z",
+        )
+    if not 1 < depth < size:
+        raise NotationError(
+            f"{puzzle.name} has no outer block of {depth} layers",
+            f"blocks have 2 to {size - 1} layers" if size > 2 else f"write {letter}",
+        )
+    return Turn(letter, 1, depth, 1)
+
+
+def _slice(letter: str, low: str | None, high: str | None, puzzle: Puzzle) -> Turn:
+    size = puzzle.layer_count
+    if high is None:
+        return Turn(letter, 1, 1, 1)
+    first, last = int(low or high), int(high)
+    if first > last:
+        raise NotationError(f"the layers {first}-{last} run backwards", f"write {last}-{first}{letter}")
+    if first < 2 or last > size - 1:
+        inner = {2: "none", 3: "2"}.get(size, f"2 to {size - 1}")
+        raise NotationError(
+            f"{puzzle.name} has no inner slice {low + '-' if low else ''}{high}{letter}",
+            f"inner layers of {puzzle.name}: {inner}; {letter} alone is the outer layer",
+        )
+    return Turn(letter, first, last, 1)
+
+
+def _write_cube(turn: Turn, puzzle: Puzzle) -> str:
+    turn = _as_named(turn, puzzle)
+    return _layers_text(turn, puzzle) + amount_text(turn.amount, puzzle.full_turn)
+
+
+def _as_named(turn: Turn, puzzle: Puzzle) -> Turn:
+    """The same turn seen from the axis by which the middle layer (L D F) or the whole (R U F) is named."""
+    size = puzzle.layer_count
+    names = _WHOLE if turn.last - turn.first + 1 == size else _MIDDLE
+    if turn.first + turn.last != size + 1 or turn.axis in names.values():
+        return turn
+    return Turn(puzzle.opposite[turn.axis], turn.first, turn.last, -turn.amount)
+
+
+def _layers_text(turn: Turn, puzzle: Puzzle) -> str:
+    first, last, size = turn.first, turn.last, puzzle.layer_count
+    if (first, last) == (1, size):
+        return next(name for name, axis in _WHOLE.items() if axis == turn.axis)
+    if first == 1:
+        return {1: turn.axis, 2: f"{turn.axis}w"}.get(last, f"{last}{turn.axis}w")
+    if first == last == (size + 1) / 2:
+        return next(name for name, axis in _MIDDLE.items() if axis == turn.axis)
+    return f"{first}{turn.axis}" if first == last else f"{first}-{last}{turn.axis}"
+
+
+CUBE = Notation(
+    pattern=r"(?:\d+-)?\d*(?:[UDFBLRudfblr]w?|[MESxyz]w?)",
+    read=_read_cube,
+    write=_write_cube,
+    examples="R U F L D B, blocks like Rw, slices like M or 2R, rotations x y z",
+)
+
+PLAIN = Notation(
+    pattern=r"[A-Z]",
+    read=_read_plain,
+    write=_write_plain,
+    examples="the letters of the puzzle's axes",
+)
+
+NOTATIONS = {"cube": CUBE}

@@ -1,0 +1,196 @@
+"""Moves as text to a tree, with the place of every part kept.
+
+The grammar stands in the docstrings, a rule a function; what the letters of a turn mean is for the notation.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from sitegen.moves.notation import NotationError, notation_of
+from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series, Step
+from sitegen.problems import Passage, Problem
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.tokenizer import Token, Tokenizer
+
+DEEPEST = 40
+"""Brackets may stand in brackets this many times."""
+LARGEST = 10**12
+"""The largest repeat that can be written."""
+
+RULES = {
+    "number": r"\d+",
+    "prime": r"['’′]",
+    "(": r"\(",
+    ")": r"\)",
+    "[": r"\[",
+    "]": r"\]",
+    ",": r",",
+    ":": r":",
+    "reference": r"@[a-z][a-z0-9]*(?:-[a-z0-9]+)*",
+}
+CLOSERS = {")": "(", "]": "["}
+EXPECTED = "a turn, a group, a bracket or a reference"
+
+
+def parse(passage: Passage, puzzle: Puzzle) -> Series:
+    """The tree of a text of moves. Raises Problem."""
+    tokens = Tokenizer(passage, {**RULES, "turn": notation_of(puzzle).pattern})
+    tree = _series(tokens, puzzle, 0)
+    if not tokens.at_end:
+        raise _stray(tokens, puzzle)
+    return tree
+
+
+def _series(tokens: Tokenizer, puzzle: Puzzle, depth: int) -> Series:
+    """series := item*"""
+    start, items = tokens.position, []
+    while (item := _item(tokens, puzzle, depth)) is not None:
+        items.append(item)
+    end = max(start, tokens.position)
+    return Series(tokens.passage.part(start, end).stripped(), tuple(items))
+
+
+def _item(tokens: Tokenizer, puzzle: Puzzle, depth: int) -> Node | None:
+    """item := turn amount? | group repeat? | bracket repeat? | reference prime?"""
+    if token := tokens.read("turn"):
+        return _turn(token, tokens, puzzle)
+    if token := tokens.read("reference"):
+        node = Reference(tokens.passage.part(token.start, token.end), token.text[1:])
+        return _repeat(node, token.start, tokens)
+    if token := tokens.read("(", "["):
+        if depth == DEEPEST:
+            raise tokens.problem(
+                f"brackets stand more than {DEEPEST} deep",
+                token.start,
+                token.end,
+                "name the inner part and refer to it with @name",
+            )
+        read = _group if token.rule == "(" else _bracket
+        return _repeat(read(token, tokens, puzzle, depth + 1), token.start, tokens)
+    return None
+
+
+def _group(opener: Token, tokens: Tokenizer, puzzle: Puzzle, depth: int) -> Node:
+    """group := "(" series ")" """
+    body = _series(tokens, puzzle, depth)
+    _close(opener, ")", tokens, puzzle)
+    return body
+
+
+def _bracket(opener: Token, tokens: Tokenizer, puzzle: Puzzle, depth: int) -> Node:
+    """bracket := "[" series ("," | ":") series "]" """
+    a = _series(tokens, puzzle, depth)
+    middle = tokens.read(",", ":")
+    if middle is None:
+        if tokens.check("]"):
+            raise tokens.unexpected(
+                "a comma or a colon", "[A, B] is the commutator A B A' B', [A: B] the conjugate A B A'"
+            )
+        raise _stray(tokens, puzzle, opener, "a comma or a colon")
+    b = _series(tokens, puzzle, depth)
+    closer = _close(opener, "]", tokens, puzzle)
+    for part, side in ((a, "before"), (b, "after")):
+        if not part.items:
+            raise tokens.problem(
+                f"nothing stands {side} the “{middle.text}”",
+                middle.start,
+                middle.end,
+                "a bracket has two parts",
+            )
+    kind = Commutator if middle.rule == "," else Conjugate
+    return kind(tokens.passage.part(opener.start, closer.end), a, b)
+
+
+def _close(opener: Token, closer: str, tokens: Tokenizer, puzzle: Puzzle) -> Token:
+    token = tokens.read(closer)
+    if token is None:
+        raise _stray(tokens, puzzle, opener, f"“{closer}”")
+    return token
+
+
+def _repeat(body: Node, start: int, tokens: Tokenizer) -> Node:
+    """repeat := NUMBER? prime?    reference := "@" NAME prime?"""
+    number = tokens.read_tight("number")
+    prime = tokens.read_tight("prime")
+    if not number and not prime:
+        return body
+    count = int(number.text[:20]) if number else 1
+    if number and (len(number.text) > 20 or count > LARGEST):
+        raise tokens.problem(
+            f"a repeat goes up to {LARGEST:,}", number.start, number.end, "write a smaller number"
+        )
+    last = prime or number
+    assert last is not None
+    return Repeat(tokens.passage.part(start, last.end), body, -count if prime else count)
+
+
+def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Step:
+    """turn := LETTERS amount?    amount := NUMBER? prime?"""
+    number, prime = tokens.read_tight("number"), tokens.read_tight("prime")
+    end = (prime or number or token).end
+    try:
+        turn = notation_of(puzzle).read(token.text, puzzle)
+    except NotationError as error:
+        raise tokens.problem(error.message, token.start, token.end, error.hint) from None
+    if prime and (extra := tokens.read_tight("number", "prime")):
+        raise tokens.problem(
+            "the prime comes last and once",
+            extra.start,
+            extra.end,
+            f"write {token.text}{extra.text if extra.rule == 'number' else ''}'",
+        )
+    return Step(
+        tokens.passage.part(token.start, end),
+        replace(turn, amount=(-1 if prime else 1) * _amount(number, token, tokens, puzzle)),
+    )
+
+
+def _amount(number: Token | None, turn: Token, tokens: Tokenizer, puzzle: Puzzle) -> int:
+    if number is None:
+        return 1
+    most = max(2, puzzle.full_turn // 2)
+    if len(number.text) > 2 or not 2 <= int(number.text) <= most:
+        hint = (
+            f"write {turn.text}'"
+            if number.text == str(puzzle.full_turn - 1)
+            else f"repeat as ({turn.text}){number.text}"
+        )
+        raise tokens.problem(
+            f"{turn.text}{number.text} is not a turn: after a turn comes 2, ' or nothing",
+            number.start,
+            number.end,
+            hint,
+        )
+    return int(number.text)
+
+
+def _stray(
+    tokens: Tokenizer, puzzle: Puzzle, opener: Token | None = None, expected: str = EXPECTED
+) -> Problem:
+    """Why the text cannot go on here."""
+    token = tokens.check(")", "]", ",", ":", "number", "prime")
+    if opener and tokens.at_end:
+        return tokens.problem(
+            f"“{opener.text}” is not closed",
+            opener.start,
+            opener.end,
+            f"expected {expected} before the end of the text",
+        )
+    if token is None:
+        return tokens.unexpected(expected, "turns are " + notation_of(puzzle).examples)
+    if token.rule in CLOSERS and opener is None:
+        message, hint = (
+            f"“{token.text}” closes nothing",
+            f"take it away, or open with “{CLOSERS[token.rule]}” before",
+        )
+    elif token.rule in (",", ":"):
+        message, hint = f"“{token.text}” stands outside square brackets", "write [A, B] or [A: B]"
+    elif token.rule in ("number", "prime"):
+        message, hint = f"“{token.text}” follows no turn", "it is written right behind a turn or a bracket"
+    else:
+        message, hint = (
+            f"expected {expected}; found “{token.text}”",
+            "brackets close in the order they opened",
+        )
+    return tokens.problem(message, token.start, token.end, hint)

@@ -1,0 +1,69 @@
+"""From a tree to what it does and how long it is: permutation, number of turns, turns written out.
+
+Each is one fold; a repeat is a power or a multiplication, never a loop.
+"""
+
+from __future__ import annotations
+
+from functools import reduce
+
+from sitegen.moves.tree import Algebra, Node, fold
+from sitegen.problems import Problem
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle, Turn
+
+MOST_TURNS = 100_000
+"""More turns than this are not written out."""
+
+
+def permutation(tree: Node, puzzle: Puzzle) -> Permutation:
+    """Where the moves take what is in each slot."""
+    algebra = Algebra[Permutation](
+        turn=puzzle.permutation,
+        join=lambda parts: reduce(perm.compose, parts, puzzle.identity),
+        times=perm.power,
+    )
+    return fold(tree, algebra)
+
+
+def turn_count(tree: Node) -> int:
+    """How many turns the moves have when written out."""
+    return fold(tree, Algebra[int](turn=lambda _: 1, join=sum, times=lambda count, times: count * abs(times)))
+
+
+def expand(tree: Node) -> tuple[Turn, ...]:
+    """The turns written out one by one. Raises Problem past MOST_TURNS."""
+    count = turn_count(tree)
+    if count > MOST_TURNS:
+        raise Problem(
+            f"written out these are {in_words(count)} turns; the most is {MOST_TURNS:,}",
+            tree.passage,
+            "repeat less often",
+        )
+    algebra = Algebra[tuple[Turn, ...]](
+        turn=lambda turn: (turn,),
+        join=lambda parts: tuple(turn for part in parts for turn in part),
+        times=lambda turns, times: (turns if times >= 0 else inverse(turns)) * abs(times),
+    )
+    return fold(tree, algebra)
+
+
+def in_words(count: int) -> str:
+    """A number of any size, shortened where nobody would read it."""
+    return f"{count:,}" if count < 10**15 else f"over 10^{count.bit_length() * 3 // 10 - 1}"
+
+
+def inverse(turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
+    """The turns that undo these."""
+    return tuple(Turn(t.axis, t.first, t.last, -t.amount) for t in reversed(turns))
+
+
+def mirror(turns: tuple[Turn, ...], puzzle: Puzzle, plane: Permutation) -> tuple[Turn, ...]:
+    """The turns as seen in a mirror (one of `puzzle.mirrors`): every sense of turning is reversed."""
+    axes = puzzle.mirror_axes(plane)
+    return tuple(Turn(axes[t.axis], t.first, t.last, -t.amount) for t in turns)
+
+
+def permutation_of(turns: tuple[Turn, ...], puzzle: Puzzle) -> Permutation:
+    return reduce(perm.compose, map(puzzle.permutation, turns), puzzle.identity)

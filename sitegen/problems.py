@@ -1,0 +1,119 @@
+"""The one shape of an error: what is wrong, where it stands in what was written, and what to do.
+
+Knows texts and places in them; knows nothing of puzzles, moves or Markdown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+EXCERPT = 96
+"""An excerpt shows at most this many characters of a line."""
+
+
+@dataclass(frozen=True)
+class Source:
+    """A text as it was written. `first_line` and `indent` say where it stands in a larger file."""
+
+    name: str
+    text: str
+    first_line: int = 1
+    indent: int = 0
+
+    def passage(self, start: int = 0, end: int | None = None) -> Passage:
+        return Passage(self, start, len(self.text) if end is None else end)
+
+    def line_start(self, number: int) -> int:
+        """The offset at which the line with this number in the file begins (the end, when past it)."""
+        offset = 0
+        for _ in range(number - self.first_line):
+            found = self.text.find("\n", offset)
+            if found < 0:
+                return len(self.text)
+            offset = found + 1
+        return offset
+
+
+@dataclass(frozen=True)
+class Passage:
+    """A stretch of a source, from offset `start` up to `end`."""
+
+    source: Source
+    start: int
+    end: int
+
+    @property
+    def text(self) -> str:
+        return self.source.text[self.start : self.end]
+
+    def part(self, start: int, end: int) -> Passage:
+        """The stretch between two offsets counted from the start of this one."""
+        return Passage(self.source, self.start + start, self.start + end)
+
+    def stripped(self) -> Passage:
+        """Without the white space at both ends."""
+        text = self.text
+        lead = len(text) - len(text.lstrip())
+        return self.part(lead, lead + len(text.strip()))
+
+    @property
+    def line(self) -> int:
+        return self.source.first_line + self.source.text.count("\n", 0, self.start)
+
+    @property
+    def column(self) -> int:
+        return self.source.indent + self.start - self._line_start() + 1
+
+    def _line_start(self) -> int:
+        return self.source.text.rfind("\n", 0, self.start) + 1
+
+    def excerpt(self) -> str:
+        """The line in which the passage begins, and under it a marker."""
+        begin = self._line_start()
+        line = self.source.text[begin:].split("\n", 1)[0].replace("\t", " ")
+        at = self.start - begin
+        skip = max(0, at - EXCERPT // 2)
+        shown = line[skip : skip + EXCERPT]
+        width = max(1, min(self.end - self.start, len(line) - at, EXCERPT - (at - skip)))
+        return f"    {shown}\n    {' ' * (at - skip)}{'^' * width}"
+
+
+def written(text: str, name: str = "moves") -> Passage:
+    """A passage for a text that stands in no file, such as a command's argument."""
+    return Source(name, text).passage()
+
+
+class Problem(Exception):
+    """Something that the person who wrote the text can mend.
+
+    `message` says what is wrong, `passage` where, `hint` what to do.
+    """
+
+    def __init__(self, message: str, passage: Passage, hint: str = "") -> None:
+        super().__init__(message)
+        self.message = message
+        self.passage = passage
+        self.hint = hint
+
+    def headline(self) -> str:
+        return f"{self.passage.source.name}:{self.passage.line}:{self.passage.column}: {self.message}"
+
+    def __str__(self) -> str:
+        parts = [self.headline(), self.passage.excerpt()]
+        if self.hint:
+            parts.append(f"    hint: {self.hint}")
+        return "\n".join(parts)
+
+    @property
+    def order(self) -> tuple[str, int, int, str]:
+        """Sorts problems as a reader of the files meets them."""
+        return self.passage.source.name, self.passage.line, self.passage.column, self.message
+
+
+class Problems(Exception):
+    """All the problems that were found, in reading order."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(sorted(problems, key=lambda problem: problem.order))
+        super().__init__("\n".join(str(problem) for problem in self.problems))

@@ -1,0 +1,138 @@
+"""Vectors, matrices, planes and convex polygons in space.
+
+Everything else about a puzzle is computed from these; nothing here knows of puzzles.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from itertools import permutations
+from math import cos, sin, sqrt
+
+Vector = tuple[float, float, float]
+Matrix = tuple[Vector, Vector, Vector]
+"""Three rows."""
+Polygon = tuple[Vector, ...]
+"""Corners in order round the polygon."""
+Plane = tuple[Vector, float]
+"""All points x with normal · x = distance."""
+
+EPSILON = 1e-7
+
+
+def dot(a: Vector, b: Vector) -> float:
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def cross(a: Vector, b: Vector) -> Vector:
+    return (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
+
+
+def add(a: Vector, b: Vector) -> Vector:
+    return (a[0] + b[0], a[1] + b[1], a[2] + b[2])
+
+
+def scale(a: Vector, by: float) -> Vector:
+    return (a[0] * by, a[1] * by, a[2] * by)
+
+
+def subtract(a: Vector, b: Vector) -> Vector:
+    return (a[0] - b[0], a[1] - b[1], a[2] - b[2])
+
+
+def length(a: Vector) -> float:
+    return sqrt(dot(a, a))
+
+
+def unit(a: Vector) -> Vector:
+    return scale(a, 1 / length(a))
+
+
+def mean(points: Sequence[Vector]) -> Vector:
+    x, y, z = map(sum, zip(*points, strict=True))
+    return (x / len(points), y / len(points), z / len(points))
+
+
+def apply(m: Matrix, a: Vector) -> Vector:
+    return (dot(m[0], a), dot(m[1], a), dot(m[2], a))
+
+
+def transpose(m: Matrix) -> Matrix:
+    (a, b, c), (d, e, f), (g, h, i) = m
+    return ((a, d, g), (b, e, h), (c, f, i))
+
+
+def multiply(m: Matrix, n: Matrix) -> Matrix:
+    """First n, then m."""
+    a, b, c = transpose(n)
+    return transpose((apply(m, a), apply(m, b), apply(m, c)))
+
+
+def determinant(m: Matrix) -> float:
+    return dot(m[0], cross(m[1], m[2]))
+
+
+def invert(m: Matrix) -> Matrix:
+    a, b, c = m
+    by = 1 / determinant(m)
+    return transpose((scale(cross(b, c), by), scale(cross(c, a), by), scale(cross(a, b), by)))
+
+
+def rotation(axis: Vector, angle: float) -> Matrix:
+    """Anticlockwise by `angle` radians for an eye that the unit vector `axis` points to (Rodrigues' formula)."""
+    x, y, z = axis
+    c, s = cos(angle), sin(angle)
+    t = 1 - c
+    return (
+        (t * x * x + c, t * x * y - s * z, t * x * z + s * y),
+        (t * x * y + s * z, t * y * y + c, t * y * z - s * x),
+        (t * x * z - s * y, t * y * z + s * x, t * z * z + c),
+    )
+
+
+def clip(polygon: Polygon, plane: Plane) -> Polygon:
+    """The part of a convex polygon on the side that the plane's normal points to; empty when there is none."""
+    normal, distance = plane
+    kept: list[Vector] = []
+    heights = [dot(normal, point) - distance for point in polygon]
+    for i, point in enumerate(polygon):
+        before, height = heights[i - 1], heights[i]
+        if min(before, height) < -EPSILON and max(before, height) > EPSILON:
+            share = before / (before - height)
+            kept.append(add(polygon[i - 1], scale(subtract(point, polygon[i - 1]), share)))
+        if height >= -EPSILON:
+            kept.append(point)
+    return tuple(kept) if len(kept) > 2 and any(height > EPSILON for height in heights) else ()
+
+
+def split(polygons: Iterable[Polygon], plane: Plane) -> list[Polygon]:
+    """Every polygon cut in two where the plane passes through it."""
+    normal, distance = plane
+    other = (scale(normal, -1), -distance)
+    return [part for polygon in polygons for side in (plane, other) if (part := clip(polygon, side))]
+
+
+def symmetries(directions: Sequence[Vector]) -> list[Matrix]:
+    """All rotations and reflections about the origin that map a set of unit vectors onto itself."""
+    base = _independent(directions)
+    back = invert(transpose(base))
+    wanted = [dot(base[0], base[1]), dot(base[0], base[2]), dot(base[1], base[2])]
+    found = []
+    for a, b, c in permutations(directions, 3):
+        if any(abs(x - y) > EPSILON for x, y in zip(wanted, (dot(a, b), dot(a, c), dot(b, c)), strict=True)):
+            continue
+        matrix = multiply(transpose((a, b, c)), back)
+        if all(contains(directions, apply(matrix, d)) for d in directions):
+            found.append(matrix)
+    return found
+
+
+def contains(points: Iterable[Vector], point: Vector) -> bool:
+    return any(length(subtract(p, point)) < 1e-5 for p in points)
+
+
+def _independent(directions: Sequence[Vector]) -> Matrix:
+    for a, b, c in permutations(directions, 3):
+        if abs(determinant((a, b, c))) > EPSILON:
+            return (a, b, c)
+    raise ValueError("the directions lie in one plane")

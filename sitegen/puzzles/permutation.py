@@ -1,0 +1,70 @@
+"""Permutations of sticker slots: what is in slot i goes to slot p[i].
+
+Up to 256 slots a permutation is 256 bytes, so that composing is one `bytes.translate`; above, it is a tuple.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from math import lcm
+from operator import itemgetter
+
+Permutation = bytes | tuple[int, ...]
+
+_IDENTITY = bytes(range(256))
+
+
+def identity(size: int) -> Permutation:
+    return _IDENTITY if size <= 256 else tuple(range(size))
+
+
+def from_images(images: Iterable[int]) -> Permutation:
+    """The permutation that takes slot i to the i-th image."""
+    listed = tuple(images)
+    return bytes(listed) + _IDENTITY[len(listed) :] if len(listed) <= 256 else listed
+
+
+def compose(first: Permutation, then: Permutation) -> Permutation:
+    """First one, then the other."""
+    if isinstance(first, bytes) and isinstance(then, bytes):
+        return first.translate(then)
+    return itemgetter(*first)(then)  # type: ignore[no-any-return]
+
+
+def inverse(p: Permutation) -> Permutation:
+    if isinstance(p, bytes):
+        return bytes.maketrans(p, _IDENTITY)
+    back = [0] * len(p)
+    for start, end in enumerate(p):
+        back[end] = start
+    return tuple(back)
+
+
+def cycles(p: Permutation) -> list[list[int]]:
+    """The cycles of two or more slots, each from its lowest slot."""
+    found, seen = [], set()
+    for start in range(len(p)):
+        if p[start] == start or start in seen:
+            continue
+        cycle, at = [start], p[start]
+        while at != start:
+            cycle.append(at)
+            at = p[at]
+        seen.update(cycle)
+        found.append(cycle)
+    return found
+
+
+def order(p: Permutation) -> int:
+    """How many times it must be done until everything is back."""
+    return lcm(*(len(cycle) for cycle in cycles(p)))
+
+
+def power(p: Permutation, exponent: int) -> Permutation:
+    """Done `exponent` times (undone, where negative): each cycle steps on, so the cost has nothing to do with it."""
+    images = list(range(len(p)))
+    for cycle in cycles(p):
+        step = exponent % len(cycle)
+        for slot, image in zip(cycle, cycle[step:] + cycle[:step], strict=True):
+            images[slot] = image
+    return from_images(images)

@@ -1,0 +1,228 @@
+"""A puzzle as it stands: faces, stickers, pieces, axes, and the permutation of any turn of its layers.
+
+Knows geometry and permutations; knows nothing of notation, effects or drawing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import permutations
+from math import radians
+
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.definition import DefinitionError, FaceDefinition
+from sitegen.puzzles.geometry import (
+    EPSILON,
+    Matrix,
+    Polygon,
+    Vector,
+    apply,
+    contains,
+    determinant,
+    dot,
+    length,
+    rotation,
+    subtract,
+    symmetries,
+)
+from sitegen.puzzles.permutation import Permutation
+
+
+@dataclass(frozen=True)
+class Sticker:
+    """One coloured polygon of the solved puzzle, which is also the slot that a sticker can be in."""
+
+    index: int
+    name: str
+    face: str
+    polygon: Polygon
+    """Corners in space, anticlockwise seen from outside; the faces are 1 away from the middle."""
+    centre: Vector
+    piece: int
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A piece, which is also the place where it is home."""
+
+    index: int
+    name: str
+    kind: str
+    stickers: tuple[int, ...]
+    """Clockwise seen from outside, from the sticker that names the piece."""
+    layers: Mapping[str, int]
+    """For each axis the layer in which the place is, 1 outermost."""
+
+
+@dataclass(frozen=True)
+class Turn:
+    """The layers `first` to `last` of an axis (1 outermost) turned clockwise, seen along the axis from outside.
+
+    `amount` counts the puzzle's smallest turns, negative for anticlockwise.
+    """
+
+    axis: str
+    first: int
+    last: int
+    amount: int
+
+
+@dataclass(frozen=True)
+class Puzzle:
+    name: str
+    solid: str
+    notation: str
+    faces: tuple[FaceDefinition, ...]
+    axes: Mapping[str, Vector]
+    depths: tuple[float, ...]
+    angle: int
+    stickers: tuple[Sticker, ...]
+    pieces: tuple[Piece, ...]
+
+    def __post_init__(self) -> None:
+        # Filled on demand; holds nothing that the fields do not determine.
+        object.__setattr__(self, "_turned", {})
+
+    @property
+    def layer_count(self) -> int:
+        """Layers on each axis."""
+        return len(self.depths) + 1
+
+    @property
+    def full_turn(self) -> int:
+        """How many of the smallest turns bring a layer round."""
+        return 360 // self.angle
+
+    @property
+    def identity(self) -> Permutation:
+        return perm.identity(len(self.stickers))
+
+    def permutation(self, turn: Turn) -> Permutation:
+        """Where a turn takes what is in each slot."""
+        turned: dict[Turn, Permutation] = self._turned  # type: ignore[attr-defined]
+        if turn not in turned:
+            turned[turn] = self._permutation(turn)
+        return turned[turn]
+
+    def _permutation(self, turn: Turn) -> Permutation:
+        if turn.amount != 1:
+            once = Turn(turn.axis, turn.first, turn.last, 1)
+            return perm.power(self.permutation(once), turn.amount)
+        matrix = rotation(self.axes[turn.axis], radians(-self.angle))
+        return perm.from_images(
+            self.slot_at(apply(matrix, sticker.centre)) if moves else sticker.index
+            for sticker in self.stickers
+            for moves in [turn.first <= self.pieces[sticker.piece].layers[turn.axis] <= turn.last]
+        )
+
+    def slot_at(self, point: Vector) -> int:
+        """The slot whose centre is at a point in space."""
+        try:
+            return self._slots[_key(point)]
+        except KeyError:
+            raise DefinitionError(f"a turn of {self.name} takes a sticker to where none belongs") from None
+
+    @cached_property
+    def _slots(self) -> dict[tuple[int, ...], int]:
+        return {_key(sticker.centre): sticker.index for sticker in self.stickers}
+
+    @cached_property
+    def opposite(self) -> Mapping[str, str]:
+        """The axis that points the other way, for each axis that has one cut in the same planes."""
+        return {
+            a: b
+            for a, towards in self.axes.items()
+            for b, away in self.axes.items()
+            if dot(towards, away) < EPSILON - 1 and self._symmetric_depths
+        }
+
+    @cached_property
+    def _symmetric_depths(self) -> bool:
+        mirrored = zip(self.depths, reversed(self.depths), strict=True)
+        return all(abs(a + b) < EPSILON for a, b in mirrored)
+
+    @cached_property
+    def slots(self) -> Mapping[str, int]:
+        """The slot that a name means; the first letter is the sticker's face, the others in any order."""
+        names: dict[str, int] = {}
+        for sticker in self.stickers:
+            head, rest, lean = _split_name(sticker.name)
+            for others in permutations(rest):
+                names[head + "".join(others) + lean] = sticker.index
+        return names
+
+    def piece_at(self, slot: int) -> Piece:
+        return self.pieces[self.stickers[slot].piece]
+
+    def turns(self) -> Iterator[Turn]:
+        """Each layer of each axis turned once by the smallest amount, outermost first."""
+        for layer in range(1, self.layer_count + 1):
+            for axis in self.axes:
+                yield Turn(axis, layer, layer, 1)
+
+    @cached_property
+    def _symmetries(self) -> tuple[Matrix, ...]:
+        """The rotations and reflections that map faces onto faces and axes onto axes."""
+        axes = tuple(self.axes.values())
+        return tuple(
+            matrix
+            for matrix in symmetries([face.towards for face in self.faces])
+            if all(contains(axes, apply(matrix, axis)) for axis in axes)
+        )
+
+    @cached_property
+    def rotations(self) -> tuple[Permutation, ...]:
+        """Where each way of turning the whole puzzle takes the slots; the first leaves it as it is."""
+        return tuple(sorted(self._moved(m) for m in self._symmetries if determinant(m) > 0))
+
+    @cached_property
+    def mirrors(self) -> Mapping[tuple[str, str], Permutation]:
+        """Reflections in planes, by the two faces that each exchanges while no third axis pair moves furthest."""
+        found: dict[tuple[str, str], Permutation] = {}
+        for matrix in self._symmetries:
+            trace = matrix[0][0] + matrix[1][1] + matrix[2][2]
+            if determinant(matrix) < 0 and abs(trace - 1) < EPSILON:
+                found[self._exchanged(matrix)] = self._moved(matrix)
+        return dict(sorted(found.items(), key=lambda item: item[0]))
+
+    def _exchanged(self, matrix: Matrix) -> tuple[str, str]:
+        a = max(self.faces, key=lambda face: length(subtract(apply(matrix, face.towards), face.towards)))
+        image = apply(matrix, a.towards)
+        b = next(face for face in self.faces if contains([face.towards], image))
+        return a.name, b.name
+
+    def mirror_axes(self, mirror: Permutation) -> Mapping[str, str]:
+        """The axis that a reflection takes each axis to."""
+        return {axis: self._axis_after(mirror, axis) for axis in self.axes}
+
+    def _axis_after(self, symmetry: Permutation, axis: str) -> str:
+        layer = [s.index for s in self.stickers if self.pieces[s.piece].layers[axis] == 1]
+        image = {symmetry[slot] for slot in layer}
+        return next(
+            other
+            for other in self.axes
+            if image == {s.index for s in self.stickers if self.pieces[s.piece].layers[other] == 1}
+        )
+
+    def _moved(self, matrix: Matrix) -> Permutation:
+        return perm.from_images(self.slot_at(apply(matrix, sticker.centre)) for sticker in self.stickers)
+
+    @cached_property
+    def fixed_centres(self) -> tuple[int, ...]:
+        """Slots in the middle of a face that no turn of an outer layer moves elsewhere; empty where there are none."""
+        middles = [s.index for s in self.stickers if len(self.pieces[s.piece].stickers) == 1]
+        outer = [self.permutation(Turn(axis, 1, 1, 1)) for axis in self.axes]
+        return tuple(slot for slot in middles if all(p[slot] == slot for p in outer))
+
+
+def _key(point: Vector) -> tuple[int, ...]:
+    # The shift keeps the round numbers that real puzzles are made of away from the edge of a rounding step.
+    return tuple(round(c * 1000 + 0.2897) for c in point)
+
+
+def _split_name(name: str) -> tuple[str, str, str]:
+    """The face, the other faces, and what tells the place apart from others on the same faces."""
+    upper = next((i for i, letter in enumerate(name) if not letter.isupper()), len(name))
+    return name[:1], name[1:upper], name[upper:]
