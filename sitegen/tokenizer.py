@@ -1,4 +1,4 @@
-"""One reader of tokens for moves, claims and piece sets: named rules in a table, `check`, `read` and `expect`.
+"""One reader of tokens for moves, claims and piece sets: named rules in a table; check, read, expect.
 
 Knows regular expressions and passages; what the tokens mean is for the grammars that use it.
 """

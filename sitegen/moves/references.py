@@ -94,12 +94,9 @@ class _Work:
                 )
             )
             return False
-        resolved = self.of(reference.name) if len(self.chain) < LONGEST_CHAIN else False
-        if (
-            not resolved
-            and len(self.chain) >= LONGEST_CHAIN
-            or self.depths.get(reference.name, 0) >= LONGEST_CHAIN
-        ):
+        too_long = len(self.chain) >= LONGEST_CHAIN
+        resolved = not too_long and self.of(reference.name)
+        if too_long or self.depths.get(reference.name, 0) >= LONGEST_CHAIN:
             self.problems.append(
                 Problem(
                     f"references follow references more than {LONGEST_CHAIN} times",

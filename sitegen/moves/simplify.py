@@ -1,4 +1,4 @@
-"""Fewer turns with the same effect: R R is R2, R R' is nothing, turns of parallel layers may change places."""
+"""Fewer turns with the same effect: R R is R2, R R' is nothing, parallel layers turn in any order."""
 
 from __future__ import annotations
 

@@ -22,7 +22,7 @@ class Node:
 
 @dataclass(frozen=True, eq=False)
 class Step(Node):
-    """One turn, as the puzzle makes it and as a metric counts it (`wide`, `slice` and so on tell from its layers)."""
+    """One turn."""
 
     turn: Turn
 

@@ -79,7 +79,7 @@ def invert(m: Matrix) -> Matrix:
 
 
 def rotation(axis: Vector, angle: float) -> Matrix:
-    """Anticlockwise by `angle` radians for an eye that the unit vector `axis` points to (Rodrigues' formula)."""
+    """Anticlockwise by `angle` radians for an eye that the unit `axis` points to (Rodrigues' formula)."""
     x, y, z = axis
     c, s = cos(angle), sin(angle)
     t = 1 - c
@@ -91,7 +91,7 @@ def rotation(axis: Vector, angle: float) -> Matrix:
 
 
 def clip(polygon: Polygon, plane: Plane) -> Polygon:
-    """The part of a convex polygon on the side that the plane's normal points to; empty when there is none."""
+    """The part of a convex polygon on the side that the plane's normal points to, if any."""
     normal, distance = plane
     kept: list[Vector] = []
     heights = [dot(normal, point) - distance for point in polygon]

@@ -61,7 +61,7 @@ def order(p: Permutation) -> int:
 
 
 def power(p: Permutation, exponent: int) -> Permutation:
-    """Done `exponent` times (undone, where negative): each cycle steps on, so the cost has nothing to do with it."""
+    """Done `exponent` times, undone where negative: each cycle steps on, so that no number costs more."""
     images = list(range(len(p)))
     for cycle in cycles(p):
         step = exponent % len(cycle)

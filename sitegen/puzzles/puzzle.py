@@ -58,9 +58,9 @@ class Piece:
 
 @dataclass(frozen=True)
 class Turn:
-    """The layers `first` to `last` of an axis (1 outermost) turned clockwise, seen along the axis from outside.
+    """The layers `first` to `last` of an axis (1 outermost) turned about it.
 
-    `amount` counts the puzzle's smallest turns, negative for anticlockwise.
+    `amount` counts the puzzle's smallest turns, clockwise seen from outside, negative for anticlockwise.
     """
 
     axis: str
@@ -179,7 +179,7 @@ class Puzzle:
 
     @cached_property
     def mirrors(self) -> Mapping[tuple[str, str], Permutation]:
-        """Reflections in planes, by the two faces that each exchanges while no third axis pair moves furthest."""
+        """Where reflections in planes take the slots; each by two faces that it exchanges."""
         found: dict[tuple[str, str], Permutation] = {}
         for matrix in self._symmetries:
             trace = matrix[0][0] + matrix[1][1] + matrix[2][2]
@@ -211,7 +211,7 @@ class Puzzle:
 
     @cached_property
     def fixed_centres(self) -> tuple[int, ...]:
-        """Slots in the middle of a face that no turn of an outer layer moves elsewhere; empty where there are none."""
+        """Slots of pieces with one sticker that no turn of an outer layer takes elsewhere."""
         middles = [s.index for s in self.stickers if len(self.pieces[s.piece].stickers) == 1]
         outer = [self.permutation(Turn(axis, 1, 1, 1)) for axis in self.axes]
         return tuple(slot for slot in middles if all(p[slot] == slot for p in outer))

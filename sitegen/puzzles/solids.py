@@ -1,4 +1,4 @@
-"""The solids a puzzle can be cut from: each is the space on the inner side of its faces' planes, one unit away."""
+"""The solids a puzzle can be cut from: the space on the inner side of planes one unit from the middle."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ NORMALS: dict[str, tuple[Vector, ...]] = {
 
 
 def face_polygon(normals: tuple[Vector, ...], index: int) -> Polygon:
-    """One face: a large square in its plane, clipped by all the other planes; anticlockwise seen from outside."""
+    """One face, anticlockwise seen from outside: a large square clipped by the planes of all the others."""
     normal = normals[index]
     side = unit(cross(normal, (1, 0, 0) if abs(normal[0]) < 0.9 else (0, 1, 0)))
     up = cross(normal, side)
