@@ -6,7 +6,7 @@ One entry a notation in NOTATIONS; knows puzzles and their layers, not sequences
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -42,6 +42,19 @@ def layers_of(text: str, puzzle: Puzzle) -> Turn:
 
 def write(turn: Turn, puzzle: Puzzle) -> str:
     return notation_of(puzzle).write(turn, puzzle)
+
+
+def write_all(turns: Iterable[Turn], puzzle: Puzzle) -> str:
+    return " ".join(write(turn, puzzle) for turn in turns)
+
+
+def layer_names(puzzle: Puzzle) -> dict[str, Turn]:
+    """Every single layer by the name it is known by, outermost first, as a turn by the smallest amount."""
+    found: dict[frozenset[int], tuple[str, Turn]] = {}
+    for turn in puzzle.turns():
+        name = write(turn, puzzle).rstrip("'")
+        found.setdefault(puzzle.pieces_in(turn), (name, layers_of(name, puzzle)))
+    return dict(found.values())
 
 
 def amount_text(amount: int, full_turn: int) -> str:
@@ -153,12 +166,16 @@ def _write_cube(turn: Turn, puzzle: Puzzle) -> str:
 
 
 def _as_named(turn: Turn, puzzle: Puzzle) -> Turn:
-    """The same turn seen from the axis by which the middle layer (L D F) or the whole (R U F) is named."""
+    """The same turn from the axis that names it: blocks by their face, the middle by L D F, all by R U F."""
     size = puzzle.layer_count
+    first, last = size + 1 - turn.last, size + 1 - turn.first
     names = _WHOLE if turn.last - turn.first + 1 == size else _MIDDLE
-    if turn.first + turn.last != size + 1 or turn.axis in names.values():
-        return turn
-    return Turn(puzzle.opposite[turn.axis], turn.first, turn.last, -turn.amount)
+    central = turn.first == first and turn.axis not in names.values()
+    return (
+        Turn(puzzle.opposite[turn.axis], first, last, -turn.amount)
+        if central or first == 1 < turn.first
+        else turn
+    )
 
 
 def _layers_text(turn: Turn, puzzle: Puzzle) -> str:

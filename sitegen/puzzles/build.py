@@ -100,7 +100,7 @@ def _piece(index: int, slots: list[int], cells: list[tuple[str, Polygon]], defin
 
 
 def _lean(layers: dict[str, int], definition: Definition) -> str:
-    """The inner layers on this side of the middle that a place is in: `r` the second from R, `3r` the third."""
+    """The inner layers this side of the middle that a place is in: `r` the second from R, `3r` the third."""
     half = sum(depth > -EPSILON for depth in definition.depths)
     return "".join(
         ("" if layer == 2 else str(layer)) + axis.lower()

@@ -117,6 +117,10 @@ class Puzzle:
             for moves in [turn.first <= self.pieces[sticker.piece].layers[turn.axis] <= turn.last]
         )
 
+    def pieces_in(self, turn: Turn) -> frozenset[int]:
+        """The pieces in the layers that a turn turns."""
+        return frozenset(p.index for p in self.pieces if turn.first <= p.layers[turn.axis] <= turn.last)
+
     def slot_at(self, point: Vector) -> int:
         """The slot whose centre is at a point in space."""
         try:

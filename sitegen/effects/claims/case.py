@@ -1,0 +1,94 @@
+"""What every claim is: something said about a case, which finds fault with it or finds none."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Protocol
+
+from sitegen.effects.effect import Effect, Report
+from sitegen.effects.piece_sets import RULES as PIECE_RULES
+from sitegen.effects.piece_sets import slot_of
+from sitegen.moves.metrics import Length
+from sitegen.problems import Passage
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Piece, Puzzle
+from sitegen.tokenizer import Tokenizer
+
+RULES = {
+    "number": r"\d+\b",
+    ">": r">",
+    "reference": r"@[a-z][a-z0-9]*(?:-[a-z0-9]+)*",
+    "with": r"with\b",
+    "orientation": r"in any orientation\b",
+    **PIECE_RULES,
+}
+
+
+@dataclass(frozen=True)
+class Case:
+    """The sequence that claims are made about, and the others that it may be compared with.
+
+    Where the sequence leaves the centres moved, pieces are spoken of as seen with the centres home.
+    """
+
+    report: Report
+    length: Length
+    others: Mapping[str, Permutation]
+
+    @property
+    def puzzle(self) -> Puzzle:
+        return self.effect.puzzle
+
+    @property
+    def effect(self) -> Effect:
+        return self.report.seen
+
+
+class Claim(Protocol):
+    """A statement by the author about an effect."""
+
+    def fault(self, case: Case) -> str:
+        """What is the case instead; empty where the claim holds. Raises Problem for an unknown reference."""
+
+
+def tokens_of(passage: Passage) -> Tokenizer:
+    return Tokenizer(passage, RULES)
+
+
+def read_slot(tokens: Tokenizer, puzzle: Puzzle) -> int:
+    token = tokens.expect("a place, such as UF or UFR", "name")
+    return slot_of(token, tokens, puzzle)
+
+
+def read_piece(tokens: Tokenizer, puzzle: Puzzle, stickers: int | None = None, kind: str = "") -> Piece:
+    """A place; with `stickers` given, one whose pieces have that many (0: three or more)."""
+    start = tokens.position
+    token = tokens.check("name")
+    piece = puzzle.piece_at(read_slot(tokens, puzzle))
+    count = len(piece.stickers)
+    if stickers is not None and token and (count != stickers if stickers else count < 3):
+        raise tokens.problem(
+            f"{token.text} is not {kind}", start, token.end, f"{piece.name} is of the kind {piece.kind}"
+        )
+    return piece
+
+
+def another(tokens: Tokenizer) -> bool:
+    """Reads “,” or “and” or both, where one stands."""
+    comma, word = tokens.read(","), tokens.read("and")
+    return bool(comma or word)
+
+
+def fate(piece: Piece, effect: Effect) -> str:
+    """What becomes of one piece: `UF goes to UR`, `UF is flipped`, `UF stays home`."""
+    first = piece.stickers[0]
+    target = effect.permutation[first]
+    if target == first:
+        return f"{piece.name} stays home"
+    if target not in piece.stickers:
+        return f"{piece.name} goes to {effect.name(target)}"
+    if len(piece.stickers) == 2:
+        return f"{piece.name} is flipped"
+    sense = next(twist.sense for twist in effect.twists if twist.piece == piece.index)
+    return f"{piece.name} is twisted {sense}"

@@ -1,0 +1,86 @@
+"""`cycles UF > UL > UB` and `swaps UF with UB`: where pieces go, by the stickers named.
+
+`UFR > RUB` says that the sticker on U goes to R; `in any orientation` frees that.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from sitegen.effects.claims.case import Case, Claim, another, fate, read_slot
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.tokenizer import Tokenizer
+
+
+@dataclass(frozen=True)
+class Cycles:
+    """Each path is slots that follow one another; the last step of each closes it."""
+
+    paths: tuple[tuple[int, ...], ...]
+    oriented: bool
+
+    def fault(self, case: Case) -> str:
+        wrong = [a for path in self.paths for a, b in pairwise(path) if not self._goes(a, b, case)]
+        return "; ".join(self._instead(slot, case) for slot in wrong)
+
+    def _goes(self, a: int, b: int, case: Case) -> bool:
+        target = case.effect.permutation[a]
+        return target == b if self.oriented else case.puzzle.piece_at(target) is case.puzzle.piece_at(b)
+
+    def _instead(self, slot: int, case: Case) -> str:
+        effect, piece = case.effect, case.puzzle.piece_at(slot)
+        if case.puzzle.piece_at(effect.permutation[slot]) is piece:
+            return fate(piece, effect)
+        return f"{effect.name(slot)} goes to {effect.name(effect.permutation[slot])}"
+
+
+def read(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
+    """cycles := "cycles" path (("," | "and") path)* "in any orientation"?    path := PLACE (">" PLACE)+"""
+    paths = [_path(tokens, puzzle)]
+    while another(tokens):
+        paths.append(_path(tokens, puzzle))
+    return Cycles(tuple(paths), not tokens.read("orientation"))
+
+
+def _path(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, ...]:
+    """The slots of one cycle. The last may be the first piece again, to say how it comes round."""
+    start = tokens.position
+    slots = [read_slot(tokens, puzzle)]
+    tokens.expect("“>” and the place that the piece goes to", ">")
+    slots.append(read_slot(tokens, puzzle))
+    while tokens.read(">"):
+        slots.append(read_slot(tokens, puzzle))
+    pieces = [puzzle.piece_at(slot).index for slot in slots]
+    closed = len(pieces) > 1 and pieces[-1] == pieces[0]
+    _check(tokens, puzzle, start, pieces[:-1] if closed else pieces)
+    return tuple(slots) if closed else (*slots, slots[0])
+
+
+def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
+    """swaps := "swaps" PLACE "with" PLACE (("," | "and") PLACE "with" PLACE)* "in any orientation"?"""
+    paths = []
+    while True:
+        start = tokens.position
+        a = read_slot(tokens, puzzle)
+        tokens.expect("“with” and the other place", "with")
+        b = read_slot(tokens, puzzle)
+        _check(tokens, puzzle, start, [puzzle.piece_at(a).index, puzzle.piece_at(b).index])
+        paths.append((a, b, a))
+        if not another(tokens):
+            return Cycles(tuple(paths), not tokens.read("orientation"))
+
+
+def _check(tokens: Tokenizer, puzzle: Puzzle, start: int, pieces: list[int]) -> None:
+    """Different places, and pieces that can change places at all."""
+    end = len(tokens.text[: tokens.position].rstrip())
+    if len(set(pieces)) < len(pieces):
+        raise tokens.problem("a place stands here twice", start, end, "name each place of a cycle once")
+    kinds = {puzzle.pieces[piece].kind for piece in pieces}
+    if len(kinds) > 1:
+        raise tokens.problem(
+            f"pieces of different kinds ({', '.join(sorted(kinds))}) never change places",
+            start,
+            end,
+            "a cycle is of one kind",
+        )

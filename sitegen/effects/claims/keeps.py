@@ -1,0 +1,42 @@
+"""`keeps U except UF`: these are home afterwards. `changes only UF and UR`: nothing but these may change."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitegen.effects.claims.case import Case, Claim, fate
+from sitegen.effects.piece_sets import Pieces, read_pieces
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.tokenizer import Tokenizer
+
+SHOWN = 4
+"""At most this many offending pieces are listed one by one."""
+
+
+@dataclass(frozen=True)
+class Keeps:
+    """None of these pieces is away or turned at the end."""
+
+    pieces: Pieces
+
+    def fault(self, case: Case) -> str:
+        changed = [piece for piece in case.effect.changed if piece.index in self.pieces]
+        shown = [fate(piece, case.effect) for piece in changed[:SHOWN]]
+        more = len(changed) - len(shown)
+        return "; ".join([*shown, f"and {more} more"] if more else shown)
+
+
+def read(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
+    """keeps := "keeps" pieces"""
+    return Keeps(read_pieces(tokens, puzzle))
+
+
+def read_changes(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
+    """changes := "changes only" pieces"""
+    named = read_pieces(tokens, puzzle)
+    return Keeps(frozenset(range(len(puzzle.pieces))) - named)
+
+
+def read_nothing(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
+    """nothing := "does nothing" """
+    return Keeps(frozenset(range(len(puzzle.pieces))))

@@ -1,0 +1,47 @@
+"""`order 6` and `length 8 OBTM`: numbers that are counted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitegen.effects.claims.case import Case, Claim
+from sitegen.moves.metrics import METRICS
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.tokenizer import Tokenizer
+
+
+@dataclass(frozen=True)
+class Order:
+    """So many times until everything is home, as turned."""
+
+    number: int
+
+    def fault(self, case: Case) -> str:
+        order = case.report.turned.order
+        return "" if order == self.number else f"the order is {order}"
+
+
+@dataclass(frozen=True)
+class HasLength:
+    number: int
+    metric: str
+
+    def fault(self, case: Case) -> str:
+        length: int = getattr(case.length, self.metric)
+        return "" if length == self.number else f"the length is {length} {self.metric.upper()}"
+
+
+def read_order(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
+    """order := "order" NUMBER"""
+    return Order(int(tokens.expect("a number", "number").text))
+
+
+def read_length(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
+    """length := "length" NUMBER ("OBTM" | "QTM" | "STM" | "ETM")"""
+    number = int(tokens.expect("a number", "number").text)
+    known = ", ".join(metric.upper() for metric in METRICS)
+    token = tokens.check("name")
+    if token is None or token.text.lower() not in METRICS:
+        raise tokens.unexpected("a turn metric", f"one of {known}")
+    tokens.read("name")
+    return HasLength(number, token.text.lower())

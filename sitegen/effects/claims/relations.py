@@ -1,0 +1,62 @@
+"""`same as @x`, `undoes @x`, `mirrors @x`: what the sequence is to another sequence of the guide."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from sitegen.effects.claims.case import Case, Claim
+from sitegen.effects.effect import report
+from sitegen.effects.words import say
+from sitegen.problems import Passage, Problem
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.tokenizer import Tokenizer
+
+Images = Callable[[Permutation, Puzzle], list[Permutation]]
+"""From the other sequence's permutation, those that this one may have."""
+
+
+@dataclass(frozen=True)
+class Related:
+    name: str
+    passage: Passage
+    images: Images
+
+    def fault(self, case: Case) -> str:
+        if self.name not in case.others:
+            near = get_close_matches(self.name, case.others, n=1)
+            hint = f"is it @{near[0]}?" if near else "a sequence gets its name in the first line of its block"
+            raise Problem(f"no sequence is named {self.name}", self.passage, hint)
+        other = case.others[self.name]
+        if case.report.turned.permutation in self.images(other, case.puzzle):
+            return ""
+        return f"@{self.name} does this: {say(report(case.puzzle, other).seen)}"
+
+
+def _reader(images: Images) -> Callable[[Tokenizer, Puzzle], Claim]:
+    def read(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
+        token = tokens.expect("a sequence, such as @lift-edge", "reference")
+        return Related(token.text[1:], tokens.passage.part(token.start, token.end), images)
+
+    return read
+
+
+def _same(other: Permutation, puzzle: Puzzle) -> list[Permutation]:
+    return [other]
+
+
+def _undone(other: Permutation, puzzle: Puzzle) -> list[Permutation]:
+    return [perm.inverse(other)]
+
+
+def _mirrored(other: Permutation, puzzle: Puzzle) -> list[Permutation]:
+    """A reflection is its own inverse, so that conjugating by it is: reflect, do, reflect."""
+    return [perm.compose(perm.compose(m, other), m) for m in puzzle.mirrors.values()]
+
+
+read_same = _reader(_same)
+read_undoes = _reader(_undone)
+read_mirrors = _reader(_mirrored)

@@ -1,0 +1,171 @@
+"""What a sequence does: from a permutation to cycles, flips, twists, order, parity and what is kept.
+
+Knows puzzles, permutations and layer names; knows nothing of claims, figures or pages.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from sitegen.moves.notation import layer_names
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
+
+
+@dataclass(frozen=True)
+class Cycle:
+    """Pieces moving round, followed by one sticker: it goes from each slot to the next, the last to `closes`.
+
+    Where `closes` is not the first slot but another of the same piece, the piece comes round turned.
+    """
+
+    slots: tuple[int, ...]
+    closes: int
+
+    @property
+    def plain(self) -> bool:
+        return self.closes == self.slots[0]
+
+
+@dataclass(frozen=True)
+class Twist:
+    """A piece of three or more stickers turned in place, `steps` of its `of` stickers clockwise."""
+
+    piece: int
+    steps: int
+    of: int
+
+    @property
+    def sense(self) -> str:
+        if 2 * self.steps == self.of:
+            return "halfway"
+        return "clockwise" if 2 * self.steps < self.of else "anticlockwise"
+
+
+@dataclass(frozen=True)
+class Effect:
+    """Where a sequence takes what is in each slot, and all that follows from it."""
+
+    puzzle: Puzzle
+    permutation: Permutation
+
+    @cached_property
+    def changed(self) -> tuple[Piece, ...]:
+        """The pieces that are not home afterwards: in another place, or turned in their own."""
+        p = self.permutation
+        return tuple(piece for piece in self.puzzle.pieces if any(p[s] != s for s in piece.stickers))
+
+    @cached_property
+    def cycles(self) -> tuple[Cycle, ...]:
+        """The cycles of two or more pieces, shortest first; each from the first piece that it meets."""
+        found: list[Cycle] = []
+        seen: set[int] = set()
+        for piece in self.changed:
+            path = self._path(piece)
+            if len(path.slots) > 1 and piece.index not in seen:
+                seen.update(self.puzzle.piece_at(slot).index for slot in path.slots)
+                found.append(path)
+        return tuple(sorted(found, key=lambda cycle: len(cycle.slots)))
+
+    def _path(self, piece: Piece) -> Cycle:
+        start = piece.stickers[0]
+        slots, at = [start], self.permutation[start]
+        while self.puzzle.piece_at(at) is not piece:
+            slots.append(at)
+            at = self.permutation[at]
+        return Cycle(tuple(slots), at)
+
+    @cached_property
+    def flips(self) -> tuple[Piece, ...]:
+        """The pieces of two stickers turned over in place."""
+        return tuple(piece for piece in self._turned_in_place if len(piece.stickers) == 2)
+
+    @cached_property
+    def twists(self) -> tuple[Twist, ...]:
+        """The pieces of three or more stickers turned in place."""
+        return tuple(
+            Twist(piece.index, piece.stickers.index(self.permutation[piece.stickers[0]]), len(piece.stickers))
+            for piece in self._turned_in_place
+            if len(piece.stickers) > 2
+        )
+
+    @cached_property
+    def _turned_in_place(self) -> tuple[Piece, ...]:
+        return tuple(p for p in self.changed if self.permutation[p.stickers[0]] in p.stickers)
+
+    @cached_property
+    def order(self) -> int:
+        """How many times the sequence must be done until everything is home again."""
+        return perm.order(self.permutation)
+
+    @cached_property
+    def parity(self) -> dict[str, str]:
+        """Whether the places of each kind of piece are permuted evenly or oddly; centres left out."""
+        odd = dict.fromkeys((piece.kind for piece in self.puzzle.pieces if len(piece.stickers) > 1), False)
+        for cycle in self.cycles:
+            kind = self.puzzle.piece_at(cycle.slots[0]).kind
+            if kind in odd:
+                odd[kind] ^= len(cycle.slots) % 2 == 0
+        return {kind: "odd" if is_odd else "even" for kind, is_odd in odd.items()}
+
+    @cached_property
+    def keeps(self) -> tuple[str, ...]:
+        """The layers, and the kinds of pieces, of which every piece is home afterwards."""
+        changed = {piece.index for piece in self.changed}
+        return tuple(name for name, pieces in keepable(self.puzzle).items() if not pieces & changed)
+
+    def name(self, slot: int) -> str:
+        return self.puzzle.stickers[slot].name
+
+
+def keepable(puzzle: Puzzle) -> dict[str, frozenset[int]]:
+    """The layers and kinds that an effect may keep, by name."""
+    found = {name: puzzle.pieces_in(turn) for name, turn in layer_names(puzzle).items()}
+    for kind in dict.fromkeys(piece.kind for piece in puzzle.pieces):
+        found[f"{kind}s"] = frozenset(p.index for p in puzzle.pieces if p.kind == kind)
+    return found
+
+
+@dataclass(frozen=True)
+class Report:
+    """An effect as turned, and as seen when the whole puzzle is then turned until its centres are home.
+
+    `hold` is that turning; where it is empty the two effects are one.
+    """
+
+    turned: Effect
+    seen: Effect
+    hold: tuple[Turn, ...]
+
+
+def report(puzzle: Puzzle, permutation: Permutation) -> Report:
+    """The effect of a permutation, also relative to the centres where these have moved."""
+    turned = Effect(puzzle, permutation)
+    centres = puzzle.fixed_centres
+    if all(permutation[slot] == slot for slot in centres):
+        return Report(turned, turned, ())
+    for rotation, hold in holds(puzzle).items():
+        back = perm.compose(permutation, rotation)
+        if all(back[slot] == slot for slot in centres):
+            return Report(turned, Effect(puzzle, back), hold)
+    return Report(turned, turned, ())
+
+
+def holds(puzzle: Puzzle) -> dict[Permutation, tuple[Turn, ...]]:
+    """Every way to turn the whole puzzle, by the fewest turns that do it."""
+    size = puzzle.layer_count
+    whole = [Turn(axis, 1, size, k) for axis in puzzle.axes for k in range(1, puzzle.full_turn)]
+    found: dict[Permutation, tuple[Turn, ...]] = {puzzle.identity: ()}
+    edge = [puzzle.identity]
+    while edge:
+        fresh = []
+        for p in edge:
+            for turn in whole:
+                q = perm.compose(p, puzzle.permutation(turn))
+                if q not in found:
+                    found[q] = (*found[p], turn)
+                    fresh.append(q)
+        edge = fresh
+    return found

@@ -1,0 +1,57 @@
+"""An effect said in words, plain enough to stand under a figure or in its description."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sitegen.effects.effect import Cycle, Effect
+
+
+def listed(parts: Sequence[str], last: str = "and") -> str:
+    """`a`, `a and b`, `a, b and c`."""
+    return f" {last} ".join(filter(None, [", ".join(parts[:-1]), parts[-1]])) if parts else ""
+
+
+def say(effect: Effect) -> str:
+    """What an effect does, as a sentence: “UF and UR are flipped; everything else is home.”"""
+    clauses = [clause for clause in (flips(effect), twists(effect), *moves(effect)) if clause]
+    if not clauses:
+        return "Everything is home."
+    return "; ".join([*clauses, "everything else is home"]) + "."
+
+
+def flips(effect: Effect) -> str:
+    names = [piece.name for piece in effect.flips]
+    return f"{listed(names)} {'is' if len(names) == 1 else 'are'} flipped" if names else ""
+
+
+def twists(effect: Effect) -> str:
+    """`UFR is twisted clockwise and UBL anticlockwise`."""
+    by_sense: dict[str, list[str]] = {}
+    for twist in effect.twists:
+        by_sense.setdefault(twist.sense, []).append(effect.puzzle.pieces[twist.piece].name)
+    parts: list[str] = []
+    for sense, names in by_sense.items():
+        verb = "" if parts else (" is twisted" if len(names) == 1 else " are twisted")
+        parts.append(f"{listed(names)}{verb} {sense}")
+    return listed(parts)
+
+
+def moves(effect: Effect) -> list[str]:
+    """One clause for each cycle: `UF goes to UL, UL to UB and UB to UF`."""
+    return [_cycle(cycle, effect) for cycle in effect.cycles]
+
+
+def _cycle(cycle: Cycle, effect: Effect) -> str:
+    names = [effect.name(slot) for slot in cycle.slots]
+    if len(names) == 2 and cycle.plain:
+        return f"{names[0]} and {names[1]} change places"
+    targets = [*names[1:], effect.name(cycle.closes)]
+    steps = [f"{a} to {b}" for a, b in zip(names, targets, strict=True)]
+    return listed([steps[0].replace(" to ", " goes to ", 1), *steps[1:]])
+
+
+def sequence_of_slots(cycle: Cycle, effect: Effect) -> list[str]:
+    """The slots of a cycle by name; where it closes turned, the slot it closes on comes last."""
+    names = [effect.name(slot) for slot in cycle.slots]
+    return names if cycle.plain else [*names, effect.name(cycle.closes)]
