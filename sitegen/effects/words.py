@@ -51,7 +51,7 @@ def _cycle(cycle: Cycle, effect: Effect) -> str:
     return listed([steps[0].replace(" to ", " goes to ", 1), *steps[1:]])
 
 
-def sequence_of_slots(cycle: Cycle, effect: Effect) -> list[str]:
+def slot_names(cycle: Cycle, effect: Effect) -> list[str]:
     """The slots of a cycle by name; where it closes turned, the slot it closes on comes last."""
     names = [effect.name(slot) for slot in cycle.slots]
     return names if cycle.plain else [*names, effect.name(cycle.closes)]

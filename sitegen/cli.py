@@ -1,0 +1,266 @@
+"""The command: arguments in, one call, problems out."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import click
+
+from sitegen import __version__
+from sitegen.effects.effect import Effect, Report, report
+from sitegen.effects.words import say, slot_names
+from sitegen.figures.draw import draw as draw_figure
+from sitegen.figures.trace import trace
+from sitegen.figures.views import available, layout
+from sitegen.guide.pictures import palette, picture
+from sitegen.moves.metrics import Length, length
+from sitegen.moves.notation import layer_names, write_all
+from sitegen.moves.parse import parse
+from sitegen.moves.references import resolve_one
+from sitegen.moves.turning import permutation
+from sitegen.problems import Problem, Problems, Source
+from sitegen.puzzles import catalogue
+from sitegen.puzzles.permutation import inverse
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.site import publish as site
+from sitegen.site.output import OutputError
+
+PROBLEMS, MISUSE = 1, 2
+"""Exit statuses, beside 0 for done."""
+
+FOLDER = click.argument(
+    "folder", type=click.Path(exists=True, file_okay=False, path_type=Path), default=Path(), required=False
+)
+PUZZLE = click.option(
+    "--puzzle", "puzzle_name", default="cube-3", show_default=True, help="Which puzzle to turn."
+)
+JSON = click.option("--json", "as_json", is_flag=True, help="One JSON object a line.")
+
+
+@click.group()
+@click.version_option(__version__, prog_name="turnfolio")
+def main() -> None:
+    """Publish guides to twisty puzzles, every statement about moves checked by turning."""
+
+
+@main.command()
+@FOLDER
+@click.option("--draft", is_flag=True, help="Mark what does not hold in the pages instead of refusing.")
+def publish(folder: Path, draft: bool) -> None:
+    """Check the guide in FOLDER, then replace its output/ whole."""
+    try:
+        guide, count = site.publish(folder, draft, _progress)
+    except Problems as found:
+        _show(found.problems)
+        raise SystemExit(PROBLEMS) from None
+    except OutputError as error:
+        raise click.ClickException(str(error)) from None
+    _show(guide.problems)
+    what = f"{len(guide.pages)} pages, {len(guide.sequences)} sequences"
+    click.echo(f"{what}: {count} files in {folder / site.OUTPUT}/")
+
+
+@main.command()
+@FOLDER
+def check(folder: Path) -> None:
+    """Check everything in the guide in FOLDER; write nothing."""
+    try:
+        guide = site.check(folder, _progress)
+    except Problems as found:
+        _show(found.problems)
+        raise SystemExit(PROBLEMS) from None
+    _show(guide.problems)
+    if guide.problems:
+        raise SystemExit(PROBLEMS)
+    claims = sum(len(sequence.claims) for sequence in guide.sequences.values())
+    click.echo(f"{len(guide.pages)} pages, {len(guide.sequences)} sequences, {claims} claims: all hold")
+
+
+@main.command()
+@click.argument("moves", nargs=-1, required=True)
+@PUZZLE
+@JSON
+def effect(moves: tuple[str, ...], puzzle_name: str, as_json: bool) -> None:
+    """Say what MOVES do; "-" reads one sequence a line."""
+    puzzle = _puzzle(puzzle_name)
+    failed = False
+    for source in _sources(moves):
+        try:
+            tree = resolve_one(parse(source.passage(), puzzle), {})
+            seen, long = report(puzzle, permutation(tree, puzzle)), length(tree, puzzle)
+        except Problem as problem:
+            _show([problem])
+            failed = True
+            continue
+        text = " ".join(source.text.split())
+        click.echo(json.dumps(_as_json(text, seen, long)) if as_json else _in_words(text, seen, long))
+    if failed:
+        raise SystemExit(MISUSE)
+
+
+@main.command()
+@click.argument("moves", nargs=-1, required=True)
+@click.option(
+    "-o",
+    "--output",
+    "target",
+    type=click.Path(dir_okay=False, path_type=Path),
+    required=True,
+    help="An .svg file.",
+)
+@click.option("--view", default="corner", show_default=True, help="How the puzzle is seen.")
+@click.option("--after", is_flag=True, help="Draw the position that the moves lead to, without arrows.")
+@click.option("--letters", is_flag=True, help="Write the letter of its face on every sticker.")
+@PUZZLE
+def draw(
+    moves: tuple[str, ...], target: Path, view: str, after: bool, letters: bool, puzzle_name: str
+) -> None:
+    """Draw the position that MOVES solve, with arrows that show what they do."""
+    puzzle = _puzzle(puzzle_name)
+    if view not in available(puzzle):
+        raise click.BadParameter(
+            f"{puzzle.name} has the views {', '.join(available(puzzle))}", param_hint="--view"
+        )
+    if target.suffix != ".svg":
+        raise click.BadParameter(
+            f"figures are written as .svg, not {target.suffix or 'without an ending'}", param_hint="-o"
+        )
+    text = " ".join(moves)
+    try:
+        turned = permutation(resolve_one(parse(Source("moves", text).passage(), puzzle), {}), puzzle)
+    except Problem as problem:
+        _show([problem])
+        raise SystemExit(MISUSE) from None
+    target.write_text(_figure(puzzle, text, Effect(puzzle, turned), view, after, letters), encoding="utf-8")
+
+
+@main.command("puzzle")
+@click.argument("name", required=False)
+@JSON
+def puzzle_command(name: str | None, as_json: bool) -> None:
+    """List the puzzles, or describe the one called NAME."""
+    for each in [name] if name else catalogue.names():
+        about = _about(_puzzle(each))
+        if as_json:
+            click.echo(json.dumps(about))
+        elif not name:
+            pieces = ", ".join(f"{count} {kind}s" for kind, count in about["pieces"].items())
+            click.echo(f"{about['name']:9} {about['stickers']:4} stickers: {pieces}")
+        else:
+            _describe(_puzzle(each), about)
+
+
+def _puzzle(name: str) -> Puzzle:
+    try:
+        return catalogue.puzzle(name)
+    except KeyError:
+        raise click.BadParameter(
+            f"no puzzle is called {name}; there are {', '.join(catalogue.names())}"
+        ) from None
+
+
+def _sources(moves: tuple[str, ...]) -> Iterator[Source]:
+    if moves != ("-",):
+        yield Source("moves", " ".join(moves))
+        return
+    for number, line in enumerate(click.get_text_stream("stdin"), 1):
+        if line.strip():
+            yield Source("-", line.rstrip("\n"), first_line=number)
+
+
+def _as_json(moves: str, seen: Report, long: Length) -> dict[str, Any]:
+    effect = seen.turned
+    facts: dict[str, Any] = {
+        "puzzle": effect.puzzle.name,
+        "moves": moves,
+        "order": effect.order,
+        "length": asdict(long),
+        **_parts(effect),
+    }
+    if seen.hold:
+        facts["centres home"] = {"turned": write_all(seen.hold, effect.puzzle), **_parts(seen.seen)}
+    return facts
+
+
+def _parts(effect: Effect) -> dict[str, Any]:
+    moved = ((s.index, effect.permutation[s.index]) for s in effect.puzzle.stickers)
+    return {
+        "stickers": {effect.name(a): effect.name(b) for a, b in moved if a != b},
+        "cycles": [slot_names(cycle, effect) for cycle in effect.cycles],
+        "flips": [piece.name for piece in effect.flips],
+        "twists": {effect.puzzle.pieces[twist.piece].name: twist.sense for twist in effect.twists},
+        "parity": effect.parity,
+        "keeps": list(effect.keeps),
+    }
+
+
+def _in_words(moves: str, seen: Report, long: Length) -> str:
+    effect, puzzle = seen.turned, seen.turned.puzzle
+    lines = [moves, f"  does      {say(effect)}"]
+    if seen.hold:
+        lines.append(f"  relative to the centres (turn {write_all(seen.hold, puzzle)}): {say(seen.seen)}")
+    lines += [
+        f"  keeps     {', '.join(seen.seen.keeps) or 'no whole layer'}",
+        f"  order     {effect.order}",
+        f"  parity    {', '.join(f'{kind}s {parity}' for kind, parity in effect.parity.items())}",
+        f"  length    {', '.join(f'{number} {metric.upper()}' for metric, number in asdict(long).items())}",
+    ]
+    return "\n".join(lines)
+
+
+def _figure(puzzle: Puzzle, moves: str, effect: Effect, view: str, after: bool, letters: bool) -> str:
+    position = puzzle.identity if after else inverse(effect.permutation)
+    marks = () if after else trace(effect, layout(puzzle, view))
+    drawn = picture(
+        puzzle,
+        position,
+        palette(puzzle),
+        moves,
+        f"The moves {moves} do this: {say(effect)}",
+        marks=marks,
+        letters_shown=letters,
+    )
+    return draw_figure(drawn, view, standalone=True)
+
+
+def _about(puzzle: Puzzle) -> dict[str, Any]:
+    return {
+        "name": puzzle.name,
+        "stickers": len(puzzle.stickers),
+        "pieces": dict(Counter(piece.kind for piece in puzzle.pieces)),
+        "turns": list(layer_names(puzzle)),
+    }
+
+
+def _describe(puzzle: Puzzle, about: dict[str, Any]) -> None:
+    click.echo(f"{puzzle.name}: {about['stickers']} stickers")
+    click.echo(f"  turns     {' '.join(about['turns'])}")
+    for kind in about["pieces"]:
+        names = " ".join(piece.name for piece in puzzle.pieces if piece.kind == kind)
+        click.echo(f"  {kind + 's':9} {names}")
+
+
+def _show(problems: Iterable[Problem]) -> None:
+    listed = list(problems)
+    for problem in listed:
+        click.echo(str(problem), err=True)
+    if len(listed) > 1:
+        click.echo(f"{len(listed)} problems", err=True)
+
+
+def _progress(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:
+    """A bar while a long job goes on, where somebody watches."""
+    if not sys.stderr.isatty():
+        return items
+    return _with_bar(items, total, what)
+
+
+def _with_bar(items: Iterable[Any], total: int, what: str) -> Iterator[Any]:
+    with click.progressbar(items, length=total, label=what, file=sys.stderr) as bar:
+        yield from bar

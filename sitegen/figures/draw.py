@@ -1,0 +1,90 @@
+"""A picture and a view in, one <svg> element out.
+
+Knows in what order a figure is built up; knows nothing of Markdown, effects or pages.
+"""
+
+from __future__ import annotations
+
+from sitegen.figures import marks, page, svg
+from sitegen.figures.layout import Layout
+from sitegen.figures.picture import Picture
+from sitegen.figures.style import css
+from sitegen.figures.views import VIEWS, available, layout
+
+__all__ = ["VIEWS", "available", "draw"]
+
+SCALE = 0.48
+"""Pixels for a unit in a file that stands alone."""
+LETTER = 0.46
+"""Height of a letter, in stickers."""
+
+
+def draw(picture: Picture, view: str, *, standalone: bool = False) -> str:
+    """The figure as text: an element for a page, or a whole .svg file; KeyError for an unknown view."""
+    plan = layout(picture.puzzle, view)
+    children = [
+        svg.words("title", picture.title),
+        svg.words("desc", picture.description),
+        *([svg.style(css(sorted(set(picture.colours))))] if standalone else []),
+        svg.path(plan.body, "body"),
+        *_stickers(plan, picture),
+        *_guards(plan, picture),
+        *_letters(plan, picture),
+        *marks.drawn(plan, picture.marks),
+    ]
+    return svg.written(
+        children,
+        picture.title,
+        xmlns="http://www.w3.org/2000/svg" if standalone else None,
+        class_="puzzle",
+        width=round(plan.width * SCALE) if standalone else None,
+        height=round(plan.height * SCALE) if standalone else None,
+        viewBox=f"0 0 {plan.width} {plan.height}",
+    )
+
+
+def _stickers(plan: Layout, picture: Picture) -> list[svg.Element]:
+    """One path for each colour, in the order in which the colours are met."""
+    shapes: dict[str, list[str]] = {}
+    for slot, outline in plan.outlines.items():
+        colour = "muted" if slot in picture.muted else picture.colours[slot]
+        shapes.setdefault(colour, []).append(outline)
+    paths = [svg.path("".join(outlines), colour) for colour, outlines in shapes.items()]
+    return [svg.group("stickers", paths, stroke_width=round(2 * plan.rounding))]
+
+
+def _guards(plan: Layout, picture: Picture) -> list[svg.Element]:
+    """A groove within each guarded sticker, in the colour of the body."""
+    inner = [
+        page.outline(page.inset(plan.shapes[slot], 0.2 * page.inner_radius(plan.shapes[slot])))
+        for slot in sorted(picture.outlined & plan.shapes.keys())
+    ]
+    width = max(8, round(0.065 * plan.unit))
+    return [svg.path("".join(inner), "guard", stroke_width=width)] if inner else []
+
+
+def _letters(plan: Layout, picture: Picture) -> list[svg.Element]:
+    """One text with a place for each letter; what is longer than a letter stands by itself."""
+    size = round(LETTER * plan.unit)
+    lettered = [(slot, picture.letters[slot]) for slot in plan.centres if picture.letters]
+    single = [(slot, letter) for slot, letter in lettered if len(letter) == 1]
+    groups = [single] * bool(single) + [[(slot, name)] for slot, name in lettered if len(name) > 1]
+    if not groups:
+        return []
+    return [
+        svg.group(
+            "letters shown" if picture.letters_shown else "letters",
+            [_text(plan, group, size) for group in groups],
+            font_size=size,
+        )
+    ]
+
+
+def _text(plan: Layout, letters: list[tuple[int, str]], size: int) -> svg.Element:
+    # A third of its height below the middle puts a capital letter in the middle, whatever reads the file.
+    return svg.text(
+        "".join(letter for _, letter in letters),
+        None,
+        [round(plan.centres[slot][0]) for slot, _ in letters],
+        [round(plan.centres[slot][1] + 0.36 * size) for slot, _ in letters],
+    )

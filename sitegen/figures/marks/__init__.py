@@ -1,0 +1,40 @@
+"""The marks: each is a function from a layout and a mark to elements, in one file and a line in the table.
+
+Knows which marks there are and the order they are drawn in; knows nothing of how they look.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from sitegen.figures.layout import Layout
+from sitegen.figures.marks.arrow import arrow
+from sitegen.figures.marks.flip import flip
+from sitegen.figures.marks.turning import turning
+from sitegen.figures.marks.twist import twist
+from sitegen.figures.page import distance
+from sitegen.figures.picture import Arrow, Flip, Mark, Turning, Twist
+from sitegen.figures.svg import Element, group
+
+MARKS: Mapping[type, Callable[[Layout, Any, Sequence[Mark]], list[Element]]] = {
+    Turning: turning,
+    Arrow: arrow,
+    Twist: twist,
+    Flip: flip,
+}
+"""From the lowest to the uppermost."""
+
+
+def drawn(layout: Layout, marks: Sequence[Mark]) -> list[Element]:
+    """The elements of all marks; what is long lies under what is short."""
+    order = list(MARKS)
+    ordered = sorted(marks, key=lambda mark: (order.index(type(mark)), -_length(layout, mark)))
+    elements = [element for mark in ordered for element in MARKS[type(mark)](layout, mark, marks)]
+    return [group("marks", elements)] if elements else []
+
+
+def _length(layout: Layout, mark: Mark) -> float:
+    if not isinstance(mark, Arrow) or not {mark.start, mark.end} <= layout.centres.keys():
+        return 0.0
+    return distance(layout.centres[mark.start], layout.centres[mark.end])

@@ -1,0 +1,54 @@
+"""A wave with a head at both ends: the two stickers of an edge change places.
+
+Knows where the edge of the piece lies; knows nothing of why it is turned over.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import pi, sin
+
+from sitegen.figures.layout import Layout
+from sitegen.figures.marks.ribbon import Look, nib, ribbon
+from sitegen.figures.page import Point, between, distance, left, plus, towards
+from sitegen.figures.picture import Flip, Mark
+from sitegen.figures.svg import Element, path
+from sitegen.puzzles.geometry import contains, mean
+
+LOOK = Look(thick=0.066, tail=1.0, head=0.31, spacing=0.2, both_ends=True)
+REACH = 0.64
+"""Half the wave's length, in stickers."""
+SWING = 0.18
+
+
+def flip(layout: Layout, mark: Flip, _: Sequence[Mark]) -> list[Element]:
+    seen = [slot for slot in mark.stickers if slot in layout.shapes]
+    if not seen:
+        return []
+    size = nib(layout)
+    centre, way = _stance(layout, mark, seen, size)
+    return [path(ribbon(_wave(centre, way, size), size, LOOK))]
+
+
+def _stance(layout: Layout, mark: Flip, seen: list[int], size: float) -> tuple[Point, Point]:
+    """The middle of the wave and the way it runs: across the edge where both stickers lie side by side."""
+    a, b = (layout.centres[slot] for slot in (seen[0], seen[-1]))
+    if 0 < distance(a, b) < 1.9 * size:
+        return between(a, b), towards(a, b)
+    slot = layout.visible(seen)[0]
+    centre = layout.centres[slot]
+    return centre, towards(centre, _ridge(layout, mark, slot) or plus(centre, (0, 1)))
+
+
+def _ridge(layout: Layout, mark: Flip, slot: int) -> Point | None:
+    """The middle of the side that the edge's stickers share, seen on the face of one of them."""
+    stickers = layout.puzzle.stickers
+    one, other = (stickers[s].polygon for s in mark.stickers)
+    shared = [point for point in one if contains(other, point)]
+    return layout.place(stickers[slot].face, mean(shared)) if shared else None
+
+
+def _wave(centre: Point, way: Point, size: float) -> list[Point]:
+    aside = left(way)
+    shares = (i / 6 for i in range(-6, 7))
+    return [plus(plus(centre, way, t * REACH * size), aside, -SWING * size * sin(pi * t)) for t in shares]

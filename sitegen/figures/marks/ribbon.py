@@ -1,0 +1,167 @@
+"""The pen that all marks are drawn with: a ribbon that swells from a thin tail to a pointed head.
+
+Knows points and path text; knows nothing of puzzles or of what a mark means.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import cos, pi, sin
+
+from sitegen.figures.layout import Layout
+from sitegen.figures.page import Point, between, distance, left, minus, numbers, plus, towards
+
+Command = tuple[str, Sequence[Point]]
+"""A path's letter and its points."""
+
+
+@dataclass(frozen=True)
+class Look:
+    """The proportions of a ribbon, as shares of a mark's size."""
+
+    thick: float = 0.062
+    """Half the ribbon's width at its head."""
+    tail: float = 0.4
+    """Width of the tail, as a share of the width at the head."""
+    head: float = 0.37
+    spacing: float = 0.4
+    """Distance between the points that the spine is drawn through."""
+    both_ends: bool = False
+    hollow: bool = False
+
+
+PLAIN = Look()
+
+
+def nib(layout: Layout) -> float:
+    """The size of a mark in this layout: a sticker's width, within what can be read on a small figure."""
+    return min(max(layout.unit, 82.0), 190.0)
+
+
+def ribbon(spine: Sequence[Point], size: float, look: Look = PLAIN) -> str:
+    """Path text of a ribbon along a spine, its head's tip at the last point."""
+    head = look.head * size
+    points = resampled(spine, look.spacing * size)
+    # The shaft runs on into a filled head, but not into the hole of a hollow one.
+    within = (0.84 if look.hollow else 0.6) * head
+    shaft = shortened(points, within)
+    if look.both_ends:
+        shaft = shortened(shaft[::-1], within)[::-1]
+    shaft = resampled(shaft, look.spacing * size)
+    thick = look.thick * size
+    widths = [thick * (look.tail + (1 - look.tail) * i / (len(shaft) - 1)) for i in range(len(shaft))]
+    text = band(shaft, widths) + _leaf(shaft[-1], points[-1], head, look.hollow)
+    return text + _leaf(shaft[0], points[0], head, look.hollow) if look.both_ends else text
+
+
+def band(spine: Sequence[Point], widths: Sequence[float]) -> str:
+    """A closed band along a spine; `widths` are measured from the spine to either side."""
+    last = len(spine) - 1
+    normals = [left(towards(spine[max(i - 1, 0)], spine[min(i + 1, last)])) for i in range(last + 1)]
+    near = [plus(p, n, w) for p, n, w in zip(spine, normals, widths, strict=True)]
+    far = [plus(p, n, -w) for p, n, w in zip(spine, normals, widths, strict=True)][::-1]
+    return relative([("M", near[:1]), *_through(near), ("L", far[:1]), *_through(far)])
+
+
+def _through(points: Sequence[Point]) -> list[Command]:
+    """Quadratic curves with the points as controls and their middles as joints: smooth and short."""
+    joints = [between(a, b) for a, b in pairwise(points[1:-1])]
+    joints.append(points[-1])
+    return [("Q", (control, joint)) for control, joint in zip(points[1:-1], joints, strict=True)]
+
+
+def _leaf(start: Point, tip: Point, length: float, hollow: bool) -> str:
+    """A head like a leaf: broad shoulders that lean back, and curved sides; hollow, a hole keeps it open."""
+    along = towards(start, tip)
+    # Drawn round the same way as the band, so that their overlap is filled; a hole, the other way.
+    text = _leaf_outline(tip, along, length, -1.0)
+    hole = _leaf_outline(plus(tip, along, -0.27 * length), along, 0.5 * length, 1.0)
+    return text + hole if hollow else text
+
+
+def _leaf_outline(tip: Point, along: Point, length: float, side: float) -> str:
+    aside = left(along)
+    notch = plus(tip, along, -0.76 * length)
+    one, other = (plus(plus(tip, along, -length), aside, s * side * 0.6 * length) for s in (1, -1))
+    bulge, counter = (plus(plus(tip, along, -0.4 * length), aside, s * side * 0.36 * length) for s in (1, -1))
+    return relative([("M", [tip]), ("Q", (bulge, one)), ("L", (notch, other)), ("Q", (counter, tip))])
+
+
+def relative(commands: Sequence[Command]) -> str:
+    """Closed path text on whole numbers, each command's points relative to where the one before ended."""
+    text, x, y = "", 0, 0
+    for letter, points in commands:
+        whole = [(round(px), round(py)) for px, py in points]
+        if letter == "L":
+            # Corners of a line are each relative to the one before.
+            steps = [(b[0] - a[0], b[1] - a[1]) for a, b in zip([(x, y), *whole], whole, strict=False)]
+        else:
+            steps = [(px - x, py - y) for px, py in whole]
+        text += ("M" if letter == "M" else letter.lower()) + numbers([n for step in steps for n in step])
+        x, y = whole[-1]
+    return text + "z"
+
+
+def resampled(spine: Sequence[Point], spacing: float) -> list[Point]:
+    """Points evenly along a line, about a spacing apart, four at least, its ends included."""
+    total = length(spine)
+    count = max(4, round(total / spacing) + 1)
+    wanted = [total * i / (count - 1) for i in range(1, count - 1)]
+    points, passed = [spine[0]], 0.0
+    for a, b in pairwise(spine):
+        step = distance(a, b)
+        while len(points) <= len(wanted) and wanted[len(points) - 1] <= passed + step:
+            points.append(between(a, b, (wanted[len(points) - 1] - passed) / (step or 1.0)))
+        passed += step
+    return [*points, spine[-1]]
+
+
+def shortened(spine: Sequence[Point], by: float) -> list[Point]:
+    """A line that stops a length before its end."""
+    if by <= 0:
+        return list(spine)
+    total = length(spine)
+    kept = max(total - by, 0.1 * total)
+    points, passed = [spine[0]], 0.0
+    for a, b in pairwise(spine):
+        passed += distance(a, b)
+        if passed >= kept:
+            break
+        points.append(b)
+    return [*points, along(spine, kept)]
+
+
+def length(spine: Sequence[Point]) -> float:
+    return sum(distance(a, b) for a, b in pairwise(spine))
+
+
+def along(spine: Sequence[Point], far: float) -> Point:
+    """The point of a line at a length from its start."""
+    for a, b in pairwise(spine):
+        step = distance(a, b)
+        if far <= step and step > 0:
+            return between(a, b, far / step)
+        far -= step
+    return spine[-1]
+
+
+def arc(centre: Point, radius: float, start: float, sweep: float) -> list[Point]:
+    """Points on a circle; angles in degrees, clockwise from the right as the page is seen."""
+    count = max(4, round(abs(sweep) / 18))
+    angles = (pi / 180 * (start + sweep * i / count) for i in range(count + 1))
+    return [(centre[0] + radius * cos(a), centre[1] + radius * sin(a)) for a in angles]
+
+
+def bowed(start: Point, end: Point, rise: float) -> list[Point]:
+    """A curve from start to end that rises to the left of the straight line by `rise`."""
+    control = plus(between(start, end), left(towards(start, end)), 2 * rise)
+    shares = (i / 8 for i in range(9))
+    return [between(between(start, control, t), between(control, end, t), t) for t in shares]
+
+
+def facing(start: Point, end: Point, point: Point) -> float:
+    """Positive where a point lies to the left of the way from start to end."""
+    way, off = left(towards(start, end)), minus(point, start)
+    return way[0] * off[0] + way[1] * off[1]

@@ -1,0 +1,126 @@
+"""Points, polygons and path text on the page, whose x axis points right and y axis down.
+
+Knows plane geometry and how a path is written; knows nothing of puzzles or drawings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+from math import hypot, sqrt
+
+Point = tuple[float, float]
+Shape = tuple[Point, ...]
+"""Corners in order round a convex polygon."""
+
+
+def plus(a: Point, b: Point, by: float = 1.0) -> Point:
+    return (a[0] + by * b[0], a[1] + by * b[1])
+
+
+def minus(a: Point, b: Point) -> Point:
+    return (a[0] - b[0], a[1] - b[1])
+
+
+def between(a: Point, b: Point, share: float = 0.5) -> Point:
+    return (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
+
+
+def distance(a: Point, b: Point) -> float:
+    return hypot(b[0] - a[0], b[1] - a[1])
+
+
+def towards(a: Point, b: Point) -> Point:
+    """The unit vector from a to b; to the right where they are one point."""
+    span = distance(a, b)
+    return ((b[0] - a[0]) / span, (b[1] - a[1]) / span) if span > 1e-9 else (1.0, 0.0)
+
+
+def left(a: Point) -> Point:
+    """A vector turned a quarter anticlockwise, as the reader sees it."""
+    return (a[1], -a[0])
+
+
+def middle(points: Sequence[Point]) -> Point:
+    return (sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points))
+
+
+def area(shape: Shape) -> float:
+    return abs(sum(a[0] * b[1] - a[1] * b[0] for a, b in _sides(shape))) / 2
+
+
+def inner_radius(shape: Shape) -> float:
+    """How far the middle of a shape is from its nearest side."""
+    at = middle(shape)
+    return min(abs(_above(a, b, at)) / (distance(a, b) or 1) for a, b in _sides(shape))
+
+
+def inset(shape: Shape, by: float) -> Shape:
+    """Every side moved inwards by one distance."""
+    return tuple(
+        _mitre(shape[i - 1], corner, shape[(i + 1) % len(shape)], by) for i, corner in enumerate(shape)
+    )
+
+
+def _mitre(before: Point, corner: Point, after: Point, by: float) -> Point:
+    # With u and v the unit vectors along two sides, corner + t(u + v) is t sin(u, v) away from both.
+    u, v = towards(corner, before), towards(corner, after)
+    sine = abs(u[0] * v[1] - u[1] * v[0])
+    return plus(corner, plus(u, v), by / sine) if sine > 1e-6 else corner
+
+
+def hull(points: Iterable[Point]) -> Shape:
+    """The convex polygon round some points."""
+    ordered = sorted(set(points))
+    return tuple(_chain(ordered) + _chain(ordered[::-1]))
+
+
+def _chain(ordered: list[Point]) -> list[Point]:
+    chain: list[Point] = []
+    for point in ordered:
+        while len(chain) > 1 and _above(chain[-2], chain[-1], point) <= 1e-9:
+            chain.pop()
+        chain.append(point)
+    return chain[:-1]
+
+
+def apart(one: Shape, other: Shape, gap: float = 0.0) -> bool:
+    """Whether a straight line parts two convex shapes, with a gap at least so wide."""
+    return any(_parts(a, b, one, other, gap) for shape in (one, other) for a, b in _sides(shape))
+
+
+def _parts(a: Point, b: Point, one: Shape, other: Shape, gap: float) -> bool:
+    span = distance(a, b) or 1.0
+    heights = [[_above(a, b, point) / span for point in shape] for shape in (one, other)]
+    return max(heights[0]) + gap <= min(heights[1]) or max(heights[1]) + gap <= min(heights[0])
+
+
+def _sides(shape: Shape) -> list[tuple[Point, Point]]:
+    return [(shape[i - 1], corner) for i, corner in enumerate(shape)]
+
+
+def _above(a: Point, b: Point, point: Point) -> float:
+    return (b[0] - a[0]) * (point[1] - a[1]) - (b[1] - a[1]) * (point[0] - a[0])
+
+
+def box(points: Iterable[Point]) -> tuple[Point, Point]:
+    """The least and the greatest corner of the upright box round some points."""
+    xs, ys = zip(*points, strict=True)
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def size(shape: Shape) -> float:
+    """The side of the square that is as large as the shape."""
+    return sqrt(area(shape))
+
+
+def numbers(values: Iterable[int]) -> str:
+    """Whole numbers as a path writes them: a minus sign parts them as well as a space does."""
+    return " ".join(map(str, values)).replace(" -", "-")
+
+
+def outline(shape: Sequence[Point]) -> str:
+    """Path text of a closed polygon, each corner relative to the one before, on whole numbers."""
+    corners = [(round(x), round(y)) for x, y in shape]
+    steps = [(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(corners)]
+    return f"M{numbers(corners[0])}l{numbers(n for step in steps for n in step)}z"

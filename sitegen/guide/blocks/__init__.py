@@ -1,0 +1,28 @@
+"""The kinds of block. A new kind is a module here with parse, check and render, and a line in KINDS."""
+
+from __future__ import annotations
+
+from typing import Any, Protocol
+
+from sitegen.guide.blocks import moves
+from sitegen.guide.markdown import Fence
+from sitegen.guide.sequence import Book, Template
+from sitegen.puzzles.puzzle import Puzzle
+
+__all__ = ["KINDS", "Kind"]
+
+
+class Kind(Protocol):
+    """The face of a kind of block."""
+
+    def parse(self, fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Any:
+        """What was written. Raises Problem or Problems."""
+
+    def check(self, block: Any, book: Book) -> Any:
+        """What turning shows of it. Raises Problem or Problems for what is not so."""
+
+    def render(self, checked: Any, template: Template) -> str:
+        """Its HTML."""
+
+
+KINDS: dict[str, Kind] = {"moves": moves}

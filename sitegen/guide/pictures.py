@@ -1,0 +1,148 @@
+"""The figures of a sequence: before and after, and one for each turn.
+
+Knows sequences and what pictures are made of; knows nothing of HTML.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sitegen.effects.effect import Effect
+from sitegen.effects.words import say
+from sitegen.figures.draw import draw
+from sitegen.figures.picture import Mark, Picture, Turning
+from sitegen.figures.trace import trace
+from sitegen.figures.views import layout
+from sitegen.guide.sequence import Sequence
+from sitegen.moves.notation import write
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle
+
+Palette = dict[str, str]
+"""The colour name of each face."""
+MOST_STEPS = 60
+"""A sequence with more turns than this is not drawn turn by turn."""
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two figures of one sequence in one view."""
+
+    view: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True)
+class StepFigure:
+    """The position before one turn, and the turn; `turn` is empty for the last position."""
+
+    number: int
+    turn: str
+    figure: str
+
+
+def palette(puzzle: Puzzle, own: dict[str, str] | None = None) -> Palette:
+    """The puzzle's colours, and in their place those that a guide gives its faces."""
+    return {face.name: (own or {}).get(face.name, face.colour) for face in puzzle.faces}
+
+
+def pairs(sequence: Sequence, colours: Palette) -> list[Pair]:
+    """Before and after in each view that the author asked for."""
+    effect = sequence.report.turned
+    after = perm.compose(sequence.before, effect.permutation)
+    drawn = []
+    for view in sequence.shown.views:
+        marks = (
+            trace(effect, layout(sequence.puzzle, view), sequence.shown.focus)
+            if sequence.shown.arrows
+            else ()
+        )
+        before = _picture(
+            sequence,
+            sequence.before,
+            colours,
+            "before",
+            f"{_position(sequence, sequence.before)} The moves do this: {say(effect)}",
+            marks,
+        )
+        done = _picture(sequence, after, colours, "after", _position(sequence, after))
+        drawn.append(Pair(view, draw(before, view), draw(done, view)))
+    return drawn
+
+
+def _position(sequence: Sequence, position: Permutation) -> str:
+    """A position in words."""
+    if position == sequence.puzzle.identity:
+        return "Every piece is home."
+    return "Position: " + say(Effect(sequence.puzzle, position))
+
+
+def steps(sequence: Sequence, colours: Palette) -> Iterator[StepFigure]:
+    """One figure for each turn, showing which layer it turns and which way, and one for the end."""
+    position, puzzle = sequence.before, sequence.puzzle
+    if len(sequence.turns) > MOST_STEPS:
+        return
+    view = sequence.shown.views[0]
+    for number, turn in enumerate(sequence.turns, 1):
+        text = write(turn, puzzle)
+        mark = Turning(turn.axis, turn.first, turn.last, turn.amount)
+        picture = _picture(
+            sequence, position, colours, f"turn {number}", f"The next turn is {text}.", (mark,)
+        )
+        yield StepFigure(number, text, draw(picture, view))
+        position = perm.compose(position, puzzle.permutation(turn))
+    if sequence.turns:
+        last = _picture(sequence, position, colours, "at the end", _position(sequence, position))
+        yield StepFigure(len(sequence.turns) + 1, "", draw(last, view))
+
+
+def _picture(
+    sequence: Sequence,
+    position: Permutation,
+    colours: Palette,
+    what: str,
+    description: str,
+    marks: tuple[Mark, ...] = (),
+) -> Picture:
+    puzzle = sequence.puzzle
+    return picture(
+        puzzle,
+        position,
+        colours,
+        f"{sequence.title}: {what}",
+        description,
+        marks=marks,
+        focus=sequence.shown.focus,
+        letters_shown=sequence.shown.letters,
+    )
+
+
+def picture(
+    puzzle: Puzzle,
+    position: Permutation,
+    colours: Palette,
+    title: str,
+    description: str,
+    *,
+    marks: tuple[Mark, ...] = (),
+    focus: frozenset[int] | None = None,
+    letters_shown: bool = False,
+) -> Picture:
+    """A position in colours: the slot that a sticker is in shows the colour of the face it came from."""
+    home = perm.inverse(position)
+    here = [puzzle.stickers[home[sticker.index]] for sticker in puzzle.stickers]
+    return Picture(
+        puzzle=puzzle,
+        colours=tuple(colours[sticker.face] for sticker in here),
+        title=title,
+        description=description,
+        muted=frozenset(
+            slot for slot, sticker in enumerate(here) if focus is not None and sticker.piece not in focus
+        ),
+        marks=marks,
+        letters=tuple(sticker.face for sticker in here),
+        letters_shown=letters_shown,
+    )

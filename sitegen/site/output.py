@@ -1,0 +1,94 @@
+"""Writes a site beside the old one and swaps them: all or nothing, and no file of anyone else's is lost."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+RECORD = ".turnfolio"
+"""Names the files that were written, one a line; what it does not name is somebody else's."""
+
+
+class OutputError(Exception):
+    """Why the site cannot be written, and what to do."""
+
+
+def replace_site(output: Path, files: Mapping[str, bytes]) -> None:
+    """Puts a new site at `output`, whole, or leaves the old one as it was.
+
+    Files in `output` that the last publishing did not write are kept. Raises OutputError.
+    """
+    beside, old = _named(output, "new"), _named(output, "old")
+    _recover(output, old)
+    kept = _foreign(output)
+    _refuse_clash(output, kept, files)
+    shutil.rmtree(beside, ignore_errors=True)
+    try:
+        _write(beside, files)
+        _carry_over(output, beside, kept)
+        _swap(output, beside, old)
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+
+
+def _named(output: Path, what: str) -> Path:
+    return output.with_name(f".{output.name}.{what}")
+
+
+def _recover(output: Path, old: Path) -> None:
+    """Puts back what a publishing that was cut off between the two renamings of a swap had moved away."""
+    if old.exists() and not output.exists():
+        old.rename(output)
+    shutil.rmtree(old, ignore_errors=True)
+
+
+def _foreign(output: Path) -> list[str]:
+    """The paths of files, links and empty folders that Turnfolio did not write."""
+    record = output / RECORD
+    ours = set(record.read_text(encoding="utf-8").splitlines()) if record.is_file() else set()
+    found = []
+    for path in sorted(output.rglob("*")) if output.is_dir() else []:
+        name = path.relative_to(output).as_posix()
+        alone = path.is_symlink() or not path.is_dir() or not any(path.iterdir())
+        if alone and name not in ours and name != RECORD:
+            found.append(name)
+    return found
+
+
+def _refuse_clash(output: Path, kept: Iterable[str], files: Mapping[str, bytes]) -> None:
+    for name in kept:
+        if name in files or any(f.startswith(f"{name}/") or name.startswith(f"{f}/") for f in files):
+            raise OutputError(
+                f"{output.name}/{name} was not written by Turnfolio: move it elsewhere and publish again"
+            )
+
+
+def _write(folder: Path, files: Mapping[str, bytes]) -> None:
+    record = "".join(f"{name}\n" for name in sorted(files))
+    for name, content in {**files, RECORD: record.encode()}.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(content)
+
+
+def _carry_over(output: Path, beside: Path, kept: Iterable[str]) -> None:
+    for name in kept:
+        source, target = output / name, beside / name
+        target.parent.mkdir(parents=True, exist_ok=True)
+        if source.is_dir() and not source.is_symlink():
+            target.mkdir(exist_ok=True)
+        else:
+            shutil.copy2(source, target, follow_symlinks=False)
+
+
+def _swap(output: Path, beside: Path, old: Path) -> None:
+    if output.exists():
+        output.rename(old)
+    try:
+        beside.rename(output)
+    except BaseException:
+        if old.exists():
+            old.rename(output)
+        raise
+    shutil.rmtree(old, ignore_errors=True)

@@ -1,0 +1,206 @@
+"""A Guide to the files of its site: path below output/ to bytes.
+
+Knows templates and where pages stand; what stands on them comes from the guide.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from jinja2 import Environment
+from markdown_it.token import Token
+from markupsafe import Markup, escape
+
+from sitegen.effects.words import say
+from sitegen.figures.style import css
+from sitegen.guide import pictures
+from sitegen.guide.blocks import KINDS
+from sitegen.guide.config import PAPERS
+from sitegen.guide.guide import Block, Guide, Progress, quiet
+from sitegen.guide.links import relative, resolve, text_of
+from sitegen.guide.markdown import Prose, Surroundings, render
+from sitegen.guide.page import Page
+from sitegen.guide.sequence import Sequence
+from sitegen.moves.notation import write_all
+from sitegen.problems import Problem
+from sitegen.site.tables import effect_rows, row
+from sitegen.site.theme import Theme
+
+REFERENCE = re.compile(r"@([a-z][a-z0-9]*(?:-[a-z0-9]+)*)")
+
+
+@dataclass(frozen=True)
+class NavEntry:
+    """A page in the list of contents, and those in its folder."""
+
+    page: Page
+    inside: tuple[Page, ...]
+
+
+def render_site(guide: Guide, theme: Theme, progress: Progress = quiet) -> dict[str, bytes]:
+    """Every file of the site, in one order."""
+    site = Site(guide, theme)
+    jobs = list(site.jobs())
+    files = {path: job().encode() for path, job in progress(jobs, len(jobs), "Drawing")}
+    for name, content in theme.static():
+        files[f"static/{name}"] = content
+    for name in guide.files:
+        files[name] = (guide.folder / "content" / name).read_bytes()
+    return dict(sorted(files.items()))
+
+
+@dataclass(frozen=True)
+class Site:
+    guide: Guide
+    theme: Theme
+
+    def jobs(self) -> Iterator[tuple[str, Any]]:
+        """What is rendered: each path with the function that gives its text."""
+        for page in self.guide.pages:
+            yield page.url, lambda page=page: self._page(page)
+        for sequence in self.guide.sequences.values():
+            yield sequence.url, lambda sequence=sequence: self._sequence(sequence)
+        yield "effects.html", self._effects
+        yield "static/figures.css", self._figure_css
+
+    @cached_property
+    def environment(self) -> Environment:
+        return self.theme.environment()
+
+    @cached_property
+    def contents(self) -> tuple[NavEntry, ...]:
+        """The pages in reading order, those of a folder below its index page."""
+        pages = self.guide.pages
+        tops = {page.folder: page for page in pages if page.folder != "." and page.name.endswith("/index")}
+        return tuple(
+            NavEntry(page, tuple(p for p in pages if tops.get(p.folder) is page and p is not page))
+            for page in pages
+            if page.folder not in tops or tops[page.folder] is page
+        )
+
+    @cached_property
+    def used_in(self) -> dict[str, list[Sequence]]:
+        """For each sequence those that refer to it."""
+        found: dict[str, list[Sequence]] = {name: [] for name in self.guide.sequences}
+        for sequence in self.guide.sequences.values():
+            for name in sequence.refers_to:
+                if name in found:
+                    found[name].append(sequence)
+        return found
+
+    def _template(self, name: str, here: str, **values: Any) -> str:
+        guide = self.guide
+        return self.environment.get_template(name).render(
+            guide=guide,
+            config=guide.config,
+            contents=self.contents,
+            here=here,
+            url=lambda target: relative(target, here),
+            moves=lambda text: self._moves(text, here),
+            pairs=lambda sequence: self._pairs(sequence),
+            words=lambda sequence: say(sequence.report.seen),
+            prose=lambda prose, page: Markup(self._prose(prose, page, here, ())),
+            paper=PAPERS[guide.config.paper],
+            row=row,
+            **values,
+        )
+
+    def _page(self, page: Page) -> str:
+        order = list(self.guide.pages)
+        at = order.index(page)
+        return self._template(
+            "page.html",
+            page.url,
+            page=page,
+            trail=self._trail(page),
+            body=Markup(self._prose(page.prose, page.name, page.url, self.guide.blocks[page.name])),
+            before=order[at - 1] if at else None,
+            after=order[at + 1] if at + 1 < len(order) else None,
+        )
+
+    def _trail(self, page: Page) -> list[Page]:
+        """The pages above a page, from the first."""
+        by_name = {page.name: page for page in self.guide.pages}
+        above = [by_name.get("index"), by_name.get(f"{page.folder}/index")]
+        return [step for step in above if step is not None and step is not page]
+
+    def _sequence(self, sequence: Sequence) -> str:
+        order = list(self.guide.sequences.values())
+        at = order.index(sequence)
+        return self._template(
+            "sequence.html",
+            sequence.url,
+            sequence=sequence,
+            page=next(page for page in self.guide.pages if page.name == sequence.page),
+            steps=[
+                (step.number, step.turn, Markup(step.figure))
+                for step in pictures.steps(sequence, self._palette(sequence))
+            ],
+            most_steps=pictures.MOST_STEPS,
+            as_turned=say(sequence.report.turned),
+            hold=write_all(sequence.report.hold, sequence.puzzle),
+            used_in=self.used_in[sequence.name],
+            before=order[at - 1] if at else None,
+            after=order[at + 1] if at + 1 < len(order) else None,
+        )
+
+    def _effects(self) -> str:
+        titles = {page.name: page.title for page in self.guide.pages}
+        return self._template("effects.html", "effects.html", rows=effect_rows(self.guide), titles=titles)
+
+    def _figure_css(self) -> str:
+        """The rules for figures, with the theme's and then the guide's own shades of colours."""
+        faces = {face.name for page in self.guide.pages for face in page.puzzle.faces}
+        own = {name: shade for name, shade in self.guide.config.colours.items() if name not in faces}
+        named = [colour for name, colour in self.guide.config.colours.items() if name in faces]
+        shades = {**self.theme.colours, **own}
+        override = ":root{" + ";".join(f"--{name}:{shade}" for name, shade in shades.items()) + "}\n"
+        return css(named) + (override if shades else "")
+
+    def _palette(self, sequence: Sequence) -> pictures.Palette:
+        return pictures.palette(sequence.puzzle, dict(self.guide.config.colours))
+
+    def _pairs(self, sequence: Sequence) -> list[tuple[str, Markup, Markup]]:
+        return [
+            (pair.view, Markup(pair.before), Markup(pair.after))
+            for pair in pictures.pairs(sequence, self._palette(sequence))
+        ]
+
+    def _moves(self, text: str, here: str) -> Markup:
+        """Moves as HTML, each reference leading to its sequence."""
+        shown = str(escape(text)).replace("&#39;", "'")
+        return Markup(REFERENCE.sub(lambda found: self._reference(found.group(1), here), shown))
+
+    def _reference(self, name: str, here: str) -> str:
+        sequence = self.guide.sequences.get(name)
+        return f'<a href="{relative(sequence.url, here)}">@{name}</a>' if sequence else f"@{name}"
+
+    def _prose(self, prose: Prose, page: str, here: str, blocks: tuple[Block, ...]) -> str:
+        by_token = {id(block.fence.token): block for block in blocks}
+
+        def fence(token: Token) -> str | None:
+            block = by_token.get(id(token))
+            return self._block(block, here) if block else None
+
+        def link(target: str) -> tuple[str, str]:
+            try:
+                address = resolve(target, page, here, self.guide.targets, prose.passage)
+            except Problem:
+                return target, target
+            return address, text_of(target, self.guide.targets)
+
+        def moves(text: str) -> str:
+            return f'<code class="moves">{self._moves(text, here)}</code>'
+
+        return render(prose, Surroundings(fence, moves, link))
+
+    def _block(self, block: Block, here: str) -> str:
+        if block.checked is None:
+            return self._template("blocks/problem.html", here, block=block)
+        return KINDS[block.kind].render(
+            block.checked, lambda name, **values: self._template(name, here, **values)
+        )

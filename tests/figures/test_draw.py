@@ -1,0 +1,231 @@
+"""What a figure promises: well-formed, small, complete, the same every time, and readable without colour."""
+
+from __future__ import annotations
+
+import re
+import time
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+
+import pytest
+
+from sitegen.figures.draw import VIEWS, available, draw
+from sitegen.figures.picture import Arrow, Flip, Picture, Turning, Twist
+from sitegen.figures.views import layout
+from sitegen.puzzles import catalogue
+from sitegen.puzzles.puzzle import Puzzle
+
+SHIPPED = [(name, view) for name in catalogue.names() for view in available(catalogue.puzzle(name))]
+
+
+def solved(puzzle: Puzzle, **more: object) -> Picture:
+    colour = {face.name: face.colour for face in puzzle.faces}
+    return Picture(
+        puzzle=puzzle,
+        colours=tuple(colour[sticker.face] for sticker in puzzle.stickers),
+        letters=tuple(sticker.face for sticker in puzzle.stickers),
+        title="Two edges of U & F",
+        description="UF and UR are turned over; <all> else is home.",
+        **more,  # type: ignore[arg-type]
+    )
+
+
+def busy(cube3: Puzzle) -> Picture:
+    slot = cube3.slots
+    return solved(
+        cube3,
+        muted=frozenset({slot["DF"], slot["FD"]}),
+        outlined=frozenset({slot["UB"], slot["UR"], slot["FR"]}),
+        marks=(
+            Flip((slot["UF"], slot["FU"])),
+            Twist((slot["UFR"], slot["RUF"], slot["FUR"]), 1),
+            Twist((slot["UBL"], slot["LUB"], slot["BUL"]), 2),
+            Arrow(slot["UF"], slot["UL"]),
+            Arrow(slot["UL"], slot["UB"]),
+            Arrow(slot["UB"], slot["UF"]),
+            Turning("U", 1, 1, 2),
+        ),
+    )
+
+
+def paths(figure: str, of: str) -> list[str]:
+    return re.findall(rf'<path d="([^"]*)" class="{of}"', figure)
+
+
+def marks(figure: str) -> list[str]:
+    found = re.search(r'<g class="marks">(.*?)</g>', figure)
+    return re.findall(r"<(?:path|text)[^>]*>", found.group(1)) if found else []
+
+
+@pytest.mark.parametrize(("name", "view"), SHIPPED)
+def test_every_view_draws_every_shipped_puzzle(name: str, view: str) -> None:
+    puzzle = catalogue.puzzle(name)
+    axis = next(iter(puzzle.axes))
+    figure = draw(solved(puzzle, marks=(Turning(axis, 1, 1, 1),)), view)
+    root = ET.fromstring(figure)
+    assert root.tag == "svg"
+    assert root.find("path") is not None, "the body"
+
+
+@pytest.mark.parametrize(("name", "view"), SHIPPED)
+def test_every_visible_sticker_is_drawn_once(name: str, view: str) -> None:
+    puzzle = catalogue.puzzle(name)
+    figure = draw(solved(puzzle), view)
+    stickers = re.search(r'<g class="stickers".*?</g>', figure)
+    assert stickers
+    # Each sticker is one closed polygon: it ends with a z.
+    assert stickers.group().count("z") == len(layout(puzzle, view).shapes)
+
+
+def test_a_corner_of_a_cube_shows_three_faces_and_a_net_all(cube3: Puzzle) -> None:
+    # Counted by hand on a cube: 9 stickers a face, 3 faces; 9 and a rim of 12; 6 faces.
+    counts = {view: len(layout(cube3, view).shapes) for view in VIEWS}
+    assert counts == {"corner": 27, "corner with back": 54, "top": 21, "net": 54}
+
+
+def test_stickers_of_one_colour_share_a_path(cube3: Puzzle) -> None:
+    figure = draw(solved(cube3), "net")
+    for colour in ("white", "yellow", "green", "blue", "orange", "red"):
+        assert len(paths(figure, colour)) == 1
+
+
+def test_the_busiest_cube_3_corner_stays_below_four_kilobytes(cube3: Puzzle) -> None:
+    assert len(draw(busy(cube3), "corner").encode()) < 4000
+
+
+@pytest.mark.parametrize("view", VIEWS)
+def test_coordinates_carry_at_most_two_decimals(cube3: Puzzle, view: str) -> None:
+    assert not re.search(r"\.\d{3}", draw(busy(cube3), view))
+
+
+@pytest.mark.parametrize("standalone", [False, True])
+def test_title_and_description_are_there_and_escaped(cube3: Puzzle, standalone: bool) -> None:
+    root = ET.fromstring(re.sub(' xmlns="[^"]*"', "", draw(busy(cube3), "corner", standalone=standalone)))
+    assert root.findtext("title") == "Two edges of U & F"
+    assert root.findtext("desc") == "UF and UR are turned over; <all> else is home."
+    assert root.get("role") == "img"
+    assert root.get("aria-label") == "Two edges of U & F"
+
+
+def test_the_same_picture_gives_the_same_bytes(cube3: Puzzle) -> None:
+    first = draw(busy(cube3), "corner")
+    draw(solved(cube3), "net")
+    assert draw(busy(cube3), "corner") == first
+
+
+def test_a_figure_within_a_page_has_no_size_no_ids_and_no_colours_of_its_own(cube3: Puzzle) -> None:
+    figure = draw(busy(cube3), "corner")
+    head = figure[: figure.index(">")]
+    assert "viewBox" in head
+    assert " width=" not in head
+    assert not re.search(r' (id|style|fill|stroke)="', figure)
+
+
+def test_a_file_that_stands_alone_brings_size_and_style(cube3: Puzzle) -> None:
+    figure = draw(solved(cube3), "corner", standalone=True)
+    assert 'xmlns="http://www.w3.org/2000/svg"' in figure
+    assert " width=" in figure
+    assert "prefers-color-scheme:dark" in figure
+    assert "--white:" in figure
+
+
+def test_a_colour_of_an_authors_own_is_drawn_as_css_knows_it(cube3: Puzzle) -> None:
+    picture = replace(solved(cube3), colours=("teal",) * 54)
+    assert "--teal:teal" in draw(picture, "corner", standalone=True)
+
+
+def test_an_unknown_view_is_refused(cube3: Puzzle) -> None:
+    with pytest.raises(KeyError):
+        draw(solved(cube3), "inside out")
+
+
+def test_letters_wait_for_print_unless_they_are_asked_for(cube3: Puzzle) -> None:
+    hidden = draw(solved(cube3), "corner")
+    assert 'class="letters"' in hidden
+    assert 'class="letters shown"' in draw(solved(cube3, letters_shown=True), "corner")
+    text = re.search(r'<text x="([^"]*)" y="([^"]*)">([^<]*)</text>', hidden)
+    assert text
+    assert len(text.group(1).split()) == len(text.group(2).split()) == len(text.group(3)) == 27
+
+
+def test_longer_letters_stand_by_themselves(cube3: Puzzle) -> None:
+    picture = replace(solved(cube3), letters=("BR",) + ("U",) * 53)
+    texts = re.findall(r"<text[^>]*>([^<]*)<", draw(picture, "net"))
+    assert sorted(texts) == ["BR", "U" * 53]
+
+
+def test_muted_stickers_lose_their_colour_but_stay(cube3: Puzzle) -> None:
+    figure = draw(solved(cube3, muted=frozenset(range(54))), "corner")
+    assert paths(figure, "muted")[0].count("z") == 27
+    assert not paths(figure, "white")
+
+
+def test_guarded_stickers_have_a_line_within(cube3: Puzzle) -> None:
+    slots = frozenset({cube3.slots["UF"], cube3.slots["UR"], cube3.slots["DB"]})
+    # The sticker at DB is on a hidden face.
+    assert paths(draw(solved(cube3, outlined=slots), "corner"), "guard")[0].count("z") == 2
+
+
+def test_an_arrow_to_a_hidden_slot_is_left_out(cube3: Puzzle) -> None:
+    way = Arrow(cube3.slots["UF"], cube3.slots["DF"])
+    assert len(marks(draw(solved(cube3, marks=(way,)), "corner"))) == 0
+    assert len(marks(draw(solved(cube3, marks=(way,)), "net"))) == 1
+
+
+def test_a_swap_is_two_separate_curves(cube3: Puzzle) -> None:
+    a, b = cube3.slots["UF"], cube3.slots["UB"]
+    there, back = marks(draw(solved(cube3, marks=(Arrow(a, b), Arrow(b, a))), "top"))
+    assert there != back
+    # On the page one keeps to the left of the other throughout: UF and UB lie in the middle column.
+    column = layout(cube3, "top").centres[a][0]
+    starts = [float(re.findall(r"M(-?\d+)", curve)[0]) for curve in (there, back)]
+    assert min(starts) < column < max(starts)
+
+
+def test_a_flip_is_drawn_where_only_one_of_its_stickers_shows(cube3: Puzzle) -> None:
+    flip = Flip((cube3.slots["UB"], cube3.slots["BU"]))
+    assert len(marks(draw(solved(cube3, marks=(flip,)), "corner"))) == 1
+    hidden = Flip((cube3.slots["DB"], cube3.slots["BD"]))
+    assert len(marks(draw(solved(cube3, marks=(hidden,)), "corner"))) == 0
+
+
+def test_the_two_senses_of_a_twist_differ_in_shape(cube3: Puzzle) -> None:
+    stickers = (cube3.slots["UFR"], cube3.slots["RUF"], cube3.slots["FUR"])
+    one, other = (marks(draw(solved(cube3, marks=(Twist(stickers, n),)), "corner"))[0] for n in (1, 2))
+    # Ribbon and head; ribbon, head with a hole, and a dot for a tail.
+    assert one.count("z") == 2
+    assert other.count("z") == 4
+
+
+def test_a_half_turn_is_written_on_its_arrow(cube3: Puzzle) -> None:
+    assert ">2</text>" in draw(solved(cube3, marks=(Turning("R", 1, 1, 2),)), "corner")
+    assert ">2</text>" in draw(solved(cube3, marks=(Turning("R", 1, 1, -2),)), "corner")
+    assert ">2</text>" not in draw(solved(cube3, marks=(Turning("R", 1, 1, 3),)), "corner")
+
+
+def test_three_quarters_forward_is_drawn_as_a_quarter_back(cube3: Puzzle) -> None:
+    pictures = [solved(cube3, marks=(Turning("R", 1, 1, n),)) for n in (3, -1, 1)]
+    forward, back, other = (draw(picture, "corner") for picture in pictures)
+    assert forward == back
+    assert forward != other
+
+
+def test_the_arrow_of_a_turn_runs_the_way_the_layer_goes(cube3: Puzzle) -> None:
+    # R clockwise takes what is on F up to U, so that the arrow's head, drawn last, is above its tail.
+    text = marks(draw(solved(cube3, marks=(Turning("R", 1, 1, 1),)), "corner"))[0]
+    tail, head = [int(y) for y in re.findall(r"M-?\d+ ?(-?\d+)", text)]
+    assert head < tail
+
+
+def test_a_layer_out_of_sight_has_no_arrow(cube3: Puzzle) -> None:
+    assert marks(draw(solved(cube3, marks=(Turning("D", 1, 1, 1),)), "top")) == []
+
+
+def test_a_figure_takes_a_few_milliseconds(cube3: Puzzle) -> None:
+    picture = busy(cube3)
+    draw(picture, "corner")
+    start = time.perf_counter()
+    for _ in range(50):
+        draw(picture, "corner")
+    # Measured 1 to 2 ms; the bound leaves room for a busy machine.
+    assert (time.perf_counter() - start) / 50 < 0.02

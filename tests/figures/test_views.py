@@ -1,0 +1,119 @@
+"""What the views promise for any solid: faces meet where they should, and nothing overlaps."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import pytest
+
+from sitegen.figures.draw import available
+from sitegen.figures.page import apart, area, box, inset, middle
+from sitegen.figures.views import layout
+from sitegen.figures.views.faces import flat
+from sitegen.figures.views.net import unfold
+from sitegen.puzzles.build import build
+from sitegen.puzzles.definition import Definition, FaceDefinition
+from sitegen.puzzles.geometry import unit
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.puzzles.solids import NORMALS
+
+NAMES = "FRUDLBABCEGHIJK"
+
+
+def cut(solid: str, depths: tuple[float, ...], angle: int, by_vertex: bool = False) -> Puzzle:
+    """A puzzle of a solid, its axes through the faces or, on the tetrahedron and the cube, the vertices."""
+    faces = tuple(
+        FaceDefinition(f"{NAMES[i]}{'' if i < 6 else i}", normal, "sand")
+        for i, normal in enumerate(NORMALS[solid])
+    )
+    axes = {face.name: face.towards for face in faces}
+    if by_vertex and solid == "tetrahedron":
+        axes = {name: (-x, -y, -z) for name, (x, y, z) in axes.items()}
+    elif by_vertex:
+        axes = {
+            n: unit(v)
+            for n, v in [("K", (1, 1, -1)), ("M", (1, -1, 1)), ("N", (-1, 1, 1)), ("P", (-1, -1, -1))]
+        }
+    return build(Definition(f"{solid} {by_vertex}", solid, faces, axes, depths, angle, ""))
+
+
+OTHERS = [
+    cut("tetrahedron", (5 / 3, 1 / 3), 120, by_vertex=True),
+    cut("cube", (0.0,), 120, by_vertex=True),
+    cut("octahedron", (1 / 3,), 120),
+    cut("dodecahedron", (0.7,), 72),
+]
+
+
+@pytest.mark.parametrize("puzzle", OTHERS, ids=lambda puzzle: puzzle.name)
+def test_every_solid_has_a_corner_and_a_net(puzzle: Puzzle) -> None:
+    assert {"corner", "net"} <= set(available(puzzle))
+
+
+@pytest.mark.parametrize("puzzle", OTHERS, ids=lambda puzzle: puzzle.name)
+def test_no_two_stickers_overlap_in_any_view(puzzle: Puzzle) -> None:
+    for view in available(puzzle):
+        shapes = layout(puzzle, view).shapes
+        assert all(apart(a, b) for a, b in combinations(shapes.values(), 2)), view
+
+
+@pytest.mark.parametrize("puzzle", OTHERS, ids=lambda puzzle: puzzle.name)
+def test_everything_lies_within_the_figure(puzzle: Puzzle) -> None:
+    for view in available(puzzle):
+        plan = layout(puzzle, view)
+        (left, top), (right, bottom) = box(point for shape in plan.bodies for point in shape)
+        assert left > 0
+        assert top > 0
+        assert right < plan.width
+        assert bottom < plan.height
+
+
+@pytest.mark.parametrize("puzzle", OTHERS, ids=lambda puzzle: puzzle.name)
+def test_a_net_lays_every_face_once_and_none_over_another(puzzle: Puzzle) -> None:
+    leaves = unfold(puzzle)
+    assert sorted(leaf.face.name for leaf in leaves) == sorted(face.name for face in puzzle.faces)
+    assert all(apart(a.body, b.body, -1e-6) for a, b in combinations(leaves, 2))
+
+
+def test_a_cubes_net_is_a_cross_with_the_back_at_the_end_of_its_row(cube3: Puzzle) -> None:
+    # Drawn by hand: U above F, D below it, and the row L F R B.
+    at = {leaf.face.name: middle(leaf.body) for leaf in unfold(cube3)}
+    columns = {name: round(x / 2) for name, (x, _) in at.items()}
+    rows = {name: round(y / 2) for name, (_, y) in at.items()}
+    assert columns == {"F": 0, "U": 0, "D": 0, "L": -1, "R": 1, "B": 2}
+    assert rows == {"U": -1, "L": 0, "F": 0, "R": 0, "B": 0, "D": 1}
+
+
+def test_a_net_keeps_the_stickers_of_an_edge_side_by_side(cube3: Puzzle) -> None:
+    plan = layout(cube3, "net")
+    a, b = (plan.centres[cube3.slots[name]] for name in ("UF", "FU"))
+    assert abs(a[0] - b[0]) < 1
+    assert 0 < b[1] - a[1] < 1.2 * plan.unit
+
+
+def test_the_top_view_has_the_front_below_and_the_right_at_the_right(cube3: Puzzle) -> None:
+    centres = layout(cube3, "top").centres
+    x, y = centres[cube3.slots["U"]]
+    assert centres[cube3.slots["FU"]][1] > centres[cube3.slots["UF"]][1] > y
+    assert centres[cube3.slots["RU"]][0] > centres[cube3.slots["UR"]][0] > x
+
+
+def test_a_mirror_shows_hidden_faces_the_other_way_round(cube3: Puzzle) -> None:
+    # Looking straight at L one has the front at the right; its mirror shows it at the left, as if the reader
+    # saw through the cube.
+    plan = layout(cube3, "corner with back")
+    front, back = (plan.centres[cube3.slots[name]] for name in ("LF", "LB"))
+    assert front[0] < back[0]
+    assert plan.mirrored == {s.index for s in cube3.stickers if s.face in "LBD"}
+
+
+def test_a_level_face_has_the_front_at_the_bottom(cube3: Puzzle) -> None:
+    at = flat(cube3, (0, 1, 0))
+    assert at((0, 1, 1)) == pytest.approx((0, 1))
+    assert at((1, 1, 0)) == pytest.approx((1, 0))
+
+
+def test_inset_moves_every_side_by_one_distance() -> None:
+    # A square of side 4 loses 1 on each side: side 2, area 4.
+    square = ((0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0))
+    assert area(inset(square, 1)) == pytest.approx(4)

@@ -1,0 +1,213 @@
+"""How many positions lie at each distance: breadth-first search with our turns must give the published counts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+import pytest
+from sample_definitions import cube_by_four_vertices
+
+from sitegen.puzzles.permutation import Permutation, compose, from_images, inverse
+from sitegen.puzzles.puzzle import Puzzle, Turn
+
+
+def quarter_turns(puzzle: Puzzle, axes: Iterable[str]) -> list[Permutation]:
+    """Clockwise and anticlockwise: a half turn is 2."""
+    return [puzzle.permutation(Turn(axis, 1, 1, amount)) for axis in axes for amount in (1, -1)]
+
+
+def all_turns(puzzle: Puzzle, axes: Iterable[str]) -> list[Permutation]:
+    """Half turns too: a half turn is 1."""
+    return [puzzle.permutation(Turn(axis, 1, 1, amount)) for axis in axes for amount in (1, 2, -1)]
+
+
+def layers(start: Permutation, turns: Sequence[Permutation]) -> Iterator[int]:
+    """The number of positions at distance 0, 1, 2 …; `turns` holds the inverse of each of its turns."""
+    before: set[Permutation] = set()
+    now = {start}
+    while now:
+        yield len(now)
+        reached = {compose(p, turn) for p in now for turn in turns}
+        before, now = now, reached - now - before
+
+
+def first(count: int, counts: Iterator[int]) -> list[int]:
+    return [number for number, _ in zip(counts, range(count), strict=False)]
+
+
+# --- cube-2, whole tables -------------------------------------------------------------------------------------
+
+
+class Corners:
+    """Positions of cube-2 as (where the corners are, how each place is twisted), with tables derived by turning.
+
+    A twist says how far clockwise the U or D sticker of the corner in a place is from the sticker that names
+    the place. Where a turn takes a corner, and how it twists it, does not depend on the corner.
+    """
+
+    def __init__(self, puzzle: Puzzle, turns: Sequence[Permutation]) -> None:
+        steps = [self._step(puzzle, turn) for turn in turns]
+        size = len(puzzle.pieces)
+        self.places, moved = self._table(
+            tuple(range(size)), [lambda state, s=step: self._carried(state, s) for step in steps]
+        )
+        self.twists, twisted = self._table(
+            (0,) * size, [lambda state, s=step: self._twisted(state, s) for step in steps]
+        )
+        self.tables = list(zip(moved, twisted, strict=True))
+
+    @staticmethod
+    def _step(puzzle: Puzzle, turn: Permutation) -> list[tuple[int, int]]:
+        """For each place where its corner goes, and by how much it is twisted."""
+        step = []
+        for piece in puzzle.pieces:
+            assert piece.stickers[0] in {s.index for s in puzzle.stickers if s.face in "UD"}
+            slot = turn[piece.stickers[0]]
+            target = puzzle.piece_at(slot)
+            step.append((target.index, target.stickers.index(slot)))
+        return step
+
+    @staticmethod
+    def _carried(state: tuple[int, ...], step: list[tuple[int, int]]) -> tuple[int, ...]:
+        after = list(state)
+        for place, (target, _) in enumerate(step):
+            after[target] = state[place]
+        return tuple(after)
+
+    @staticmethod
+    def _twisted(state: tuple[int, ...], step: list[tuple[int, int]]) -> tuple[int, ...]:
+        after = list(state)
+        for place, (target, twist) in enumerate(step):
+            after[target] = (state[place] + twist) % 3
+        return tuple(after)
+
+    @staticmethod
+    def _table(start, steps) -> tuple[int, list[list[int]]]:
+        """The number of states that the steps reach, and for each step the state it leads to from each."""
+        index, listed = {start: 0}, [start]
+        table: list[list[int]] = [[] for _ in steps]
+        for state in listed:
+            for row, step in zip(table, steps, strict=True):
+                after = step(state)
+                if after not in index:
+                    index[after] = len(listed)
+                    listed.append(after)
+                row.append(index[after])
+        return len(listed), table
+
+    def counts(self) -> list[int]:
+        """The number of positions at each distance. Those with the corners in the same places share a row."""
+        seen: list[set[int]] = [set() for _ in range(self.places)]
+        seen[0].add(0)
+        frontier, found = {0: {0}}, []
+        while frontier:
+            found.append(sum(map(len, frontier.values())))
+            reached: dict[int, set[int]] = {}
+            for place, twists in frontier.items():
+                for moved, twisted in self.tables:
+                    target = moved[place]
+                    fresh = {twisted[t] for t in twists} - seen[target]
+                    if fresh:
+                        seen[target] |= fresh
+                        reached.setdefault(target, set()).update(fresh)
+            frontier = reached
+        return found
+
+
+HALF_TURN_1 = [1, 9, 54, 321, 1847, 9992, 50136, 227536, 870072, 1887748, 623800, 2644]
+HALF_TURN_2 = [
+    *[1, 6, 27, 120, 534, 2256, 8969, 33058, 114149, 360508],
+    *[930588, 1350852, 782536, 90280, 276],
+]
+
+
+def test_cube_2_positions_at_each_distance_where_a_half_turn_is_one(cube2: Puzzle) -> None:
+    corners = Corners(cube2, all_turns(cube2, "URF"))
+    assert (corners.places, corners.twists) == (5040, 729)  # 7! and 3^6, one corner being held
+    assert corners.counts() == HALF_TURN_1  # OEIS A079761
+
+
+def test_cube_2_positions_at_each_distance_where_a_half_turn_is_two(cube2: Puzzle) -> None:
+    assert Corners(cube2, quarter_turns(cube2, "URF")).counts() == HALF_TURN_2  # OEIS A079762
+
+
+@pytest.mark.parametrize("held", ["URF", "DLB", "ULF", "DRF"])
+def test_cube_2_counts_do_not_depend_on_the_corner_that_is_held(cube2: Puzzle, held: str) -> None:
+    found = first(6, layers(cube2.identity, all_turns(cube2, held)))
+    assert found == HALF_TURN_1[:6]  # OEIS A079761
+
+
+# --- cube-3, first terms --------------------------------------------------------------------------------------
+
+
+def test_cube_3_positions_at_distance_0_to_4_where_a_half_turn_is_one(cube3: Puzzle) -> None:
+    found = first(5, layers(cube3.identity, all_turns(cube3, cube3.axes)))
+    assert found == [1, 18, 243, 3240, 43239]  # OEIS A080583
+
+
+def symmetries(puzzle: Puzzle) -> list[Permutation]:
+    """All rotations and reflections: the rotations, and each of them followed by one mirror."""
+    plane = next(iter(puzzle.mirrors.values()))
+    return [*puzzle.rotations, *(compose(rotation, plane) for rotation in puzzle.rotations)]
+
+
+def test_cube_3_has_24_rotations_and_48_symmetries_that_form_a_group(cube3: Puzzle) -> None:
+    group = set(symmetries(cube3))
+    assert len(set(cube3.rotations)) == 24  # the ways to hold a cube
+    assert len(group) == 48  # the symmetries of OEIS A080638's title
+    assert set(cube3.mirrors.values()) <= group
+    assert {compose(a, b) for a in group for b in group} == group
+
+
+def classes(puzzle: Puzzle, turns: Sequence[Permutation]) -> Iterator[int]:
+    """Like `layers`, positions that a symmetry takes to one another counted once.
+
+    Convention: p and q are one if q is p seen turned or mirrored, that is s' p s for one of the 48 symmetries
+    s. (A position and its inverse are two.) A class is shown by its least member; the turns as a set are
+    mapped onto themselves by every symmetry, so the neighbours of that member stand for all.
+    """
+    pairs = [(inverse(s), s) for s in symmetries(puzzle)]
+
+    def least(p: Permutation) -> Permutation:
+        return min(compose(compose(undo, p), s) for undo, s in pairs)
+
+    before: set[Permutation] = set()
+    now = {puzzle.identity}
+    while True:
+        yield len(now)
+        reached = {least(compose(p, turn)) for p in now for turn in turns}
+        before, now = now, reached - now - before
+
+
+def test_cube_3_classes_under_48_symmetries_where_a_half_turn_is_one(cube3: Puzzle) -> None:
+    found = first(6, classes(cube3, all_turns(cube3, cube3.axes)))
+    assert found == [1, 2, 9, 75, 934, 12077]  # OEIS A080638
+
+
+def test_cube_3_classes_under_48_symmetries_where_a_half_turn_is_two(cube3: Puzzle) -> None:
+    found = first(6, classes(cube3, quarter_turns(cube3, cube3.axes)))
+    assert found == [1, 1, 5, 25, 219, 1978]  # OEIS A005452
+
+
+def test_cube_3_by_u_and_m_only_reaches_the_published_positions(cube3: Puzzle) -> None:
+    """A quarter turn of U or of M is one; turned centres count, since M moves them."""
+    turns = [cube3.permutation(Turn(axis, n, n, amount)) for axis, n in (("U", 1), ("L", 2)) for amount in (1, -1)]
+    found = list(layers(cube3.identity, turns))
+    assert found[:11] == [1, 4, 10, 24, 58, 140, 338, 816, 1909, 4296, 8893]  # OEIS A080617
+    assert sum(found) == 184_320  # OEIS A080617
+
+
+def test_cube_3_corners_alone_are_at_the_published_distances(cube3: Puzzle) -> None:
+    corners = [slot for piece in cube3.pieces if piece.kind == "corner" for slot in piece.stickers]
+    number = {slot: place for place, slot in enumerate(corners)}
+    turns = [
+        from_images(number[turn[slot]] for slot in corners) for turn in quarter_turns(cube3, cube3.axes)
+    ]
+    found = first(6, layers(from_images(range(24)), turns))
+    assert found == [1, 12, 114, 924, 6539, 39528]  # OEIS A080630
+
+
+def test_cube_cut_through_its_middle_is_at_the_published_distances() -> None:
+    puzzle = cube_by_four_vertices()
+    found = first(7, layers(puzzle.identity, quarter_turns(puzzle, puzzle.axes)))
+    assert found == [1, 8, 48, 288, 1728, 10248, 59304]  # OEIS A079745

@@ -1,0 +1,35 @@
+// Sorts a table by the column whose head is pressed. Without scripts the table stands in the guide's order.
+"use strict";
+
+function valueOf(row, column) {
+  const text = row.cells[column].textContent.trim();
+  return /^\d+$/.test(text) ? Number(text) : text.toLowerCase();
+}
+
+function compare(a, b) {
+  if (typeof a === typeof b) return a < b ? -1 : a > b ? 1 : 0;
+  return typeof a === "number" ? -1 : 1;
+}
+
+function sortBy(table, column, head) {
+  const rising = head.getAttribute("aria-sort") !== "ascending";
+  for (const other of table.tHead.rows[0].cells) other.removeAttribute("aria-sort");
+  head.setAttribute("aria-sort", rising ? "ascending" : "descending");
+  const body = table.tBodies[0];
+  const rows = [...body.rows].map((row) => [valueOf(row, column), row]);
+  rows.sort((a, b) => (rising ? 1 : -1) * compare(a[0], b[0]));
+  body.append(...rows.map(([, row]) => row));
+}
+
+for (const table of document.querySelectorAll("table.sortable")) {
+  [...table.tHead.rows[0].cells].forEach((head, column) => {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.append(...head.childNodes);
+    button.addEventListener("click", () => sortBy(table, column, head));
+    head.append(button);
+  });
+}
+
+const contents = document.querySelector(".contents details");
+if (contents && matchMedia("(max-width: 60rem)").matches) contents.open = false;
