@@ -169,7 +169,7 @@ def _sources(moves: tuple[str, ...]) -> Iterator[Source]:
     if moves != ("-",):
         yield Source("moves", " ".join(moves))
         return
-    for number, line in enumerate(click.get_text_stream("stdin"), 1):
+    for number, line in enumerate(sys.stdin, 1):
         if line.strip():
             yield Source("-", line.rstrip("\n"), first_line=number)
 

@@ -54,37 +54,42 @@ def _stickers(plan: Layout, picture: Picture) -> list[svg.Element]:
 
 
 def _guards(plan: Layout, picture: Picture) -> list[svg.Element]:
-    """A groove within each guarded sticker, in the colour of the body."""
-    inner = [
-        page.outline(page.inset(plan.shapes[slot], 0.2 * page.inner_radius(plan.shapes[slot])))
-        for slot in sorted(picture.outlined & plan.shapes.keys())
-    ]
+    """A groove within each guarded sticker, in the colour of the body; on a muted one a second line."""
     width = max(8, round(0.065 * plan.unit))
-    return [svg.path("".join(inner), "guard", stroke_width=width)] if inner else []
+    seen = picture.outlined & plan.shapes.keys()
+    kinds = {"guard": seen - picture.muted, "guard faint": seen & picture.muted}
+    return [
+        svg.path("".join(_groove(plan, slot) for slot in sorted(slots)), of, stroke_width=width)
+        for of, slots in kinds.items()
+        if slots
+    ]
+
+
+def _groove(plan: Layout, slot: int) -> str:
+    shape = plan.shapes[slot]
+    return page.outline(page.inset(shape, 0.2 * page.inner_radius(shape)))
 
 
 def _letters(plan: Layout, picture: Picture) -> list[svg.Element]:
-    """One text with a place for each letter; what is longer than a letter stands by itself."""
+    """One text with a place for each letter; cramped ones are smaller, longer ones stand by themselves."""
     size = round(LETTER * plan.unit)
-    lettered = [(slot, picture.letters[slot]) for slot in plan.centres if picture.letters]
-    single = [(slot, letter) for slot, letter in lettered if len(letter) == 1]
-    groups = [single] * bool(single) + [[(slot, name)] for slot, name in lettered if len(name) > 1]
-    if not groups:
+    texts: dict[tuple[int, int], list[int]] = {}
+    for slot, shape in plan.shapes.items() if picture.letters else ():
+        own = size if page.inner_radius(shape) + plan.rounding > 0.55 * size else round(0.6 * size)
+        if picture.letters[slot]:
+            alone = slot if len(picture.letters[slot]) > 1 else -1
+            texts.setdefault((own, alone), []).append(slot)
+    if not texts:
         return []
-    return [
-        svg.group(
-            "letters shown" if picture.letters_shown else "letters",
-            [_text(plan, group, size) for group in groups],
-            font_size=size,
-        )
-    ]
+    drawn = [_text(plan, picture, slots, own, size) for (own, _), slots in texts.items()]
+    return [svg.group("letters shown" if picture.letters_shown else "letters", drawn, font_size=size)]
 
 
-def _text(plan: Layout, letters: list[tuple[int, str]], size: int) -> svg.Element:
+def _text(plan: Layout, picture: Picture, slots: list[int], own: int, usual: int) -> svg.Element:
     # A third of its height below the middle puts a capital letter in the middle, whatever reads the file.
     return svg.text(
-        "".join(letter for _, letter in letters),
-        None,
-        [round(plan.centres[slot][0]) for slot, _ in letters],
-        [round(plan.centres[slot][1] + 0.36 * size) for slot, _ in letters],
+        "".join(picture.letters[slot] for slot in slots),
+        None if own == usual else own,
+        [round(plan.centres[slot][0]) for slot in slots],
+        [round(plan.centres[slot][1] + 0.36 * own) for slot in slots],
     )

@@ -41,12 +41,13 @@ RULES = """
 .puzzle .stickers{stroke-linejoin:round}
 .puzzle .muted{fill:var(--figure-muted);stroke:var(--figure-muted-line);stroke-width:7}
 .puzzle .guard{fill:none;stroke:var(--figure-body);stroke-linejoin:round}
+.puzzle .faint{stroke:var(--figure-muted-line)}
 .puzzle .marks{fill:var(--figure-mark);stroke:var(--figure-halo);stroke-width:22;stroke-linejoin:round;\
 paint-order:stroke}
 .puzzle .turning{fill:var(--figure-halo);stroke:var(--figure-mark);stroke-width:18}
 .puzzle text{font-family:system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif;font-weight:700;\
 text-anchor:middle}
-.puzzle .letters{display:none;fill:var(--figure-mark);stroke:var(--figure-halo);stroke-width:14;\
+.puzzle .letters{display:none;fill:var(--figure-mark);stroke:var(--figure-halo);stroke-width:.24em;\
 stroke-linejoin:round;paint-order:stroke}
 .puzzle .letters.shown{display:inline}
 @media print{.puzzle .letters{display:inline}}

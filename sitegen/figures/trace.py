@@ -29,7 +29,7 @@ def trace(effect: Effect, layout: Layout, pieces: frozenset[int] | None = None) 
 
 
 def _arrow(piece: Piece, effect: Effect, layout: Layout) -> Arrow | None:
-    """The path of the sticker that shows best: on the main face at both ends, at one, or anywhere in sight."""
+    """The path of the sticker that shows best: on the main face at both ends, at one, or in sight."""
     ends = [(slot, effect.permutation[slot]) for slot in piece.stickers]
     seen = [end for end in ends if set(end) <= layout.shapes.keys()]
     if not seen:

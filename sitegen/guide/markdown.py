@@ -19,6 +19,9 @@ from mdit_py_plugins.attrs import attrs_plugin
 
 from sitegen.problems import Passage, Source
 
+EXAMPLE = "example"
+"""A fence of this kind holds Markdown, which is shown as source and as result."""
+
 
 def parser(html: bool = False) -> MarkdownIt:
     """CommonMark 0.31.2, tables, and `{.class}` behind inline code, links and images."""
@@ -86,7 +89,26 @@ class Prose:
 
 
 def page_prose(passage: Passage, html: bool) -> Prose:
-    return Prose(passage, parser(html).parse(passage.text))
+    markdown = parser(html)
+    tokens: list[Token] = []
+    for token in markdown.parse(passage.text):
+        tokens += (
+            _example(token, markdown) if token.type == "fence" and token.info.strip() == EXAMPLE else [token]
+        )
+    return Prose(passage, tokens)
+
+
+def _example(fence: Token, markdown: MarkdownIt) -> list[Token]:
+    """An example of what can be written: as it is written, and then as it is set."""
+    shown = markdown.parse(fence.content)
+    first = fence.map[0] + 1 if fence.map else 0
+    for token in shown:
+        if token.map:
+            token.map = [line + first for line in token.map]
+    opening = Token("example_open", "div", 1, attrs={"class": EXAMPLE}, block=True)
+    source = copy(fence)
+    source.info = "markdown"
+    return [opening, source, *shown, Token("example_close", "div", -1, block=True)]
 
 
 def inline_prose(passage: Passage, html: bool) -> Prose:
@@ -142,7 +164,7 @@ class Fence:
 
 
 def fences(prose: Prose) -> Iterator[Fence]:
-    """The fenced blocks of a page; each body is a source of its own, free of the signs of lists and quotes."""
+    """The fenced blocks of a page; each body is a source of its own, free of the signs of lists."""
     lines = prose.passage.text.splitlines()
     offset = prose.passage.line
     for token in prose.tokens:

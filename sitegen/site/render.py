@@ -117,10 +117,20 @@ class Site:
             page.url,
             page=page,
             trail=self._trail(page),
+            problems=self._page_problems(page),
             body=Markup(self._prose(page.prose, page.name, page.url, self.guide.blocks[page.name])),
             before=order[at - 1] if at else None,
             after=order[at + 1] if at + 1 < len(order) else None,
         )
+
+    def _page_problems(self, page: Page) -> list[Problem]:
+        """What does not hold on a page of a draft, beside its blocks."""
+        in_blocks = [problem for block in self.guide.blocks[page.name] for problem in block.problems]
+        return [
+            problem
+            for problem in self.guide.problems
+            if problem.passage.source.name == f"content/{page.name}.md" and problem not in in_blocks
+        ]
 
     def _trail(self, page: Page) -> list[Page]:
         """The pages above a page, from the first."""
@@ -200,7 +210,7 @@ class Site:
 
     def _block(self, block: Block, here: str) -> str:
         if block.checked is None:
-            return self._template("blocks/problem.html", here, block=block)
+            return self._template("blocks/problem.html", here, problems=block.problems)
         return KINDS[block.kind].render(
             block.checked, lambda name, **values: self._template(name, here, **values)
         )

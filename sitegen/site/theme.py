@@ -58,8 +58,8 @@ def load_theme(name: str, guide_folder: Path) -> Theme:
     colours: dict[str, str] = {}
     wanted = name
     while wanted:
-        folder = _folder(wanted, guide_folder)
-        if folder is None or folder in folders:
+        folder = _folder(wanted, guide_folder, folders)
+        if folder is None:
             raise Problems([_missing(wanted, name)])
         folders.append(folder)
         settings = _settings(folder)
@@ -68,10 +68,12 @@ def load_theme(name: str, guide_folder: Path) -> Theme:
     return Theme(name, tuple(folders), colours)
 
 
-def _folder(name: str, guide_folder: Path) -> Path | None:
+def _folder(name: str, guide_folder: Path, taken: list[Path]) -> Path | None:
+    """The guide's own before a shipped one of the same name, which it may extend."""
     for root in (guide_folder / "themes", shipped()):
-        if (root / name / "theme.yaml").is_file():
-            return (root / name).resolve()
+        folder = (root / name).resolve()
+        if (folder / "theme.yaml").is_file() and folder not in taken:
+            return folder
     return None
 
 

@@ -229,3 +229,8 @@ def test_a_figure_takes_a_few_milliseconds(cube3: Puzzle) -> None:
         draw(picture, "corner")
     # Measured 1 to 2 ms; the bound leaves room for a busy machine.
     assert (time.perf_counter() - start) / 50 < 0.02
+
+
+def test_a_guarded_sticker_that_is_muted_keeps_its_line(cube3: Puzzle) -> None:
+    slots = frozenset({cube3.slots["UF"]})
+    assert paths(draw(solved(cube3, outlined=slots, muted=slots), "corner"), "guard faint")

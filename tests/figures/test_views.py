@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from itertools import combinations
 
 import pytest
 
-from sitegen.figures.draw import available
+from sitegen.figures.draw import available, draw
 from sitegen.figures.page import apart, area, box, inset, middle
+from sitegen.figures.picture import Picture, Turning
 from sitegen.figures.views import layout
 from sitegen.figures.views.faces import flat
 from sitegen.figures.views.net import unfold
@@ -117,3 +119,24 @@ def test_inset_moves_every_side_by_one_distance() -> None:
     # A square of side 4 loses 1 on each side: side 2, area 4.
     square = ((0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0))
     assert area(inset(square, 1)) == pytest.approx(4)
+
+
+def test_a_letter_is_smaller_where_its_sticker_is_narrow() -> None:
+    # The lower faces of a dodecahedron are seen at a slant.
+    puzzle = OTHERS[3]
+    many = len(puzzle.stickers)
+    picture = Picture(puzzle, ("sand",) * many, "Solved", "All is home.", letters=("A",) * many)
+    assert len(set(re.findall(r'font-size="(\d+)"', draw(picture, "corner")))) == 2
+
+
+@pytest.mark.parametrize("puzzle", OTHERS, ids=lambda puzzle: puzzle.name)
+def test_the_arrow_of_a_turn_can_be_drawn_on_every_solid(puzzle: Puzzle) -> None:
+    colours = ("sand",) * len(puzzle.stickers)
+    for view in available(puzzle):
+        figures = [
+            draw(
+                Picture(puzzle, colours, "A turn", "One layer turns.", marks=(Turning(axis, 1, 1, 1),)), view
+            )
+            for axis in puzzle.axes
+        ]
+        assert any("turning" in figure for figure in figures), view

@@ -25,7 +25,7 @@ class Written:
 
 
 def letters(size: int) -> list[str]:
-    """Every way to write a turn of a cube, without its amount: WCA 12a1, 12a2, 12a4; slices are common practice."""
+    """Every way to write a turn, without its amount: WCA 12a1, 12a2, 12a4; slices are common practice."""
     written = [*"RLUDFB", *"xyz"]
     written += [f"{face}w" for face in "RLUDFB" if size > 2]
     written += [f"{n}{face}w" for face in "RLUDFB" for n in range(2, size)]
@@ -93,7 +93,8 @@ def any_turn(draw: st.DrawFn, puzzle: Puzzle) -> Turn:
     """Any block of neighbouring layers, from either side, whole puzzle included."""
     first = draw(st.integers(1, puzzle.layer_count))
     last = draw(st.integers(first, puzzle.layer_count))
-    return Turn(draw(st.sampled_from(list(puzzle.axes))), first, last, draw(st.sampled_from([1, 2, -1, -2, 3])))
+    axis, amount = draw(st.sampled_from(list(puzzle.axes))), draw(st.sampled_from([1, 2, -1, -2, 3]))
+    return Turn(axis, first, last, amount)
 
 
 def cube_and_turns(most: int = 12) -> st.SearchStrategy[tuple[Puzzle, tuple[Turn, ...]]]:

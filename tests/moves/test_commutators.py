@@ -41,7 +41,7 @@ def place_after(p: Permutation, piece: int, puzzle: Puzzle) -> int:
 
 @given(TURNS, st.data())
 def test_a_commutator_moves_only_pieces_in_the_layer_or_that_a_brings_into_it(pair, data) -> None:
-    """On every cube. A piece not in the layer that A does not bring there sees A, then A undone, no turn between."""
+    """On every cube. Any other piece sees A and then A undone, with no turn between that reaches it."""
     puzzle, turns = pair
     t = data.draw(any_turn(puzzle))
     a, turn = permutation_of(turns, puzzle), puzzle.permutation(t)
@@ -62,7 +62,7 @@ def test_moves_that_leave_a_layer_alone_commute_with_its_turns(pair, data) -> No
     assert commutator(a, t) == puzzle.identity
 
 
-# --- sequences that change exactly one place of the U layer -----------------------------------------------------
+# --- sequences that change exactly one place of the U layer ---------------------------------------
 
 
 def text(moves: str) -> Permutation:
@@ -100,7 +100,7 @@ def replacing() -> list[Permutation]:
 
 @cache
 def turning_in_place() -> list[Permutation]:
-    """Two ways to take a piece out of U to the same place, one after the other undone, where it comes back turned.
+    """Two ways to take a piece from U to one place, one done and the other undone, so that it comes back turned.
 
     The design's own example is one more.
     """
@@ -115,9 +115,8 @@ def turning_in_place() -> list[Permutation]:
 
 def seen_from_any_side(sequences: Callable[[], list[Permutation]]) -> st.SearchStrategy[Permutation]:
     """One of the sequences, then perhaps turns that keep U, all seen from one of the four sides."""
-    below = [
-        CUBE.permutation(Turn("D", first, last, n)) for first, last in ((1, 1), (2, 2), (1, 2)) for n in (1, 2, -1)
-    ]
+    blocks = [(1, 1), (2, 2), (1, 2)]
+    below = [CUBE.permutation(Turn("D", *block, n)) for block in blocks for n in (1, 2, -1)]
     return st.builds(
         lambda a, then, about: compose(compose(inverse(about), compose(a, then)), about),
         st.deferred(lambda: st.sampled_from(sequences())),
@@ -153,7 +152,7 @@ def test_the_rest_of_the_layer_stays_as_it_was(a: Permutation, t: Permutation) -
 
 
 @given(TURNING, st.sampled_from(TURNS_OF_U))
-def test_a_sequence_that_turns_a_piece_in_its_place_changes_two_pieces_of_the_layer_and_no_other(a, t) -> None:
+def test_a_sequence_that_turns_a_piece_in_its_place_changes_two_pieces_of_the_layer_alone(a, t) -> None:
     p = the_place(a)
     both = commutator(a, t)
     assert changed(both, CUBE) == {p, place_after(inverse(t), p, CUBE)}
@@ -172,7 +171,7 @@ def test_a_sequence_that_replaces_a_piece_cycles_two_places_of_the_layer_and_one
 
 
 @pytest.mark.parametrize("amount", ["", "2", "'"])
-def test_the_designs_example_as_a_commutator_flips_two_edges_of_u_and_nothing_else(cube3, turned, amount) -> None:
+def test_the_designs_example_as_a_commutator_flips_two_edges_and_nothing_else(cube3, turned, amount) -> None:
     p = turned(f"[F D' U L2 U2 D2 R U, U{amount}]", cube3)
     flipped = {"": {"UF", "UR"}, "2": {"UF", "UB"}, "'": {"UF", "UL"}}[amount]
     assert {CUBE.pieces[place].name for place in changed(p, CUBE)} == flipped

@@ -124,7 +124,7 @@ def test_letters_name_layers_whatever_the_amount(cube3: Puzzle) -> None:
     assert layers_of("Rw", cube3) == Turn("R", 1, 2, 1)
 
 
-# --- repeats are powers -----------------------------------------------------------------------------------------
+# --- repeats are powers ---------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("count", [105, 106, 100_000_000, 10**12])

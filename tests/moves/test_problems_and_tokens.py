@@ -133,7 +133,7 @@ def test_problems_in_one_file_are_sorted_by_number_not_by_text() -> None:
     assert [problem.passage.line for problem in found.problems] == [2, 11]
 
 
-# --- the tokenizer ----------------------------------------------------------------------------------------------
+# --- the tokenizer --------------------------------------------------------------------------------
 
 
 def test_tokens_are_read_one_at_a_time_without_the_white_space_between() -> None:

@@ -18,7 +18,7 @@ Turned = Callable[[str, Puzzle], Permutation]
 
 
 @pytest.mark.parametrize("face", "FBRLUD")
-def test_12a1_a_face_turns_clockwise_seen_from_outside_prime_is_back_and_2_is_half(cube3, turned, face) -> None:
+def test_12a1_a_face_turns_clockwise_prime_is_back_and_2_is_half(cube3, turned, face) -> None:
     p = turned(face, cube3)
     assert order(p) == 4
     assert turned(f"{face}2", cube3) == compose(p, p)
@@ -112,7 +112,7 @@ def test_12a13_of_2009_m_e_s_turn_as_l_d_f_do_and_count_two_in_the_half_turn_met
 @pytest.mark.parametrize(
     ("text", "size", "obtm", "qtm", "stm", "etm"),
     [
-        # By hand: quarter metric counts a half turn twice, slice metric any block of layers once (common practice).
+        # By hand. Common practice: QTM counts a half turn twice, STM any block of layers once.
         ("R2", 3, 1, 2, 1, 1),
         ("R2'", 3, 1, 2, 1, 1),
         ("M", 3, 2, 2, 1, 1),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from itertools import pairwise
 from math import sqrt
 
 import pytest
@@ -41,7 +42,7 @@ def any_puzzle(name: str) -> Puzzle:
 
 def area(polygon: Polygon) -> float:
     a = polygon[0]
-    parts = zip(polygon[1:], polygon[2:], strict=False)
+    parts = pairwise(polygon[1:])
     return sum(length(cross(subtract(b, a), subtract(c, a))) / 2 for b, c in parts)
 
 
@@ -79,8 +80,8 @@ def test_a_cube_of_n_layers_has_6_n_n_stickers_and_a_shell_of_pieces(size: int) 
         ("cube by 8 vertices", 30, {3: 8, 1: 6}),
         # Octahedron with three layers each way: 9 triangles a face, 4 of them at every vertex.
         ("octahedron by faces", 72, {4: 6, 2: 12, 1: 24}),
-        # Cut square to its vertices: three lines through the middle of a face part it in 3 parallelograms at the
-        # vertices, 4 of them to a piece, and 3 triangles on the edges, 2 of them to a piece.
+        # Cut square to its vertices: three lines through the middle of a face part it in 3 parallelograms
+        # at the vertices, 4 of them to a piece, and 3 triangles on the edges, 2 of them to a piece.
         ("octahedron by vertices", 48, {4: 6, 2: 12}),
         # Dodecahedron: 11 stickers a face; 20 corners, 30 edges, 12 centres.
         ("dodecahedron", 132, {3: 20, 2: 30, 1: 12}),
@@ -159,7 +160,7 @@ def test_all_layers_of_an_axis_turned_together_turn_the_whole_puzzle(name: str) 
     ("name", "rotations", "planes"),
     [
         # The rotation groups of the Platonic solids have 12, 24, 24 and 60 members; mirror planes 6, 9, 9, 15
-        # (Coxeter, Regular Polytopes). Of the cube's, those that keep the 4 chosen vertices are a tetrahedron's.
+        # (Coxeter, Regular Polytopes). Those of the cube that keep 4 chosen vertices are a tetrahedron's.
         ("tetrahedron", 12, 6),
         ("cube by 4 vertices", 12, 6),
         ("cube by 8 vertices", 24, 9),
@@ -232,7 +233,7 @@ def test_equal_layers_are_equally_thick() -> None:
     assert equal_layers(4) == pytest.approx((0.5, 0.0, -0.5))
 
 
-# --- definitions that cannot be built ---------------------------------------------------------------------------
+# --- definitions that cannot be built -------------------------------------------------------------
 
 SOUND = """
 name: block

@@ -26,7 +26,7 @@ def test_up_to_256_slots_are_bytes_and_more_are_a_tuple() -> None:
     assert isinstance(perm.identity(257), tuple)
 
 
-def test_the_largest_cube_is_turned_with_tuples_and_the_others_with_bytes(cube7: Puzzle, cube5: Puzzle) -> None:
+def test_the_largest_cube_is_turned_with_tuples_and_others_with_bytes(cube7: Puzzle, cube5: Puzzle) -> None:
     assert isinstance(cube7.permutation(Turn("R", 1, 1, 1)), tuple)  # 6 · 49 = 294 stickers
     assert isinstance(cube5.permutation(Turn("R", 1, 1, 1)), bytes)  # 6 · 25 = 150 stickers
 

@@ -1,4 +1,4 @@
-"""How many positions lie at each distance: breadth-first search with our turns must give the published counts."""
+"""How many positions lie at each distance: breadth-first search must give the published counts."""
 
 from __future__ import annotations
 
@@ -35,11 +35,11 @@ def first(count: int, counts: Iterator[int]) -> list[int]:
     return [number for number, _ in zip(counts, range(count), strict=False)]
 
 
-# --- cube-2, whole tables -------------------------------------------------------------------------------------
+# --- cube-2, whole tables -------------------------------------------------------------------------
 
 
 class Corners:
-    """Positions of cube-2 as (where the corners are, how each place is twisted), with tables derived by turning.
+    """Positions of cube-2 as where the corners are and how each place is twisted; tables come from turning.
 
     A twist says how far clockwise the U or D sticker of the corner in a place is from the sticker that names
     the place. Where a turn takes a corner, and how it twists it, does not depend on the corner.
@@ -137,7 +137,7 @@ def test_cube_2_counts_do_not_depend_on_the_corner_that_is_held(cube2: Puzzle, h
     assert found == HALF_TURN_1[:6]  # OEIS A079761
 
 
-# --- cube-3, first terms --------------------------------------------------------------------------------------
+# --- cube-3, first terms --------------------------------------------------------------------------
 
 
 def test_cube_3_positions_at_distance_0_to_4_where_a_half_turn_is_one(cube3: Puzzle) -> None:
@@ -191,7 +191,8 @@ def test_cube_3_classes_under_48_symmetries_where_a_half_turn_is_two(cube3: Puzz
 
 def test_cube_3_by_u_and_m_only_reaches_the_published_positions(cube3: Puzzle) -> None:
     """A quarter turn of U or of M is one; turned centres count, since M moves them."""
-    turns = [cube3.permutation(Turn(axis, n, n, amount)) for axis, n in (("U", 1), ("L", 2)) for amount in (1, -1)]
+    u_and_m = (("U", 1), ("L", 2))
+    turns = [cube3.permutation(Turn(axis, layer, layer, n)) for axis, layer in u_and_m for n in (1, -1)]
     found = list(layers(cube3.identity, turns))
     assert found[:11] == [1, 4, 10, 24, 58, 140, 338, 816, 1909, 4296, 8893]  # OEIS A080617
     assert sum(found) == 184_320  # OEIS A080617
@@ -200,9 +201,7 @@ def test_cube_3_by_u_and_m_only_reaches_the_published_positions(cube3: Puzzle) -
 def test_cube_3_corners_alone_are_at_the_published_distances(cube3: Puzzle) -> None:
     corners = [slot for piece in cube3.pieces if piece.kind == "corner" for slot in piece.stickers]
     number = {slot: place for place, slot in enumerate(corners)}
-    turns = [
-        from_images(number[turn[slot]] for slot in corners) for turn in quarter_turns(cube3, cube3.axes)
-    ]
+    turns = [from_images(number[turn[slot]] for slot in corners) for turn in quarter_turns(cube3, cube3.axes)]
     found = first(6, layers(from_images(range(24)), turns))
     assert found == [1, 12, 114, 924, 6539, 39528]  # OEIS A080630
 

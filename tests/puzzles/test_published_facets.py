@@ -89,7 +89,7 @@ def test_layers_turn_as_in_the_computer_algebra_systems_cubes_of_any_size(size: 
         assert moved(puzzle.permutation(turn), numbers) == listed, turn
 
 
-# A quarter turn of a whole cube about each axis, clockwise seen from that face, in right-up-front coordinates.
+# A quarter turn about each axis, clockwise seen from that face, in right-up-front coordinates.
 QUARTER = {
     "R": lambda x, y, z: (x, z, -y),
     "L": lambda x, y, z: (x, -z, y),
