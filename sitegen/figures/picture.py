@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitegen.puzzles.puzzle import Puzzle
+from sitegen.puzzles.puzzle import Puzzle, Turn
 
 
 @dataclass(frozen=True)
@@ -37,17 +37,8 @@ class Twist:
         return 2 * (self.steps % len(self.stickers)) <= len(self.stickers)
 
 
-@dataclass(frozen=True)
-class Turning:
-    """The layers that the next turn takes round, and how far; `amount` is negative for anticlockwise."""
-
-    axis: str
-    first: int
-    last: int
-    amount: int
-
-
-Mark = Arrow | Flip | Twist | Turning
+Mark = Arrow | Flip | Twist | Turn
+"""A turn is marked on the layers that it takes round."""
 
 
 @dataclass(frozen=True)
