@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import say
 from sitegen.figures.draw import draw
-from sitegen.figures.picture import Mark, Picture, Turning
+from sitegen.figures.picture import Mark, Picture
 from sitegen.figures.trace import trace
 from sitegen.figures.views import layout
 from sitegen.guide.sequence import Sequence
@@ -88,9 +88,8 @@ def steps(sequence: Sequence, colours: Palette) -> Iterator[StepFigure]:
     view = sequence.shown.views[0]
     for number, turn in enumerate(sequence.turns, 1):
         text = write(turn, puzzle)
-        mark = Turning(turn.axis, turn.first, turn.last, turn.amount)
         picture = _picture(
-            sequence, position, colours, f"turn {number}", f"The next turn is {text}.", (mark,)
+            sequence, position, colours, f"turn {number}", f"The next turn is {text}.", (turn,)
         )
         yield StepFigure(number, text, draw(picture, view))
         position = perm.compose(position, puzzle.permutation(turn))

@@ -10,10 +10,10 @@ from dataclasses import replace
 import pytest
 
 from sitegen.figures.draw import VIEWS, available, draw
-from sitegen.figures.picture import Arrow, Flip, Picture, Turning, Twist
+from sitegen.figures.picture import Arrow, Flip, Picture, Twist
 from sitegen.figures.views import layout
 from sitegen.puzzles import catalogue
-from sitegen.puzzles.puzzle import Puzzle
+from sitegen.puzzles.puzzle import Puzzle, Turn
 
 SHIPPED = [(name, view) for name in catalogue.names() for view in available(catalogue.puzzle(name))]
 
@@ -43,7 +43,7 @@ def busy(cube3: Puzzle) -> Picture:
             Arrow(slot["UF"], slot["UL"]),
             Arrow(slot["UL"], slot["UB"]),
             Arrow(slot["UB"], slot["UF"]),
-            Turning("U", 1, 1, 2),
+            Turn("U", 1, 1, 2),
         ),
     )
 
@@ -61,7 +61,7 @@ def marks(figure: str) -> list[str]:
 def test_every_view_draws_every_shipped_puzzle(name: str, view: str) -> None:
     puzzle = catalogue.puzzle(name)
     axis = next(iter(puzzle.axes))
-    figure = draw(solved(puzzle, marks=(Turning(axis, 1, 1, 1),)), view)
+    figure = draw(solved(puzzle, marks=(Turn(axis, 1, 1, 1),)), view)
     root = ET.fromstring(figure)
     assert root.tag == "svg"
     assert root.find("path") is not None, "the body"
@@ -198,13 +198,13 @@ def test_the_two_senses_of_a_twist_differ_in_shape(cube3: Puzzle) -> None:
 
 
 def test_a_half_turn_is_written_on_its_arrow(cube3: Puzzle) -> None:
-    assert ">2</text>" in draw(solved(cube3, marks=(Turning("R", 1, 1, 2),)), "corner")
-    assert ">2</text>" in draw(solved(cube3, marks=(Turning("R", 1, 1, -2),)), "corner")
-    assert ">2</text>" not in draw(solved(cube3, marks=(Turning("R", 1, 1, 3),)), "corner")
+    assert ">2</text>" in draw(solved(cube3, marks=(Turn("R", 1, 1, 2),)), "corner")
+    assert ">2</text>" in draw(solved(cube3, marks=(Turn("R", 1, 1, -2),)), "corner")
+    assert ">2</text>" not in draw(solved(cube3, marks=(Turn("R", 1, 1, 3),)), "corner")
 
 
 def test_three_quarters_forward_is_drawn_as_a_quarter_back(cube3: Puzzle) -> None:
-    pictures = [solved(cube3, marks=(Turning("R", 1, 1, n),)) for n in (3, -1, 1)]
+    pictures = [solved(cube3, marks=(Turn("R", 1, 1, n),)) for n in (3, -1, 1)]
     forward, back, other = (draw(picture, "corner") for picture in pictures)
     assert forward == back
     assert forward != other
@@ -212,13 +212,13 @@ def test_three_quarters_forward_is_drawn_as_a_quarter_back(cube3: Puzzle) -> Non
 
 def test_the_arrow_of_a_turn_runs_the_way_the_layer_goes(cube3: Puzzle) -> None:
     # R clockwise takes what is on F up to U, so that the arrow's head, drawn last, is above its tail.
-    text = marks(draw(solved(cube3, marks=(Turning("R", 1, 1, 1),)), "corner"))[0]
+    text = marks(draw(solved(cube3, marks=(Turn("R", 1, 1, 1),)), "corner"))[0]
     tail, head = [int(y) for y in re.findall(r"M-?\d+ ?(-?\d+)", text)]
     assert head < tail
 
 
 def test_a_layer_out_of_sight_has_no_arrow(cube3: Puzzle) -> None:
-    assert marks(draw(solved(cube3, marks=(Turning("D", 1, 1, 1),)), "top")) == []
+    assert marks(draw(solved(cube3, marks=(Turn("D", 1, 1, 1),)), "top")) == []
 
 
 def test_a_figure_takes_a_few_milliseconds(cube3: Puzzle) -> None:

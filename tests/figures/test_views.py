@@ -9,14 +9,14 @@ import pytest
 
 from sitegen.figures.draw import available, draw
 from sitegen.figures.page import apart, area, box, inset, middle
-from sitegen.figures.picture import Picture, Turning
+from sitegen.figures.picture import Picture
 from sitegen.figures.views import layout
 from sitegen.figures.views.faces import flat
 from sitegen.figures.views.net import unfold
 from sitegen.puzzles.build import build
 from sitegen.puzzles.definition import Definition, FaceDefinition
 from sitegen.puzzles.geometry import unit
-from sitegen.puzzles.puzzle import Puzzle
+from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.puzzles.solids import NORMALS
 
 NAMES = "FRUDLBABCEGHIJK"
@@ -134,9 +134,7 @@ def test_the_arrow_of_a_turn_can_be_drawn_on_every_solid(puzzle: Puzzle) -> None
     colours = ("sand",) * len(puzzle.stickers)
     for view in available(puzzle):
         figures = [
-            draw(
-                Picture(puzzle, colours, "A turn", "One layer turns.", marks=(Turning(axis, 1, 1, 1),)), view
-            )
+            draw(Picture(puzzle, colours, "A turn", "One layer turns.", marks=(Turn(axis, 1, 1, 1),)), view)
             for axis in puzzle.axes
         ]
         assert any("turning" in figure for figure in figures), view

@@ -14,11 +14,12 @@ from sitegen.figures.marks.flip import flip
 from sitegen.figures.marks.turning import turning
 from sitegen.figures.marks.twist import twist
 from sitegen.figures.page import distance
-from sitegen.figures.picture import Arrow, Flip, Mark, Turning, Twist
+from sitegen.figures.picture import Arrow, Flip, Mark, Twist
 from sitegen.figures.svg import Element, group
+from sitegen.puzzles.puzzle import Turn
 
 MARKS: Mapping[type, Callable[[Layout, Any, Sequence[Mark]], list[Element]]] = {
-    Turning: turning,
+    Turn: turning,
     Arrow: arrow,
     Twist: twist,
     Flip: flip,

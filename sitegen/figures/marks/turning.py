@@ -14,10 +14,10 @@ from sitegen.figures.layout import Layout
 from sitegen.figures.marks.ribbon import Look, nib, ribbon, shortened
 from sitegen.figures.marks.ribbon import length as span
 from sitegen.figures.page import Point, distance
-from sitegen.figures.picture import Mark, Turning
+from sitegen.figures.picture import Mark
 from sitegen.figures.svg import Element, path, text
 from sitegen.puzzles.geometry import EPSILON, Vector, add, cross, dot, scale, unit
-from sitegen.puzzles.puzzle import Puzzle
+from sitegen.puzzles.puzzle import Puzzle, Turn
 
 LOOK = Look(thick=0.1, tail=0.6, head=0.5)
 STEP = 4
@@ -26,7 +26,7 @@ TORN = 40.0, 1.1
 """Two of them further apart on the page than so many units and stickers lie on panes that do not meet."""
 
 
-def turning(layout: Layout, mark: Turning, _: Sequence[Mark]) -> list[Element]:
+def turning(layout: Layout, mark: Turn, _: Sequence[Mark]) -> list[Element]:
     full = layout.puzzle.full_turn
     amount = (mark.amount + (full - 1) // 2) % full - (full - 1) // 2
     # Half an arrow on the puzzle and half in a mirror would read as two turns.
@@ -51,7 +51,7 @@ def _count(spine: Sequence[Point], times: int, size: float) -> Element:
     return text(str(times), round(0.62 * size), [round(x)], [round(y + 0.22 * size)], class_="count")
 
 
-def band(puzzle: Puzzle, mark: Turning) -> list[tuple[str, Vector]]:
+def band(puzzle: Puzzle, mark: Turn) -> list[tuple[str, Vector]]:
     """Points once round the layers on the solid's surface, clockwise, with the faces they lie on."""
     axis = puzzle.axes[mark.axis]
     bounds = [extent(puzzle, axis), *puzzle.depths, -extent(puzzle, scale(axis, -1))]
