@@ -30,6 +30,7 @@ from sitegen.puzzles.permutation import inverse
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site import publish as site
 from sitegen.site.output import OutputError
+from sitegen.site.start import start as lay_out
 
 PROBLEMS, MISUSE = 1, 2
 """Exit statuses, beside 0 for done."""
@@ -47,6 +48,19 @@ JSON = click.option("--json", "as_json", is_flag=True, help="One JSON object a l
 @click.version_option(__version__, prog_name="turnfolio")
 def main() -> None:
     """Publish guides to twisty puzzles, every statement about moves checked by turning."""
+
+
+@main.command()
+@click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
+def start(folder: Path) -> None:
+    """Lay out a new guide in FOLDER that publishes as it stands."""
+    try:
+        files = lay_out(folder)
+    except FileExistsError as error:
+        raise click.UsageError(f"{error} is there already; start a guide in a new folder") from None
+    for file in files:
+        click.echo(str(file))
+    click.echo(f"next: turnfolio publish {folder}")
 
 
 @main.command()
