@@ -29,6 +29,7 @@ LIGHT: Mapping[str, str] = {
     "figure-muted": "#2a2d35",
     "figure-muted-line": "#7b808b",
     "figure-mark": "#121419",
+    "figure-corner": "#6a1f93",
     "figure-halo": "#ffffff",
 }
 
@@ -44,6 +45,7 @@ RULES = """
 .puzzle .faint{stroke:var(--figure-muted-line)}
 .puzzle .marks{fill:var(--figure-mark);stroke:var(--figure-halo);stroke-width:22;stroke-linejoin:round;\
 paint-order:stroke}
+.puzzle .corner{fill:var(--figure-corner)}
 .puzzle .turning{fill:var(--figure-halo);stroke:var(--figure-mark);stroke-width:18}
 .puzzle text{font-family:system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif;font-weight:700;\
 text-anchor:middle}

@@ -23,16 +23,56 @@ def trace(effect: Effect, layout: Layout, pieces: frozenset[int] | None = None) 
         for twist in effect.twists
         if effect.puzzle.pieces[twist.piece] in changed
     ]
-    moved = [piece for piece in changed if effect.permutation[piece.stickers[0]] not in piece.stickers]
-    arrows = [arrow for piece in moved if (arrow := _arrow(piece, effect, layout))]
+    arrows = _arrows(changed, effect, layout)
     return (*flipped, *twisted, *(arrows if len(arrows) <= MOST_ARROWS else ()))
 
 
-def _arrow(piece: Piece, effect: Effect, layout: Layout) -> Arrow | None:
-    """The path of the sticker that shows best: on the main face at both ends, at one, or in sight."""
-    ends = [(slot, effect.permutation[slot]) for slot in piece.stickers]
-    seen = [end for end in ends if set(end) <= layout.shapes.keys()]
-    if not seen:
-        return None
-    start, end = max(seen, key=lambda end: (len(layout.main.intersection(end)), end[0] in layout.main))
-    return Arrow(start, end)
+def _arrows(pieces: list[Piece], effect: Effect, layout: Layout) -> list[Arrow]:
+    """An arrow for each piece that goes elsewhere; two that change places share one way."""
+    arrows: list[Arrow] = []
+    for piece in pieces:
+        if effect.permutation[piece.stickers[0]] in piece.stickers:
+            continue
+        ways = _sticker_ways(piece, effect, layout)
+        back = [
+            (a.end, a.start) for a in arrows if a.end in piece.stickers and _leads(piece, a.start, effect)
+        ]
+        shared = [way for way in back if way in ways or not ways]
+        if way := _best(shared or ways or _piece_ways(piece, effect, layout), layout):
+            arrows.append(Arrow(*way))
+    return arrows
+
+
+Way = tuple[int, int]
+"""Two slots in sight."""
+
+
+def _sticker_ways(piece: Piece, effect: Effect, layout: Layout) -> list[Way]:
+    """From where each sticker of a piece is to where it goes."""
+    ways = [(slot, effect.permutation[slot]) for slot in piece.stickers]
+    return [way for way in ways if set(way) <= layout.shapes.keys()]
+
+
+def _piece_ways(piece: Piece, effect: Effect, layout: Layout) -> list[Way]:
+    """From the piece to its place, whichever of their stickers are in sight."""
+    place = effect.puzzle.piece_at(effect.permutation[piece.stickers[0]])
+    starts, ends = layout.visible(piece.stickers), layout.visible(place.stickers)
+    return [(start, end) for start in starts for end in ends]
+
+
+def _leads(piece: Piece, slot: int, effect: Effect) -> bool:
+    """Whether a piece goes to the place of a slot."""
+    return effect.puzzle.piece_at(effect.permutation[piece.stickers[0]]) is effect.puzzle.piece_at(slot)
+
+
+def _best(ways: list[Way], layout: Layout) -> Way | None:
+    """The way that shows best: on the main face at both ends, or at its start, or not in a mirror."""
+    return max(
+        ways,
+        key=lambda way: (
+            len(layout.main.intersection(way)),
+            way[0] in layout.main,
+            -len(layout.mirrored.intersection(way)),
+        ),
+        default=None,
+    )

@@ -172,14 +172,30 @@ def test_an_arrow_to_a_hidden_slot_is_left_out(cube3: Puzzle) -> None:
     assert len(marks(draw(solved(cube3, marks=(way,)), "net"))) == 1
 
 
-def test_a_swap_is_two_separate_curves(cube3: Puzzle) -> None:
+def test_two_stickers_that_change_places_share_one_arrow_with_two_heads(cube3: Puzzle) -> None:
     a, b = cube3.slots["UF"], cube3.slots["UB"]
-    there, back = marks(draw(solved(cube3, marks=(Arrow(a, b), Arrow(b, a))), "top"))
+    (shared,) = marks(draw(solved(cube3, marks=(Arrow(a, b), Arrow(b, a))), "top"))
+    (alone,) = marks(draw(solved(cube3, marks=(Arrow(a, b),)), "top"))
+    # One closed outline for the shaft and one for each head.
+    assert shared.count("z") == 3
+    assert alone.count("z") == 2
+
+
+def test_two_pieces_that_change_places_turned_have_an_arrow_each(cube3: Puzzle) -> None:
+    slots = cube3.slots
+    ways = (Arrow(slots["UFR"], slots["RUB"]), Arrow(slots["UBR"], slots["UFR"]))
+    there, back = marks(draw(solved(cube3, marks=ways), "top"))
     assert there != back
-    # On the page one keeps to the left of the other throughout: UF and UB lie in the middle column.
-    column = layout(cube3, "top").centres[a][0]
-    starts = [float(re.findall(r"M(-?\d+)", curve)[0]) for curve in (there, back)]
-    assert min(starts) < column < max(starts)
+
+
+def test_a_corner_s_arrow_differs_from_an_edge_s_in_shape_and_colour(cube3: Puzzle) -> None:
+    slots = cube3.slots
+    edge = draw(solved(cube3, marks=(Arrow(slots["UF"], slots["UR"]),)), "top")
+    corner = draw(solved(cube3, marks=(Arrow(slots["UFR"], slots["UBR"]),)), "top")
+    assert 'class="corner"' in corner
+    assert 'class="corner"' not in edge
+    # The dot at the tail is one outline more.
+    assert marks(corner)[0].count("z") == marks(edge)[0].count("z") + 1
 
 
 def test_a_flip_is_drawn_where_only_one_of_its_stickers_shows(cube3: Puzzle) -> None:

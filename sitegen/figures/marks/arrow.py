@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sitegen.figures.layout import Layout
-from sitegen.figures.marks.ribbon import bowed, facing, length, nib, ribbon, shortened
+from sitegen.figures.marks.ribbon import Look, bowed, dot, facing, length, nib, ribbon, shortened
 from sitegen.figures.page import Point, distance, middle
 from sitegen.figures.picture import Arrow, Mark
 from sitegen.figures.svg import Element, path
@@ -17,12 +17,31 @@ BOW = 0.17
 """How far an arrow rises beside the straight line, as a share of its length."""
 
 
+ONE_WAY = Look()
+BOTH_WAYS = Look(tail=1.0, both_ends=True)
+DOT = 0.11
+"""Radius of the tail of a corner's arrow, as a share of the arrow's size."""
+
+
 def arrow(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Element]:
-    if mark.start == mark.end or not {mark.start, mark.end} <= layout.shapes.keys():
+    """Two stickers that change places share one arrow with two heads, drawn for the first of them.
+
+    A corner's arrow has a colour of its own and a dot for a tail, so that it is told from an edge's.
+    """
+    back = Arrow(mark.end, mark.start) in company
+    hidden = not {mark.start, mark.end} <= layout.shapes.keys()
+    if mark.start == mark.end or hidden or (back and mark.end < mark.start):
         return []
     curve = _curve(layout, mark, company)
-    size = nib(layout)
-    return [path(ribbon(curve, min(size, 0.9 * length(curve))))]
+    size = min(nib(layout), (0.6 if back else 0.9) * length(curve))
+    text = ribbon(curve, size, BOTH_WAYS if back else ONE_WAY)
+    if not _is_corner(layout, mark.start):
+        return [path(text)]
+    return [path(text if back else text + dot(curve[0], DOT * size), "corner")]
+
+
+def _is_corner(layout: Layout, slot: int) -> bool:
+    return len(layout.puzzle.piece_at(slot).stickers) > 2
 
 
 def _curve(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Point]:
@@ -36,7 +55,7 @@ def _curve(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Point]:
 def _side(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> float:
     """1 to rise to the left, -1 to the right: away from a cycle's middle, so that its arrows make a ring.
 
-    Two pieces that change places both keep left, and their arrows part.
+    Two arrows between two pieces both keep left, and part.
     """
     cycle = _cycle(layout, mark, company)
     if len(cycle) < 3:

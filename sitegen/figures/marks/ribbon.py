@@ -154,6 +154,12 @@ def arc(centre: Point, radius: float, start: float, sweep: float) -> list[Point]
     return [(centre[0] + radius * cos(a), centre[1] + radius * sin(a)) for a in angles]
 
 
+def dot(centre: Point, radius: float) -> str:
+    """Path text of a round blot."""
+    x, y, r = round(centre[0] - radius), round(centre[1]), round(radius)
+    return f"M{x} {y}a{r} {r} 0 1 0 {2 * r} 0a{r} {r} 0 1 0 {-2 * r} 0z"
+
+
 def bowed(start: Point, end: Point, rise: float) -> list[Point]:
     """A curve from start to end that rises to the left of the straight line by `rise`."""
     control = plus(between(start, end), left(towards(start, end)), 2 * rise)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sitegen.figures.layout import Layout
-from sitegen.figures.marks.ribbon import Look, arc, nib, ribbon
+from sitegen.figures.marks.ribbon import Look, arc, dot, nib, ribbon
 from sitegen.figures.page import Point, distance, middle
 from sitegen.figures.picture import Mark, Twist
 from sitegen.figures.svg import Element, path
@@ -30,7 +30,7 @@ def twist(layout: Layout, mark: Twist, _: Sequence[Mark]) -> list[Element]:
     start = -70.0 if onward else 250.0
     spine = arc(centre, RADIUS * size, start, SWEEP if onward else -SWEEP)
     text = ribbon(spine, size, Look(thick=0.07, head=0.4, spacing=0.28, hollow=not mark.clockwise))
-    return [path(text if mark.clockwise else text + _dot(spine[0], 0.12 * size))]
+    return [path(text if mark.clockwise else text + dot(spine[0], 0.12 * size))]
 
 
 def _centre(layout: Layout, seen: list[int], size: float) -> Point:
@@ -38,8 +38,3 @@ def _centre(layout: Layout, seen: list[int], size: float) -> Point:
     centres = [layout.centres[slot] for slot in seen]
     together = all(distance(a, b) < 1.9 * size for a in centres for b in centres)
     return middle(centres) if together else centres[0]
-
-
-def _dot(centre: Point, radius: float) -> str:
-    x, y, r = round(centre[0] - radius), round(centre[1]), round(radius)
-    return f"M{x} {y}a{r} {r} 0 1 0 {2 * r} 0a{r} {r} 0 1 0 {-2 * r} 0z"
