@@ -6,7 +6,7 @@ Knows puzzles, permutations and layer names; knows nothing of claims, figures or
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
 from sitegen.moves.notation import layer_names
 from sitegen.puzzles import permutation as perm
@@ -120,6 +120,7 @@ class Effect:
         return self.puzzle.stickers[slot].name
 
 
+@cache
 def keepable(puzzle: Puzzle) -> dict[str, frozenset[int]]:
     """The layers and kinds that an effect may keep, by name."""
     found = {name: puzzle.pieces_in(turn) for name, turn in layer_names(puzzle).items()}
@@ -153,6 +154,7 @@ def report(puzzle: Puzzle, permutation: Permutation) -> Report:
     return Report(turned, turned, ())
 
 
+@cache
 def holds(puzzle: Puzzle) -> dict[Permutation, tuple[Turn, ...]]:
     """Every way to turn the whole puzzle, by the fewest turns that do it."""
     size = puzzle.layer_count

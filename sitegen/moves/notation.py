@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import cache
 
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -48,6 +49,7 @@ def write_all(turns: Iterable[Turn], puzzle: Puzzle) -> str:
     return " ".join(write(turn, puzzle) for turn in turns)
 
 
+@cache
 def layer_names(puzzle: Puzzle) -> dict[str, Turn]:
     """Every single layer by the name it is known by, outermost first, as a turn by the smallest amount."""
     found: dict[frozenset[int], tuple[str, Turn]] = {}

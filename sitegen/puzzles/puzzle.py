@@ -69,8 +69,10 @@ class Turn:
     amount: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Puzzle:
+    """Equal only to itself, so that what is computed from it can be kept by it."""
+
     name: str
     solid: str
     notation: str
@@ -80,10 +82,6 @@ class Puzzle:
     angle: int
     stickers: tuple[Sticker, ...]
     pieces: tuple[Piece, ...]
-
-    def __post_init__(self) -> None:
-        # Filled on demand; holds nothing that the fields do not determine.
-        object.__setattr__(self, "_turned", {})
 
     @property
     def layer_count(self) -> int:
@@ -101,10 +99,14 @@ class Puzzle:
 
     def permutation(self, turn: Turn) -> Permutation:
         """Where a turn takes what is in each slot."""
-        turned: dict[Turn, Permutation] = self._turned  # type: ignore[attr-defined]
-        if turn not in turned:
-            turned[turn] = self._permutation(turn)
-        return turned[turn]
+        if turn not in self._turned:
+            self._turned[turn] = self._permutation(turn)
+        return self._turned[turn]
+
+    @cached_property
+    def _turned(self) -> dict[Turn, Permutation]:
+        """The permutations asked for so far."""
+        return {}
 
     def _permutation(self, turn: Turn) -> Permutation:
         if turn.amount != 1:
