@@ -100,7 +100,9 @@ class Problem(Exception):
         return f"{self.passage.source.name}:{self.passage.line}:{self.passage.column}: {self.message}"
 
     def __str__(self) -> str:
-        parts = [self.headline(), self.passage.excerpt()]
+        parts = [self.headline()]
+        if self.passage.source.text.strip():
+            parts.append(self.passage.excerpt())
         if self.hint:
             parts.append(f"    hint: {self.hint}")
         return "\n".join(parts)

@@ -125,12 +125,16 @@ def slot_of(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> int:
 
 
 def _no_place(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Problem:
-    letters = [letter for letter in token.text if letter in puzzle.axes]
+    faces = [face.name for face in puzzle.faces]
+    letters = [letter for letter in token.text if letter in faces]
     near = get_close_matches(token.text, puzzle.slots, n=1)
     hint = f"is it {near[0]}?" if near else "a place is named by its faces, as UF or UFR"
     for a in letters:
         if puzzle.opposite.get(a) in letters:
             hint = f"{a} and {puzzle.opposite[a]} are opposite faces: no piece has both"
+    strange = [letter for letter in token.text if letter.isupper() and letter not in faces]
+    if strange:
+        hint = f"{strange[0]} is no face; faces are {', '.join(faces)}"
     return tokens.problem(f"{puzzle.name} has no place “{token.text}”", token.start, token.end, hint)
 
 

@@ -56,7 +56,7 @@ def has_fields(body: Passage) -> bool:
 def read_fields(body: Passage, keys: tuple[str, ...]) -> dict[str, Field]:
     """The fields of a body by key. Raises Problem for a key that is unknown or stands twice."""
     fields: dict[str, Field] = {}
-    for key, value in _split(body):
+    for key, value in _split(body, keys):
         if key.text not in keys:
             near = get_close_matches(key.text, keys, n=1)
             hint = f"is it {near[0]}?" if near else "keys are " + ", ".join(keys)
@@ -67,7 +67,7 @@ def read_fields(body: Passage, keys: tuple[str, ...]) -> dict[str, Field]:
     return fields
 
 
-def _split(body: Passage) -> Iterator[tuple[Passage, Passage]]:
+def _split(body: Passage, keys: tuple[str, ...]) -> Iterator[tuple[Passage, Passage]]:
     """Each key and its value: the rest of the line and the lines that are set in or listed below."""
     lines = [(at, text) for at, text in _lines(body) if text.strip() and not text.lstrip().startswith("#")]
     if not lines:
@@ -87,9 +87,30 @@ def _split(body: Passage) -> Iterator[tuple[Passage, Passage]]:
                 body.part(begin, begin + len(text.strip())),
                 "set a line that goes on from the one above further in",
             )
+    _refuse_set_in_keys(body, lines, starts, keys)
     for (at, found), end in zip(heads, [*starts[1:], len(body.text)], strict=True):
         begin = at + len(body.text[at:end]) - len(body.text[at:end].lstrip())
         yield body.part(begin, begin + len(found["key"])), body.part(begin + found.end(), end).stripped()
+
+
+def _refuse_set_in_keys(
+    body: Passage, lines: list[tuple[int, str]], starts: list[int], keys: tuple[str, ...]
+) -> None:
+    """A key that is set in would become part of the text above it; but in a list it may belong to an item."""
+    listing = False
+    for at, text in lines:
+        found = KEY.match(text.lstrip())
+        if at in starts:
+            listing = False
+        elif text.lstrip().startswith("- "):
+            listing = True
+        elif found and found["key"] in keys and not listing:
+            begin = at + len(text) - len(text.lstrip())
+            raise Problem(
+                f"the key “{found['key']}” is set in",
+                body.part(begin, begin + len(found["key"])),
+                "begin it below the first key",
+            )
 
 
 def _lines(passage: Passage) -> Iterator[tuple[int, str]]:

@@ -97,9 +97,7 @@ def _pages(folder: Path, config: Config, problems: list[Problem]) -> Iterator[Pa
         name = path.relative_to(root).with_suffix("").as_posix()
         label = f"content/{name}.md"
         try:
-            yield read_page(name, Source(label, path.read_text(encoding="utf-8")), config)
-        except Problem as problem:
-            problems.append(problem)
+            yield read_page(name, Source(label, path.read_text(encoding="utf-8")), config, problems)
         except UnicodeDecodeError:
             nowhere = Source(label, "").passage()
             problems.append(Problem("this is not UTF-8 text", nowhere, "save the file as UTF-8"))
@@ -115,11 +113,15 @@ def _ordered(pages: Iterable[Page], config: Config, problems: list[Problem]) -> 
             ordered.append(left.pop(name))
         elif any(page.name == name for page in ordered):
             problems.append(entry.problem(f"the page {name} is listed twice", "list it once"))
-        elif not any(problem.passage.source.name == f"content/{name}.md" for problem in problems):
+        else:
             near = get_close_matches(name, left, n=1)
             hint = f"is it {near[0]}?" if near else f"write content/{name}.md, or take the name away"
             problems.append(entry.problem(f"there is no page {name}.md", hint))
-    return (*ordered, *left.values())
+    ordered += left.values()
+    if not any(page.name == "index" for page in ordered):
+        nowhere = Source("content/index.md", "").passage()
+        problems.append(Problem("the guide has no first page", nowhere, "write content/index.md"))
+    return tuple(ordered)
 
 
 def _files(folder: Path) -> Iterator[str]:

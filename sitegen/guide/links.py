@@ -87,11 +87,17 @@ def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passag
     anchors = [heading.anchor for heading in target.headings]
     sequences = [s.anchor for s in targets.sequences.values() if s.page == name]
     if anchor not in [*anchors, *sequences]:
-        raise Problem(f"{name}.md has no heading #{anchor}", passage, _near(anchor, anchors))
+        raise Problem(f"{name}.md has no heading #{anchor}", passage, _heading(anchor, anchors))
     return f"#{anchor}" if name == page and target.url == here else f"{relative(target.url, here)}#{anchor}"
 
 
+def _heading(anchor: str, anchors: list[str]) -> str:
+    if not anchors:
+        return "that page has no headings"
+    near = get_close_matches(anchor, anchors, n=1)
+    return f"is it #{near[0]}?" if near else "headings there: " + ", ".join(f"#{name}" for name in anchors)
+
+
 def _near(name: str, known: Mapping[str, object] | list[str]) -> str:
-    near: Iterator[str] = iter(get_close_matches(name, list(known), n=1))
-    found = next(near, None)
-    return f"is it {found}?" if found else "a link is written from the page it stands on"
+    near = get_close_matches(name, list(known), n=1)
+    return f"is it {near[0]}?" if near else "a link is written from the page it stands on"

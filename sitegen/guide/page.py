@@ -4,19 +4,28 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import PurePosixPath
+from typing import Any
 
 from sitegen.guide.config import Config
 from sitegen.guide.markdown import Prose, page_prose, plain_text, slug
 from sitegen.guide.settings import Setting, read_settings
-from sitegen.problems import Source
+from sitegen.problems import Problem, Source
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.puzzle import Puzzle
 
-KEYS = ("title", "summary", "kind", "puzzle", "tags")
 KINDS = ("page",)
+READERS: Mapping[str, Callable[[Setting], Any]] = {
+    "title": Setting.as_text,
+    "summary": Setting.as_text,
+    "kind": lambda setting: setting.as_choice(KINDS),
+    "puzzle": lambda setting: setting.as_choice(catalogue.names()),
+    "tags": Setting.as_texts,
+}
+"""The keys at the head of a page, and how their values are read."""
+KEYS = tuple(READERS)
 FRONT = re.compile(r"\A---[ \t]*\n(?P<yaml>.*?)^---[ \t]*(?:\n|\Z)", re.DOTALL | re.MULTILINE)
 
 
@@ -49,30 +58,32 @@ class Page:
         return str(PurePosixPath(self.name).parent)
 
 
-def read_page(name: str, source: Source, config: Config) -> Page:
-    """Raises Problem."""
+def read_page(name: str, source: Source, config: Config, problems: list[Problem]) -> Page:
+    """The page in a file. What is wrong at its head goes to `problems`, and the rest is read all the same."""
     front = FRONT.match(source.text)
-    settings = read_settings(source.passage(*front.span("yaml")), KEYS) if front else {}
+    settings: dict[str, Setting] = {}
+    head: dict[str, Any] = {"puzzle": config.puzzle}
+    try:
+        settings = read_settings(source.passage(*front.span("yaml")), KEYS) if front else {}
+        for key, setting in settings.items():
+            head[key] = READERS[key](setting)
+    except Problem as problem:
+        problems.append(problem)
     prose = page_prose(source.passage(front.end() if front else 0), config.html)
-    if "kind" in settings:
-        settings["kind"].as_choice(KINDS)
-    puzzle = settings["puzzle"].as_choice(catalogue.names()) if "puzzle" in settings else config.puzzle
-    title = _title(settings, prose, name)
+    title = head.get("title") or _title(prose, name)
     return Page(
         name=name,
         title=title,
-        summary=settings["summary"].as_text() if "summary" in settings else "",
-        tags=settings["tags"].as_texts() if "tags" in settings else (),
-        puzzle=catalogue.puzzle(puzzle),
+        summary=head.get("summary", ""),
+        tags=head.get("tags", ()),
+        puzzle=catalogue.puzzle(head["puzzle"]),
         prose=prose,
         headings=tuple(_headings(prose)),
     )
 
 
-def _title(settings: Mapping[str, Setting], prose: Prose, name: str) -> str:
-    """From the front matter, or else the first heading, which is then not set again below the title."""
-    if "title" in settings:
-        return settings["title"].as_text()
+def _title(prose: Prose, name: str) -> str:
+    """The first heading, which is then not set again below the title; or else the file's name."""
     tokens = prose.tokens
     if tokens and tokens[0].type == "heading_open" and tokens[0].tag == "h1":
         title = plain_text(tokens[1])
