@@ -71,12 +71,17 @@ class Passage:
     def excerpt(self) -> str:
         """The line in which the passage begins, and under it a marker."""
         begin = self._line_start()
-        line = self.source.text[begin:].split("\n", 1)[0].replace("\t", " ")
+        line = self.source.text[begin:].split("\n", 1)[0].rstrip("\r").replace("\t", " ")
         at = self.start - begin
         skip = max(0, at - EXCERPT // 2)
         shown = line[skip : skip + EXCERPT]
         width = max(1, min(self.end - self.start, len(line) - at, EXCERPT - (at - skip)))
         return f"    {shown}\n    {' ' * (at - skip)}{'^' * width}"
+
+
+def shortened(text: str, most: int = 40) -> str:
+    """A text as a message may quote it."""
+    return text if len(text) <= most else f"{text[: most - 1]}…"
 
 
 def written(text: str, name: str = "moves") -> Passage:

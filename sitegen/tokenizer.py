@@ -9,7 +9,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sitegen.problems import Passage, Problem
+from sitegen.problems import Passage, Problem, shortened
 
 BLANK = re.compile(r"\s*")
 
@@ -66,6 +66,15 @@ class Tokenizer:
             raise self.unexpected(expected, hint)
         return token
 
+    def number(self, token: Token, most: int) -> int:
+        """The number that a token is; a problem where it is larger than anyone needs."""
+        # The count of digits is looked at first: Python refuses to read thousands of them.
+        if len(token.text) > len(str(most)) or int(token.text) > most:
+            raise self.problem(
+                f"numbers here go up to {most:,}", token.start, token.end, "write a smaller number"
+            )
+        return int(token.text)
+
     @property
     def at_end(self) -> bool:
         return self.position >= len(self.text)
@@ -78,7 +87,7 @@ class Tokenizer:
     def unexpected(self, expected: str, hint: str = "") -> Problem:
         start, end = self.next_word()
         word = self.text[start:end]
-        met = f"found “{word}”" if word else "the text ends here"
+        met = f"found “{shortened(word)}”" if word else "the text ends here"
         return Problem(f"expected {expected}; {met}", self.passage.part(start, end), hint)
 
     def problem(self, message: str, start: int, end: int, hint: str = "") -> Problem:

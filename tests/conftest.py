@@ -15,10 +15,9 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 
 
-def pytest_configure(config: pytest.Config) -> None:
+def pytest_configure() -> None:
     settings.register_profile("turnfolio", deadline=None, database=None)
     settings.load_profile("turnfolio")
-    config.addinivalue_line("markers", "slow: takes more than twenty seconds; leave out with -m 'not slow'")
 
 
 @pytest.fixture(scope="session")

@@ -45,9 +45,9 @@ def length(tree: Node, puzzle: Puzzle) -> Length:
 
 def turn_length(turn: Turn, puzzle: Puzzle) -> Length:
     size = puzzle.layer_count
-    touched = (turn.first == 1) + (turn.last == size and turn.axis in puzzle.opposite)
-    if touched == 2:
+    if (turn.first, turn.last) == (1, size):
         return Length(etm=1)
-    blocks = 1 if touched else 2
+    outer = turn.first == 1 or (turn.last == size and turn.axis in puzzle.opposite)
+    blocks = 1 if outer else 2
     amount = turn.amount % puzzle.full_turn
     return Length(blocks, blocks * min(amount, puzzle.full_turn - amount), 1, 1)

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cache
 
+from sitegen.problems import shortened
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
 
@@ -68,6 +69,8 @@ def amount_text(amount: int, full_turn: int) -> str:
 
 
 def _read_plain(text: str, puzzle: Puzzle) -> Turn:
+    if text not in puzzle.axes:
+        raise NotationError(f"{puzzle.name} has no axis {text}", f"its axes are {', '.join(puzzle.axes)}")
     return Turn(text, 1, 1, 1)
 
 
@@ -75,7 +78,9 @@ def _write_plain(turn: Turn, puzzle: Puzzle) -> str:
     return turn.axis + amount_text(turn.amount, puzzle.full_turn)
 
 
-_CUBE = re.compile(r"(?:(?P<low>\d+)-)?(?P<high>\d+)?(?P<letter>[UDFBLRudfblrMESxyz])(?P<wide>w)?")
+_CUBE = re.compile(
+    r"(?:(?P<low>[0-9]{1,3})-)?(?P<high>[0-9]{1,3})?(?P<letter>[UDFBLRudfblrMESxyz])(?P<wide>w)?"
+)
 _MIDDLE = {"M": "L", "E": "D", "S": "F"}
 _WHOLE = {"x": "R", "y": "U", "z": "F"}
 
@@ -84,8 +89,15 @@ def _read_cube(text: str, puzzle: Puzzle) -> Turn:
     """WCA 12a1 faces, 12a2 outer blocks, 12a4 rotations; inner slices and M E S are common practice."""
     found = _CUBE.fullmatch(text)
     if not found:
-        raise NotationError(f"“{text}” is not a turn of {puzzle.name}", "turns are " + CUBE.examples)
+        raise NotationError(
+            f"“{shortened(text)}” is not a turn of {puzzle.name}", "turns are " + CUBE.examples
+        )
     low, high, letter, wide = found.group("low", "high", "letter", "wide")
+    if low and not high:
+        raise NotationError(
+            f"“{text}” says where the layers begin and not where they end",
+            f"write {low}-{int(low) + 1}{letter}, or {letter}w",
+        )
     if letter in _WHOLE or letter in _MIDDLE:
         if low or high or wide:
             raise NotationError(f"{letter} takes no layer numbers and no w", f"write {letter} alone")
@@ -106,7 +118,9 @@ def _middle(letter: str, puzzle: Puzzle) -> Turn:
     if size % 2 == 0:
         raise NotationError(
             f"{puzzle.name} has no middle layer for {letter}",
-            f"write the inner layers by number, as in 2{_MIDDLE[letter]}" if size > 2 else "",
+            f"write the inner layers by number, as in 2{_MIDDLE[letter]}"
+            if size > 2
+            else f"write {_MIDDLE[letter]}",
         )
     middle = (size + 1) // 2
     return Turn(_MIDDLE[letter], middle, middle, 1)
@@ -151,7 +165,7 @@ def _slice(letter: str, low: str | None, high: str | None, puzzle: Puzzle) -> Tu
     if high is None:
         return Turn(letter, 1, 1, 1)
     first, last = int(low or high), int(high)
-    if first > last:
+    if first > last > 1:
         raise NotationError(f"the layers {first}-{last} run backwards", f"write {last}-{first}{letter}")
     if first < 2 or last > size - 1:
         inner = {2: "none", 3: "2"}.get(size, f"2 to {size - 1}")
@@ -172,7 +186,8 @@ def _as_named(turn: Turn, puzzle: Puzzle) -> Turn:
     size = puzzle.layer_count
     first, last = size + 1 - turn.last, size + 1 - turn.first
     names = _WHOLE if turn.last - turn.first + 1 == size else _MIDDLE
-    central = turn.first == first and turn.axis not in names.values()
+    single = turn.first == turn.last or names is _WHOLE
+    central = turn.first == first and single and turn.axis not in names.values()
     return (
         Turn(puzzle.opposite[turn.axis], first, last, -turn.amount)
         if central or first == 1 < turn.first
@@ -192,7 +207,7 @@ def _layers_text(turn: Turn, puzzle: Puzzle) -> str:
 
 
 CUBE = Notation(
-    pattern=r"(?:\d+-)?\d*(?:[UDFBLRudfblr]w?|[MESxyz]w?)",
+    pattern=r"(?:[0-9]+-)?[0-9]*(?:[UDFBLRudfblr]w?|[MESxyz]w?)",
     read=_read_cube,
     write=_write_cube,
     examples="R U F L D B, blocks like Rw, slices like M or 2R, rotations x y z",

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from sitegen.moves.notation import NotationError, notation_of
 from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series, Step
-from sitegen.problems import Passage, Problem
+from sitegen.problems import Passage, Problem, shortened
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Token, Tokenizer
 
@@ -19,7 +19,7 @@ LARGEST = 10**12
 """The largest repeat that can be written."""
 
 RULES = {
-    "number": r"\d+",
+    "number": r"[0-9]+",
     "prime": r"['’′]",
     "(": r"\(",
     ")": r"\)",
@@ -30,6 +30,8 @@ RULES = {
     "reference": r"@[a-z][a-z0-9]*(?:-[a-z0-9]+)*",
 }
 CLOSERS = {")": "(", "]": "["}
+PRIMES = "'’′"
+REFERENCE_HINT = "a reference is @ and a name in small letters, as in @lift-edge"
 EXPECTED = "a turn, a group, a bracket or a reference"
 
 
@@ -115,11 +117,7 @@ def _repeat(body: Node, start: int, tokens: Tokenizer) -> Node:
     prime = tokens.read_tight("prime")
     if not number and not prime:
         return body
-    count = int(number.text[:20]) if number else 1
-    if number and (len(number.text) > 20 or count > LARGEST):
-        raise tokens.problem(
-            f"a repeat goes up to {LARGEST:,}", number.start, number.end, "write a smaller number"
-        )
+    count = tokens.number(number, LARGEST) if number else 1
     last = prime or number
     assert last is not None
     return Repeat(tokens.passage.part(start, last.end), body, -count if prime else count)
@@ -138,29 +136,27 @@ def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Step:
             "the prime comes last and once",
             extra.start,
             extra.end,
-            f"write {token.text}{extra.text if extra.rule == 'number' else ''}'",
+            f"write {token.text}{(number or extra).text.strip(PRIMES)}'",
         )
     return Step(
         tokens.passage.part(token.start, end),
-        replace(turn, amount=(-1 if prime else 1) * _amount(number, token, tokens, puzzle)),
+        replace(turn, amount=(-1 if prime else 1) * _amount(number, prime, token, tokens, puzzle)),
     )
 
 
-def _amount(number: Token | None, turn: Token, tokens: Tokenizer, puzzle: Puzzle) -> int:
+def _amount(number: Token | None, prime: Token | None, turn: Token, tokens: Tokenizer, puzzle: Puzzle) -> int:
     if number is None:
         return 1
     most = max(2, puzzle.full_turn // 2)
-    if len(number.text) > 2 or not 2 <= int(number.text) <= most:
-        hint = (
-            f"write {turn.text}'"
-            if number.text == str(puzzle.full_turn - 1)
-            else f"repeat as ({turn.text}){number.text}"
-        )
+    if number.text not in map(str, range(2, most + 1)):
+        amount = shortened(number.text)
+        once_back = number.text == str(puzzle.full_turn - 1)
+        instead = turn.text if prime else f"{turn.text}'"
         raise tokens.problem(
-            f"{turn.text}{number.text} is not a turn: after a turn comes 2, ' or nothing",
+            f"{turn.text}{amount} is not a turn: after a turn comes 2, ' or nothing",
             number.start,
             number.end,
-            hint,
+            f"write {instead}" if once_back else f"repeat as ({turn.text}){amount}",
         )
     return int(number.text)
 
@@ -178,11 +174,18 @@ def _stray(
             f"expected {expected} before the end of the text",
         )
     if token is None:
-        return tokens.unexpected(expected, "turns are " + notation_of(puzzle).examples)
+        met = tokens.text[tokens.position : tokens.position + 1]
+        hint = REFERENCE_HINT if met == "@" else "turns are " + notation_of(puzzle).examples
+        return tokens.unexpected(f"{EXPECTED}, or {expected}" if opener else expected, hint)
     if token.rule in CLOSERS and opener is None:
         message, hint = (
             f"“{token.text}” closes nothing",
             f"take it away, or open with “{CLOSERS[token.rule]}” before",
+        )
+    elif token.rule in (",", ":") and opener and opener.rule == "[":
+        message, hint = (
+            f"“{token.text}” stands here once too often",
+            "a bracket has two parts: [A, B] or [A: B]",
         )
     elif token.rule in (",", ":"):
         message, hint = f"“{token.text}” stands outside square brackets", "write [A, B] or [A: B]"

@@ -3,42 +3,83 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from difflib import get_close_matches
+from graphlib import CycleError, TopologicalSorter
 
-from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series
+from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series, parts
 from sitegen.problems import Problem
 
 LONGEST_CHAIN = 60
 """A sequence may refer to one that refers to another … this many times."""
 
 
-def parts(node: Node) -> tuple[Node, ...]:
-    """The nodes directly inside one."""
-    match node:
-        case Series(items=items):
-            return items
-        case Repeat(body=body):
-            return (body,)
-        case Commutator(a=a, b=b) | Conjugate(a=a, b=b):
-            return (a, b)
-    return ()
-
-
 def references(node: Node) -> Iterator[Reference]:
     """Every reference that was written in a tree, in order."""
     if isinstance(node, Reference):
         yield node
-    for part in parts(node):
-        yield from references(part)
+    elif isinstance(node, Repeat):
+        yield from references(node.body)
+    else:
+        for part in parts(node):
+            yield from references(part)
 
 
 def resolve(trees: Mapping[str, Node]) -> tuple[dict[str, Node], list[Problem]]:
     """All trees with their references filled in, and a problem for each that cannot be."""
-    work = _Work(trees)
-    for name in trees:
-        work.of(name)
-    return work.done, work.problems
+    written = {name: list(references(tree)) for name, tree in trees.items()}
+    problems = [unknown(r, trees) for found in written.values() for r in found if r.name not in trees]
+    order, circles = _in_order(written)
+    problems += [_circle(circle, written) for circle in circles]
+    done: dict[str, Node] = {}
+    depths: dict[str, int] = {}
+    for name in order:
+        if not all(reference.name in done for reference in written[name]):
+            continue
+        deepest = max(written[name], key=lambda r: depths[r.name], default=None)
+        depths[name] = 1 + depths[deepest.name] if deepest else 0
+        if deepest and depths[name] > LONGEST_CHAIN:
+            problems.append(_too_long(deepest))
+        else:
+            done[name] = _filled(trees[name], done)
+    return done, problems
+
+
+def _in_order(written: Mapping[str, list[Reference]]) -> tuple[list[str], list[list[str]]]:
+    """Names so that each comes after those it refers to, and the circles, whose names are left out."""
+    graph = {name: [r.name for r in found if r.name in written] for name, found in written.items()}
+    circles: list[list[str]] = []
+    while True:
+        try:
+            return list(TopologicalSorter(graph).static_order()), circles
+        except CycleError as error:
+            circle = error.args[1][:0:-1]
+            circles.append(circle)
+            graph = {
+                name: [n for n in names if n not in circle]
+                for name, names in graph.items()
+                if name not in circle
+            }
+
+
+def _circle(circle: list[str], written: Mapping[str, list[Reference]]) -> Problem:
+    """Told from the sequence that was written first, where the last refers back to it."""
+    names = list(written)
+    first = min(range(len(circle)), key=lambda i: names.index(circle[i]))
+    path = circle[first:] + circle[:first]
+    return Problem(
+        "the sequences refer to each other in a circle: " + " → ".join([*path, path[0]]),
+        next(r.passage for r in written[path[-1]] if r.name == path[0]),
+        "write out the moves of one of them",
+    )
+
+
+def _too_long(reference: Reference) -> Problem:
+    return Problem(
+        f"references follow references more than {LONGEST_CHAIN} times",
+        reference.passage,
+        "write out the moves of one sequence on the way",
+    )
 
 
 def resolve_one(tree: Node, known: Mapping[str, Node]) -> Node:
@@ -53,59 +94,6 @@ def unknown(reference: Reference, known: Mapping[str, Node]) -> Problem:
     near = get_close_matches(reference.name, known, n=1)
     hint = f"is it @{near[0]}?" if near else "a sequence gets its name in the first line of its block"
     return Problem(f"no sequence is named {reference.name}", reference.passage, hint)
-
-
-@dataclass
-class _Work:
-    trees: Mapping[str, Node]
-    done: dict[str, Node] = field(default_factory=dict)
-    problems: list[Problem] = field(default_factory=list)
-    chain: list[str] = field(default_factory=list)
-    depths: dict[str, int] = field(default_factory=dict)
-    failed: set[str] = field(default_factory=set)
-
-    def of(self, name: str) -> bool:
-        """Whether the tree with this name could be resolved."""
-        if name in self.done or name in self.failed:
-            return name in self.done
-        self.chain.append(name)
-        found = [self._follow(reference) for reference in references(self.trees[name])]
-        self.chain.pop()
-        self.depths[name] = 1 + max(
-            (self.depths.get(r.name, 0) for r in references(self.trees[name])), default=0
-        )
-        if not all(found):
-            self.failed.add(name)
-            return False
-        self.done[name] = _filled(self.trees[name], self.done)
-        return True
-
-    def _follow(self, reference: Reference) -> bool:
-        if reference.name not in self.trees:
-            self.problems.append(unknown(reference, self.trees))
-            return False
-        if reference.name in self.chain:
-            round_trip = [*self.chain[self.chain.index(reference.name) :], reference.name]
-            self.problems.append(
-                Problem(
-                    "the sequences refer to each other in a circle: " + " → ".join(round_trip),
-                    reference.passage,
-                    "write out the moves of one of them",
-                )
-            )
-            return False
-        too_long = len(self.chain) >= LONGEST_CHAIN
-        resolved = not too_long and self.of(reference.name)
-        if too_long or self.depths.get(reference.name, 0) >= LONGEST_CHAIN:
-            self.problems.append(
-                Problem(
-                    f"references follow references more than {LONGEST_CHAIN} times",
-                    reference.passage,
-                    "write out the moves of one sequence on the way",
-                )
-            )
-            return False
-        return resolved
 
 
 def _filled(node: Node, known: Mapping[str, Node]) -> Node:

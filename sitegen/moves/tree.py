@@ -78,33 +78,50 @@ class Algebra(Generic[T]):
     times: Callable[[T, int], T]
 
 
-def fold(node: Node, algebra: Algebra[T], known: dict[int, T] | None = None) -> T:
-    """The value of a tree. A node that is referenced from many places is computed once."""
-    known = {} if known is None else known
+def parts(node: Node) -> tuple[Node, ...]:
+    """The nodes whose values that of a node is made from. Raises LookupError for an unresolved reference."""
+    match node:
+        case Series(items=items):
+            return items
+        case Repeat(body=body, count=count):
+            return (body,) if count else ()
+        case Commutator(a=a, b=b) | Conjugate(a=a, b=b):
+            return (a, b)
+        case Reference(name=name, body=body):
+            if body is None:
+                raise LookupError(f"@{name} is not resolved")
+            return (body,)
+    return ()
 
-    def value(node: Node) -> T:
-        if id(node) not in known:
-            known[id(node)] = compute(node)
-        return known[id(node)]
 
-    def compute(node: Node) -> T:
-        match node:
-            case Step(turn=turn):
-                return algebra.turn(turn)
-            case Series(items=items):
-                return algebra.join([value(item) for item in items])
-            case Repeat(body=body, count=count):
-                return algebra.times(value(body), count)
-            case Commutator(a=a, b=b):
-                return algebra.join(
-                    [value(a), value(b), algebra.times(value(a), -1), algebra.times(value(b), -1)]
-                )
-            case Conjugate(a=a, b=b):
-                return algebra.join([value(a), value(b), algebra.times(value(a), -1)])
-            case Reference(name=name, body=body):
-                if body is None:
-                    raise LookupError(f"@{name} is not resolved")
-                return value(body)
-        raise TypeError(f"no moves: {node}")
+def fold(node: Node, algebra: Algebra[T]) -> T:
+    """The value of a tree, from the leaves up. What is referred to from many places is computed once."""
+    known: dict[int, T] = {}
+    # A stack of its own, since sequences may refer to sequences deeper than Python calls may be nested.
+    waiting = [node]
+    while waiting:
+        below = parts(waiting[-1])
+        missing = [part for part in below if id(part) not in known]
+        if missing:
+            waiting += missing
+        else:
+            top = waiting.pop()
+            known[id(top)] = _value(top, [known[id(part)] for part in below], algebra)
+    return known[id(node)]
 
-    return value(node)
+
+def _value(node: Node, values: list[T], algebra: Algebra[T]) -> T:
+    match node:
+        case Step(turn=turn):
+            return algebra.turn(turn)
+        case Repeat(count=count):
+            return algebra.times(values[0], count) if values else algebra.join([])
+        case Commutator():
+            a, b = values
+            return algebra.join([a, b, algebra.times(a, -1), algebra.times(b, -1)])
+        case Conjugate():
+            a, b = values
+            return algebra.join([a, b, algebra.times(a, -1)])
+        case Reference():
+            return values[0]
+    return algebra.join(values)

@@ -46,15 +46,18 @@ class Definition:
 
 
 def read_definitions(text: str) -> dict[str, Definition]:
-    """The puzzles that one YAML file defines: one, or one for each of its sizes."""
-    data = yaml.safe_load(text)
+    """The puzzles that one YAML file defines: one, or one for each of its sizes. Raises DefinitionError."""
+    try:
+        data = yaml.safe_load(text)
+    except yaml.YAMLError as error:
+        raise DefinitionError(f"YAML: {error}") from None
     if not isinstance(data, dict):
         raise DefinitionError("a definition is a list of keys and values")
     missing = {"name", "solid", "axes", "depths", "angle", "faces"} - data.keys()
     if missing:
         raise DefinitionError(f"the definition lacks {', '.join(sorted(missing))}")
     if "sizes" not in data:
-        return {data["name"]: _definition(data, data["name"], tuple(map(float, data["depths"])))}
+        return {data["name"]: _definition(data, data["name"], _depths(data["depths"]))}
     return {
         f"{data['name']}-{size}": _definition(data, f"{data['name']}-{size}", equal_layers(size))
         for size in data["sizes"]
@@ -71,20 +74,41 @@ def _definition(data: Mapping[str, Any], name: str, depths: tuple[float, ...]) -
         raise DefinitionError(f"no solid is called {data['solid']}; there are {', '.join(NORMALS)}")
     if not isinstance(data["angle"], int) or data["angle"] < 1 or 360 % data["angle"]:
         raise DefinitionError("the angle is a whole number of degrees that divides 360")
-    faces = tuple(
-        FaceDefinition(str(face), _direction(entry["towards"]), str(entry["colour"]))
-        for face, entry in data["faces"].items()
-    )
-    axes = (
-        {face.name: face.towards for face in faces}
-        if data["axes"] == "faces"
-        else {str(axis): _direction(towards) for axis, towards in data["axes"].items()}
-    )
+    if not isinstance(data["faces"], dict):
+        raise DefinitionError("faces are names, each with a direction towards which it lies, and a colour")
+    faces = tuple(_face(str(face), entry) for face, entry in data["faces"].items())
+    axes = _axes(data["axes"], faces)
     return Definition(name, data["solid"], faces, axes, depths, data["angle"], str(data.get("notation", "")))
 
 
+def _depths(numbers: object) -> tuple[float, ...]:
+    if not isinstance(numbers, list) or not all(isinstance(n, int | float) for n in numbers):
+        raise DefinitionError("depths are a list of numbers, the distances of the cuts from the middle")
+    return tuple(map(float, numbers))
+
+
+def _face(name: str, entry: object) -> FaceDefinition:
+    if not isinstance(entry, dict) or not {"towards", "colour"} <= entry.keys():
+        raise DefinitionError(f"the face {name} needs a direction towards which it lies, and a colour")
+    return FaceDefinition(name, _direction(entry["towards"]), str(entry["colour"]))
+
+
+def _axes(axes: object, faces: tuple[FaceDefinition, ...]) -> dict[str, Vector]:
+    if axes == "faces":
+        return {face.name: face.towards for face in faces}
+    if not isinstance(axes, dict):
+        raise DefinitionError("axes are “faces”, or names each with a direction")
+    return {str(axis): _direction(towards) for axis, towards in axes.items()}
+
+
 def _direction(numbers: object) -> Vector:
-    if not isinstance(numbers, list) or len(numbers) != 3:
+    if (
+        not isinstance(numbers, list)
+        or len(numbers) != 3
+        or not all(isinstance(n, int | float) for n in numbers)
+    ):
         raise DefinitionError(f"a direction is three numbers, not {numbers}")
+    if not any(numbers):
+        raise DefinitionError("a direction points somewhere; its three numbers are not all 0")
     x, y, z = map(float, numbers)
     return unit((x, y, z))

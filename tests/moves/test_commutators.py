@@ -100,7 +100,7 @@ def replacing() -> list[Permutation]:
 
 @cache
 def turning_in_place() -> list[Permutation]:
-    """Two ways to take a piece from U to one place, one done and the other undone, so that it comes back turned.
+    """Two ways to take a piece from U to one place, one done and the other undone: it comes back turned.
 
     The design's own example is one more.
     """

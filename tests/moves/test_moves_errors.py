@@ -28,9 +28,7 @@ class Wrong:
 
 WRONG = {
     "a bracket closed that was not opened": Wrong("R U)", "   ^", "“)” closes nothing", "open with “(”"),
-    "a square bracket closed that was not opened": Wrong(
-        "R ] U", "  ^", "“]” closes nothing", "open with “[”"
-    ),
+    "a square one closed that was not opened": Wrong("R ] U", "  ^", "“]” closes nothing", "open with “[”"),
     "a group not closed": Wrong("D (R U", "  ^", "“(” is not closed", "“)”"),
     "a commutator not closed": Wrong("[R, U", "^", "“[” is not closed", "“]”"),
     "a bracket with one part, not closed": Wrong("[R U", "^", "“[” is not closed", "a comma or a colon"),
@@ -84,9 +82,7 @@ WRONG = {
     "a reference with a capital": Wrong("@Lift", "^^^^^", "found “@Lift”", "small letters"),
     "too vast a repeat": Wrong("(R U)1000000000001", "     ^^^^^^^^^^^^^", "1,000,000,000,000", "smaller"),
     "brackets too deep": Wrong("(" * 41 + "R" + ")" * 41, " " * 40 + "^", "more than 40 deep", "@name"),
-    "square brackets too deep": Wrong(
-        "[R:" * 41 + "R" + "]" * 41, " " * 120 + "^", "more than 40 deep", "@name"
-    ),
+    "square ones too deep": Wrong("[R:" * 41 + "R" + "]" * 41, " " * 120 + "^", "more than 40 deep", "@name"),
 }
 
 

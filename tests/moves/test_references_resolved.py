@@ -121,9 +121,7 @@ def test_a_chain_that_doubles_at_every_step_is_turned_at_once_and_not_written_ou
 
 
 @pytest.mark.parametrize("sequences", [2, 5, 20, 59])
-def test_brackets_as_deep_as_allowed_in_every_sequence_of_a_chain_still_turn(
-    cube3, turned, sequences
-) -> None:
+def test_brackets_as_deep_as_allowed_in_every_sequence_of_a_chain_turn(cube3, turned, sequences) -> None:
     """(( … @a1 … )1)1 to the bound of one text, in each sequence."""
     link = "(" * 40 + "@a{}" + ")1" * 40
     done, problems = resolve(chain(cube3, sequences, start="R U", link=link))

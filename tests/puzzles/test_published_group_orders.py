@@ -15,6 +15,7 @@ from sample_definitions import (
 from sympy.combinatorics import Permutation, PermutationGroup
 from sympy.combinatorics.generators import rubik_cube_generators
 
+from sitegen.puzzles.permutation import Permutation as Moved
 from sitegen.puzzles.permutation import order
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -90,10 +91,41 @@ def test_cube_cut_through_its_middle_by_all_vertices_also_counts_12_ways_to_hold
     assert group(puzzle, faces(puzzle.axes)).order() == 12 * 3_149_280  # OEIS A079745
 
 
-@pytest.mark.slow
 def test_dodecahedron_by_faces_has_the_published_number_of_positions() -> None:
+    """Corners and edges are counted apart, which is quick, and multiplied.
+
+    That is sound by Goursat's lemma: corners move by the alternating group of 20 places and are twisted in
+    thirds, edges by that of 30 and are flipped in halves, so the two groups share no simple quotient by which
+    what the corners do could bind what the edges do. Centres stay.
+    """
     puzzle = dodecahedron_by_faces()
-    assert group(puzzle, faces(puzzle.axes)).order() == MEGAMINX
+    for kind, size in (("corner", 20), ("edge", 30)):
+        assert places_group(puzzle, kind).degree == size
+        assert places_group(puzzle, kind).is_alternating
+    assert places_group(puzzle, "centre").is_trivial
+    assert stickers_group(puzzle, "corner").order() * stickers_group(puzzle, "edge").order() == MEGAMINX
+
+
+def places_group(puzzle: Puzzle, kind: str) -> PermutationGroup:
+    """How the turns move the pieces of one kind from place to place."""
+    pieces = [piece for piece in puzzle.pieces if piece.kind == kind]
+    number = {piece.index: place for place, piece in enumerate(pieces)}
+
+    def moved(p: Moved) -> Permutation:
+        return Permutation([number[puzzle.piece_at(p[piece.stickers[0]]).index] for piece in pieces])
+
+    return PermutationGroup([moved(puzzle.permutation(turn)) for turn in faces(puzzle.axes)])
+
+
+def stickers_group(puzzle: Puzzle, kind: str) -> PermutationGroup:
+    """How the turns move the stickers of the pieces of one kind."""
+    slots = [slot for piece in puzzle.pieces if piece.kind == kind for slot in piece.stickers]
+    number = {slot: place for place, slot in enumerate(slots)}
+
+    def moved(p: Moved) -> Permutation:
+        return Permutation([number[p[slot]] for slot in slots])
+
+    return PermutationGroup([moved(puzzle.permutation(turn)) for turn in faces(puzzle.axes)])
 
 
 @pytest.mark.parametrize(

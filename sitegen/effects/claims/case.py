@@ -16,7 +16,7 @@ from sitegen.puzzles.puzzle import Piece, Puzzle
 from sitegen.tokenizer import Tokenizer
 
 RULES = {
-    "number": r"\d+\b",
+    "number": r"[0-9]+\b",
     ">": r">",
     "reference": r"@[a-z][a-z0-9]*(?:-[a-z0-9]+)*",
     "with": r"with\b",

@@ -9,6 +9,8 @@ from sitegen.moves.metrics import METRICS
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
+LARGEST = 10**12
+
 
 @dataclass(frozen=True)
 class Order:
@@ -33,12 +35,12 @@ class HasLength:
 
 def read_order(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
     """order := "order" NUMBER"""
-    return Order(int(tokens.expect("a number", "number").text))
+    return Order(tokens.number(tokens.expect("a number", "number"), LARGEST))
 
 
 def read_length(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
     """length := "length" NUMBER ("OBTM" | "QTM" | "STM" | "ETM")"""
-    number = int(tokens.expect("a number", "number").text)
+    number = tokens.number(tokens.expect("a number", "number"), LARGEST)
     known = ", ".join(metric.upper() for metric in METRICS)
     token = tokens.check("name")
     if token is None or token.text.lower() not in METRICS:

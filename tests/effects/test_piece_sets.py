@@ -1,0 +1,100 @@
+"""Sets of pieces as an author names them; what each set holds is said by place names, worked by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from sitegen.effects.piece_sets import parse_pieces
+from sitegen.problems import Problem, written
+from sitegen.puzzles import catalogue
+
+CORNERS = "UFL UFR UBL UBR DFL DFR DBL DBR"
+EDGES = "UF UL UR UB DF DL DR DB FL FR BL BR"
+CENTRES = "U D F B L R"
+
+
+def names(text: str, puzzle: str = "cube-3") -> set[str]:
+    cube = catalogue.puzzle(puzzle)
+    return {cube.pieces[index].name for index in parse_pieces(written(text), cube)}
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("U", "UFL UFR UBL UBR UF UL UR UB U"),  # a layer with its centre
+        ("M", "UF UB DF DB U D F B"),  # between L and R
+        ("E", "FL FR BL BR F B L R"),
+        ("S", "UL UR DL DR U D L R"),
+        ("UF", "UF"),
+        ("FU", "UF"),  # the same piece by its other sticker
+        ("RUF", "UFR"),
+        ("UF, UR and UFR", "UF UR UFR"),
+        ("UF and UR, UFR", "UF UR UFR"),
+        ("UF, UR, and UFR", "UF UR UFR"),
+        ("corners", CORNERS),
+        ("edges", EDGES),
+        ("centres", CENTRES),
+        ("corner", CORNERS),  # one kind, in the singular
+        ("all", f"{CORNERS} {EDGES} {CENTRES}"),
+        ("edges of U", "UF UL UR UB"),
+        ("corners and edges of U", "UFL UFR UBL UBR UF UL UR UB"),
+        ("corners, edges and centres of U", "UFL UFR UBL UBR UF UL UR UB U"),
+        ("edges of U and D", "UF UL UR UB DF DL DR DB"),
+        ("edges of U and DFR", "UF UL UR UB DFR"),  # DFR is no layer
+        ("edges of U and corners of D", "UF UL UR UB DFL DFR DBL DBR"),
+        ("UF and corners of U", "UF UFL UFR UBL UBR"),
+        ("edges of M", "UF UB DF DB"),
+        ("U except UF", "UFL UFR UBL UBR UL UR UB U"),
+        ("U except UF and UR", "UFL UFR UBL UBR UL UB U"),
+        ("U and D except corners", "UF UL UR UB U DF DL DR DB D"),
+        ("U except edges of U", "UFL UFR UBL UBR U"),
+        ("all except U", "DFL DFR DBL DBR DF DL DR DB FL FR BL BR D F B L R"),
+        ("all except centres of U", f"{CORNERS} {EDGES} D F B L R"),
+        ("  UF  and\n UR ", "UF UR"),
+    ],
+)
+def test_a_set_holds_the_pieces_that_its_words_say(text: str, expected: str) -> None:
+    assert names(text) == set(expected.split())
+
+
+@pytest.mark.parametrize(("puzzle", "count"), [("cube-2", 4), ("cube-3", 9), ("cube-4", 16), ("cube-5", 25)])
+def test_a_layer_of_an_n_cube_has_n_times_n_pieces(puzzle: str, count: int) -> None:
+    assert len(names("U", puzzle)) == count
+
+
+def test_inner_layers_of_larger_cubes_are_named_by_number() -> None:
+    # cube-4: one ring of 4 places a side, each without the corners of the face: 12 pieces of two kinds.
+    assert len(names("2R", "cube-4")) == 12
+    assert names("2R", "cube-4") & names("R", "cube-4") == set()
+    assert names("Rw", "cube-4") == names("R and 2R", "cube-4")
+
+
+@pytest.mark.parametrize(
+    ("text", "column", "marked", "message", "hint"),
+    [
+        ("edgs of U", 1, "edgs", "“edgs” names no pieces", "is it edges?"),
+        ("U except UFF", 10, "UFF", "cube-3 has no place “UFF”", "is it UF?"),
+        ("U and UD", 7, "UD", "cube-3 has no place “UD”", "are opposite faces: no piece has both"),
+        ("edges of UF", 10, "UF", "“UF” is not a layer", "layers are U, D, F, B, L, R, E, S, M"),
+        ("U except", 9, "", "expected pieces, such as U, UF, edges of U or all; the text ends here", ""),
+        ("", 1, "", "expected pieces, such as U, UF, edges of U or all; the text ends here", ""),
+        ("UF UR", 4, "UR", "expected “and”, “except” or the end; found “UR”", ""),
+        ("UF and , UR", 8, ",", "expected pieces, such as U, UF, edges of U or all; found “,”", ""),
+        ("edges of", 9, "", "expected a layer, such as U; the text ends here", ""),
+        ("wings", 1, "wings", "“wings” names no pieces", ""),
+        ("U ; D", 3, ";", "expected “and”, “except” or the end; found “;”", ""),
+    ],
+)
+def test_a_set_that_cannot_be_read_is_marked_where_it_fails(
+    text: str, column: int, marked: str, message: str, hint: str
+) -> None:
+    with pytest.raises(Problem) as caught:
+        names(text)
+    problem = caught.value
+    assert (problem.passage.column, problem.passage.text, problem.message) == (column, marked, message)
+    assert hint in problem.hint
+
+
+def test_a_layer_number_of_any_length_is_a_problem_not_a_crash() -> None:
+    with pytest.raises(Problem):
+        names("9" * 5000 + "R")

@@ -1,0 +1,160 @@
+"""Whatever stands in a guide, reading it ends in a guide or in problems, never otherwise."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+
+from sitegen.guide.guide import read_guide
+from sitegen.problems import Problems
+
+BLOCK = """\
+---
+title: A page
+summary: With a block
+tags: [a, b]
+---
+# Heading
+
+Text with `R U R'`{.moves}, [a link](other.md#there) and [](sequence:lift-edge).
+
+| a | b |
+|---|---|
+| `R`{.moves} | ![x](x.png) |
+
+```moves lift-edge
+title: Lift the front edge
+moves: [F D' U L2, (U2 D2)3'] R U
+ends: solved
+claims:
+- flips UF and UR
+- keeps U except UF
+- cycles UF > UL > UB in any orientation
+- same as @lift-edge
+view: corner, top
+focus: edges of U
+say: as *said* in [](sequence:lift-edge)
+```
+"""
+SIGNS = st.sampled_from(
+    [
+        "`",
+        "```",
+        "```moves\n",
+        "~~~",
+        "> ",
+        "- ",
+        "  ",
+        "\t",
+        "\n",
+        "\n\n",
+        "#",
+        "|",
+        "---\n",
+        "[",
+        "](",
+        ")",
+        "{.moves}",
+        "@",
+        "@lift-edge",
+        "'",
+        "’",
+        "2",
+        "9" * 30,
+        "9" * 5000,
+        "²",
+        ":",
+        "claims:",
+        "moves:",
+        ", ",
+        "(",
+        "]",
+        "&#0;",
+        "\0",
+        "\x0b",
+        "\x0c",
+        "\x1c",
+        "\x85",
+        "\u2028",
+        "\ufeff",
+        "\\",
+        "<b>",
+        "é",
+        "🧩",
+        "*",
+        "%ff",
+        "http://[",
+        "sequence:",
+        "{#x}",
+        "{a=",
+        "1)",
+        "===",
+    ]
+)
+MARKDOWN = st.lists(st.one_of(SIGNS, st.text(max_size=8)), max_size=25).map("".join)
+
+
+@st.composite
+def mutilated(draw: st.DrawFn, text: str) -> str:
+    """The text with a few stretches cut out, doubled or written over."""
+    for _ in range(draw(st.integers(1, 4))):
+        a, b = sorted(draw(st.tuples(st.integers(0, len(text)), st.integers(0, len(text)))))
+        b = min(b, a + 40)
+        text = text[:a] + draw(st.one_of(st.just(""), SIGNS, st.just(text[a:b] * 2))) + text[b:]
+    return text
+
+
+def reads(page: str, config: str = "title: T\n") -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        content = Path(folder) / "content"
+        content.mkdir()
+        (content / "guide.yaml").write_text(config, encoding="utf-8")
+        (content / "index.md").write_text(page, encoding="utf-8")
+        (content / "other.md").write_text("# Other\n\n## There\n", encoding="utf-8")
+        try:
+            problems = read_guide(Path(folder)).problems
+        except Problems as found:
+            problems = found.problems
+        assert list(problems) == sorted(problems, key=lambda problem: problem.order)
+        for problem in problems:
+            assert str(problem).startswith("content/")
+            assert problem.passage.line >= 1
+            assert problem.passage.column >= 1
+
+
+@settings(max_examples=150)
+@given(mutilated(BLOCK))
+@example(BLOCK.replace("2 U2", "²"))
+@example(BLOCK.replace("R U\n", "R" + "9" * 5000 + "\n"))
+@example(BLOCK.replace("R U\n", "9" * 5000 + "Rw\n"))
+@example(BLOCK.replace("- flips UF and UR", "- order " + "9" * 5000))
+@example(BLOCK.replace("A page", "2024-13-45"))
+@example("[x](http://[)\n")
+@example("``` moves\n" + "(" * 2000 + "\n```\n")
+@example("[" * 3000)
+def test_a_page_with_mistakes_is_read_to_the_end(page: str) -> None:
+    reads(page)
+
+
+@settings(max_examples=100)
+@given(MARKDOWN)
+def test_any_markdown_is_read_to_the_end(page: str) -> None:
+    reads(page)
+
+
+@settings(max_examples=60)
+@given(
+    mutilated(
+        'title: T\nlanguage: de\ncolours: {U: yellow, red: "#b02030"}\npages: [index, other]\nhtml: yes\n'
+    )
+)
+@example("title: 2024-13-45\n")
+@example("title: T\ncolours: {? [a]: b}\n")
+@example("title: &a [*a]\n")
+@example("? " * 500)
+@example("[" * 3000)
+def test_any_guide_yaml_is_read_to_the_end(config: str) -> None:
+    reads("Text.\n", config)

@@ -1,0 +1,146 @@
+"""The body of a block is read key by key; moves and claims stand in it as they are."""
+
+from __future__ import annotations
+
+import pytest
+
+from sitegen.guide.fields import Field, has_fields, read_fields
+from sitegen.problems import Problem, Source, written
+
+KEYS = ("title", "moves", "claims", "view", "say")
+
+
+def fields(text: str) -> dict[str, Field]:
+    return read_fields(written(text), KEYS)
+
+
+def texts(text: str) -> dict[str, str]:
+    return {key: field.text for key, field in fields(text).items()}
+
+
+def items(text: str) -> list[str]:
+    return [item.text for item in fields(text)["claims"].items]
+
+
+def test_keys_and_values_are_read_line_by_line() -> None:
+    assert texts("title: Lift\nmoves: R U R'\n") == {"title": "Lift", "moves": "R U R'"}
+
+
+@pytest.mark.parametrize(
+    "moves", ["[R, U]", "[R: U]", "@lift-edge U", "(R U)3", "[@lift-edge, U]", "R' : U", "# U", "{x}", "R U'"]
+)
+def test_moves_need_no_quoting_whatever_they_begin_with(moves: str) -> None:
+    assert texts(f"moves: {moves}\ntitle: T") == {"moves": moves, "title": "T"}
+
+
+def test_a_line_set_further_in_goes_on_from_the_one_above() -> None:
+    assert texts("say: one\n  two\n    three\ntitle: T") == {"say": "one two three", "title": "T"}
+
+
+def test_a_value_may_begin_on_the_next_line() -> None:
+    assert texts("moves:\n  R U\n  R'\ntitle: T") == {"moves": "R U R'", "title": "T"}
+
+
+def test_quotation_marks_round_a_whole_value_are_taken_off() -> None:
+    assert texts('title: "Lift: the edge"\nsay: "a" and "b" too') == {
+        "title": "Lift: the edge",
+        "say": '"a" and "b" too',
+    }
+
+
+def test_a_colon_inside_a_value_makes_no_key() -> None:
+    assert texts("title: Lift: the edge\nsay: see http://example.org") == {
+        "title": "Lift: the edge",
+        "say": "see http://example.org",
+    }
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "claims:\n- flips UF\n- keeps U except UF\n",
+        "claims:\n  - flips UF\n  - keeps U except UF\ntitle: T",
+        "claims:\n\n- flips UF\n\n- keeps U except UF\n",
+        "claims: - flips UF\n- keeps U except UF\n",
+        "claims:\n- flips UF\n- keeps U\n  except UF\n",
+    ],
+)
+def test_a_list_is_what_stands_behind_dashes(text: str) -> None:
+    assert [" ".join(item.split()) for item in items(text)] == ["flips UF", "keeps U except UF"]
+
+
+def test_a_value_without_dashes_is_a_list_of_one_and_an_empty_one_of_none() -> None:
+    assert items("claims: flips UF") == ["flips UF"]
+    assert items("claims:\ntitle: T") == []
+
+
+def test_a_dash_inside_an_item_makes_no_item() -> None:
+    assert items("claims:\n- length 8 - OBTM\n  - not one\n") == ["length 8 - OBTM\n  - not one"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "# about it\nmoves: R U\ntitle: T",
+        "moves: R U\n# about it\ntitle: T",
+        "moves: R U\ntitle: T\n# about it",
+        "moves:\n  R\n  # about it\n  U\ntitle: T",
+    ],
+)
+def test_a_comment_line_is_no_part_of_any_value(text: str) -> None:
+    assert texts(text) == {"moves": "R U", "title": "T"}
+
+
+def test_a_comment_line_between_claims_is_no_part_of_a_claim() -> None:
+    assert items("claims:\n- flips UF\n# why not\n- order 2\n") == ["flips UF", "order 2"]
+
+
+def test_a_value_knows_the_line_and_column_where_it_was_written() -> None:
+    body = Source("page.md", "title: T\nmoves:   R U\nclaims:\n - flips UF\n", first_line=10, indent=2)
+    read = read_fields(body.passage(), KEYS)
+    assert (read["moves"].key.line, read["moves"].key.column) == (11, 3)
+    assert (read["moves"].value.line, read["moves"].value.column) == (11, 12)
+    (claim,) = read["claims"].items
+    assert (claim.line, claim.column) == (13, 6)
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "column", "message", "hint"),
+    [
+        ("titel: T\nmoves: R", 1, 1, "there is no key “titel” here", "is it title?"),
+        (
+            "moves: R\ncolor: red",
+            2,
+            1,
+            "there is no key “color” here",
+            "keys are title, moves, claims, view, say",
+        ),
+        ("moves: R\ntitle: A\nmoves: U", 3, 1, "the key “moves” stands here twice", "write it once"),
+        ("moves: R\nU R'", 2, 1, "expected a key and a colon, as in “title: …”", "further in"),
+        ("moves: R\ntitle:T", 2, 1, "expected a key and a colon, as in “title: …”", "further in"),
+        ("moves: R\nTitle: T", 2, 1, "expected a key and a colon, as in “title: …”", "further in"),
+    ],
+)
+def test_what_cannot_be_read_is_marked(text: str, line: int, column: int, message: str, hint: str) -> None:
+    with pytest.raises(Problem) as caught:
+        fields(text)
+    problem = caught.value
+    assert (problem.passage.line, problem.passage.column, problem.message) == (line, column, message)
+    assert hint in problem.hint
+
+
+@pytest.mark.parametrize(
+    ("text", "yes"),
+    [
+        ("moves: R", True),
+        ("\n  title: T\nmoves: R", True),
+        ("R U R'", False),
+        ("[R: U]", False),
+        ("[R, U]: x", False),
+        ("x y z", False),
+        ("# about it\nmoves: R", True),
+        ("", False),
+    ],
+)
+def test_a_body_is_fields_or_a_text_of_its_own(text: str, yes: bool) -> None:
+    assert has_fields(written(text)) is yes

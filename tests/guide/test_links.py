@@ -1,0 +1,147 @@
+"""Links lead somewhere: to pages, headings, sequences and files of the guide; broken ones are told."""
+
+from __future__ import annotations
+
+import pytest
+
+from sitegen.guide.links import relative, resolve
+from sitegen.problems import Problem, written
+
+SEQUENCE = "```moves lift-edge\nR U\n```\n"
+
+
+@pytest.fixture
+def guide(guide_at):
+    return guide_at(
+        files={"cube.png": b"png", "sub/data.txt": b"x"},
+        index=f"# Home\n\n## Two words\n\n## Größe\n\n## Two words\n\n{SEQUENCE}",
+        **{"sub/page": "# Sub\n\n## Inner\n", "other": "# Other\n"},
+    )
+
+
+@pytest.mark.parametrize(
+    ("page", "target", "address"),
+    [
+        ("index", "other.md", "other.html"),
+        ("index", "./other.md", "other.html"),
+        ("index", "sub/page.md#inner", "sub/page.html#inner"),
+        ("sub/page", "../index.md", "../index.html"),
+        ("sub/page", "../index.md#two-words", "../index.html#two-words"),
+        ("sub/page", "../index.md#two-words-2", "../index.html#two-words-2"),
+        ("sub/page", "#inner", "#inner"),
+        ("index", "index.md#two-words", "#two-words"),
+        ("index", "sequence:lift-edge", "sequences/lift-edge.html"),
+        ("sub/page", "sequence:lift-edge", "../sequences/lift-edge.html"),
+        ("sub/page", "../index.md#sequence-lift-edge", "../index.html#sequence-lift-edge"),
+        ("index", "cube.png", "cube.png"),
+        ("sub/page", "../cube.png", "../cube.png"),
+        ("sub/page", "data.txt", "data.txt"),
+        ("sub/page", "../effects.html", "../effects.html"),
+        ("index", "https://example.org/a.md", "https://example.org/a.md"),
+        ("index", "mailto:someone@example.org", "mailto:someone@example.org"),
+    ],
+)
+def test_a_target_becomes_the_address_from_the_published_page(guide, page, target, address) -> None:
+    here = f"{page}.html"
+    assert resolve(target, page, here, guide.targets, written(target)) == address
+
+
+@pytest.mark.parametrize(
+    ("page", "target", "message", "hint"),
+    [
+        ("index", "othr.md", "there is no page othr.md", "is it other.md?"),
+        ("sub/page", "other.md", "there is no page sub/other.md", ""),
+        ("index", "other.md#x", "other.md has no heading #x", ""),
+        ("index", "#two-wrds", "index.md has no heading #two-wrds", "is it #two-words?"),
+        ("index", "sequence:lift-egde", "no sequence is named lift-egde", "is it lift-edge?"),
+        ("index", "cub.png", "the guide has no file cub.png", "is it cube.png?"),
+        ("index", "../guide.yaml", "the guide has no file ../guide.yaml", ""),
+        ("index", "guide.yaml", "the guide has no file guide.yaml", ""),
+        ("index", "sub/", "the guide has no file sub", ""),
+        ("index", "/etc/passwd", "the guide has no file /etc/passwd", ""),
+    ],
+)
+def test_a_target_that_is_not_there_is_told_with_a_near_one(guide, page, target, message, hint) -> None:
+    with pytest.raises(Problem) as caught:
+        resolve(target, page, f"{page}.html", guide.targets, written(target))
+    assert caught.value.message == message
+    assert hint in caught.value.hint
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "column", "message"),
+    [
+        ("See [there](nowhere.md).\n", 1, 13, "there is no page nowhere.md"),
+        ("See\nthe [picture ![](cube.pgn)](other.md).\n", 2, 18, "the guide has no file cube.pgn"),
+        ("- a\n  - [x](sequence:lift)\n", 2, 9, "no sequence is named lift"),
+        ("> [x](#top)\n", 1, 7, "index.md has no heading #top"),
+        ("Text.\n\n| a |\n|---|\n| [x](nowhere.md) |\n", 5, 7, "there is no page nowhere.md"),
+        ("See nowhere.md or [there](nowhere.md).\n", 1, 27, "there is no page nowhere.md"),
+    ],
+)
+def test_a_broken_link_is_shown_where_its_target_stands(
+    problems_of, text: str, line: int, column: int, message: str
+) -> None:
+    (problem,) = problems_of(index=text, other="# Other\n")
+    assert problem.message == message
+    assert (problem.passage.line, problem.passage.column) == (line, column)
+
+
+def test_links_in_what_a_block_says_are_checked(problems_of) -> None:
+    (problem,) = problems_of(index="```moves x\nmoves: R\nsay: see [there](nowhere.md)\n```\n")
+    assert problem.message == "there is no page nowhere.md"
+    assert (problem.passage.line, problem.passage.column) == (3, 18)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "[x](#größe)\n\n## Größe\n",
+        "[x](#gr%C3%B6%C3%9Fe)\n\n## Größe\n",
+        "[x](größe.md)\n",
+        "[x](<my notes.txt>)\n",
+        "[x](my%20notes.txt)\n",
+        "[x](a%23b.txt)\n",
+        "[x][ref]\n\n[ref]: other.md\n",
+        "[x](other.md?print#there)\n",
+        "<https://example.org/[x]>\n",
+        "[x](http://[::1]:8000/)\n",
+        "[x](other.md 'A title')\n",
+    ],
+)
+def test_good_links_of_every_shape_hold(headlines, text: str) -> None:
+    assert (
+        headlines(
+            files={"my notes.txt": b"", "a#b.txt": b""}, index=text, größe="# G\n", other="# O\n\n## There\n"
+        )
+        == []
+    )
+
+
+@pytest.mark.parametrize(
+    "text", ["[x](http://[)\n", "[x](//[oops)\n", "[x](<http://[bad>)\n", "![x](http://[x)\n"]
+)
+def test_an_address_that_is_none_is_passed_on_or_told_but_breaks_nothing(headlines, text: str) -> None:
+    assert all("content/index.md:1:" in line for line in headlines(index=text))
+
+
+@pytest.mark.parametrize(
+    ("url", "here", "way"),
+    [
+        ("a.html", "b.html", "a.html"),
+        ("a.html", "s/b.html", "../a.html"),
+        ("s/a.html", "b.html", "s/a.html"),
+        ("s/a.html", "s/b.html", "a.html"),
+        ("s/a.html", "t/u/b.html", "../../s/a.html"),
+    ],
+)
+def test_the_way_from_page_to_page_is_relative(url: str, here: str, way: str) -> None:
+    assert relative(url, here) == way
+
+
+def test_headings_have_anchors_of_their_own(guide_at) -> None:
+    guide = guide_at(index="## A\n\n## A\n\n## A 2\n\n## A\n\n## !\n\n## ?\n")
+    (page,) = guide.pages
+    anchors = [heading.anchor for heading in page.headings]
+    assert anchors[0] == "a"
+    assert len(set(anchors)) == len(anchors) == 6

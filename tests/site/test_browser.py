@@ -1,0 +1,276 @@
+"""Pages in a real browser: sorting, widths from telephone to desk, scripts off, paper.
+
+Needs the Chromium that the system provides; without it these tests are skipped, but not on a build server.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import zlib
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, sync_playwright
+from sample_guide import small_guide, write_guide
+
+from sitegen.site.publish import publish
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+pytestmark = pytest.mark.skipif(
+    CHROMIUM is None and not os.environ.get("CI"), reason="no chromium on this system"
+)
+
+LONG = " ".join(["R U2 F' L D2 B"] * 8)
+PAGES = [
+    "index.html",
+    "method/index.html",
+    "effects.html",
+    "sequences/lift-edge.html",
+    "sequences/slice.html",
+    "sequences/long.html",
+]
+WIDE = {
+    "code": "```text\n" + "a line of code that is much wider than a telephone " * 4 + "\n```\n",
+    "word": "A word of its own: " + "donaudampfschifffahrt" * 6 + "\n",
+    "link": "[" + "donaudampfschifffahrt" * 6 + "](../index.md)\n",
+    "inline": "Inline `" + "donaudampfschifffahrt" * 6 + "` and `" + LONG + "`{.moves}.\n",
+    "heading": "# " + "Donaudampfschifffahrt" * 3 + "\n",
+    "table": "| one | two | three | four | five | six |\n|---|---|---|---|---|---|\n"
+    "| a longer cell | a longer cell | unbreakablecell | unbreakablecell | unbreakablecell | unbreakablecell |\n",
+}
+"""What authors write that may be wider than a window."""
+WIDTHS = [320, 360, 768, 1280]
+"""320 CSS pixels is the width at which WCAG 2.2, 1.4.10, allows no scrolling in two directions."""
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    assert CHROMIUM, "a build server must have chromium"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path=CHROMIUM,
+            args=["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"],
+        )
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory) -> Path:
+    files = small_guide()
+    files["content/other.md"] = f"```moves long\ntitle: A very long one\nmoves: {LONG}\n```\n"
+    files.update({f"content/wide/{name}.md": text for name, text in WIDE.items()})
+    folder = write_guide(tmp_path_factory.mktemp("guide"), files)
+    publish(folder)
+    return folder / "output"
+
+
+def opened(browser: Browser, folder: Path, name: str, width: int = 1280, scripts: bool = True) -> Page:
+    """The page as its reader opens it, from the file system; anything else that is asked for is refused."""
+    context = browser.new_context(
+        viewport={"width": width, "height": 900}, java_script_enabled=scripts, offline=True
+    )
+    page = context.new_page()
+    page.goto((folder / name).as_uri())
+    return page
+
+
+@pytest.fixture
+def page(browser: Browser, folder: Path) -> Iterator[Page]:
+    page = opened(browser, folder, "effects.html")
+    yield page
+    page.context.close()
+
+
+def column(page: Page, name: str) -> list[str]:
+    cells = page.locator(f"table.effects tbody td[data-label='{name}']")
+    return [text.strip() for text in cells.all_text_contents()]
+
+
+def titles(page: Page) -> list[str]:
+    return [text.strip() for text in page.locator("table.effects tbody th").all_text_contents()]
+
+
+def test_the_effect_table_sorts_by_the_head_that_is_pressed_and_back(page: Page) -> None:
+    assert titles(page) == ["Lift the front edge", "Two flips", "The middle layer", "A very long one"]
+    head = page.get_by_role("button", name="OBTM")
+    head.click()
+    # As numbers, not as words: by hand 2 for M, 8, 18 and 48.
+    assert column(page, "OBTM") == ["2", "8", "18", "48"]
+    assert page.locator("th", has=head).get_attribute("aria-sort") == "ascending"
+    head.click()
+    assert column(page, "OBTM") == ["48", "18", "8", "2"]
+    assert page.locator("th", has=head).get_attribute("aria-sort") == "descending"
+    page.get_by_role("button", name="Sequence", exact=False).first.click()
+    assert titles(page) == sorted(titles(page), key=str.lower)
+    assert page.locator("th[aria-sort]").count() == 1
+
+
+def test_the_table_sorts_by_keyboard_too(page: Page) -> None:
+    page.get_by_role("button", name="QTM").focus()
+    page.keyboard.press("Enter")
+    assert column(page, "QTM") == sorted(column(page, "QTM"), key=int)
+    assert page.evaluate("document.activeElement.textContent.trim()") == "QTM"
+
+
+@pytest.mark.parametrize("name", [*PAGES, "other.html", *(f"wide/{name}.html" for name in WIDE)])
+def test_no_page_is_wider_than_its_window(browser: Browser, folder: Path, name: str) -> None:
+    page = opened(browser, folder, name)
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 800})
+        found = page.evaluate("document.documentElement.scrollWidth")
+        assert found <= width, f"{name} is {found} wide in a window of {width}"
+    page.context.close()
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_opens_from_the_file_system_without_a_fault(browser: Browser, folder: Path, name: str) -> None:
+    context = browser.new_context(offline=True)
+    page, faults, asked = context.new_page(), [], []
+    page.on("console", lambda message: faults.append(message.text) if message.type == "error" else None)
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.on("requestfailed", lambda request: faults.append(request.url))
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto((folder / name).as_uri())
+    assert faults == []
+    assert asked
+    assert all(url.startswith(folder.as_uri()) for url in asked)
+    context.close()
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_says_the_same_with_scripts_off(browser: Browser, folder: Path, name: str) -> None:
+    texts = []
+    for scripts in (True, False):
+        page = opened(browser, folder, name, scripts=scripts)
+        texts.append(re.sub(r"\s+", "", page.locator("main").text_content() or ""))
+        page.context.close()
+    assert texts[0] == texts[1]
+
+
+def test_links_lead_from_page_to_page(browser: Browser, folder: Path) -> None:
+    page = opened(browser, folder, "index.html")
+    page.get_by_role("link", name="how to lift").click()
+    assert page.url.endswith("/method/index.html#the-lift")
+    page.locator("#sequence-two-flips").get_by_role("link", name="Two flips").click()
+    assert page.locator("h1").text_content() == "Two flips"
+    page.context.close()
+
+
+def test_a_figure_has_a_name_for_who_cannot_see_it(browser: Browser, folder: Path) -> None:
+    page = opened(browser, folder, "sequences/two-flips.html")
+    assert page.get_by_role("img", name="Two flips: before").count() >= 1
+    page.context.close()
+
+
+# Paper ----------------------------------------------------------------------------------------------------
+
+
+def pdf_of(browser: Browser, folder: Path, name: str) -> bytes:
+    page = opened(browser, folder, name)
+    pdf = page.pdf(prefer_css_page_size=True)
+    page.context.close()
+    return pdf
+
+
+def streams(pdf: bytes) -> Iterator[bytes]:
+    for found in re.finditer(rb"stream\r?\n(.*?)endstream", pdf, re.DOTALL):
+        try:
+            yield zlib.decompressobj().decompress(found.group(1))
+        except zlib.error:
+            continue
+
+
+def sheets(pdf: bytes) -> list[tuple[int, int]]:
+    """Width and height of each sheet, in points."""
+    boxes = re.findall(rb"/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)\s*\]", pdf)
+    return [(round(float(width)), round(float(height))) for width, height in boxes]
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_prints_on_the_paper_of_the_guide(browser: Browser, folder: Path, name: str) -> None:
+    found = sheets(pdf_of(browser, folder, name))
+    assert found
+    for width, height in found:  # ISO 216: A4 is 210 mm by 297 mm, 595.3 by 841.9 points
+        assert (abs(width - 595), abs(height - 842)) <= (1, 1)
+
+
+def test_letter_paper_is_letter(browser: Browser, tmp_path: Path) -> None:
+    files = small_guide()
+    files["content/guide.yaml"] = "title: T\npaper: Letter\n"
+    publish(write_guide(tmp_path, files))
+    # ANSI Y14.1: 8.5 by 11 inches, 72 points each.
+    assert set(sheets(pdf_of(browser, tmp_path / "output", "method/index.html"))) == {(612, 792)}
+
+
+def test_what_is_for_the_screen_alone_is_not_printed(browser: Browser, folder: Path) -> None:
+    page = opened(browser, folder, "method/index.html")
+    page.emulate_media(media="print")
+    for selector in (".contents", ".neighbours", ".skip"):
+        assert not page.locator(selector).first.is_visible()
+    assert page.locator("h1").is_visible()
+    assert page.locator("figure svg").first.is_visible()
+    page.context.close()
+
+
+def test_letters_are_seen_in_print_though_not_on_the_screen(browser: Browser, folder: Path) -> None:
+    page = opened(browser, folder, "method/index.html")
+    figure = page.locator("#sequence-two-flips figure").first  # this block does not ask for letters
+    assert figure.evaluate(LETTERS_SEEN) == 0
+    page.emulate_media(media="print")
+    # DESIGN, section 8: sticker letters are on by default in print. Seen from the top are nine stickers and
+    # the three at each of its sides.
+    assert figure.evaluate(LETTERS_SEEN) == 9 + 12
+    page.context.close()
+
+
+LETTERS_SEEN = """figure => [...figure.querySelectorAll("svg text")]
+  .filter(e => e.getClientRects().length && getComputedStyle(e).visibility === "visible")
+  .reduce((count, e) => count + e.textContent.replace(/\\s/g, "").length, 0)"""
+
+
+def test_nothing_printed_is_wider_than_the_paper(browser: Browser, folder: Path) -> None:
+    # A4 less 16 mm on either side is 178 mm; at 96 pixels an inch 673.
+    for name in [*PAGES, "other.html", "wide/code.html", "wide/table.html"]:
+        page = opened(browser, folder, name, width=673)
+        page.emulate_media(media="print")
+        assert page.evaluate("document.documentElement.scrollWidth") <= 673, name
+        page.context.close()
+
+
+# Contrast -------------------------------------------------------------------------------------------------
+
+CONTRAST = """() => {
+  const linear = v => v / 255 <= .04045 ? v / 255 / 12.92 : ((v / 255 + .055) / 1.055) ** 2.4;
+  const light = ([r, g, b]) => .2126 * linear(r) + .7152 * linear(g) + .0722 * linear(b);
+  const rgb = text => text.match(/[\\d.]+/g).map(Number);
+  const behind = e => {
+    for (; e; e = e.parentElement) {
+      const colour = rgb(getComputedStyle(e).backgroundColor);
+      if (colour.length < 4 || colour[3] > 0) return colour;
+    }
+    return [255, 255, 255];
+  };
+  const found = [];
+  for (const e of document.querySelectorAll("body *")) {
+    const own = [...e.childNodes].some(n => n.nodeType === 3 && n.textContent.trim());
+    if (!own || e.closest("svg") || !e.getClientRects().length) continue;
+    const [a, b] = [light(rgb(getComputedStyle(e).color)), light(behind(e))];
+    const ratio = (Math.max(a, b) + .05) / (Math.min(a, b) + .05);
+    if (ratio < 4.5) found.push(`${e.tagName} ${e.className}: ${ratio.toFixed(2)}`);
+  }
+  return found;
+}"""
+"""The contrast of every text with what is behind it: WCAG 2.2, relative luminance and contrast ratio."""
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("name", ["method/index.html", "effects.html", "sequences/lift-edge.html"])
+def test_text_stands_out_from_its_ground(browser: Browser, folder: Path, name: str, scheme: str) -> None:
+    page = opened(browser, folder, name)
+    page.emulate_media(color_scheme=scheme)
+    assert page.evaluate(CONTRAST) == []  # WCAG 2.2, 1.4.3 (AA): at least 4.5 to 1
+    page.context.close()

@@ -1,0 +1,287 @@
+"""Publishing is all or nothing, gives the same bytes everywhere, and never loses a file of anyone else's."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from sample_guide import small_guide, write_guide
+
+from sitegen.problems import Problems
+from sitegen.site import output as output_module
+from sitegen.site.output import OutputError, replace_site
+from sitegen.site.publish import publish
+
+OLD = {"index.html": b"old", "a/b.html": b"old b", "gone.html": b"gone"}
+NEW = {"index.html": b"new", "a/b.html": b"new b", "a/c.html": b"c"}
+
+
+def tree(folder: Path) -> dict[str, bytes]:
+    """Every file below a folder, but for those in which publishing keeps its record."""
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file() and path.name != ".turnfolio"
+    }
+
+
+@pytest.fixture
+def site(tmp_path: Path) -> Path:
+    """An output folder to which OLD was published."""
+    replace_site(tmp_path / "output", OLD)
+    return tmp_path / "output"
+
+
+def nothing_left_beside(site: Path) -> bool:
+    return [path.name for path in site.parent.iterdir()] == [site.name]
+
+
+def test_a_first_publishing_writes_every_file(site) -> None:
+    assert tree(site) == OLD
+    assert nothing_left_beside(site)
+
+
+def test_the_next_replaces_what_the_last_wrote_and_removes_what_is_gone(site) -> None:
+    replace_site(site, NEW)
+    assert tree(site) == NEW
+    assert nothing_left_beside(site)
+
+
+def test_files_of_others_are_kept(site) -> None:
+    foreign = {
+        "CNAME": b"example.org",
+        ".nojekyll": b"",
+        "a/mine/deep.txt": b"x",
+        "other/y.bin": bytes(range(256)),
+    }
+    for name, content in foreign.items():
+        (site / name).parent.mkdir(parents=True, exist_ok=True)
+        (site / name).write_bytes(content)
+    (site / "empty").mkdir()
+    (site / "link").symlink_to("index.html")
+    (site / "broken").symlink_to("nowhere")
+    os.utime(site / "CNAME", (1_000_000_000, 1_000_000_000))
+    for files in (NEW, OLD, NEW):
+        replace_site(site, files)
+    assert {name: (site / name).read_bytes() for name in foreign} == foreign
+    assert (site / "empty").is_dir()
+    assert (site / "link").readlink() == Path("index.html")
+    assert (site / "broken").is_symlink()
+    assert (site / "CNAME").stat().st_mtime == 1_000_000_000
+    assert not (site / "gone.html").exists()
+
+
+@pytest.mark.parametrize("mine", ["a/c.html", "a/c.html/inside.txt", "a/c.html/"])
+def test_a_file_of_someone_elses_is_never_written_over(site, mine: str) -> None:
+    if mine.endswith("/"):
+        (site / mine).mkdir(parents=True)
+    else:
+        (site / mine).parent.mkdir(parents=True, exist_ok=True)
+        (site / mine).write_bytes(b"mine")
+    before = tree(site)
+    with pytest.raises(OutputError, match="was not written by Turnfolio"):
+        replace_site(site, NEW)
+    assert tree(site) == before
+    assert nothing_left_beside(site)
+
+
+def test_a_folder_that_was_there_before_is_not_taken_for_an_old_site(tmp_path) -> None:
+    (tmp_path / "output").mkdir()
+    (tmp_path / "output" / "index.html").write_bytes(b"mine")
+    with pytest.raises(OutputError):
+        replace_site(tmp_path / "output", NEW)
+    assert tree(tmp_path / "output") == {"index.html": b"mine"}
+
+
+def test_a_file_where_the_site_belongs_is_never_taken_away(tmp_path) -> None:
+    (tmp_path / "output").write_bytes(b"mine")
+    with pytest.raises(OutputError):
+        replace_site(tmp_path / "output", NEW)
+    assert (tmp_path / "output").read_bytes() == b"mine"
+
+
+def test_an_output_folder_that_is_a_link_stays_one_and_can_be_published_to_again(tmp_path) -> None:
+    real = tmp_path / "elsewhere" / "www"
+    real.mkdir(parents=True)
+    (real / "CNAME").write_bytes(b"example.org")
+    (tmp_path / "output").symlink_to(real)
+    replace_site(tmp_path / "output", OLD)
+    replace_site(tmp_path / "output", NEW)
+    assert (tmp_path / "output").is_symlink()
+    assert tree(real) == {**NEW, "CNAME": b"example.org"}
+
+
+# Failing and interrupted ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("failing", [0, 1, 3])
+def test_a_disk_that_fails_leaves_the_old_site_whole(site, monkeypatch, failing: int) -> None:
+    real, calls = Path.write_bytes, []
+
+    def write(self: Path, content: bytes) -> int:
+        calls.append(self)
+        if len(calls) > failing:
+            raise OSError(28, "No space left on device")
+        return real(self, content)
+
+    (site / "CNAME").write_bytes(b"mine")
+    before = tree(site)
+    monkeypatch.setattr(Path, "write_bytes", write)
+    with pytest.raises((OSError, OutputError)):
+        replace_site(site, NEW)
+    monkeypatch.undo()
+    assert len(calls) == failing + 1
+    assert tree(site) == before
+    assert nothing_left_beside(site)
+
+
+@pytest.mark.parametrize("error", [OSError(5, "Input/output error"), KeyboardInterrupt()])
+def test_carrying_files_over_may_fail_too(site, monkeypatch, error: BaseException) -> None:
+    (site / "CNAME").write_bytes(b"mine")
+    before = tree(site)
+
+    def fail(*args, **kwargs):
+        raise error
+
+    monkeypatch.setattr(shutil, "copy2", fail)
+    with pytest.raises((OSError, OutputError, KeyboardInterrupt)):
+        replace_site(site, NEW)
+    assert tree(site) == before
+    assert nothing_left_beside(site)
+
+
+def test_a_swap_that_fails_halfway_puts_the_old_site_back(site, monkeypatch) -> None:
+    real = Path.rename
+
+    def rename(self: Path, target: Path) -> Path:
+        if self.name == ".output.new":
+            raise OSError(13, "Permission denied")
+        return real(self, target)
+
+    monkeypatch.setattr(Path, "rename", rename)
+    with pytest.raises((OSError, OutputError)):
+        replace_site(site, NEW)
+    assert tree(site) == OLD
+    assert nothing_left_beside(site)
+
+
+@pytest.mark.parametrize("point", range(1, 4))
+def test_a_publishing_cut_off_in_its_swap_is_mended_by_the_next(tmp_path, point: int) -> None:
+    """A process of its own ends, as by a power cut, right after its n-th renaming."""
+    site = tmp_path / "output"
+    replace_site(site, OLD)
+    (site / "CNAME").write_bytes(b"mine")
+    script = f"""
+import os, pathlib, shutil
+from sitegen.site.output import replace_site
+left = {point}
+def cut(real):
+    def run(*args, **kwargs):
+        global left
+        result = real(*args, **kwargs)
+        left -= 1
+        if left == 0:
+            os._exit(9)
+        return result
+    return run
+pathlib.Path.rename = cut(pathlib.Path.rename)
+replace_site(pathlib.Path({str(site)!r}), {NEW!r})
+"""
+    code = subprocess.run([sys.executable, "-c", script], check=False).returncode
+    assert code == (9 if point < 3 else 0)  # a swap is two renamings
+    last = {"index.html": b"last"}
+    replace_site(site, last)
+    assert tree(site) == {**last, "CNAME": b"mine"}
+    assert nothing_left_beside(site)
+
+
+def test_a_publishing_cut_off_while_writing_leaves_the_old_site_and_the_next_clears_up(tmp_path) -> None:
+    site = tmp_path / "output"
+    replace_site(site, OLD)
+    script = f"""
+import os, pathlib
+from sitegen.site.output import replace_site
+real, left = pathlib.Path.write_bytes, 2
+def write(self, content):
+    global left
+    left -= 1
+    if left == 0:
+        os._exit(9)
+    return real(self, content)
+pathlib.Path.write_bytes = write
+replace_site(pathlib.Path({str(site)!r}), {NEW!r})
+"""
+    assert subprocess.run([sys.executable, "-c", script], check=False).returncode == 9
+    assert tree(site) == OLD
+    replace_site(site, NEW)
+    assert tree(site) == NEW
+    assert nothing_left_beside(site)
+
+
+def test_a_guide_with_a_false_claim_leaves_the_old_site_whole(tmp_path) -> None:
+    folder = write_guide(tmp_path, small_guide())
+    publish(folder)
+    before = {path: path.stat().st_mtime_ns for path in sorted((folder / "output").rglob("*"))}
+    (folder / "content" / "index.md").write_text("```moves x\nmoves: R\nclaims: flips UF\n```\n")
+    with pytest.raises(Problems, match="this claim is false"):
+        publish(folder)
+    assert {path: path.stat().st_mtime_ns for path in sorted((folder / "output").rglob("*"))} == before
+
+
+def test_a_page_taken_out_of_the_guide_goes_from_the_site(tmp_path) -> None:
+    folder = write_guide(tmp_path, small_guide())
+    publish(folder)
+    (folder / "output" / "CNAME").write_text("mine")
+    (folder / "content" / "other.md").unlink()
+    publish(folder)
+    assert not (folder / "output" / "other.html").exists()
+    assert (folder / "output" / "CNAME").read_text() == "mine"
+
+
+# The same bytes -------------------------------------------------------------------------------------------
+
+
+def test_the_same_guide_gives_the_same_bytes_in_any_place_zone_and_language(tmp_path) -> None:
+    sites = []
+    for number, surroundings in enumerate(
+        [
+            {"TZ": "UTC", "LANG": "C", "LC_ALL": "C", "PYTHONHASHSEED": "1", "PYTHONUTF8": "0"},
+            {
+                "TZ": "Pacific/Kiritimati",
+                "LANG": "de_DE.UTF-8",
+                "LC_ALL": "tr_TR.UTF-8",
+                "PYTHONHASHSEED": "424242",
+            },
+        ]
+    ):
+        folder = write_guide(tmp_path / f"place {number}" / "guide", small_guide())
+        for path in sorted(folder.rglob("*"), reverse=bool(number)):
+            os.utime(path, (number * 10**9, number * 10**9))
+        subprocess.run(
+            [sys.executable, "-c", "from sitegen.cli import main; main(['publish', '.'])"],
+            cwd=folder,
+            env={**os.environ, **surroundings},
+            check=True,
+            capture_output=True,
+        )
+        sites.append(
+            {p.relative_to(folder): p.read_bytes() for p in (folder / "output").rglob("*") if p.is_file()}
+        )
+    assert len(sites[0]) > 10
+    assert sites[0] == sites[1]
+
+
+def test_publishing_again_changes_no_byte(tmp_path) -> None:
+    folder = write_guide(tmp_path, small_guide())
+    publish(folder)
+    first = tree(folder / "output")
+    publish(folder)
+    assert tree(folder / "output") == first
+
+
+def test_the_record_names_what_was_written(site) -> None:
+    assert (site / output_module.RECORD).read_text().splitlines() == sorted(OLD)
