@@ -5,8 +5,9 @@ Knows texts and places in them; knows nothing of puzzles, moves or Markdown.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from typing import ParamSpec, TypeVar
 
 EXCERPT = 96
 """An excerpt shows at most this many characters of a line."""
@@ -124,3 +125,34 @@ class Problems(Exception):
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(sorted(problems, key=lambda problem: problem.order))
         super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+
+@dataclass
+class Findings:
+    """Gathers problems, so that one does not hide the next."""
+
+    problems: list[Problem] = field(default_factory=list)
+
+    def add(self, problem: Problem) -> None:
+        self.problems.append(problem)
+
+    def attempt(self, otherwise: T, job: Callable[P, T], *args: P.args, **named: P.kwargs) -> T:
+        """What a job gives; where it finds problems, these are kept, and `otherwise` stands in."""
+        try:
+            return job(*args, **named)
+        except Problem as problem:
+            self.problems.append(problem)
+        except Problems as found:
+            self.problems.extend(found.problems)
+        return otherwise
+
+    def settle(self) -> None:
+        """Raises what was found, if anything: Problem for one, Problems for more."""
+        if len(self.problems) == 1:
+            raise self.problems[0]
+        if self.problems:
+            raise Problems(self.problems)

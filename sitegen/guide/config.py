@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from sitegen.guide.settings import Setting, read_settings
-from sitegen.problems import Passage, Problem, Problems, Source
+from sitegen.problems import Findings, Problem, Problems, Source
 from sitegen.puzzles import catalogue
 
-KEYS = ("title", "language", "address", "puzzle", "theme", "colours", "paper", "pages", "html")
 PAPERS = {"A4": "A4", "Letter": "letter"}
 """Paper sizes, and what CSS calls them."""
 COLOUR = re.compile(r"[a-z]+|#[0-9a-fA-F]{3,8}")
+LANGUAGE = re.compile(r"[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*")
 
 
 @dataclass(frozen=True)
@@ -37,49 +37,36 @@ class Config:
 
 def read_config(folder: Path) -> Config:
     """The settings of the guide in a folder. Raises Problems."""
-    path = folder / "content" / "guide.yaml"
+    source = _source(folder)
+    findings = Findings()
+    settings = findings.attempt({}, read_settings, source.passage(), KEYS, findings)
+    readable = not findings.problems or settings
+    if readable and "title" not in settings:
+        hint = "begin with a line “title: …”"
+        findings.add(Problem("the guide has no title", source.passage(0, 0), hint))
+    values = {key: findings.attempt(None, READERS[key], setting) for key, setting in settings.items()}
+    if findings.problems:
+        raise Problems(findings.problems)
+    return Config(**values)
+
+
+def _source(folder: Path) -> Source:
+    name = "content/guide.yaml"
+    nowhere = Source(name, "").passage()
     try:
-        source = Source("content/guide.yaml", path.read_text(encoding="utf-8"))
+        return Source(name, (folder / name).read_text(encoding="utf-8-sig"))
     except OSError:
-        nowhere = Source("content/guide.yaml", "").passage()
-        raise Problems(
-            [
-                Problem(
-                    f"there is no guide in {folder}",
-                    nowhere,
-                    "a guide has a file content/guide.yaml with a title",
-                )
-            ]
-        ) from None
+        hint = f"a guide has a file {name} with a title; turnfolio start lays one out"
+        raise Problems([Problem(f"there is no guide in {folder}", nowhere, hint)]) from None
     except UnicodeDecodeError:
-        nowhere = Source("content/guide.yaml", "").passage()
         raise Problems([Problem("this is not UTF-8 text", nowhere, "save the file as UTF-8")]) from None
-    try:
-        settings = read_settings(source.passage(), KEYS)
-        if "title" not in settings:
-            raise Problem("the guide has no title", source.passage(0, 0), "begin with a line “title: …”")
-        return Config(**dict(_values(settings)))
-    except Problem as problem:
-        raise Problems([problem]) from None
 
 
-def _values(settings: Mapping[str, Setting]) -> Iterable[tuple[str, Any]]:
-    for key, setting in settings.items():
-        match key:
-            case "puzzle":
-                yield key, setting.as_choice(catalogue.names())
-            case "paper":
-                yield key, setting.as_choice(PAPERS)
-            case "html":
-                yield key, setting.as_yes()
-            case "colours":
-                yield key, _colours(setting)
-            case "pages":
-                yield key, _pages(setting)
-            case "address":
-                yield key, _address(setting)
-            case _:
-                yield key, setting.as_text()
+def _language(setting: Setting) -> str:
+    text = setting.as_text()
+    if not LANGUAGE.fullmatch(text):
+        raise setting.problem("the language is a language tag", "write en, de, pt-BR …")
+    return text
 
 
 def _address(setting: Setting) -> str:
@@ -92,20 +79,24 @@ def _address(setting: Setting) -> str:
 
 
 def _colours(setting: Setting) -> dict[str, str]:
-    value = setting.value
-    if not isinstance(value, dict) or not all(COLOUR.fullmatch(str(colour)) for colour in value.values()):
-        raise setting.problem(
-            "colours are faces with a colour's name, or colour names with a shade",
-            'write them as in {U: yellow, D: white, red: "#b02030"}',
-        )
-    return {str(name): str(colour) for name, colour in value.items()}
+    meaning = "faces with a colour's name, or colour names with a shade"
+    example = '{U: yellow, D: white, red: "#b02030"}'
+    colours = setting.as_mapping(meaning, example)
+    if not all(COLOUR.fullmatch(colour) for colour in colours.values()):
+        raise setting.problem(f"colours are {meaning}", f"write them as in {example}")
+    return colours
 
 
-def _pages(setting: Setting) -> tuple[Setting, ...]:
-    return tuple(Setting(name, setting.key, _entry(setting, name)) for name in setting.as_texts())
-
-
-def _entry(setting: Setting, name: str) -> Passage:
-    """Where one name stands in a list."""
-    found = re.search(rf"(?<![\w/-]){re.escape(name)}(?![\w/-])", setting.passage.text)
-    return setting.passage.part(found.start(), found.end()) if found else setting.passage
+READERS: Mapping[str, Callable[[Setting], Any]] = {
+    "title": Setting.as_text,
+    "language": _language,
+    "address": _address,
+    "puzzle": lambda setting: setting.as_choice(catalogue.names()),
+    "theme": Setting.as_text,
+    "colours": _colours,
+    "paper": lambda setting: setting.as_choice(PAPERS),
+    "pages": Setting.as_list,
+    "html": Setting.as_yes,
+}
+"""The keys of guide.yaml, and how their values are read."""
+KEYS = tuple(READERS)

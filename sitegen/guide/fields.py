@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
-from sitegen.problems import Passage, Problem
+from sitegen.problems import Findings, Passage, Problem
 
 KEY = re.compile(r"(?P<key>[a-z][a-z ]*):(?=\s|$)")
 LINE = re.compile(r"[^\n]*\n?")
@@ -48,28 +48,37 @@ class Field:
         ]
 
 
+def uncommented(body: Passage) -> Passage:
+    """The body with blanks in the place of comment lines, so that everything else stands where it stood."""
+    text = re.sub(r"(?m)^[ \t]*#.*$", lambda found: " " * len(found.group()), body.source.text)
+    return replace(body, source=replace(body.source, text=text))
+
+
 def has_fields(body: Passage) -> bool:
     """Whether a body begins with a key, or is a text of its own."""
-    return KEY.match(body.text.lstrip()) is not None
+    return KEY.match(uncommented(body).text.lstrip()) is not None
 
 
 def read_fields(body: Passage, keys: tuple[str, ...]) -> dict[str, Field]:
-    """The fields of a body by key. Raises Problem for a key that is unknown or stands twice."""
+    """The fields of a body by key. Raises Problem or Problems for keys that are unknown or stand twice."""
+    findings = Findings()
     fields: dict[str, Field] = {}
-    for key, value in _split(body, keys):
+    for key, value in _split(uncommented(body), keys):
         if key.text not in keys:
             near = get_close_matches(key.text, keys, n=1)
             hint = f"is it {near[0]}?" if near else "keys are " + ", ".join(keys)
-            raise Problem(f"there is no key “{key.text}” here", key, hint)
-        if key.text in fields:
-            raise Problem(f"the key “{key.text}” stands here twice", key, "write it once")
-        fields[key.text] = Field(key, value)
+            findings.add(Problem(f"there is no key “{key.text}” here", key, hint))
+        elif key.text in fields:
+            findings.add(Problem(f"the key “{key.text}” stands here twice", key, "write it once"))
+        else:
+            fields[key.text] = Field(key, value)
+    findings.settle()
     return fields
 
 
 def _split(body: Passage, keys: tuple[str, ...]) -> Iterator[tuple[Passage, Passage]]:
     """Each key and its value: the rest of the line and the lines that are set in or listed below."""
-    lines = [(at, text) for at, text in _lines(body) if text.strip() and not text.lstrip().startswith("#")]
+    lines = [(at, text) for at, text in _lines(body) if text.strip()]
     if not lines:
         return
     base = _column(body, lines[0][0])

@@ -16,14 +16,16 @@ from sitegen.guide.markdown import Fence, fences, inline_tokens, is_moves
 from sitegen.guide.page import Page, read_page
 from sitegen.guide.sequence import Book, Sequence
 from sitegen.moves.parse import parse as parse_moves
-from sitegen.moves.references import resolve, resolve_one
+from sitegen.moves.references import UnknownSequence, resolve, resolve_one
 from sitegen.moves.turning import permutation
-from sitegen.problems import Problem, Problems, Source
+from sitegen.problems import Findings, Problem, Problems, Source
 from sitegen.puzzles import catalogue
 
 NAME = r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*"
 MADE = frozenset(["effects.html"])
 """Pages that the site makes by itself."""
+KEPT = ("sequences/", "static/")
+"""Folders that it keeps to itself."""
 
 
 @dataclass
@@ -36,7 +38,7 @@ class Block:
     fence: Fence
     parsed: Any = None
     checked: Any = None
-    problems: list[Problem] = field(default_factory=list)
+    findings: Findings = field(default_factory=Findings)
 
 
 @dataclass(frozen=True)
@@ -70,8 +72,8 @@ def quiet(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:
 def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
     """The guide in a folder, with its problems. Raises Problems where there is none to speak of."""
     config = read_config(folder)
-    problems: list[Problem] = []
-    pages = _ordered(_pages(folder, config, problems), config, problems)
+    findings = Findings()
+    pages = _ordered(_pages(folder, config, findings), config, findings)
     blocks = [block for page in pages for block in _blocks(page, config)]
     books = _books(blocks)
     for block in progress(blocks, len(blocks), "Checking"):
@@ -85,42 +87,54 @@ def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
         books=books,
         files=tuple(_files(folder)),
     )
-    problems += [problem for block in blocks for problem in block.problems]
-    problems += _prose_problems(guide, frozenset(block.name for block in blocks))
-    return replace(guide, problems=Problems(problems).problems)
+    found = [
+        *findings.problems,
+        *(problem for block in blocks for problem in block.findings.problems),
+        *_clashes(guide),
+        *_prose_problems(guide),
+    ]
+    return replace(guide, problems=Problems(_roots(found, blocks)).problems)
 
 
-def _pages(folder: Path, config: Config, problems: list[Problem]) -> Iterator[Page]:
+def _roots(found: Iterable[Problem], blocks: Iterable[Block]) -> list[Problem]:
+    """The problems without those that only follow from a sequence's having one of its own."""
+    failed = {block.name for block in blocks if block.checked is None}
+    return [
+        problem for problem in found if not (isinstance(problem, UnknownSequence) and problem.name in failed)
+    ]
+
+
+def _pages(folder: Path, config: Config, findings: Findings) -> Iterator[Page]:
     """Every Markdown file, in the order of their names."""
     root = folder / "content"
     for path in sorted(root.rglob("*.md")):
         name = path.relative_to(root).with_suffix("").as_posix()
         label = f"content/{name}.md"
         try:
-            yield read_page(name, Source(label, path.read_text(encoding="utf-8")), config, problems)
+            yield read_page(name, Source(label, path.read_text(encoding="utf-8-sig")), config, findings)
         except UnicodeDecodeError:
             nowhere = Source(label, "").passage()
-            problems.append(Problem("this is not UTF-8 text", nowhere, "save the file as UTF-8"))
+            findings.add(Problem("this is not UTF-8 text", nowhere, "save the file as UTF-8"))
 
 
-def _ordered(pages: Iterable[Page], config: Config, problems: list[Problem]) -> tuple[Page, ...]:
+def _ordered(pages: Iterable[Page], config: Config, findings: Findings) -> tuple[Page, ...]:
     """The pages that guide.yaml lists, in its order, and then all others."""
     left = {page.name: page for page in pages}
     ordered = []
     for entry in config.pages:
-        name = str(entry.value).removesuffix(".md")
+        name = entry.as_text().removesuffix(".md")
         if name in left:
             ordered.append(left.pop(name))
         elif any(page.name == name for page in ordered):
-            problems.append(entry.problem(f"the page {name} is listed twice", "list it once"))
+            findings.add(entry.problem(f"the page {name} is listed twice", "list it once"))
         else:
             near = get_close_matches(name, left, n=1)
             hint = f"is it {near[0]}?" if near else f"write content/{name}.md, or take the name away"
-            problems.append(entry.problem(f"there is no page {name}.md", hint))
+            findings.add(entry.problem(f"there is no page {name}.md", hint))
     ordered += left.values()
     if not any(page.name == "index" for page in ordered):
         nowhere = Source("content/index.md", "").passage()
-        problems.append(Problem("the guide has no first page", nowhere, "write content/index.md"))
+        findings.add(Problem("the guide has no first page", nowhere, "write content/index.md"))
     return tuple(ordered)
 
 
@@ -140,14 +154,14 @@ def _blocks(page: Page, config: Config) -> Iterator[Block]:
         if not fence.words or not (kind := _kind(fence)):
             continue
         block = Block(kind, fence.words[1] if len(fence.words) > 1 else "", page, fence)
-        try:
-            _check_head(block)
-            block.parsed = KINDS[kind].parse(fence, block.name, page.name, page.puzzle, config.html)
-        except Problem as problem:
-            block.problems.append(problem)
-        except Problems as found:
-            block.problems.extend(found.problems)
+        block.parsed = block.findings.attempt(None, _parse, block, config)
         yield block
+
+
+def _parse(block: Block, config: Config) -> Any:
+    _check_head(block)
+    page = block.page
+    return KINDS[block.kind].parse(block.fence, block.name, page.name, page.puzzle, config.html)
 
 
 def _kind(fence: Fence) -> str:
@@ -182,7 +196,7 @@ def _books(blocks: list[Block]) -> dict[str, Book]:
         named = {b.name: b for b in blocks if b.name and b.parsed and b.page.puzzle is puzzle}
         trees, problems = resolve({name: block.parsed.tree for name, block in named.items()})
         for problem in problems:
-            _owner(problem, named.values()).problems.append(problem)
+            _owner(problem, named.values()).findings.add(problem)
         books[name] = Book(puzzle, trees, {name: permutation(tree, puzzle) for name, tree in trees.items()})
     return books
 
@@ -193,16 +207,13 @@ def _refuse_twins(blocks: list[Block]) -> None:
         if block.name and first.setdefault(block.name, block) is not block:
             there = first[block.name].fence.info
             where = f"{there.source.name}:{there.line}"
-            block.problems.append(
-                Problem(
-                    f"the name {block.name} is taken, in {where}", block.fence.info, "choose another name"
-                )
-            )
+            message = f"the name {block.name} is taken, in {where}"
+            block.findings.add(Problem(message, block.fence.info, "choose another name"))
             block.parsed = None
 
 
 def _owner(problem: Problem, blocks: Iterable[Block]) -> Block:
-    return next(block for block in blocks if block.fence.body.source is problem.passage.source)
+    return next(block for block in blocks if block.parsed.written.source is problem.passage.source)
 
 
 def _check(block: Block, books: Mapping[str, Book]) -> None:
@@ -210,33 +221,31 @@ def _check(block: Block, books: Mapping[str, Book]) -> None:
     unresolved = block.name and block.name not in book.trees
     if block.parsed is None or unresolved:
         return
-    try:
-        block.checked = KINDS[block.kind].check(block.parsed, book)
-    except Problem as problem:
-        block.problems.append(problem)
-    except Problems as found:
-        block.problems.extend(found.problems)
+    block.checked = block.findings.attempt(None, KINDS[block.kind].check, block.parsed, book)
 
 
-def _prose_problems(guide: Guide, names: frozenset[str]) -> Iterator[Problem]:
+def _clashes(guide: Guide) -> Iterator[Problem]:
+    """Pages and files that would be published where something else goes."""
+    taken = {page.url for page in guide.pages}
+    paths = [(f"{page.name}.md", page.url) for page in guide.pages] + [(name, name) for name in guide.files]
+    for name, path in paths:
+        nowhere = Source(f"content/{name}", "").passage()
+        if path in MADE or path.startswith(KEPT):
+            yield Problem(f"the site makes {path} by itself", nowhere, "choose another name")
+        elif name == path and path in taken:
+            yield Problem(f"a page is published as {path}", nowhere, "choose another name")
+
+
+def _prose_problems(guide: Guide) -> Iterator[Problem]:
     """Links that lead nowhere and inline moves that cannot be read."""
-    targets = guide.targets
-    said = [
-        (b.page, b.checked.say) for bs in guide.blocks.values() for b in bs if b.checked and b.checked.say
-    ]
+    blocks = [block for found in guide.blocks.values() for block in found]
+    said = [(block.page, block.checked.say) for block in blocks if block.checked and block.checked.say]
     for page, prose in [*((page, page.prose) for page in guide.pages), *said]:
         book = guide.books.get(page.puzzle.name) or Book(page.puzzle, {}, {})
-        for problem in link_problems(prose, page.name, targets):
-            if not _follows(problem, names - guide.sequences.keys()):
-                yield problem
+        yield from link_problems(prose, page.name, guide.targets)
         for token, passage in inline_tokens(prose):
             if is_moves(token):
                 try:
                     resolve_one(parse_moves(passage, page.puzzle), book.trees)
                 except Problem as problem:
                     yield problem
-
-
-def _follows(problem: Problem, failed: frozenset[str]) -> bool:
-    """Whether a link fails only because the sequence that it names has a problem of its own."""
-    return problem.message.removeprefix("no sequence is named ") in failed

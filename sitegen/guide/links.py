@@ -11,6 +11,7 @@ from urllib.parse import unquote, urlsplit
 from sitegen.guide.markdown import Prose, inline_tokens
 from sitegen.guide.page import Page
 from sitegen.guide.sequence import Sequence
+from sitegen.moves.references import UnknownSequence
 from sitegen.problems import Passage, Problem
 
 SEQUENCE = "sequence:"
@@ -64,7 +65,7 @@ def resolve(target: str, page: str, here: str, targets: Targets, passage: Passag
         posixpath.normpath(posixpath.join(posixpath.dirname(page), unquote(parts.path))) if parts.path else ""
     )
     if not path or path.endswith(".md"):
-        return _page(path.removesuffix(".md") or page, parts.fragment, page, here, targets, passage)
+        return _page(path.removesuffix(".md") or page, unquote(parts.fragment), page, here, targets, passage)
     if path in targets.files or path in targets.made:
         return relative(path, here) + (f"#{parts.fragment}" if parts.fragment else "")
     raise Problem(f"the guide has no file {path}", passage, _near(path, [*targets.files, *targets.made]))
@@ -72,7 +73,7 @@ def resolve(target: str, page: str, here: str, targets: Targets, passage: Passag
 
 def _sequence(name: str, targets: Targets, passage: Passage) -> str:
     if name not in targets.sequences:
-        raise Problem(f"no sequence is named {name}", passage, _near(name, targets.sequences))
+        raise UnknownSequence(name, passage, targets.sequences)
     return targets.sequences[name].url
 
 

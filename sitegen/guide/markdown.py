@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import unquote
 
 from markdown_it import MarkdownIt
 from markdown_it.common.utils import escapeHtml
@@ -113,7 +114,9 @@ def _example(fence: Token, markdown: MarkdownIt) -> list[Token]:
 
 def inline_prose(passage: Passage, html: bool) -> Prose:
     """A text for inside a paragraph."""
-    return Prose(passage, parser(html).parseInline(passage.text))
+    tokens = parser(html).parseInline(passage.text)
+    tokens[0].map = None
+    return Prose(passage, tokens)
 
 
 def render(prose: Prose, around: Surroundings) -> str:
@@ -126,31 +129,52 @@ def inline_tokens(prose: Prose) -> Iterator[tuple[Token, Passage]]:
     for token in prose.tokens:
         if token.type == "inline":
             stretch = _stretch(prose, token)
-            searched = 0
+            searched: dict[str, int] = {}
             for child in token.children or []:
-                place, searched = _find(child, stretch, searched)
-                yield child, place
+                yield child, _place(child, stretch, searched)
 
 
 def _stretch(prose: Prose, token: Token) -> Passage:
-    """The lines of a block of text."""
-    first, last = token.map or [0, prose.passage.text.count("\n") + 1]
-    lines = prose.passage.text.splitlines(keepends=True)
-    return prose.passage.part(sum(map(len, lines[:first])), sum(map(len, lines[:last])))
+    """The lines of a block of text; the whole, where it does not say which."""
+    if token.map is None:
+        return prose.passage
+    starts = _line_starts(prose)
+    return prose.passage.part(starts[token.map[0]], starts[min(token.map[1], len(starts) - 1)])
 
 
-def _find(token: Token, stretch: Passage, searched: int) -> tuple[Passage, int]:
+def _line_starts(prose: Prose) -> list[int]:
+    """Where each line begins, and the end. Only a line feed ends a line, as in CommonMark."""
+    text = prose.passage.text
+    return [0, *(found.end() for found in re.finditer("\n", text)), len(text)]
+
+
+def _place(token: Token, stretch: Passage, searched: dict[str, int]) -> Passage:
     """Where a token's own text stands in a stretch; the stretch's first line where it cannot be told."""
-    text = {
-        "code_inline": token.content,
-        "link_open": str(token.attrGet("href") or ""),
-        "image": str(token.attrGet("src") or ""),
-    }.get(token.type, "")
-    at = stretch.text.find(text, searched) if text else -1
-    if at < 0:
-        first = stretch.text.split("\n", 1)[0]
-        return stretch.part(0, len(first)), searched
-    return stretch.part(at, at + len(text)), at + len(text)
+    for pattern in _patterns(token):
+        found = re.compile(pattern).search(stretch.text, searched.get(pattern, 0))
+        if found:
+            searched[pattern] = found.end()
+            place = stretch.part(*found.span(1))
+            return place if token.type != "code_inline" else _unquoted(place, token.content)
+    first = stretch.text.split("\n", 1)[0]
+    return stretch.part(0, len(first))
+
+
+def _patterns(token: Token) -> list[str]:
+    """How a token's text may have been written: code between backticks, an address in brackets."""
+    if token.type == "code_inline":
+        words = r"\s+(?:>\s*)*".join(map(re.escape, token.content.split()))
+        return [rf"`\s?({words})\s?`"]
+    address = str(token.attrGet("href") or token.attrGet("src") or "")
+    spellings = dict.fromkeys([address, unquote(address)])
+    return [rf"\]\(\s*<?({re.escape(spelling)})" for spelling in spellings] if address else []
+
+
+def _unquoted(place: Passage, content: str) -> Passage:
+    """The place, or where a quote's signs stand between its words the words alone."""
+    if place.text.split() == content.split():
+        return place
+    return Source(place.source.name, content, place.line, place.column - 1).passage()
 
 
 @dataclass(frozen=True)
@@ -165,28 +189,26 @@ class Fence:
 
 def fences(prose: Prose) -> Iterator[Fence]:
     """The fenced blocks of a page; each body is a source of its own, free of the signs of lists."""
-    lines = prose.passage.text.splitlines()
-    offset = prose.passage.line
+    starts, lines = _line_starts(prose), prose.passage.text.split("\n")
     for token in prose.tokens:
         if token.type != "fence" or token.map is None:
             continue
         first = token.map[0]
-        opening = lines[first]
-        at = opening.find(token.markup) + len(token.markup)
-        start = sum(len(line) + 1 for line in lines[:first]) + at
-        info = prose.passage.part(start, start + len(opening) - at).stripped()
+        at = lines[first].find(token.markup) + len(token.markup)
+        info = prose.passage.part(starts[first] + at, starts[first] + len(lines[first])).stripped()
         body = Source(
             prose.passage.source.name,
             token.content,
-            first_line=offset + first + 1,
-            indent=_indent(lines[first + 1] if first + 1 < len(lines) else "", token.content),
+            first_line=prose.passage.line + first + 1,
+            indent=_indent(lines[first + 1 :], token.content.split("\n")),
         )
         yield Fence(token, tuple(token.info.split()), info, body.passage())
 
 
-def _indent(line: str, content: str) -> int:
-    """How many characters of a line stand before the content of the block."""
-    return max(0, len(line) - len(content.split("\n", 1)[0]))
+def _indent(lines: list[str], content: list[str]) -> int:
+    """How many characters stand before the content of a block, seen on its first line that is not empty."""
+    pairs = zip(lines, content, strict=False)
+    return next((max(0, len(line) - len(text)) for line, text in pairs if text.strip()), 0)
 
 
 def plain_text(token: Token) -> str:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from itertools import chain, count
 from pathlib import PurePosixPath
 from typing import Any
 
 from sitegen.guide.config import Config
 from sitegen.guide.markdown import Prose, page_prose, plain_text, slug
 from sitegen.guide.settings import Setting, read_settings
-from sitegen.problems import Problem, Source
+from sitegen.problems import Findings, Source
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.puzzle import Puzzle
 
@@ -58,25 +58,22 @@ class Page:
         return str(PurePosixPath(self.name).parent)
 
 
-def read_page(name: str, source: Source, config: Config, problems: list[Problem]) -> Page:
-    """The page in a file. What is wrong at its head goes to `problems`, and the rest is read all the same."""
+def read_page(name: str, source: Source, config: Config, findings: Findings) -> Page:
+    """The page in a file. What is wrong at its head goes to the findings; the rest is read all the same."""
     front = FRONT.match(source.text)
     settings: dict[str, Setting] = {}
-    head: dict[str, Any] = {"puzzle": config.puzzle}
-    try:
-        settings = read_settings(source.passage(*front.span("yaml")), KEYS) if front else {}
-        for key, setting in settings.items():
-            head[key] = READERS[key](setting)
-    except Problem as problem:
-        problems.append(problem)
+    if front:
+        head_passage = source.passage(*front.span("yaml"))
+        settings = findings.attempt({}, read_settings, head_passage, KEYS, findings)
+    head = {key: findings.attempt(None, READERS[key], setting) for key, setting in settings.items()}
     prose = page_prose(source.passage(front.end() if front else 0), config.html)
     title = head.get("title") or _title(prose, name)
     return Page(
         name=name,
         title=title,
-        summary=head.get("summary", ""),
-        tags=head.get("tags", ()),
-        puzzle=catalogue.puzzle(head["puzzle"]),
+        summary=head.get("summary") or "",
+        tags=head.get("tags") or (),
+        puzzle=catalogue.puzzle(head.get("puzzle") or config.puzzle),
         prose=prose,
         headings=tuple(_headings(prose)),
     )
@@ -94,14 +91,14 @@ def _title(prose: Prose, name: str) -> str:
 
 def _headings(prose: Prose) -> Iterable[Heading]:
     """Gives each heading an anchor of its own."""
-    seen: Counter[str] = Counter()
+    taken: set[str] = set()
     for opening, inline in zip(prose.tokens, prose.tokens[1:], strict=False):
         if opening.type != "heading_open":
             continue
         text = plain_text(inline)
-        anchor = str(opening.attrGet("id") or slug(text))
-        seen[anchor] += 1
-        if seen[anchor] > 1:
-            anchor = f"{anchor}-{seen[anchor]}"
+        base = str(opening.attrGet("id") or slug(text))
+        numbered = (f"{base}-{n}" for n in count(2))
+        anchor = next(name for name in chain([base], numbered) if name not in taken)
+        taken.add(anchor)
         opening.attrSet("id", anchor)
         yield Heading(int(opening.tag[1:]), anchor, text)

@@ -1,86 +1,134 @@
-"""YAML in guide.yaml and at the head of pages: values with the passages they stand in, checked key by key.
+"""YAML in guide.yaml and at the head of pages: texts and lists with the passages they stand in.
 
-Knows YAML and the shape of an error; which keys there are is for those who read them.
+Every scalar is the text that was written, so that `title: 007` or `title: 12:30` is no number. Knows no keys.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
-from typing import Any
 
 import yaml
 
-from sitegen.problems import Passage, Problem
+from sitegen.problems import Findings, Passage, Problem
+
+TEXT = yaml.resolver.BaseResolver.DEFAULT_SCALAR_TAG
+YES = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
 
 
 @dataclass(frozen=True)
 class Setting:
-    """One value, and where it and its key were written."""
+    """A value, and where it and its key were written. A value is a text, or else has items or entries."""
 
-    value: Any
     key: Passage
     passage: Passage
+    text: str | None = None
+    items: tuple[Setting, ...] = ()
+    entries: Mapping[str, Setting] | None = None
 
     def problem(self, message: str, hint: str = "") -> Problem:
         return Problem(message, self.passage, hint)
 
     def as_text(self) -> str:
-        if not isinstance(self.value, str | int | float) or isinstance(self.value, bool):
+        if not self.text or not self.text.strip():
             raise self.problem(f"{self.key.text} is a text", f'write {self.key.text}: "…"')
-        return str(self.value).strip()
+        return self.text.strip()
 
     def as_choice(self, choices: Iterable[str]) -> str:
         known = list(choices)
-        if self.value not in known:
-            near = get_close_matches(str(self.value), known, n=1)
+        if self.text not in known:
+            near = get_close_matches(self.text or "", known, n=1)
             hint = f"is it {near[0]}?" if near else "one of " + ", ".join(known)
-            raise self.problem(f"{self.key.text} cannot be “{self.value}”", hint)
-        return str(self.value)
+            raise self.problem(f"{self.key.text} cannot be “{self.passage.text}”", hint)
+        return self.text
 
     def as_yes(self) -> bool:
-        if not isinstance(self.value, bool):
+        if self.text is None or self.text.lower() not in YES:
             raise self.problem(f"{self.key.text} is yes or no", f"write {self.key.text}: yes")
-        return self.value
+        return YES[self.text.lower()]
+
+    def as_list(self) -> tuple[Setting, ...]:
+        """The items of a list of texts; a text alone is a list of one."""
+        items = (self,) if self.text else self.items
+        if self.entries is not None or not all(item.text for item in items):
+            raise self.problem(f"{self.key.text} is a list of words", f"write {self.key.text}: [one, two]")
+        return items
 
     def as_texts(self) -> tuple[str, ...]:
-        values = self.value if isinstance(self.value, list) else [self.value]
-        if not all(isinstance(value, str | int) for value in values):
-            raise self.problem(f"{self.key.text} is a list of words", f"write {self.key.text}: [one, two]")
-        return tuple(map(str, values))
+        return tuple(item.as_text() for item in self.as_list())
+
+    def as_mapping(self, meaning: str, example: str) -> dict[str, str]:
+        """A text for each of some names."""
+        entries = (self.entries or {}).items()
+        if not entries or not all(entry.text for _, entry in entries):
+            raise self.problem(f"{self.key.text} are {meaning}", f"write them as in {example}")
+        return {name: entry.as_text() for name, entry in entries}
 
 
-def read_settings(passage: Passage, keys: tuple[str, ...]) -> dict[str, Setting]:
-    """The settings of a YAML mapping by key. Raises Problem."""
-    loader = yaml.SafeLoader(passage.text)
-    try:
-        node = loader.get_single_node()
-        if node is None:
-            return {}
-        if not isinstance(node, yaml.MappingNode):
-            raise Problem("expected keys and values, as in “title: …”", passage, "write one key a line")
-        return dict(_settings(node, loader, passage, keys))
-    except yaml.MarkedYAMLError as error:
-        at = error.problem_mark.index if error.problem_mark else 0
-        message = error.problem or "this is not YAML"
-        raise Problem(
-            f"YAML: {message}", passage.part(at, at + 1), "put quotation marks round the text"
-        ) from None
-    except yaml.YAMLError as error:
-        raise Problem(f"YAML: {error}", passage, "save the file as UTF-8 text") from None
-    finally:
-        loader.dispose()
+def read_settings(passage: Passage, keys: tuple[str, ...], findings: Findings) -> dict[str, Setting]:
+    """The settings of a YAML mapping by key; what is wrong with one goes to the findings.
 
-
-def _settings(
-    node: yaml.MappingNode, loader: yaml.SafeLoader, passage: Passage, keys: tuple[str, ...]
-) -> Iterable[tuple[str, Setting]]:
-    for key_node, value_node in node.value:
-        key = passage.part(key_node.start_mark.index, key_node.end_mark.index)
-        value = passage.part(value_node.start_mark.index, value_node.end_mark.index)
+    Raises Problem where there are no settings to speak of.
+    """
+    node = _node(passage)
+    if node is None:
+        return {}
+    if not isinstance(node, yaml.MappingNode):
+        raise Problem("expected keys and values, as in “title: …”", passage, "write one key a line")
+    settings: dict[str, Setting] = {}
+    for key, value in _entries(node, passage):
         if key.text not in keys:
             near = get_close_matches(key.text, keys, n=1)
             hint = f"is it {near[0]}?" if near else "keys are " + ", ".join(keys)
-            raise Problem(f"there is no key “{key.text}” here", key, hint)
-        yield key.text, Setting(loader.construct_object(value_node, deep=True), key, value.stripped())
+            findings.add(Problem(f"there is no key “{key.text}” here", key, hint))
+        elif key.text in settings:
+            findings.add(Problem(f"the key “{key.text}” stands here twice", key, "write it once"))
+        else:
+            setting = findings.attempt(None, _setting, value, key, passage)
+            settings.update({key.text: setting} if setting else {})
+    return settings
+
+
+def _node(passage: Passage) -> yaml.Node | None:
+    try:
+        return yaml.compose(passage.text, Loader=yaml.BaseLoader)
+    except yaml.MarkedYAMLError as error:
+        at = error.problem_mark.index if error.problem_mark else 0
+        message = error.problem or "this is not YAML"
+        hint = "put quotation marks round the text"
+        raise Problem(f"YAML: {message}", passage.part(at, at + 1), hint) from None
+    except yaml.reader.ReaderError as error:
+        place = passage.part(error.position, error.position + 1)
+        raise Problem(f"YAML: {error.reason}", place, "take the character away") from None
+    except RecursionError:
+        raise Problem("YAML: lists stand in lists too deep", passage, "write plain keys and values") from None
+
+
+def _entries(node: yaml.MappingNode, passage: Passage) -> Iterator[tuple[Passage, yaml.Node]]:
+    for key, value in node.value:
+        yield _place(key, passage), value
+
+
+def _setting(node: yaml.Node, key: Passage, passage: Passage) -> Setting:
+    """A text, or a list or mapping of texts; what is nested deeper is left out, and its readers refuse it."""
+    if isinstance(node, yaml.SequenceNode):
+        items = tuple(_text(item, key, passage) for item in node.value)
+        return Setting(key, _place(node, passage), items=items)
+    if isinstance(node, yaml.MappingNode):
+        entries = {name.text: _text(value, name, passage) for name, value in _entries(node, passage)}
+        return Setting(key, _place(node, passage), entries=entries)
+    return _text(node, key, passage)
+
+
+def _text(node: yaml.Node, key: Passage, passage: Passage) -> Setting:
+    place = _place(node, passage)
+    if not isinstance(node, yaml.ScalarNode):
+        return Setting(key, place)
+    if node.tag != TEXT:
+        raise Problem(f"the tag {node.tag} means nothing here", place, "write the text alone")
+    return Setting(key, place, text=node.value)
+
+
+def _place(node: yaml.Node, passage: Passage) -> Passage:
+    return passage.part(node.start_mark.index, node.end_mark.index).stripped()

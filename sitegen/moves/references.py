@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from difflib import get_close_matches
 from graphlib import CycleError, TopologicalSorter
 
 from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series, parts
-from sitegen.problems import Problem
+from sitegen.problems import Passage, Problem
 
 LONGEST_CHAIN = 60
 """A sequence may refer to one that refers to another … this many times."""
@@ -28,7 +28,9 @@ def references(node: Node) -> Iterator[Reference]:
 def resolve(trees: Mapping[str, Node]) -> tuple[dict[str, Node], list[Problem]]:
     """All trees with their references filled in, and a problem for each that cannot be."""
     written = {name: list(references(tree)) for name, tree in trees.items()}
-    problems = [unknown(r, trees) for found in written.values() for r in found if r.name not in trees]
+    every = [reference for found in written.values() for reference in found]
+    problems: list[Problem] = []
+    problems += [UnknownSequence(r.name, r.passage, trees) for r in every if r.name not in trees]
     order, circles = _in_order(written)
     problems += [_circle(circle, written) for circle in circles]
     done: dict[str, Node] = {}
@@ -86,14 +88,18 @@ def resolve_one(tree: Node, known: Mapping[str, Node]) -> Node:
     """One more tree, which may refer to trees that are resolved already. Raises Problem."""
     for reference in references(tree):
         if reference.name not in known:
-            raise unknown(reference, known)
+            raise UnknownSequence(reference.name, reference.passage, known)
     return _filled(tree, known)
 
 
-def unknown(reference: Reference, known: Mapping[str, Node]) -> Problem:
-    near = get_close_matches(reference.name, known, n=1)
-    hint = f"is it @{near[0]}?" if near else "a sequence gets its name in the first line of its block"
-    return Problem(f"no sequence is named {reference.name}", reference.passage, hint)
+class UnknownSequence(Problem):
+    """A name that no sequence has."""
+
+    def __init__(self, name: str, passage: Passage, known: Iterable[str]) -> None:
+        near = get_close_matches(name, list(known), n=1)
+        hint = f"is it {near[0]}?" if near else "a sequence gets its name in the first line of its block"
+        super().__init__(f"no sequence is named {name}", passage, hint)
+        self.name = name
 
 
 def _filled(node: Node, known: Mapping[str, Node]) -> Node:

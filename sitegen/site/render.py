@@ -125,7 +125,7 @@ class Site:
 
     def _page_problems(self, page: Page) -> list[Problem]:
         """What does not hold on a page of a draft, beside its blocks."""
-        in_blocks = [problem for block in self.guide.blocks[page.name] for problem in block.problems]
+        in_blocks = [problem for block in self.guide.blocks[page.name] for problem in block.findings.problems]
         return [
             problem
             for problem in self.guide.problems
@@ -210,7 +210,7 @@ class Site:
 
     def _block(self, block: Block, here: str) -> str:
         if block.checked is None:
-            return self._template("blocks/problem.html", here, problems=block.problems)
+            return self._template("blocks/problem.html", here, problems=block.findings.problems)
         return KINDS[block.kind].render(
             block.checked, lambda name, **values: self._template(name, here, **values)
         )

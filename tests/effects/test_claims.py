@@ -210,7 +210,7 @@ def test_a_false_relation_says_what_the_other_sequence_does(fault) -> None:
 @pytest.mark.parametrize(
     ("claim", "hint"),
     [
-        ("undoes @tow-flips", "is it @two-flips?"),
+        ("undoes @tow-flips", "is it two-flips?"),
         ("same as @zz", "a sequence gets its name in the first line of its block"),
     ],
 )
@@ -241,7 +241,7 @@ def test_a_relation_to_an_unknown_sequence_is_marked_with_a_near_name(fault, cla
         ("Flips UF", 1, "Flips", "expected a claim; found “Flips”", "a claim begins with"),
         ("flips", 6, "", "expected a place, such as UF or UFR; the text ends here", ""),
         ("flips UFR", 7, "UFR", "UFR is not an edge", "UFR is of the kind corner"),
-        ("flips UF and UX", 14, "UX", "cube-3 has no place “UX”", "is it"),
+        ("flips UF and UX", 14, "UX", "cube-3 has no place “UX”", "X is no face"),
         ("flips UF UR", 10, "UR", "expected the end of the claim; found “UR”", "a line of its own"),
         ("flips UF and", 13, "", "expected a place, such as UF or UFR; the text ends here", ""),
         ("flips UD", 7, "UD", "cube-3 has no place “UD”", "are opposite faces: no piece has both"),

@@ -13,7 +13,7 @@ from sitegen.problems import Problem
 
 @pytest.fixture
 def guide_at(tmp_path: Path) -> Callable[..., Guide]:
-    """Pages by name to a guide, which has a first page in any case; `files` are others, with their endings."""
+    """Pages by name to a guide, which has a first page in any case; `files` are all others."""
 
     def read(config: str = "title: T\n", files: dict[str, bytes] | None = None, **pages: str) -> Guide:
         content = tmp_path / "content"

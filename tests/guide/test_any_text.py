@@ -132,6 +132,7 @@ def reads(page: str, config: str = "title: T\n") -> None:
 @example(BLOCK.replace("R U\n", "9" * 5000 + "Rw\n"))
 @example(BLOCK.replace("- flips UF and UR", "- order " + "9" * 5000))
 @example(BLOCK.replace("A page", "2024-13-45"))
+@example("---\n\0title: T\n---\n")
 @example("[x](http://[)\n")
 @example("``` moves\n" + "(" * 2000 + "\n```\n")
 @example("[" * 3000)
@@ -154,6 +155,7 @@ def test_any_markdown_is_read_to_the_end(page: str) -> None:
 @example("title: 2024-13-45\n")
 @example("title: T\ncolours: {? [a]: b}\n")
 @example("title: &a [*a]\n")
+@example("\0title: T\n")
 @example("? " * 500)
 @example("[" * 3000)
 def test_any_guide_yaml_is_read_to_the_end(config: str) -> None:

@@ -122,7 +122,7 @@ FALSE = "```moves {name}\nmoves: U\nclaims:\n- keeps D\n- keeps U\n- flips UF\n`
         ("```mvoes\nR\n```\n", 1, 4, "there is no kind of block “mvoes”"),
         ("```moves x\nR @nowhere U\n```\n", 2, 3, "no sequence is named nowhere"),
         ("```moves x\nU @x\n```\n", 2, 3, "the sequences refer to each other in a circle: x → x"),
-        ("```moves\n(R)99999999999999999999\n```\n", 2, 4, "a repeat goes up to"),
+        ("```moves\n(R)99999999999999999999\n```\n", 2, 4, "numbers here go up to"),
         ("Try `R Q`{.moves} now.\n", 1, 8, "found “Q”"),
         ("One\ntwo `U` and `R Q`{.moves} now.\n", 2, 16, "found “Q”"),
         ("- item\n\n  > Try `R Q`{.moves}\n", 3, 12, "found “Q”"),

@@ -28,7 +28,7 @@ def test_every_setting_is_read(tmp_path) -> None:
     assert config.address == "https://example.org/guide/"  # ends in a slash, so that paths can follow
     assert dict(config.colours) == {"U": "yellow", "red": "#b02030"}
     assert (config.paper, config.html) == ("Letter", True)
-    assert [entry.value for entry in config.pages] == ["index", "more"]
+    assert [entry.text for entry in config.pages] == ["index", "more"]
 
 
 def test_a_guide_needs_no_more_than_a_title(guide_at) -> None:
@@ -46,7 +46,7 @@ def test_a_guide_needs_no_more_than_a_title(guide_at) -> None:
         ("title: T\nqqq: x\n", 2, 1, "there is no key “qqq” here", "keys are title, language"),
         ("title: [a, b]\n", 1, 8, "title is a text", "write title"),
         ("title: T\npuzzle: cube-33\n", 2, 9, "puzzle cannot be “cube-33”", "is it cube-3?"),
-        ("title: T\npuzzle: [x]\n", 2, 9, "puzzle cannot be “['x']”", "one of cube-2"),
+        ("title: T\npuzzle: [x]\n", 2, 9, "puzzle cannot be “[x]”", "one of cube-2"),
         ("title: T\npaper: A5\n", 2, 8, "paper cannot be “A5”", "A4"),
         ("title: T\nhtml: maybe\n", 2, 7, "html is yes or no", "write html: yes"),
         ("title: T\naddress: example.org\n", 2, 10, "the address is a public URL", "https://example.org"),

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from difflib import get_close_matches
 
 from sitegen.effects.claims.case import Case, Claim
 from sitegen.effects.effect import report
 from sitegen.effects.words import say
-from sitegen.problems import Passage, Problem
+from sitegen.moves.references import UnknownSequence
+from sitegen.problems import Passage
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
@@ -27,9 +27,7 @@ class Related:
 
     def fault(self, case: Case) -> str:
         if self.name not in case.others:
-            near = get_close_matches(self.name, case.others, n=1)
-            hint = f"is it @{near[0]}?" if near else "a sequence gets its name in the first line of its block"
-            raise Problem(f"no sequence is named {self.name}", self.passage, hint)
+            raise UnknownSequence(self.name, self.passage, case.others)
         other = case.others[self.name]
         if case.report.turned.permutation in self.images(other, case.puzzle):
             return ""

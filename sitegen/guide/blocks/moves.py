@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import TypeVar
 
 from sitegen.effects.claims import Case, Claim, parse_claim
 from sitegen.effects.effect import report
 from sitegen.effects.piece_sets import parse_pieces
 from sitegen.effects.words import say
 from sitegen.figures.views import available
-from sitegen.guide.fields import Field, has_fields, read_fields
+from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
 from sitegen.guide.markdown import Fence, inline_prose
 from sitegen.guide.sequence import Book, Sequence, Shown, Template
 from sitegen.moves.metrics import length
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
-from sitegen.moves.tree import Node
+from sitegen.moves.tree import Node, Series
 from sitegen.moves.turning import MOST_TURNS, expand, permutation, turn_count
-from sitegen.problems import Passage, Problem, Problems
+from sitegen.problems import Findings, Passage, Problem
+from sitegen.problems import written as passage_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
@@ -37,6 +39,9 @@ KEYS = (
     "say",
 )
 DEFAULT_VIEW = "corner"
+NO_MOVES = Series(passage_of(""), ())
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -49,51 +54,69 @@ class MovesBlock:
     fields: Mapping[str, Field]
     written: Passage
     tree: Node
+    starts: Node | None
     claims: tuple[tuple[Passage, Claim], ...]
     shown: Shown
     html: bool
 
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> MovesBlock:
-    """Raises Problem, or Problems for several claims at once."""
-    body = fence.body.stripped()
+    """Raises Problem, or Problems for several mistakes at once."""
+    body = uncommented(fence.body).stripped()
     fields = read_fields(body, KEYS) if has_fields(body) else {}
-    written = (fields["moves"].value if "moves" in fields else fence.info) if fields else body
-    if (fields and "moves" not in fields) or not written.text:
-        raise Problem("the block has no moves", fence.info, "write a line “moves: …”")
+    written = _written(body, fields, fence)
+    findings = Findings()
     if "starts" in fields and "ends" in fields:
-        raise Problem("starts and ends exclude each other", fields["ends"].key, "keep one of the two")
-    return MovesBlock(
+        message = "starts and ends exclude each other"
+        findings.add(Problem(message, fields["ends"].key, "keep one of the two"))
+    block = MovesBlock(
         name=name,
         page=page,
         puzzle=puzzle,
         fields=fields,
         written=written,
-        tree=parse_moves(written, puzzle),
-        claims=_claims(fields, puzzle),
-        shown=_shown(fields, puzzle),
+        tree=findings.attempt(NO_MOVES, parse_moves, written, puzzle),
+        starts=findings.attempt(None, _starts, fields, puzzle),
+        claims=_claims(fields, puzzle, findings),
+        shown=_shown(fields, puzzle, findings),
         html=html,
     )
+    findings.settle()
+    return block
 
 
-def _claims(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[tuple[Passage, Claim], ...]:
-    claims, problems = [], []
-    for passage in fields["claims"].items if "claims" in fields else []:
-        try:
-            claims.append((passage, parse_claim(passage, puzzle)))
-        except Problem as problem:
-            problems.append(problem)
-    if problems:
-        raise Problems(problems)
-    return tuple(claims)
+def _written(body: Passage, fields: Mapping[str, Field], fence: Fence) -> Passage:
+    """The moves: all of a body without keys."""
+    written = fields["moves"].value if "moves" in fields else body
+    if (fields and "moves" not in fields) or not written.text:
+        raise Problem("the block has no moves", fence.info, "write a line “moves: …”")
+    return written
 
 
-def _shown(fields: Mapping[str, Field], puzzle: Puzzle) -> Shown:
+def _starts(fields: Mapping[str, Field], puzzle: Puzzle) -> Node | None:
+    """The moves that lead to the position before; none where it is solved, or is to be solved."""
+    if "starts" not in fields or fields["starts"].text == "solved":
+        return None
+    return parse_moves(fields["starts"].value, puzzle)
+
+
+def _claims(
+    fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings
+) -> tuple[tuple[Passage, Claim], ...]:
+    passages = fields["claims"].items if "claims" in fields else []
+    claims = [(p, findings.attempt(None, parse_claim, p, puzzle)) for p in passages]
+    return tuple((passage, claim) for passage, claim in claims if claim is not None)
+
+
+def _shown(fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings) -> Shown:
+    def value(key: str, read: Callable[[Field], T], otherwise: T) -> T:
+        return findings.attempt(otherwise, read, fields[key]) if key in fields else otherwise
+
     return Shown(
-        views=_views(fields["view"], puzzle) if "view" in fields else (DEFAULT_VIEW,),
-        focus=parse_pieces(fields["focus"].value, puzzle) if "focus" in fields else None,
-        arrows=_yes(fields, "arrows", default=True),
-        letters=_yes(fields, "letters", default=False),
+        views=value("view", lambda field: _views(field, puzzle), (DEFAULT_VIEW,)),
+        focus=value("focus", lambda field: parse_pieces(field.value, puzzle), None),
+        arrows=value("arrows", _yes, True),
+        letters=value("letters", _yes, False),
     )
 
 
@@ -109,24 +132,25 @@ def _views(field: Field, puzzle: Puzzle) -> tuple[str, ...]:
     return views
 
 
-def _yes(fields: Mapping[str, Field], key: str, default: bool) -> bool:
-    if key not in fields:
-        return default
-    text = fields[key].text
-    if text not in ("yes", "no"):
-        raise Problem(f"{key} is yes or no, not “{text}”", fields[key].value, f"write {key}: yes")
-    return text == "yes"
+def _yes(field: Field) -> bool:
+    if field.text not in ("yes", "no"):
+        raise Problem(
+            f"{field.key.text} is yes or no, not “{field.text}”", field.value, f"write {field.key.text}: yes"
+        )
+    return field.text == "yes"
 
 
 def check(block: MovesBlock, book: Book) -> Sequence:
     """The sequence, turned; raises Problems with every claim that is false."""
+    findings = Findings()
     tree = book.trees.get(block.name) or resolve_one(block.tree, book.trees)
     turned = permutation(tree, book.puzzle)
     count = turn_count(tree)
     case = Case(report(book.puzzle, turned), length(tree, book.puzzle), book.permutations)
-    problems = [problem for passage, claim in block.claims if (problem := _fault(passage, claim, case))]
-    if problems:
-        raise Problems(problems)
+    for passage, claim in block.claims:
+        findings.attempt(None, _hold, passage, claim, case)
+    before = findings.attempt(book.puzzle.identity, _before, block, book, turned)
+    findings.settle()
     fields = block.fields
     return Sequence(
         name=block.name,
@@ -141,7 +165,7 @@ def check(block: MovesBlock, book: Book) -> Sequence:
         length=case.length,
         claims=tuple(" ".join(passage.text.split()) for passage, _ in block.claims),
         refers_to=tuple(dict.fromkeys(reference.name for reference in references(block.tree))),
-        before=_before(block, book, turned),
+        before=before,
         shown=block.shown,
         tags=tuple(tag.strip() for tag in fields["tags"].text.split(",")) if "tags" in fields else (),
         say=inline_prose(fields["say"].value, block.html) if "say" in fields else None,
@@ -152,29 +176,24 @@ def _title(name: str) -> str:
     return name.replace("-", " ").capitalize()
 
 
-def _fault(passage: Passage, claim: Claim, case: Case) -> Problem | None:
-    """The problem with a claim that does not hold."""
-    try:
-        fault = claim.fault(case)
-    except Problem as problem:
-        return problem
-    if not fault:
-        return None
-    effect = say(case.report.seen)
-    return Problem(f"this claim is false: {fault}", passage, f"what the moves do: {effect}")
+def _hold(passage: Passage, claim: Claim, case: Case) -> None:
+    """Raises the problem with a claim that does not hold."""
+    fault = claim.fault(case)
+    if fault:
+        hint = f"what the moves do: {say(case.report.seen)}"
+        raise Problem(f"this claim is false: {fault}", passage, hint)
 
 
 def _before(block: MovesBlock, book: Book, turned: Permutation) -> Permutation:
-    """Solved, unless the block says what it ends as, or gives the moves it starts from."""
+    """The position before: solved, or solved by the moves, or reached by others."""
     if "ends" in block.fields:
         field = block.fields["ends"]
         if field.text != "solved":
             raise Problem(f"ends is solved, not “{field.text}”", field.value, "write ends: solved")
         return perm.inverse(turned)
-    if "starts" not in block.fields or block.fields["starts"].text == "solved":
+    if block.starts is None:
         return book.puzzle.identity
-    tree = resolve_one(parse_moves(block.fields["starts"].value, book.puzzle), book.trees)
-    return permutation(tree, book.puzzle)
+    return permutation(resolve_one(block.starts, book.trees), book.puzzle)
 
 
 def render(sequence: Sequence, template: Template) -> str:
