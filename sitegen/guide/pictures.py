@@ -22,6 +22,8 @@ from sitegen.puzzles.puzzle import Puzzle
 
 Palette = dict[str, str]
 """The colour name of each face."""
+STEP_VIEW = "corner"
+"""The view of each turn: the one in which every layer can be seen turning."""
 MOST_STEPS = 60
 """A sequence with more turns than this is not drawn turn by turn."""
 
@@ -85,17 +87,16 @@ def steps(sequence: Sequence, colours: Palette) -> Iterator[StepFigure]:
     position, puzzle = sequence.before, sequence.puzzle
     if len(sequence.turns) > MOST_STEPS:
         return
-    view = sequence.shown.views[0]
     for number, turn in enumerate(sequence.turns, 1):
         text = write(turn, puzzle)
         picture = _picture(
             sequence, position, colours, f"turn {number}", f"The next turn is {text}.", (turn,)
         )
-        yield StepFigure(number, text, draw(picture, view))
+        yield StepFigure(number, text, draw(picture, STEP_VIEW))
         position = perm.compose(position, puzzle.permutation(turn))
     if sequence.turns:
         last = _picture(sequence, position, colours, "at the end", _position(sequence, position))
-        yield StepFigure(len(sequence.turns) + 1, "", draw(last, view))
+        yield StepFigure(len(sequence.turns) + 1, "", draw(last, STEP_VIEW))
 
 
 def _picture(

@@ -103,6 +103,7 @@ class Site:
             moves=lambda text: self._moves(text, here),
             pairs=lambda sequence: self._pairs(sequence),
             words=lambda sequence: say(sequence.report.seen),
+            as_turned=lambda sequence: say(sequence.report.turned),
             prose=lambda prose, page: Markup(self._prose(prose, page, here, ())),
             paper=PAPERS[guide.config.paper],
             row=row,
@@ -151,7 +152,6 @@ class Site:
                 for step in pictures.steps(sequence, self._palette(sequence))
             ],
             most_steps=pictures.MOST_STEPS,
-            as_turned=say(sequence.report.turned),
             hold=write_all(sequence.report.hold, sequence.puzzle),
             used_in=self.used_in[sequence.name],
             before=order[at - 1] if at else None,

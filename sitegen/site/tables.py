@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 from sitegen.effects import words
@@ -9,8 +10,8 @@ from sitegen.effects.effect import Effect
 from sitegen.guide.guide import Guide
 from sitegen.guide.sequence import Sequence
 
-SHORT = 4
-"""With more cycles or longer ones than this, the table gives their number and length alone."""
+MOST_NAMED = 8
+"""With more pieces on the move than this, the table counts them instead of naming them."""
 
 
 @dataclass(frozen=True)
@@ -35,18 +36,18 @@ def row(sequence: Sequence) -> Row:
         flips=", ".join(piece.name for piece in effect.flips),
         twists=", ".join(f"{effect.puzzle.pieces[t.piece].name} {t.sense}" for t in effect.twists),
         cycles=cycles(effect),
-        keeps=", ".join(effect.keeps),
+        keeps=", ".join(effect.keeps) if effect.changed else "everything",
         order=sequence.report.turned.order,
         parity=parity(effect),
     )
 
 
 def cycles(effect: Effect) -> str:
-    """`UF > UL > UB`, or for long ones `8 edges round`."""
-    if sum(len(cycle.slots) for cycle in effect.cycles) <= 2 * SHORT:
+    """`UF > UL > UB`, or where there are many how many pieces of a kind: `8 edges, 2 × 3 corners`."""
+    if sum(len(cycle.slots) for cycle in effect.cycles) <= MOST_NAMED:
         return "; ".join(" > ".join(words.slot_names(cycle, effect)) for cycle in effect.cycles)
-    kinds = [f"{len(c.slots)} {effect.puzzle.piece_at(c.slots[0]).kind}s" for c in effect.cycles]
-    return words.listed(kinds) + " round"
+    sizes = Counter(f"{len(c.slots)} {effect.puzzle.piece_at(c.slots[0]).kind}s" for c in effect.cycles)
+    return ", ".join(f"{count} × {size}" if count > 1 else size for size, count in sizes.items())
 
 
 def parity(effect: Effect) -> str:

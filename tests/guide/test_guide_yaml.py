@@ -47,6 +47,7 @@ def test_a_guide_needs_no_more_than_a_title(guide_at) -> None:
         ("title: [a, b]\n", 1, 8, "title is a text", "write title"),
         ("title: T\npuzzle: cube-33\n", 2, 9, "puzzle cannot be “cube-33”", "is it cube-3?"),
         ("title: T\npuzzle: [x]\n", 2, 9, "puzzle cannot be “[x]”", "one of cube-2"),
+        ("title: T\nlanguage: 'en\" x'\n", 2, 11, "the language is a language tag", "en, de"),
         ("title: T\npaper: A5\n", 2, 8, "paper cannot be “A5”", "A4"),
         ("title: T\nhtml: maybe\n", 2, 7, "html is yes or no", "write html: yes"),
         ("title: T\naddress: example.org\n", 2, 10, "the address is a public URL", "https://example.org"),

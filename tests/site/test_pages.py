@@ -242,7 +242,7 @@ def test_hostile_titles_and_texts_are_shown_not_run(published) -> None:
     quoted = "'" + HOSTILE.replace("'", "''") + "'"
     texts = published(
         {
-            "content/guide.yaml": f"title: {quoted}\nlanguage: {quoted}\n",
+            "content/guide.yaml": f"title: {quoted}\n",
             "content/index.md": f"---\ntitle: {quoted}\nsummary: {quoted}\n---\n"
             f"## {HOSTILE}\n\n## B\n\n## C\n\n"
             f"```moves evil\ntitle: {HOSTILE}\nmoves: R\ntags: {HOSTILE}\nsay: {HOSTILE}\n```\n",

@@ -32,4 +32,5 @@ for (const table of document.querySelectorAll("table.sortable")) {
 }
 
 const contents = document.querySelector(".contents details");
-if (contents && matchMedia("(max-width: 60rem)").matches) contents.open = false;
+const acrossThePage = document.body.classList.contains("across") || matchMedia("(max-width: 60rem)").matches;
+if (contents && acrossThePage) contents.open = false;
