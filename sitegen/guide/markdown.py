@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 from urllib.parse import unquote
 
@@ -24,6 +25,7 @@ EXAMPLE = "example"
 """A fence of this kind holds Markdown, which is shown as source and as result."""
 
 
+@cache
 def parser(html: bool = False) -> MarkdownIt:
     """CommonMark 0.31.2, tables, and `{.class}` behind inline code, links and images."""
     markdown = MarkdownIt("commonmark", {"html": html}, renderer_cls=Renderer)

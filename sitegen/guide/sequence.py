@@ -7,11 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from sitegen.effects.effect import Report
 from sitegen.effects.piece_sets import Pieces
 from sitegen.guide.markdown import Prose
 from sitegen.moves.metrics import Length
+from sitegen.moves.notation import write_all
+from sitegen.moves.simplify import simplify
 from sitegen.moves.tree import Node
 from sitegen.problems import Passage
 from sitegen.puzzles.permutation import Permutation
@@ -68,6 +71,12 @@ class Sequence:
     def moves(self) -> str:
         """The moves as written, on one line."""
         return " ".join(self.written.text.split()).replace("’", "'").replace("′", "'")
+
+    @cached_property
+    def in_full(self) -> str:
+        """The turns one by one, what cancels taken away; empty where that is how the moves are written."""
+        full = write_all(simplify(self.turns, self.puzzle), self.puzzle)
+        return "" if full == self.moves else full
 
     @property
     def url(self) -> str:

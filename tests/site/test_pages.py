@@ -156,12 +156,12 @@ def test_a_row_says_what_its_sequence_does(pages) -> None:
 
 
 def test_a_row_of_a_slice_is_as_seen_with_the_centres_home(pages) -> None:
-    # By hand: M is R L' and the whole cube turned back: two cycles of corners, two of edges, M kept.
+    # By hand: M is R L' and the whole cube turned back: four corners and four edges go round on either side.
     row = cells(pages, "The middle layer")
     assert [row[metric] for metric in ("OBTM", "QTM", "STM", "ETM")] == ["2", "2", "1", "1"]
     assert row["Order"] == "4"
     assert set(row["Keeps"].split(", ")) == {"M", "centres"}
-    assert "round" in row["Cycles and swaps"]
+    assert row["Cycles and swaps"] == "2 × 4 corners, 2 × 4 edges"
 
 
 def test_a_sequence_page_has_a_figure_for_each_turn_and_the_end(pages) -> None:
