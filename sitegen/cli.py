@@ -58,6 +58,8 @@ def start(folder: Path) -> None:
         files = lay_out(folder)
     except FileExistsError as error:
         raise click.UsageError(f"{error} is there already; start a guide in a new folder") from None
+    except OSError as error:
+        raise _unwritten(error, folder) from None
     for file in files:
         click.echo(str(file))
     click.echo(f"next: turnfolio publish {folder}")
@@ -75,6 +77,8 @@ def publish(folder: Path, draft: bool) -> None:
         raise SystemExit(PROBLEMS) from None
     except OutputError as error:
         raise click.ClickException(str(error)) from None
+    except OSError as error:
+        raise _unwritten(error, folder / site.OUTPUT) from None
     _show(guide.problems)
     what = f"{len(guide.pages)} pages, {len(guide.sequences)} sequences"
     click.echo(f"{what}: {count} files in {folder / site.OUTPUT}/")
@@ -151,7 +155,11 @@ def draw(
     except Problem as problem:
         _show([problem])
         raise SystemExit(MISUSE) from None
-    target.write_text(_figure(puzzle, text, Effect(puzzle, turned), view, after, letters), encoding="utf-8")
+    figure = _figure(puzzle, text, Effect(puzzle, turned), view, after, letters)
+    try:
+        target.write_text(figure, encoding="utf-8")
+    except OSError as error:
+        raise _unwritten(error, target) from None
 
 
 @main.command("puzzle")
@@ -168,6 +176,10 @@ def puzzle_command(name: str | None, as_json: bool) -> None:
             click.echo(f"{about['name']:9} {about['stickers']:4} stickers: {pieces}")
         else:
             _describe(_puzzle(each), about)
+
+
+def _unwritten(error: OSError, target: Path) -> click.ClickException:
+    return click.ClickException(f"{error.filename or target} cannot be written: {error.strerror or error}")
 
 
 def _puzzle(name: str) -> Puzzle:

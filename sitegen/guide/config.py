@@ -5,16 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
+from sitegen.figures.style import COLOURS
 from sitegen.guide.settings import Setting, read_settings
-from sitegen.problems import Findings, Problem, Problems, Source
+from sitegen.problems import Findings, Passage, Problem, Problems, Source
 from sitegen.puzzles import catalogue
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 """Paper sizes, and what CSS calls them."""
-COLOUR = re.compile(r"[a-z]+|#[0-9a-fA-F]{3,8}")
+SHADE = re.compile(r"[a-z]+|#[0-9a-fA-F]{3,8}")
 LANGUAGE = re.compile(r"[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*")
 
 
@@ -33,6 +35,8 @@ class Config:
     """The pages in reading order, by file name without its ending."""
     html: bool = False
     """Whether HTML in Markdown is passed through."""
+    places: Mapping[str, Passage] = field(default_factory=dict)
+    """Where each setting was written."""
 
 
 def read_config(folder: Path) -> Config:
@@ -47,7 +51,7 @@ def read_config(folder: Path) -> Config:
     values = {key: findings.attempt(None, READERS[key], setting) for key, setting in settings.items()}
     if findings.problems:
         raise Problems(findings.problems)
-    return Config(**values)
+    return Config(**values, places={key: setting.passage for key, setting in settings.items()})
 
 
 def _source(folder: Path) -> Source:
@@ -79,11 +83,20 @@ def _address(setting: Setting) -> str:
 
 
 def _colours(setting: Setting) -> dict[str, str]:
+    """The colour's name of a face, or the shade of a colour name."""
     meaning = "faces with a colour's name, or colour names with a shade"
     example = '{U: yellow, D: white, red: "#b02030"}'
     colours = setting.as_mapping(meaning, example)
-    if not all(COLOUR.fullmatch(colour) for colour in colours.values()):
-        raise setting.problem(f"colours are {meaning}", f"write them as in {example}")
+    faces = {face.name for name in catalogue.names() for face in catalogue.definitions()[name].faces}
+    for name, entry in (setting.entries or {}).items():
+        if name in faces:
+            entry.as_choice(COLOURS)
+        elif name not in COLOURS:
+            near = get_close_matches(name, [*COLOURS, *faces], n=1)
+            hint = f"is it {near[0]}?" if near else "colour names are " + ", ".join(COLOURS)
+            raise Problem(f"“{name}” is neither a face nor a colour name", entry.key, hint)
+        elif not SHADE.fullmatch(colours[name]):
+            raise entry.problem(f"colours are {meaning}", f"write them as in {example}")
     return colours
 
 

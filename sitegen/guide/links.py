@@ -6,7 +6,7 @@ import posixpath
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
-from urllib.parse import unquote, urlsplit
+from urllib.parse import quote, unquote, urlsplit
 
 from sitegen.guide.markdown import Prose, inline_tokens
 from sitegen.guide.page import Page
@@ -31,7 +31,7 @@ class Targets:
 
 def relative(url: str, here: str) -> str:
     """The way from one page of the site to another, both given by their paths below output/."""
-    return posixpath.relpath(url, posixpath.dirname(here) or ".")
+    return quote(posixpath.relpath(url, posixpath.dirname(here) or "."))
 
 
 def link_problems(prose: Prose, page: str, targets: Targets) -> Iterator[Problem]:

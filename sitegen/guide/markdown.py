@@ -29,7 +29,7 @@ EXAMPLE = "example"
 def parser(html: bool = False) -> MarkdownIt:
     """CommonMark 0.31.2, tables, and `{.class}` behind inline code, links and images."""
     markdown = MarkdownIt("commonmark", {"html": html}, renderer_cls=Renderer)
-    return markdown.enable("table").use(attrs_plugin)
+    return markdown.enable("table").use(attrs_plugin, allowed=["class", "id"])
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from pathlib import PurePosixPath
 from typing import Any
 
 from sitegen.guide.config import Config
-from sitegen.guide.markdown import Prose, page_prose, plain_text, slug
+from sitegen.guide.markdown import Prose, fences, page_prose, plain_text, slug
 from sitegen.guide.settings import Setting, read_settings
 from sitegen.problems import Findings, Source
 from sitegen.puzzles import catalogue
@@ -89,9 +89,19 @@ def _title(prose: Prose, name: str) -> str:
     return PurePosixPath(name).name.replace("-", " ").capitalize()
 
 
+def _lower(prose: Prose) -> None:
+    """One level down for each heading: the title of the page is the only one of the first."""
+    for token in prose.tokens:
+        if token.type in ("heading_open", "heading_close"):
+            token.tag = f"h{min(int(token.tag[1:]) + 1, 6)}"
+
+
 def _headings(prose: Prose) -> Iterable[Heading]:
-    """Gives each heading an anchor of its own."""
-    taken: set[str] = set()
+    """Gives each heading an anchor of its own, and puts it below the title's level."""
+    named = (fence.words[1] for fence in fences(prose) if len(fence.words) > 1)
+    taken = {"main", *(f"sequence-{name}" for name in named)}
+    if any(token.tag == "h1" for token in prose.tokens):
+        _lower(prose)
     for opening, inline in zip(prose.tokens, prose.tokens[1:], strict=False):
         if opening.type != "heading_open":
             continue

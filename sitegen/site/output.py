@@ -19,8 +19,11 @@ def replace_site(output: Path, files: Mapping[str, bytes]) -> None:
 
     Files in `output` that the last publishing did not write are kept. Raises OutputError.
     """
+    output = output.resolve()
     beside, old = _named(output, "new"), _named(output, "old")
     _recover(output, old)
+    if output.exists() and not output.is_dir():
+        raise OutputError(f"{output.name} is not a folder: move it elsewhere and publish again")
     kept = _foreign(output)
     _refuse_clash(output, kept, files)
     shutil.rmtree(beside, ignore_errors=True)

@@ -21,7 +21,7 @@ def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> tu
     guide = check(folder, progress)
     if guide.problems and not draft:
         raise Problems(guide.problems)
-    files = render_site(guide, load_theme(guide.config.theme, folder), progress)
+    files = render_site(guide, load_theme(guide.config, folder), progress)
     replace_site(folder / OUTPUT, files)
     return guide, len(files)
 
@@ -29,5 +29,5 @@ def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> tu
 def check(folder: Path, progress: Progress = quiet) -> Guide:
     """The guide with all its problems; nothing is written. Raises Problems where there is no guide."""
     guide = read_guide(folder, progress)
-    load_theme(guide.config.theme, folder)
+    load_theme(guide.config, folder)
     return guide

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from jinja2 import Environment
+from jinja2 import Environment, TemplateError
 from markdown_it.token import Token
 from markupsafe import Markup, escape
 
@@ -26,9 +26,9 @@ from sitegen.guide.markdown import Prose, Surroundings, render
 from sitegen.guide.page import Page
 from sitegen.guide.sequence import Sequence
 from sitegen.moves.notation import write_all
-from sitegen.problems import Problem
+from sitegen.problems import Problem, Problems
 from sitegen.site.tables import effect_rows, row
-from sitegen.site.theme import Theme
+from sitegen.site.theme import Theme, template_problem
 
 REFERENCE = re.compile(r"@([a-z][a-z0-9]*(?:-[a-z0-9]+)*)")
 
@@ -42,10 +42,13 @@ class NavEntry:
 
 
 def render_site(guide: Guide, theme: Theme, progress: Progress = quiet) -> dict[str, bytes]:
-    """Every file of the site, in one order."""
+    """Every file of the site, in one order. Raises Problems for a mistake in a template."""
     site = Site(guide, theme)
     jobs = list(site.jobs())
-    files = {path: job().encode() for path, job in progress(jobs, len(jobs), "Drawing")}
+    try:
+        files = {path: job().encode() for path, job in progress(jobs, len(jobs), "Drawing")}
+    except TemplateError as error:
+        raise Problems([template_problem(error, theme)]) from None
     for name, content in theme.static():
         files[f"static/{name}"] = content
     for name in guide.files:

@@ -4,14 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from difflib import get_close_matches
 from pathlib import Path
-from typing import Any
+from traceback import extract_tb
 
-import yaml
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import (
+    Environment,
+    FileSystemLoader,
+    StrictUndefined,
+    TemplateError,
+    TemplateNotFound,
+    TemplateSyntaxError,
+)
 
-from sitegen.problems import Problem, Problems, Source
+from sitegen.figures.style import COLOURS
+from sitegen.guide.config import SHADE, Config
+from sitegen.guide.settings import Setting, read_settings
+from sitegen.problems import Findings, Passage, Problem, Problems, Source
 
+KEYS = ("name", "extends", "colours")
 BASE = "folio"
 """What a theme extends that does not say."""
 
@@ -52,46 +63,88 @@ def shipped() -> Path:
     return inside if inside.is_dir() else Path(__file__).parents[2] / "themes"
 
 
-def load_theme(name: str, guide_folder: Path) -> Theme:
-    """The theme with a name, from the guide's own folder or from those shipped. Raises Problems."""
+def load_theme(config: Config, guide_folder: Path) -> Theme:
+    """The guide's theme, from its own folder or from those shipped. Raises Problems."""
+    place = config.places.get("theme", Source("content/guide.yaml", "").passage())
     folders: list[Path] = []
     colours: dict[str, str] = {}
-    wanted = name
+    wanted = config.theme
     while wanted:
         folder = _folder(wanted, guide_folder, folders)
         if folder is None:
-            raise Problems([_missing(wanted, name)])
+            raise Problems([_missing(wanted, place)])
         folders.append(folder)
-        settings = _settings(folder)
-        colours = {**settings.get("colours", {}), **colours}
-        wanted = settings.get("extends", BASE if folder.parent != shipped() else "")
-    return Theme(name, tuple(folders), colours)
+        findings = Findings()
+        settings = findings.attempt({}, _settings, folder, findings)
+        colours = {**findings.attempt({}, _colours, settings), **colours}
+        extends = settings.get("extends")
+        place = extends.passage if extends else place
+        wanted = (extends.text or "") if extends else BASE if folder.parent != shipped() else ""
+        if findings.problems:
+            raise Problems(findings.problems)
+    return Theme(config.theme, tuple(folders), colours)
 
 
 def _folder(name: str, guide_folder: Path, taken: list[Path]) -> Path | None:
     """The guide's own before a shipped one of the same name, which it may extend."""
     for root in (guide_folder / "themes", shipped()):
         folder = (root / name).resolve()
-        if (folder / "theme.yaml").is_file() and folder not in taken:
+        if folder.parent == root.resolve() and (folder / "theme.yaml").is_file() and folder not in taken:
             return folder
     return None
 
 
-def _settings(folder: Path) -> dict[str, Any]:
-    text = (folder / "theme.yaml").read_text(encoding="utf-8")
-    source = Source(f"themes/{folder.name}/theme.yaml", text)
+def _settings(folder: Path, findings: Findings) -> dict[str, Setting]:
+    name = f"themes/{folder.name}/theme.yaml"
     try:
-        settings = yaml.safe_load(text) or {}
-    except yaml.YAMLError as error:
-        raise Problems(
-            [Problem(f"YAML: {error}", source.passage(), "see the theme that it extends")]
+        source = Source(name, (folder / "theme.yaml").read_text(encoding="utf-8-sig"))
+    except UnicodeDecodeError:
+        raise Problem(
+            "this is not UTF-8 text", Source(name, "").passage(), "save the file as UTF-8"
         ) from None
-    if not isinstance(settings, dict):
-        raise Problems([Problem("expected keys and values", source.passage(), "as in “extends: folio”")])
-    return settings
+    return read_settings(source.passage(), KEYS, findings)
 
 
-def _missing(wanted: str, name: str) -> Problem:
-    known = ", ".join(sorted(path.name for path in shipped().iterdir() if path.is_dir()))
-    where = Source("content/guide.yaml", f"theme: {name}").passage()
-    return Problem(f"there is no theme {wanted}", where, f"themes that come with Turnfolio: {known}")
+def _colours(settings: Mapping[str, Setting]) -> dict[str, str]:
+    """The shade of each colour name that the theme changes."""
+    if "colours" not in settings:
+        return {}
+    shades = settings["colours"].as_mapping("colour names with a shade", '{red: "#b3202c"}')
+    for name, entry in (settings["colours"].entries or {}).items():
+        if name not in COLOURS or not SHADE.fullmatch(shades[name]):
+            hint = 'write them as in {red: "#b3202c"}; names are ' + ", ".join(COLOURS)
+            raise Problem("colours are colour names with a shade", entry.key, hint)
+    return shades
+
+
+def _missing(wanted: str, place: Passage) -> Problem:
+    known = sorted(path.name for path in shipped().iterdir() if path.is_dir())
+    near = get_close_matches(wanted, known, n=1)
+    hint = f"is it {near[0]}?" if near else f"themes that come with Turnfolio: {', '.join(known)}"
+    return Problem(f"there is no theme {wanted}", place, hint)
+
+
+def template_problem(error: TemplateError, theme: Theme) -> Problem:
+    """A mistake in a template, in the line where it stands."""
+    if isinstance(error, TemplateSyntaxError):
+        file, line = error.filename, error.lineno
+    else:
+        frames = [frame for frame in extract_tb(error.__traceback__) if _owner(frame.filename, theme)]
+        file, line = (frames[-1].filename, frames[-1].lineno or 1) if frames else (None, 1)
+    folder = _owner(file or "", theme)
+    message = (
+        f"there is no template {error.name}" if isinstance(error, TemplateNotFound) else str(error.message)
+    )
+    hint = "the templates of the theme that it extends show how they are written"
+    if file is None or folder is None:
+        return Problem(message, Source(f"themes/{theme.name}", "").passage(), hint)
+    path = Path(file)
+    name = f"themes/{folder.name}/{path.relative_to(folder).as_posix()}"
+    source = Source(name, path.read_text(encoding="utf-8", errors="replace"))
+    start = source.line_start(line)
+    return Problem(message, source.passage(start, source.line_start(line + 1)).stripped(), hint)
+
+
+def _owner(file: str, theme: Theme) -> Path | None:
+    """The folder of the theme in which a file is."""
+    return next((folder for folder in theme.folders if Path(file).is_relative_to(folder)), None)

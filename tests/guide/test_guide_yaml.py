@@ -52,7 +52,22 @@ def test_a_guide_needs_no_more_than_a_title(guide_at) -> None:
         ("title: T\nhtml: maybe\n", 2, 7, "html is yes or no", "write html: yes"),
         ("title: T\naddress: example.org\n", 2, 10, "the address is a public URL", "https://example.org"),
         ("title: T\ncolours: red\n", 2, 10, "colours are faces with a colour's name", "{U: yellow"),
-        ('title: T\ncolours: {U: "url(x)"}\n', 2, 10, "colours are faces with a colour's name", "{U: yellow"),
+        ('title: T\ncolours: {U: "url(x)"}\n', 2, 14, "U cannot be “", "one of white"),
+        ("title: T\ncolours: {U: yelow}\n", 2, 14, "U cannot be “yelow”", "is it yellow?"),
+        (
+            'title: T\ncolours: {red: "url(x)"}\n',
+            2,
+            16,
+            "colours are faces with a colour's name",
+            "{U: yellow",
+        ),
+        (
+            "title: T\ncolours: {whit: red}\n",
+            2,
+            11,
+            "“whit” is neither a face nor a colour name",
+            "is it white?",
+        ),
         ("title: T\npages: {a: b}\n", 2, 8, "pages is a list of words", "[one, two]"),
         (
             "title: T\npages:\n  - index\n  - mising\n",

@@ -43,7 +43,7 @@ def read_length(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
     number = tokens.number(tokens.expect("a number", "number"), LARGEST)
     known = ", ".join(metric.upper() for metric in METRICS)
     token = tokens.check("name")
-    if token is None or token.text.lower() not in METRICS:
+    if token is None or token.text.lower() not in METRICS or not token.text.isupper():
         raise tokens.unexpected("a turn metric", f"one of {known}")
     tokens.read("name")
     return HasLength(number, token.text.lower())
