@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from sitegen.guide.guide import Guide, Progress, quiet, read_guide
+from sitegen.guide.guide import Guide, Progress, quiet
+from sitegen.guide.load import read_guide
 from sitegen.problems import Problems
 from sitegen.site.output import replace_site
 from sitegen.site.render import render_site

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.guide.guide import Guide, read_guide
+from sitegen.guide.guide import Guide
+from sitegen.guide.load import read_guide
 from sitegen.problems import Problem
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from sitegen.guide.guide import read_guide
+from sitegen.guide.load import read_guide
 from sitegen.problems import Problems
 
 BLOCK = """\

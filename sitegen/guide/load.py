@@ -1,0 +1,128 @@
+"""A folder to a Guide: read the pages, parse the blocks, fill in what they refer to, check, proofread."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any
+
+from sitegen.guide.blocks import KINDS
+from sitegen.guide.config import Config, read_config
+from sitegen.guide.files import other_files, read_pages
+from sitegen.guide.guide import Block, Guide, Progress, quiet
+from sitegen.guide.markdown import Fence, fences
+from sitegen.guide.page import Page
+from sitegen.guide.proofread import clashes, prose_problems, roots
+from sitegen.guide.sequence import Book, Sequence
+from sitegen.moves.references import resolve
+from sitegen.moves.turning import permutation
+from sitegen.problems import Findings, Problem, Problems
+from sitegen.puzzles import catalogue
+
+NAME = r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*"
+
+
+def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
+    """The guide in a folder, with its problems. Raises Problems where there is none to speak of."""
+    config = read_config(folder)
+    findings = Findings()
+    pages = read_pages(folder, config, findings)
+    blocks = [block for page in pages for block in _blocks(page, config)]
+    books = _books(blocks)
+    for block in progress(blocks, len(blocks), "Checking"):
+        _check(block, books)
+    guide = Guide(
+        folder=folder,
+        config=config,
+        pages=pages,
+        blocks={page.name: tuple(block for block in blocks if block.page is page) for page in pages},
+        sequences={b.name: b.checked for b in blocks if b.name and isinstance(b.checked, Sequence)},
+        books=books,
+        files=tuple(other_files(folder)),
+    )
+    found = [
+        *findings.problems,
+        *(problem for block in blocks for problem in block.findings.problems),
+        *clashes(guide),
+        *prose_problems(guide),
+    ]
+    return replace(guide, problems=Problems(roots(found, blocks)).problems)
+
+
+def _blocks(page: Page, config: Config) -> Iterator[Block]:
+    """The blocks of a page, parsed as far as they can be."""
+    for fence in fences(page.prose):
+        if not fence.words or not (kind := _kind(fence)):
+            continue
+        block = Block(kind, fence.words[1] if len(fence.words) > 1 else "", page, fence)
+        block.parsed = block.findings.attempt(None, _parse, block, config)
+        yield block
+
+
+def _parse(block: Block, config: Config) -> Any:
+    _check_head(block)
+    page = block.page
+    return KINDS[block.kind].parse(block.fence, block.name, page.name, page.puzzle, config.html)
+
+
+def _kind(fence: Fence) -> str:
+    """The kind that the first word names, or all but names; empty for plain code."""
+    near = get_close_matches(fence.words[0], KINDS, n=1, cutoff=0.8)
+    return near[0] if near else ""
+
+
+def _check_head(block: Block) -> None:
+    """A block opens with its kind and at most one name."""
+    words, info = block.fence.words, block.fence.info
+    if words[0] != block.kind:
+        raise Problem(f"there is no kind of block “{words[0]}”", info, f"is it {block.kind}?")
+    if len(words) > 2:
+        raise Problem(
+            "a block has one name", info, "join its words with hyphens: " + "-".join(words[1:]).lower()
+        )
+    if block.name and not re.fullmatch(NAME, block.name):
+        raise Problem(
+            f"“{block.name}” cannot be a name",
+            info,
+            "a name is small letters, digits and hyphens, as in lift-edge",
+        )
+
+
+def _books(blocks: list[Block]) -> dict[str, Book]:
+    """The named sequences of each puzzle, with what they refer to filled in; blocks get their problems."""
+    _refuse_twins(blocks)
+    books = {}
+    for name in dict.fromkeys(block.page.puzzle.name for block in blocks):
+        puzzle = catalogue.puzzle(name)
+        named = {b.name: b for b in blocks if b.name and b.parsed and b.page.puzzle is puzzle}
+        trees, problems = resolve({name: block.parsed.tree for name, block in named.items()})
+        for problem in problems:
+            _owner(problem, named.values()).findings.add(problem)
+        books[name] = Book(puzzle, trees, {name: permutation(tree, puzzle) for name, tree in trees.items()})
+    return books
+
+
+def _refuse_twins(blocks: list[Block]) -> None:
+    first: dict[str, Block] = {}
+    for block in blocks:
+        if block.name and first.setdefault(block.name, block) is not block:
+            there = first[block.name].fence.info
+            where = f"{there.source.name}:{there.line}"
+            message = f"the name {block.name} is taken, in {where}"
+            block.findings.add(Problem(message, block.fence.info, "choose another name"))
+            block.parsed = None
+
+
+def _owner(problem: Problem, blocks: Iterable[Block]) -> Block:
+    return next(block for block in blocks if block.parsed.written.source is problem.passage.source)
+
+
+def _check(block: Block, books: Mapping[str, Book]) -> None:
+    book = books[block.page.puzzle.name]
+    unresolved = block.name and block.name not in book.trees
+    if block.parsed is None or unresolved:
+        return
+    block.checked = block.findings.attempt(None, KINDS[block.kind].check, block.parsed, book)
