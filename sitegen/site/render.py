@@ -5,7 +5,6 @@ Knows templates and where pages stand; what stands on them comes from the guide.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -23,14 +22,13 @@ from sitegen.guide.config import PAPERS
 from sitegen.guide.guide import Block, Guide, Progress, quiet
 from sitegen.guide.links import relative, resolve, text_of
 from sitegen.guide.markdown import Prose, Surroundings, render
+from sitegen.guide.mentions import REFERENCE, mentions
 from sitegen.guide.page import Page
 from sitegen.guide.sequence import Sequence
 from sitegen.moves.notation import write_all
 from sitegen.problems import Problem, Problems
 from sitegen.site.tables import effect_rows, row
 from sitegen.site.theme import Theme, template_problem
-
-REFERENCE = re.compile(r"@([a-z][a-z0-9]*(?:-[a-z0-9]+)*)")
 
 
 @dataclass(frozen=True)
@@ -95,6 +93,10 @@ class Site:
                     found[name].append(sequence)
         return found
 
+    @cached_property
+    def mentioned_in(self) -> dict[str, list[Page]]:
+        return mentions(self.guide)
+
     def _template(self, name: str, here: str, **values: Any) -> str:
         guide = self.guide
         return self.environment.get_template(name).render(
@@ -157,6 +159,7 @@ class Site:
             most_steps=pictures.MOST_STEPS,
             hold=write_all(sequence.report.hold, sequence.puzzle),
             used_in=self.used_in[sequence.name],
+            mentioned_in=self.mentioned_in[sequence.name],
             before=order[at - 1] if at else None,
             after=order[at + 1] if at + 1 < len(order) else None,
         )

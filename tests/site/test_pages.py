@@ -193,6 +193,13 @@ def test_a_sequence_and_what_uses_it_lead_to_each_other(pages) -> None:
     assert "../method/index.html#sequence-lift-edge" in found
 
 
+@pytest.mark.parametrize("name", ["lift-edge", "two-flips"])
+def test_a_page_that_mentions_a_sequence_is_listed_where_it_is_used_once(pages, name: str) -> None:
+    """The first page has one in its inline moves and links to the other."""
+    (used,) = pages[f"sequences/{name}.html"].root.all("ul", class_="used")
+    assert [link.attributes["href"] for link in used.all("a")].count("../index.html") == 1
+
+
 def test_a_link_to_a_sequence_takes_its_title(pages) -> None:
     links = pages["index.html"].root.all("a")
     assert ("Two flips", "sequences/two-flips.html") in {(a.text, a.attributes["href"]) for a in links}

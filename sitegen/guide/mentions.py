@@ -1,0 +1,37 @@
+"""Where sequences are mentioned: the pages that link to them, or use them in moves without a name."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from sitegen.guide.guide import Guide
+from sitegen.guide.links import SEQUENCE
+from sitegen.guide.markdown import inline_tokens, is_moves
+from sitegen.guide.page import Page
+
+REFERENCE = re.compile(r"@([a-z][a-z0-9]*(?:-[a-z0-9]+)*)")
+
+
+def mentions(guide: Guide) -> dict[str, list[Page]]:
+    """For each sequence the pages that mention it, in reading order, but for the one where it stands."""
+    found: dict[str, list[Page]] = {name: [] for name in guide.sequences}
+    for page in guide.pages:
+        for name in dict.fromkeys(_named(page, guide)):
+            if name in found and guide.sequences[name].page != page.name:
+                found[name].append(page)
+    return found
+
+
+def _named(page: Page, guide: Guide) -> Iterator[str]:
+    """The names that stand in a page's links, inline moves and nameless blocks."""
+    blocks = [block for block in guide.blocks[page.name] if block.checked is not None]
+    for prose in [page.prose, *(block.checked.say for block in blocks if block.checked.say)]:
+        for token, _ in inline_tokens(prose):
+            if token.type == "link_open":
+                yield str(token.attrGet("href")).removeprefix(SEQUENCE)
+            elif is_moves(token):
+                yield from REFERENCE.findall(token.content)
+    for block in blocks:
+        if not block.name:
+            yield from block.checked.refers_to
