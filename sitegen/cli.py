@@ -16,9 +16,9 @@ from sitegen import __version__
 from sitegen.effects.effect import Effect, Report, report
 from sitegen.effects.words import say, slot_names
 from sitegen.figures.draw import draw as draw_figure
+from sitegen.figures.position import palette, picture
 from sitegen.figures.trace import trace
 from sitegen.figures.views import available, layout
-from sitegen.guide.pictures import palette, picture
 from sitegen.moves.metrics import Length, length
 from sitegen.moves.notation import layer_names, write_all
 from sitegen.moves.parse import parse
@@ -210,7 +210,7 @@ def _as_json(moves: str, seen: Report, long: Length) -> dict[str, Any]:
         **_parts(effect),
     }
     if seen.hold:
-        facts["centres home"] = {"turned": write_all(seen.hold, effect.puzzle), **_parts(seen.seen)}
+        facts["centres home"] = {"turned": write_all(seen.hold, effect.puzzle), **_parts(seen.home)}
     return facts
 
 
@@ -230,9 +230,9 @@ def _in_words(moves: str, seen: Report, long: Length) -> str:
     effect, puzzle = seen.turned, seen.turned.puzzle
     lines = [moves, f"  does      {say(effect)}"]
     if seen.hold:
-        lines.append(f"  relative to the centres (turn {write_all(seen.hold, puzzle)}): {say(seen.seen)}")
+        lines.append(f"  relative to the centres (turn {write_all(seen.hold, puzzle)}): {say(seen.home)}")
     lines += [
-        f"  keeps     {', '.join(seen.seen.keeps) or 'no whole layer'}",
+        f"  keeps     {', '.join(seen.shorter.keeps) or 'no whole layer'}",
         f"  order     {effect.order}",
         f"  parity    {', '.join(f'{kind}s {parity}' for kind, parity in effect.parity.items())}",
         f"  length    {', '.join(f'{number} {metric.upper()}' for metric, number in asdict(long).items())}",

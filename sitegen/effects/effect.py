@@ -131,14 +131,19 @@ def keepable(puzzle: Puzzle) -> dict[str, frozenset[int]]:
 
 @dataclass(frozen=True)
 class Report:
-    """An effect as turned, and as seen when the whole puzzle is then turned until its centres are home.
+    """An effect as turned, and what it is once the whole puzzle is turned so that its centres are home.
 
     `hold` is that turning; where it is empty the two effects are one.
     """
 
     turned: Effect
-    seen: Effect
+    home: Effect
     hold: tuple[Turn, ...]
+
+    @property
+    def shorter(self) -> Effect:
+        """The one that changes fewer pieces: as turned for a slice, centres home after a rotation."""
+        return min(self.turned, self.home, key=lambda effect: len(effect.changed))
 
 
 def report(puzzle: Puzzle, permutation: Permutation) -> Report:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 from sitegen.effects.effect import Cycle, Effect
+
+MOST_NAMED = 12
+"""With more pieces changed than this, a brief account counts them."""
 
 
 def listed(parts: Sequence[str], last: str = "and") -> str:
@@ -18,6 +22,20 @@ def say(effect: Effect) -> str:
     if not clauses:
         return "Everything is home."
     return "; ".join([*clauses, "everything else is home"]) + "."
+
+
+def brief(effect: Effect) -> str:
+    """The same, where many pieces move with their number instead of their names."""
+    if len(effect.changed) <= MOST_NAMED:
+        return say(effect)
+    clauses = [flips(effect), twists(effect), listed(counted(effect)) + " go round"]
+    return "; ".join(filter(None, clauses)) + "."
+
+
+def counted(effect: Effect) -> list[str]:
+    """How many pieces of a kind each cycle takes round: `8 edges`, `2 × 3 corners`."""
+    sizes = Counter(f"{len(c.slots)} {effect.puzzle.piece_at(c.slots[0]).kind}s" for c in effect.cycles)
+    return [f"{count} × {size}" if count > 1 else size for size, count in sizes.items()]
 
 
 def flips(effect: Effect) -> str:

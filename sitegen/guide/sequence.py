@@ -9,13 +9,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from sitegen.effects.effect import Report
+from sitegen.effects.effect import Effect, Report
 from sitegen.effects.piece_sets import Pieces
 from sitegen.guide.markdown import Prose
-from sitegen.moves.metrics import Length
+from sitegen.moves.metrics import Length, turn_length
 from sitegen.moves.notation import write_all
 from sitegen.moves.simplify import simplify
-from sitegen.moves.tree import Node
+from sitegen.moves.tree import Node, Step, parts
 from sitegen.problems import Passage
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -43,7 +43,7 @@ class Shown:
     letters: bool
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Sequence:
     """`name` is empty for a sequence without one; `page` is the name of the page where it stands."""
 
@@ -57,6 +57,8 @@ class Sequence:
     """Written out; empty where they are too many for a page."""
     count: int
     report: Report
+    effect: Effect
+    """The one of the report's two that its claims are about, and that is drawn."""
     length: Length
     claims: tuple[str, ...]
     """The author's words, each found true."""
@@ -72,11 +74,35 @@ class Sequence:
         """The moves as written, on one line."""
         return " ".join(self.written.text.split()).replace("’", "'").replace("′", "'")
 
+    @property
+    def turned_back(self) -> str:
+        """How the whole puzzle is turned at the end for its effect to be seen; empty where it is not."""
+        return write_all(self.report.hold, self.puzzle) if self.effect is not self.report.turned else ""
+
+    @property
+    def other_reading(self) -> Effect | None:
+        """The report's other effect, where there are two."""
+        both = [self.report.turned, self.report.home] if self.report.hold else [self.effect]
+        return next((effect for effect in both if effect is not self.effect), None)
+
     @cached_property
     def in_full(self) -> str:
-        """The turns one by one, what cancels taken away; empty where that is how the moves are written."""
-        full = write_all(simplify(self.turns, self.puzzle), self.puzzle)
-        return "" if full == self.moves else full
+        """The turns one by one; empty where the moves are written so."""
+        plain = all(isinstance(item, Step) for item in parts(self.tree))
+        return "" if plain else write_all(self.turns, self.puzzle)
+
+    @cached_property
+    def cancelled(self) -> str:
+        """The turns one by one when what cancels is taken away; empty where nothing does."""
+        fewer = simplify(self.turns, self.puzzle)
+        return write_all(fewer, self.puzzle) if len(fewer) < len(self.turns) else ""
+
+    @property
+    def cancelled_length(self) -> Length:
+        total = Length()
+        for turn in simplify(self.turns, self.puzzle):
+            total = total.plus(turn_length(turn, self.puzzle))
+        return total
 
     @property
     def url(self) -> str:

@@ -15,8 +15,8 @@ from markdown_it.token import Token
 from markupsafe import Markup, escape
 
 from sitegen.effects.words import say
+from sitegen.figures.position import Palette, palette
 from sitegen.figures.style import css
-from sitegen.guide import pictures
 from sitegen.guide.blocks import KINDS
 from sitegen.guide.config import PAPERS
 from sitegen.guide.guide import Block, Guide, Progress, quiet
@@ -27,6 +27,7 @@ from sitegen.guide.page import Page
 from sitegen.guide.sequence import Sequence
 from sitegen.moves.notation import write_all
 from sitegen.problems import Problem, Problems
+from sitegen.site import pictures
 from sitegen.site.tables import effect_rows, row
 from sitegen.site.theme import Theme, template_problem
 
@@ -107,8 +108,7 @@ class Site:
             url=lambda target: relative(target, here),
             moves=lambda text: self._moves(text, here),
             pairs=lambda sequence: self._pairs(sequence),
-            words=lambda sequence: say(sequence.report.seen),
-            as_turned=lambda sequence: say(sequence.report.turned),
+            words=say,
             prose=lambda prose, page: Markup(self._prose(prose, page, here, ())),
             paper=PAPERS[guide.config.paper],
             row=row,
@@ -177,8 +177,8 @@ class Site:
         override = ":root{" + ";".join(f"--{name}:{shade}" for name, shade in shades.items()) + "}\n"
         return css(named) + (override if shades else "")
 
-    def _palette(self, sequence: Sequence) -> pictures.Palette:
-        return pictures.palette(sequence.puzzle, dict(self.guide.config.colours))
+    def _palette(self, sequence: Sequence) -> Palette:
+        return palette(sequence.puzzle, self.guide.config.colours)
 
     def _pairs(self, sequence: Sequence) -> list[tuple[str, Markup, Markup]]:
         return [

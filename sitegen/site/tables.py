@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass
 
 from sitegen.effects import words
@@ -30,7 +29,7 @@ def effect_rows(guide: Guide) -> list[Row]:
 
 
 def row(sequence: Sequence) -> Row:
-    effect = sequence.report.seen
+    effect = sequence.effect
     return Row(
         sequence=sequence,
         flips=", ".join(piece.name for piece in effect.flips),
@@ -46,8 +45,7 @@ def cycles(effect: Effect) -> str:
     """`UF > UL > UB`, or where there are many how many pieces of a kind: `8 edges, 2 × 3 corners`."""
     if sum(len(cycle.slots) for cycle in effect.cycles) <= MOST_NAMED:
         return "; ".join(" > ".join(words.slot_names(cycle, effect)) for cycle in effect.cycles)
-    sizes = Counter(f"{len(c.slots)} {effect.puzzle.piece_at(c.slots[0]).kind}s" for c in effect.cycles)
-    return ", ".join(f"{count} × {size}" if count > 1 else size for size, count in sizes.items())
+    return ", ".join(words.counted(effect))
 
 
 def parity(effect: Effect) -> str:

@@ -13,7 +13,7 @@ from time import perf_counter
 from sitegen.effects.effect import report
 from sitegen.effects.words import say
 from sitegen.figures.draw import draw
-from sitegen.guide.pictures import palette, picture
+from sitegen.figures.position import palette, picture
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import permutation
 from sitegen.problems import written
@@ -68,7 +68,7 @@ def saying() -> float:
     cube = catalogue.puzzle("cube-3")
     tree = parse(written(SEQUENCE), cube)
     turned = permutation(tree, cube)
-    return seconds(lambda: say(report(cube, turned).seen), 99) / seconds(lambda: permutation(tree, cube), 99)
+    return seconds(lambda: say(report(cube, turned).home), 99) / seconds(lambda: permutation(tree, cube), 99)
 
 
 def drawing() -> float:
@@ -76,7 +76,7 @@ def drawing() -> float:
     cube = catalogue.puzzle("cube-3")
     turned = permutation(parse(written(SEQUENCE), cube), cube)
     drawn = picture(cube, turned, palette(cube), "a title", "a description")
-    return seconds(lambda: draw(drawn, "corner"), 99) / seconds(lambda: say(report(cube, turned).seen), 99)
+    return seconds(lambda: draw(drawn, "corner"), 99) / seconds(lambda: say(report(cube, turned).home), 99)
 
 
 if __name__ == "__main__":

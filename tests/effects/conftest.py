@@ -44,3 +44,14 @@ def fault(seen) -> Callable[..., str]:
         return parse_claim(written(claim), cube).fault(case)
 
     return of
+
+
+@pytest.fixture(scope="session")
+def cases(seen) -> Callable[..., list[Case]]:
+    """The readings of some moves, the likelier first."""
+
+    def of(moves: str, puzzle: str = "cube-3") -> list[Case]:
+        cube = catalogue.puzzle(puzzle)
+        return Case(seen(moves, puzzle), length(parse(written(moves), cube), cube), {}).readings()
+
+    return of

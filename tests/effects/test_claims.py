@@ -133,10 +133,33 @@ def test_corners_that_share_a_sense_may_share_the_word(fault) -> None:
     assert fault(f"twists UFR and UBR {sense}", once) == f"UBR is twisted {other}"
 
 
-def test_claims_about_pieces_speak_of_them_as_seen_with_the_centres_home(fault) -> None:
+def test_claims_about_a_slice_are_made_about_it_as_turned(fault) -> None:
+    # By hand: M turns four edges and four centres, and no corner.
+    assert fault("keeps corners", "M") == ""
+    assert fault("changes only M", "M") == ""
+    assert fault("keeps centres", "M") != ""
+
+
+def test_with_the_centres_home_the_same_slice_is_two_outer_layers_turned(cases) -> None:
     # By hand: M is R L' with the whole cube turned, so UR goes to BR and the middle layer stays.
-    assert fault("cycles UR > BR > DR > FR in any orientation", "M") == ""
-    assert fault("keeps M", "M") == ""
+    _, home = cases("M")
+    assert home.home
+    for claim, holds in [("cycles UR > BR > DR > FR in any orientation", True), ("keeps corners", False)]:
+        fault = parse_claim(written(claim), home.puzzle).fault(home)
+        assert (fault == "") == holds
+
+
+def test_the_likelier_reading_is_the_one_that_changes_fewer_pieces(cases) -> None:
+    # By hand: as turned M changes 8 pieces and x R 26, all but none; with the centres home these are 16 and 8.
+    assert [case.home for case in cases("M")] == [False, True]
+    assert [case.home for case in cases("x R")] == [True, False]
+    assert [case.home for case in cases("R U")] == [False]
+
+
+@pytest.mark.parametrize("claim", ["keeps centres", "does nothing", "keeps all"])
+def test_a_claim_that_would_say_nothing_with_the_centres_home_is_about_the_turns(cases, claim: str) -> None:
+    for case in cases("x"):
+        assert parse_claim(written(claim), case.puzzle).fault(case) != ""
 
 
 def test_the_order_is_that_of_the_turns_with_the_centres_moving(fault) -> None:

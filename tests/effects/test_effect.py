@@ -213,7 +213,7 @@ def test_corner_twists_sum_to_whole_turns_and_edge_flips_to_pairs(effect: Effect
 def test_edges_and_corners_of_cube_3_permute_with_the_same_sign_seen_from_the_centres(effect: Effect) -> None:
     # Chen; Bandelow (REFERENCES, laws): with the centres home.
     if effect.puzzle.name == "cube-3":
-        seen = report(effect.puzzle, effect.permutation).seen
+        seen = report(effect.puzzle, effect.permutation).home
         assert seen.parity["corner"] == seen.parity["edge"]
 
 
@@ -221,22 +221,22 @@ def test_edges_and_corners_of_cube_3_permute_with_the_same_sign_seen_from_the_ce
 def test_the_effect_relative_to_the_centres_is_the_turned_one_and_a_whole_rotation(effect: Effect) -> None:
     found = report(effect.puzzle, effect.permutation)
     centres = effect.puzzle.fixed_centres
-    assert all(found.seen.permutation[slot] == slot for slot in centres)
+    assert all(found.home.permutation[slot] == slot for slot in centres)
     by_hold = permutation_of(found.hold, effect.puzzle)
-    assert perm.compose(effect.permutation, by_hold) == found.seen.permutation
+    assert perm.compose(effect.permutation, by_hold) == found.home.permutation
     assert all((turn.first, turn.last) == (1, effect.puzzle.layer_count) for turn in found.hold)
     if not found.hold:
-        assert found.seen.permutation == effect.permutation
+        assert found.home.permutation == effect.permutation
 
 
 def test_a_slice_is_seen_as_its_two_neighbours_turned_the_other_way(seen, effect) -> None:
     # By hand: M follows L (WCA 2009, 12a13); turning everything back by x leaves R, and L undone.
     m = seen("M")
-    assert m.seen.permutation == effect("R L'").permutation
+    assert m.home.permutation == effect("R L'").permutation
     assert {piece.kind for piece in m.turned.changed} == {"edge", "centre"}
 
 
 @pytest.mark.parametrize("rotation", ["x", "y'", "z2", "x y", "x y z'"])
 def test_turning_the_whole_cube_changes_nothing_as_seen_from_the_centres(seen, rotation: str) -> None:
-    assert seen(rotation).seen.changed == ()
+    assert seen(rotation).home.changed == ()
     assert len(seen(rotation).hold) <= 2  # any of the 24 ways to hold a cube is two turns away at most

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
-from sitegen.effects.effect import Effect, Report
+from sitegen.effects.effect import Effect, Report, report
 from sitegen.effects.piece_sets import RULES as PIECE_RULES
 from sitegen.effects.piece_sets import slot_of
 from sitegen.moves.metrics import Length
@@ -29,12 +29,14 @@ RULES = {
 class Case:
     """The sequence that claims are made about, and the others that it may be compared with.
 
-    Where the sequence leaves the centres moved, pieces are spoken of as seen with the centres home.
+    Where the sequence leaves the centres moved, its claims are made about its effect as turned or about what
+    is left when the centres are `home` again: all of them about the same.
     """
 
     report: Report
     length: Length
     others: Mapping[str, Permutation]
+    home: bool = False
 
     @property
     def puzzle(self) -> Puzzle:
@@ -42,7 +44,17 @@ class Case:
 
     @property
     def effect(self) -> Effect:
-        return self.report.seen
+        return self.report.home if self.home else self.report.turned
+
+    def readings(self) -> list[Case]:
+        """The case as claims may be meant, the likelier reading first."""
+        both = [replace(self, home=home) for home in (False, True)] if self.report.hold else [self]
+        return sorted(both, key=lambda case: case.effect is not self.report.shorter)
+
+    def other(self, permutation: Permutation) -> Effect:
+        """What another sequence does, read as this one is."""
+        found = report(self.puzzle, permutation)
+        return found.home if self.home else found.turned
 
 
 class Claim(Protocol):

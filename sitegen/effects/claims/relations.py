@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from sitegen.effects.claims.case import Case, Claim
-from sitegen.effects.effect import report
 from sitegen.effects.words import say
 from sitegen.moves.references import UnknownSequence
 from sitegen.problems import Passage
@@ -28,10 +27,10 @@ class Related:
     def fault(self, case: Case) -> str:
         if self.name not in case.others:
             raise UnknownSequence(self.name, self.passage, case.others)
-        other = case.others[self.name]
-        if case.report.turned.permutation in self.images(other, case.puzzle):
+        other = case.other(case.others[self.name])
+        if case.effect.permutation in self.images(other.permutation, case.puzzle):
             return ""
-        return f"@{self.name} does this: {say(report(case.puzzle, other).seen)}"
+        return f"@{self.name} does this: {say(other)}"
 
 
 def _reader(images: Images) -> Callable[[Tokenizer, Puzzle], Claim]:

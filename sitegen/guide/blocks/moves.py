@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
 from sitegen.effects.claims import Case, Claim, parse_claim
 from sitegen.effects.effect import report
 from sitegen.effects.piece_sets import parse_pieces
-from sitegen.effects.words import say
+from sitegen.effects.words import brief
 from sitegen.figures.views import available
 from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
 from sitegen.guide.markdown import Fence, inline_prose
@@ -17,7 +17,7 @@ from sitegen.guide.sequence import Book, Sequence, Shown, Template
 from sitegen.moves.metrics import length
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
-from sitegen.moves.tree import Node, Series
+from sitegen.moves.tree import Node, Reference, Series
 from sitegen.moves.turning import MOST_TURNS, expand, permutation, turn_count
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.problems import written as passage_of
@@ -121,7 +121,7 @@ def _shown(fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings) -> S
 
 
 def _views(field: Field, puzzle: Puzzle) -> tuple[str, ...]:
-    views = tuple(view.strip() for view in field.text.split(","))
+    views = tuple(dict.fromkeys(view.strip() for view in field.text.split(",")))
     for view in views:
         if view not in available(puzzle):
             raise Problem(
@@ -147,14 +147,13 @@ def check(block: MovesBlock, book: Book) -> Sequence:
     turned = permutation(tree, book.puzzle)
     count = turn_count(tree)
     case = Case(report(book.puzzle, turned), length(tree, book.puzzle), book.permutations)
-    for passage, claim in block.claims:
-        findings.attempt(None, _hold, passage, claim, case)
-    before = findings.attempt(book.puzzle.identity, _before, block, book, turned)
+    case = findings.attempt(case, _reading, block, case)
+    before = findings.attempt(book.puzzle.identity, _before, block, book, case)
     findings.settle()
     fields = block.fields
     return Sequence(
         name=block.name,
-        title=fields["title"].text if "title" in fields else _title(block.name),
+        title=(fields["title"].text if "title" in fields else "") or _title(block.name),
         page=block.page,
         puzzle=book.puzzle,
         written=block.written,
@@ -162,35 +161,68 @@ def check(block: MovesBlock, book: Book) -> Sequence:
         turns=expand(tree) if count <= MOST_TURNS else (),
         count=count,
         report=case.report,
+        effect=case.effect,
         length=case.length,
         claims=tuple(" ".join(passage.text.split()) for passage, _ in block.claims),
-        refers_to=tuple(dict.fromkeys(reference.name for reference in references(block.tree))),
+        refers_to=tuple(dict.fromkeys(reference.name for reference in _written_references(block))),
         before=before,
         shown=block.shown,
-        tags=tuple(tag.strip() for tag in fields["tags"].text.split(",")) if "tags" in fields else (),
+        tags=_tags(fields),
         say=inline_prose(fields["say"].value, block.html) if "say" in fields else None,
     )
 
 
+def _written_references(block: MovesBlock) -> Iterator[Reference]:
+    yield from references(block.tree)
+    if block.starts:
+        yield from references(block.starts)
+
+
+def _tags(fields: Mapping[str, Field]) -> tuple[str, ...]:
+    """Words with commas between them, or a list."""
+    items = fields["tags"].items if "tags" in fields else []
+    return tuple(tag.strip() for item in items for tag in item.text.split(",") if tag.strip())
+
+
 def _title(name: str) -> str:
+    """What a sequence is called without a title."""
     return name.replace("-", " ").capitalize()
+
+
+def _reading(block: MovesBlock, case: Case) -> Case:
+    """The case read so that all claims hold; raises what is wrong with them in its likelier reading."""
+    readings = case.readings()
+    found = [_faults(block, reading) for reading in readings]
+    for reading, findings in zip(readings, found, strict=True):
+        if not findings.problems:
+            return reading
+    found[0].settle()
+    return case
+
+
+def _faults(block: MovesBlock, case: Case) -> Findings:
+    findings = Findings()
+    for passage, claim in block.claims:
+        findings.attempt(None, _hold, passage, claim, case)
+    return findings
 
 
 def _hold(passage: Passage, claim: Claim, case: Case) -> None:
     """Raises the problem with a claim that does not hold."""
     fault = claim.fault(case)
     if fault:
-        hint = f"what the moves do: {say(case.report.seen)}"
+        centres = " with the centres home" if case.home else ""
+        hint = f"what the moves do{centres}: {brief(case.effect)}"
         raise Problem(f"this claim is false: {fault}", passage, hint)
 
 
-def _before(block: MovesBlock, book: Book, turned: Permutation) -> Permutation:
+def _before(block: MovesBlock, book: Book, case: Case) -> Permutation:
     """The position before: solved, or solved by the moves, or reached by others."""
     if "ends" in block.fields:
         field = block.fields["ends"]
         if field.text != "solved":
             raise Problem(f"ends is solved, not “{field.text}”", field.value, "write ends: solved")
-        return perm.inverse(turned)
+        return perm.inverse(case.effect.permutation)
     if block.starts is None:
         return book.puzzle.identity
     return permutation(resolve_one(block.starts, book.trees), book.puzzle)

@@ -12,16 +12,14 @@ from sitegen.effects.effect import Effect
 from sitegen.effects.words import say
 from sitegen.figures.draw import draw
 from sitegen.figures.picture import Mark, Picture
+from sitegen.figures.position import Palette, picture
 from sitegen.figures.trace import trace
 from sitegen.figures.views import layout
 from sitegen.guide.sequence import Sequence
 from sitegen.moves.notation import write
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Puzzle
 
-Palette = dict[str, str]
-"""The colour name of each face."""
 STEP_VIEW = "corner"
 """The view of each turn: the one in which every layer can be seen turning."""
 MOST_STEPS = 60
@@ -46,14 +44,9 @@ class StepFigure:
     figure: str
 
 
-def palette(puzzle: Puzzle, own: dict[str, str] | None = None) -> Palette:
-    """The puzzle's colours, and in their place those that a guide gives its faces."""
-    return {face.name: (own or {}).get(face.name, face.colour) for face in puzzle.faces}
-
-
 def pairs(sequence: Sequence, colours: Palette) -> list[Pair]:
     """Before and after in each view that the author asked for."""
-    effect = sequence.report.turned
+    effect = sequence.effect
     after = perm.compose(sequence.before, effect.permutation)
     drawn = []
     for view in sequence.shown.views:
@@ -117,32 +110,4 @@ def _picture(
         marks=marks,
         focus=sequence.shown.focus,
         letters_shown=sequence.shown.letters,
-    )
-
-
-def picture(
-    puzzle: Puzzle,
-    position: Permutation,
-    colours: Palette,
-    title: str,
-    description: str,
-    *,
-    marks: tuple[Mark, ...] = (),
-    focus: frozenset[int] | None = None,
-    letters_shown: bool = False,
-) -> Picture:
-    """A position in colours: the slot that a sticker is in shows the colour of the face it came from."""
-    home = perm.inverse(position)
-    here = [puzzle.stickers[home[sticker.index]] for sticker in puzzle.stickers]
-    return Picture(
-        puzzle=puzzle,
-        colours=tuple(colours[sticker.face] for sticker in here),
-        title=title,
-        description=description,
-        muted=frozenset(
-            slot for slot, sticker in enumerate(here) if focus is not None and sticker.piece not in focus
-        ),
-        marks=marks,
-        letters=tuple(sticker.face for sticker in here),
-        letters_shown=letters_shown,
     )

@@ -1,0 +1,46 @@
+"""A picture of a position: the sticker in each slot shows the colour of the face that it came from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from sitegen.figures.picture import Mark, Picture
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle
+
+Palette = Mapping[str, str]
+"""The colour name of each face."""
+
+
+def palette(puzzle: Puzzle, own: Mapping[str, str] | None = None) -> Palette:
+    """The puzzle's colours, and in their place those that a guide gives its faces."""
+    return {face.name: (own or {}).get(face.name, face.colour) for face in puzzle.faces}
+
+
+def picture(
+    puzzle: Puzzle,
+    position: Permutation,
+    colours: Palette,
+    title: str,
+    description: str,
+    *,
+    marks: tuple[Mark, ...] = (),
+    focus: frozenset[int] | None = None,
+    letters_shown: bool = False,
+) -> Picture:
+    """A position in colours: the slot that a sticker is in shows the colour of the face it came from."""
+    home = perm.inverse(position)
+    here = [puzzle.stickers[home[sticker.index]] for sticker in puzzle.stickers]
+    return Picture(
+        puzzle=puzzle,
+        colours=tuple(colours[sticker.face] for sticker in here),
+        title=title,
+        description=description,
+        muted=frozenset(
+            slot for slot, sticker in enumerate(here) if focus is not None and sticker.piece not in focus
+        ),
+        marks=marks,
+        letters=tuple(sticker.face for sticker in here),
+        letters_shown=letters_shown,
+    )
