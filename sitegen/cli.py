@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import asdict
 from pathlib import Path
+from shlex import quote
 from typing import Any
 
 import click
@@ -62,7 +63,7 @@ def start(folder: Path) -> None:
         raise _unwritten(error, folder) from None
     for file in files:
         click.echo(str(file))
-    click.echo(f"next: turnfolio publish {folder}")
+    click.echo(f"next: turnfolio publish {quote(str(folder))}")
 
 
 @main.command()
@@ -80,7 +81,7 @@ def publish(folder: Path, draft: bool) -> None:
     except OSError as error:
         raise _unwritten(error, folder / site.OUTPUT) from None
     _show(guide.problems)
-    what = f"{len(guide.pages)} pages, {len(guide.sequences)} sequences"
+    what = f"{_count(len(guide.pages), 'page')}, {_count(len(guide.sequences), 'sequence')}"
     click.echo(f"{what}: {count} files in {folder / site.OUTPUT}/")
 
 
@@ -93,11 +94,13 @@ def check(folder: Path) -> None:
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
-    _show(guide.problems)
-    if guide.problems:
-        raise SystemExit(PROBLEMS)
     claims = sum(len(sequence.claims) for sequence in guide.sequences.values())
-    click.echo(f"{len(guide.pages)} pages, {len(guide.sequences)} sequences, {claims} claims: all hold")
+    counts = [
+        _count(len(guide.pages), "page"),
+        _count(len(guide.sequences), "sequence"),
+        _count(claims, "claim"),
+    ]
+    click.echo(f"{', '.join(counts)}: all hold")
 
 
 @main.command()
@@ -133,7 +136,7 @@ def effect(moves: tuple[str, ...], puzzle_name: str, as_json: bool) -> None:
     help="An .svg file.",
 )
 @click.option("--view", default="corner", show_default=True, help="How the puzzle is seen.")
-@click.option("--after", is_flag=True, help="Draw the position that the moves lead to, without arrows.")
+@click.option("--after", is_flag=True, help="Draw a solved puzzle after the moves instead.")
 @click.option("--letters", is_flag=True, help="Write the letter of its face on every sticker.")
 @PUZZLE
 def draw(
@@ -178,6 +181,10 @@ def puzzle_command(name: str | None, as_json: bool) -> None:
             _describe(_puzzle(each), about)
 
 
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
+
+
 def _unwritten(error: OSError, target: Path) -> click.ClickException:
     return click.ClickException(f"{error.filename or target} cannot be written: {error.strerror or error}")
 
@@ -196,8 +203,8 @@ def _sources(moves: tuple[str, ...]) -> Iterator[Source]:
         yield Source("moves", " ".join(moves))
         return
     for number, line in enumerate(sys.stdin, 1):
-        if line.strip():
-            yield Source("-", line.rstrip("\n"), first_line=number)
+        if text := line.strip().removeprefix("\ufeff"):
+            yield Source("-", text, first_line=number)
 
 
 def _as_json(moves: str, seen: Report, long: Length) -> dict[str, Any]:
@@ -241,7 +248,7 @@ def _in_words(moves: str, seen: Report, long: Length) -> str:
 
 
 def _figure(puzzle: Puzzle, moves: str, effect: Effect, view: str, after: bool, letters: bool) -> str:
-    position = puzzle.identity if after else inverse(effect.permutation)
+    position = effect.permutation if after else inverse(effect.permutation)
     marks = () if after else trace(effect, layout(puzzle, view))
     drawn = picture(
         puzzle,

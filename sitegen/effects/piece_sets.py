@@ -6,6 +6,7 @@ The grammar stands in the docstrings. Shared by claims, focus and guards.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from difflib import get_close_matches
 
 from sitegen.moves.notation import NotationError, layer_names, layers_of, notation_of
@@ -26,6 +27,10 @@ RULES = {
     ",": r",",
 }
 EXPECTED = "pieces, such as U, UF, edges of U or all"
+PLACE_HINT = "a place is named by its faces, as UF or UFR"
+JOINTS = ("and", "except", "of", "with")
+MEANT = {"everything": "all", "without": "except", "but": "except"}
+"""Words that are near in meaning and not in letters."""
 
 
 def parse_pieces(passage: Passage, puzzle: Puzzle) -> Pieces:
@@ -33,7 +38,8 @@ def parse_pieces(passage: Passage, puzzle: Puzzle) -> Pieces:
     tokens = Tokenizer(passage, RULES)
     pieces = read_pieces(tokens, puzzle)
     if not tokens.at_end:
-        raise tokens.unexpected("“and”, “except” or the end")
+        hint = joint_hint(tokens) or "pieces are joined by “and”, and taken out by “except”"
+        raise tokens.unexpected("“and”, “except” or the end", hint)
     return pieces
 
 
@@ -68,7 +74,7 @@ def _term(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
 
 def _kinds(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
     """kinds := KIND (("," | "and") KIND)*"""
-    pieces = _kind(tokens.expect(EXPECTED, "word"), tokens, puzzle)
+    pieces = _kind(tokens.expect(EXPECTED, "word", hint=_known(puzzle)), tokens, puzzle)
     while True:
         mark = tokens.position
         tokens.read(",")
@@ -80,27 +86,32 @@ def _kinds(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
 
 
 def _kind(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
-    kinds = sorted({piece.kind for piece in puzzle.pieces})
     wanted = token.text.removesuffix("s")
-    if wanted not in kinds:
-        plural = [f"{kind}s" for kind in kinds]
-        near = get_close_matches(token.text, plural, n=1)
-        hint = f"is it {near[0]}?" if near else f"{puzzle.name} has {', '.join(plural)}"
-        raise tokens.problem(f"“{token.text}” names no pieces", token.start, token.end, hint)
+    if f"{wanted}s" not in _plurals(puzzle):
+        hint = capitals_hint(token.text, puzzle) or near_hint(token.text, (*_plurals(puzzle), "all"))
+        message = f"“{token.text}” names no pieces"
+        raise tokens.problem(message, token.start, token.end, hint or _known(puzzle))
     return frozenset(piece.index for piece in puzzle.pieces if piece.kind == wanted)
+
+
+def _plurals(puzzle: Puzzle) -> list[str]:
+    return sorted({f"{piece.kind}s" for piece in puzzle.pieces})
+
+
+def _known(puzzle: Puzzle) -> str:
+    """What pieces are named by."""
+    return f"{puzzle.name} has {', '.join(_plurals(puzzle))}; all are meant by “all”"
 
 
 def _layers(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
     """layers := LAYER ("and" LAYER)*"""
     pieces: Pieces = frozenset()
     while True:
-        token = tokens.expect("a layer, such as U", "name")
+        known = "layers are " + ", ".join(layer_names(puzzle))
+        token = tokens.expect("a layer, such as U", "name", hint=next_capitals_hint(tokens, puzzle) or known)
         layer = _layer(token, puzzle)
         if layer is None:
-            names = ", ".join(layer_names(puzzle))
-            raise tokens.problem(
-                f"“{token.text}” is not a layer", token.start, token.end, f"layers are {names}"
-            )
+            raise tokens.problem(f"“{token.text}” is not a layer", token.start, token.end, known)
         pieces |= layer
         mark = tokens.position
         if not (tokens.read("and") and (ahead := tokens.check("name")) and _layer(ahead, puzzle) is not None):
@@ -125,17 +136,36 @@ def slot_of(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> int:
 
 
 def _no_place(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Problem:
-    faces = [face.name for face in puzzle.faces]
-    letters = [letter for letter in token.text if letter in faces]
-    near = get_close_matches(token.text, puzzle.slots, n=1)
-    hint = f"is it {near[0]}?" if near else "a place is named by its faces, as UF or UFR"
-    for a in letters:
-        if puzzle.opposite.get(a) in letters:
-            hint = f"{a} and {puzzle.opposite[a]} are opposite faces: no piece has both"
-    strange = [letter for letter in token.text if letter.isupper() and letter not in faces]
-    if strange:
-        hint = f"{strange[0]} is no face; faces are {', '.join(faces)}"
+    hint = (
+        _face_hint(token.text, puzzle)
+        or capitals_hint(token.text, puzzle)
+        or _there_hint(token.text, puzzle)
+        or near_hint(token.text, [piece.name for piece in puzzle.pieces])
+        or near_hint(token.text, puzzle.slots)
+        or PLACE_HINT
+    )
     return tokens.problem(f"{puzzle.name} has no place “{token.text}”", token.start, token.end, hint)
+
+
+def _face_hint(text: str, puzzle: Puzzle) -> str:
+    """Why no place can have the faces that a text names; empty where one might."""
+    faces = [face.name for face in puzzle.faces]
+    for a in text:
+        if a.isupper() and a not in faces:
+            return f"{a} is no face; faces are {', '.join(faces)}"
+        if a in puzzle.opposite and puzzle.opposite[a] in text:
+            return f"{a} and {puzzle.opposite[a]} are opposite faces: no piece has both"
+    return ""
+
+
+def _there_hint(text: str, puzzle: Puzzle) -> str:
+    """The places that have just the faces of a text, as UFl and UFr have those of UF; empty for none."""
+    there = [piece.name for piece in puzzle.pieces if _capitals(piece.name) == _capitals(text)]
+    return f"places there: {', '.join(there)}" if there else ""
+
+
+def _capitals(text: str) -> list[str]:
+    return sorted(letter for letter in text if letter.isupper())
 
 
 def _layer(token: Token, puzzle: Puzzle) -> Pieces | None:
@@ -146,3 +176,39 @@ def _layer(token: Token, puzzle: Puzzle) -> Pieces | None:
     except NotationError:
         return None
     return puzzle.pieces_in(turn)
+
+
+# Hints ----------------------------------------------------------------------------------------------------
+
+
+def near_hint(text: str, known: Iterable[str]) -> str:
+    """The word that is meant, by its letters or by its meaning; empty where none is near."""
+    words = list(known)
+    near = [MEANT[text]] if MEANT.get(text) in words else get_close_matches(text, words, n=1)
+    return f"is it {near[0]}?" if near else ""
+
+
+def capitals_hint(text: str, puzzle: Puzzle) -> str:
+    """How to write a place or layer that stands in small letters; empty for anything else."""
+    large = text.upper()
+    faces = {face.name for face in puzzle.faces}
+    named = large in puzzle.slots or large in layer_names(puzzle) or faces.issuperset(large)
+    if large == text or not named or len(set(large)) < len(large):
+        return ""
+    return f"{'places' if len(large) > 1 else 'layers'} are written in capitals: {large}"
+
+
+def next_capitals_hint(tokens: Tokenizer, puzzle: Puzzle) -> str:
+    """The same for the word that comes next."""
+    word = tokens.check("word")
+    return capitals_hint(word.text, puzzle) if word else ""
+
+
+def joint_hint(tokens: Tokenizer) -> str:
+    """What to do about something that stands right behind pieces; empty where nothing comes to mind."""
+    if tokens.text[tokens.position :].strip() == ".":
+        return "take the full stop away"
+    if tokens.check("name"):
+        return "put a comma or “and” between them"
+    word = tokens.check("word")
+    return near_hint(word.text, JOINTS) if word and word.text not in JOINTS else ""

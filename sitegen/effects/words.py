@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from sitegen.effects.effect import Cycle, Effect
 
-MOST_NAMED = 12
+MOST_NAMED = 20
 """With more pieces changed than this, a brief account counts them."""
 
 

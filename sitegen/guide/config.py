@@ -16,7 +16,8 @@ from sitegen.puzzles import catalogue
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 """Paper sizes, and what CSS calls them."""
-SHADE = re.compile(r"[a-z]+|#[0-9a-fA-F]{3,8}")
+SHADE = re.compile(r"#(?:[0-9a-fA-F]{3}){1,2}")
+"""A shade, as CSS writes colours by number."""
 LANGUAGE = re.compile(r"[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*")
 
 
@@ -60,10 +61,19 @@ def _source(folder: Path) -> Source:
     try:
         return Source(name, (folder / name).read_text(encoding="utf-8-sig"))
     except OSError:
-        hint = f"a guide has a file {name} with a title; turnfolio start lays one out"
+        hint = _instead(folder, name)
         raise Problems([Problem(f"there is no guide in {folder}", nowhere, hint)]) from None
     except UnicodeDecodeError:
         raise Problems([Problem("this is not UTF-8 text", nowhere, "save the file as UTF-8")]) from None
+
+
+def _instead(folder: Path, name: str) -> str:
+    """What may have been meant by a folder without a guide."""
+    if (folder / name).with_suffix(".yml").is_file():
+        return f"call it {name}"
+    if (folder.resolve().parent / name).is_file():
+        return f"the guide is the folder above, {folder.resolve().parent}"
+    return f"a guide has a file {name} with a title; turnfolio start lays one out"
 
 
 def _language(setting: Setting) -> str:
@@ -97,6 +107,9 @@ def _colours(setting: Setting) -> dict[str, str]:
             raise Problem(f"“{name}” is neither a face nor a colour name", entry.key, hint)
         elif not SHADE.fullmatch(colours[name]):
             raise entry.problem(f"colours are {meaning}", f"write them as in {example}")
+    given = [colour for name, colour in colours.items() if name in faces]
+    if len(set(given)) < len(given):
+        raise setting.problem("two faces have the same colour", "give each face a colour of its own")
     return colours
 
 

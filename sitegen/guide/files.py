@@ -2,59 +2,87 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from difflib import get_close_matches
 from pathlib import Path
 
 from sitegen.guide.config import Config
 from sitegen.guide.page import Page, read_page
-from sitegen.problems import Findings, Problem, Source
+from sitegen.problems import Findings, Passage, Problem, Source
+
+LIKE_PAGES = (".markdown", ".mdown", ".mkd")
+"""Endings under which a page would go unnoticed."""
 
 
 def read_pages(folder: Path, config: Config, findings: Findings) -> tuple[Page, ...]:
     """The pages in reading order; what is wrong with one goes to the findings."""
-    return _ordered(_pages(folder, config, findings), config, findings)
+    pages = {}
+    unread = set()
+    for name, path in _paths(folder, findings):
+        if path.suffix == ".md":
+            page = findings.attempt(None, _page, name.removesuffix(".md"), path, config, findings)
+            if page:
+                pages[page.name] = page
+            else:
+                unread.add(name.removesuffix(".md"))
+        elif path.suffix.lower() in (*LIKE_PAGES, ".md"):
+            hint = f"call it {Path(name).with_suffix('.md').as_posix()}"
+            findings.add(Problem("a page's file name ends in .md", _nowhere(name), hint))
+    return _ordered(pages, unread, config, findings)
 
 
-def _pages(folder: Path, config: Config, findings: Findings) -> Iterator[Page]:
-    """Every Markdown file, in the order of their names."""
+def other_files(folder: Path) -> Iterator[str]:
+    """The paths of what is published as it is: all but pages and guide.yaml."""
+    for name, path in _paths(folder, Findings()):
+        if path.suffix.lower() not in (".md", *LIKE_PAGES) and name != "guide.yaml":
+            yield name
+
+
+def _paths(folder: Path, findings: Findings) -> Iterator[tuple[str, Path]]:
+    """Every file below content/ by its name, but for hidden ones and what editors leave behind."""
     root = folder / "content"
-    for path in sorted(root.rglob("*.md")):
-        name = path.relative_to(root).with_suffix("").as_posix()
-        label = f"content/{name}.md"
-        try:
-            yield read_page(name, Source(label, path.read_text(encoding="utf-8-sig")), config, findings)
-        except UnicodeDecodeError:
-            nowhere = Source(label, "").passage()
-            findings.add(Problem("this is not UTF-8 text", nowhere, "save the file as UTF-8"))
+    named = sorted((path.relative_to(root).as_posix(), path) for path in root.rglob("*"))
+    for name, path in named:
+        if any(part.startswith(".") for part in name.split("/")) or name.endswith("~"):
+            continue
+        if not path.resolve().is_relative_to(root.resolve()):
+            findings.add(Problem("this leads out of the guide", _nowhere(name), "put the file itself there"))
+        elif path.is_file():
+            yield name, path
+        elif path.is_symlink():
+            findings.add(Problem("this leads nowhere", _nowhere(name), "put the file itself there"))
 
 
-def _ordered(pages: Iterable[Page], config: Config, findings: Findings) -> tuple[Page, ...]:
+def _page(name: str, path: Path, config: Config, findings: Findings) -> Page:
+    label = f"{name}.md"
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError:
+        raise Problem("this is not UTF-8 text", _nowhere(label), "save the file as UTF-8") from None
+    except OSError as error:
+        message = f"this cannot be read: {error.strerror}"
+        raise Problem(message, _nowhere(label), "see who may read it") from None
+    return read_page(name, Source(f"content/{label}", text), config, findings)
+
+
+def _ordered(left: dict[str, Page], unread: set[str], config: Config, findings: Findings) -> tuple[Page, ...]:
     """The pages that guide.yaml lists, in its order, and then all others."""
-    left = {page.name: page for page in pages}
-    ordered = []
+    ordered: list[Page] = []
     for entry in config.pages:
         name = entry.as_text().removesuffix(".md")
         if name in left:
             ordered.append(left.pop(name))
         elif any(page.name == name for page in ordered):
             findings.add(entry.problem(f"the page {name} is listed twice", "list it once"))
-        else:
+        elif name not in unread:
             near = get_close_matches(name, left, n=1)
             hint = f"is it {near[0]}?" if near else f"write content/{name}.md, or take the name away"
             findings.add(entry.problem(f"there is no page {name}.md", hint))
     ordered += left.values()
-    if not any(page.name == "index" for page in ordered):
-        nowhere = Source("content/index.md", "").passage()
-        findings.add(Problem("the guide has no first page", nowhere, "write content/index.md"))
+    if not any(page.name == "index" for page in ordered) and "index" not in unread:
+        findings.add(Problem("the guide has no first page", _nowhere("index.md"), "write content/index.md"))
     return tuple(ordered)
 
 
-def other_files(folder: Path) -> Iterator[str]:
-    """The paths of what is published as it is: all but pages, guide.yaml and hidden files."""
-    root = folder / "content"
-    for path in sorted(root.rglob("*")):
-        name = path.relative_to(root).as_posix()
-        hidden = any(part.startswith(".") for part in name.split("/"))
-        if path.is_file() and path.suffix != ".md" and name != "guide.yaml" and not hidden:
-            yield name
+def _nowhere(name: str) -> Passage:
+    return Source(f"content/{name}", "").passage()

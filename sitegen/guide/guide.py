@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -45,7 +46,7 @@ class Guide:
     """Other files below content/, published as they are."""
     problems: tuple[Problem, ...] = ()
 
-    @property
+    @cached_property
     def targets(self) -> Targets:
         pages = {page.name: page for page in self.pages}
         return Targets(pages, self.sequences, frozenset(self.files), MADE)

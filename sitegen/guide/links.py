@@ -12,7 +12,7 @@ from sitegen.guide.markdown import Prose, inline_tokens
 from sitegen.guide.page import Page
 from sitegen.guide.sequence import Sequence
 from sitegen.moves.references import UnknownSequence
-from sitegen.problems import Passage, Problem
+from sitegen.problems import Findings, Passage, Problem
 
 SEQUENCE = "sequence:"
 LINKED = {"link_open": "href", "image": "src"}
@@ -28,6 +28,11 @@ class Targets:
     files: frozenset[str]
     made: frozenset[str]
 
+    def stands_on(self, anchor: str, page: str) -> bool:
+        """Whether an anchor is that of a sequence on a page."""
+        sequence = self.sequences.get(anchor.removeprefix("sequence-"))
+        return sequence is not None and sequence.anchor == anchor and sequence.page == page
+
 
 def relative(url: str, here: str) -> str:
     """The way from one page of the site to another, both given by their paths below output/."""
@@ -36,19 +41,32 @@ def relative(url: str, here: str) -> str:
 
 def link_problems(prose: Prose, page: str, targets: Targets) -> Iterator[Problem]:
     """A problem for each link and image, of a text on a page, that leads nowhere."""
+    findings = Findings()
     for token, passage in inline_tokens(prose):
-        name = LINKED.get(token.type)
-        if name:
-            try:
-                resolve(str(token.attrGet(name) or ""), page, "", targets, passage)
-            except Problem as problem:
-                yield problem
+        if token.type in LINKED:
+            target = str(token.attrGet(LINKED[token.type]) or "")
+            findings.attempt("", resolve, target, page, "", targets, passage)
+            if token.type == "image":
+                findings.attempt(None, _check_picture, target, passage)
+    return iter(findings.problems)
 
 
-def text_of(target: str, targets: Targets) -> str:
-    """What a link without text of its own says."""
-    sequence = targets.sequences.get(target.removeprefix(SEQUENCE)) if target.startswith(SEQUENCE) else None
-    return sequence.title if sequence else target
+def _check_picture(target: str, passage: Passage) -> None:
+    parts = urlsplit(target)
+    if parts.scheme or parts.netloc:
+        hint = "put the picture into content/ and link to it there"
+        raise Problem("pages load nothing from elsewhere", passage, hint)
+    if parts.path.endswith(".md"):
+        raise Problem("this is a page and no picture", passage, "a link to a page has no ! before it")
+
+
+def text_of(target: str, page: str, targets: Targets) -> str:
+    """What a link without text of its own says: the title of what it leads to."""
+    if target.startswith(SEQUENCE):
+        sequence = targets.sequences.get(target.removeprefix(SEQUENCE))
+        return sequence.title if sequence else target
+    found = targets.pages.get(_path(target, page).removesuffix(".md"))
+    return found.title if found else target
 
 
 def resolve(target: str, page: str, here: str, targets: Targets, passage: Passage) -> str:
@@ -56,19 +74,29 @@ def resolve(target: str, page: str, here: str, targets: Targets, passage: Passag
 
     Raises Problem where nothing is there.
     """
+    if not target:
+        raise Problem("this leads nowhere", passage, "write between the round brackets what it leads to")
     if target.startswith(SEQUENCE):
         return relative(_sequence(target.removeprefix(SEQUENCE), targets, passage), here)
     parts = urlsplit(target)
     if parts.scheme or parts.netloc:
         return target
-    path = (
-        posixpath.normpath(posixpath.join(posixpath.dirname(page), unquote(parts.path))) if parts.path else ""
-    )
+    path = _path(target, page)
     if not path or path.endswith(".md"):
         return _page(path.removesuffix(".md") or page, unquote(parts.fragment), page, here, targets, passage)
     if path in targets.files or path in targets.made:
         return relative(path, here) + (f"#{parts.fragment}" if parts.fragment else "")
-    raise Problem(f"the guide has no file {path}", passage, _near(path, [*targets.files, *targets.made]))
+    if path.removesuffix(".html") in targets.pages:
+        hint = f"a page is linked to as {path.removesuffix('.html')}.md"
+    else:
+        hint = _near(path, [*targets.files, *targets.made])
+    raise Problem(f"the guide has no file {path}", passage, hint)
+
+
+def _path(target: str, page: str) -> str:
+    """The path below content/ that a target on a page means; empty for the page itself."""
+    path = unquote(urlsplit(target).path)
+    return posixpath.normpath(posixpath.join(posixpath.dirname(page), path)) if path else ""
 
 
 def _sequence(name: str, targets: Targets, passage: Passage) -> str:
@@ -79,15 +107,13 @@ def _sequence(name: str, targets: Targets, passage: Passage) -> str:
 
 def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passage: Passage) -> str:
     if name not in targets.pages:
-        raise Problem(
-            f"there is no page {name}.md", passage, _near(f"{name}.md", [f"{p}.md" for p in targets.pages])
-        )
+        hint = _near(f"{name}.md", [f"{known}.md" for known in targets.pages])
+        raise Problem(f"there is no page {name}.md", passage, hint)
     target = targets.pages[name]
     if not anchor:
         return relative(target.url, here)
     anchors = [heading.anchor for heading in target.headings]
-    sequences = [s.anchor for s in targets.sequences.values() if s.page == name]
-    if anchor not in [*anchors, *sequences]:
+    if anchor not in anchors and not targets.stands_on(anchor, name):
         raise Problem(f"{name}.md has no heading #{anchor}", passage, _heading(anchor, anchors))
     return f"#{anchor}" if name == page and target.url == here else f"{relative(target.url, here)}#{anchor}"
 
@@ -99,6 +125,6 @@ def _heading(anchor: str, anchors: list[str]) -> str:
     return f"is it #{near[0]}?" if near else "headings there: " + ", ".join(f"#{name}" for name in anchors)
 
 
-def _near(name: str, known: Mapping[str, object] | list[str]) -> str:
-    near = get_close_matches(name, list(known), n=1)
+def _near(name: str, known: list[str]) -> str:
+    near = get_close_matches(name, known, n=1, cutoff=0.7)
     return f"is it {near[0]}?" if near else "a link is written from the page it stands on"

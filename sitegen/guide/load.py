@@ -49,7 +49,7 @@ def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
         *clashes(guide),
         *prose_problems(guide),
     ]
-    return replace(guide, problems=Problems(roots(found, blocks)).problems)
+    return replace(guide, problems=Problems(roots(found, guide)).problems)
 
 
 def _blocks(page: Page, config: Config) -> Iterator[Block]:
@@ -70,7 +70,9 @@ def _parse(block: Block, config: Config) -> Any:
 
 def _kind(fence: Fence) -> str:
     """The kind that the first word names, or all but names; empty for plain code."""
-    near = get_close_matches(fence.words[0], KINDS, n=1, cutoff=0.8)
+    word = fence.words[0]
+    longer = [kind for kind in KINDS if word.startswith(kind)]
+    near = longer or get_close_matches(word, KINDS, n=1, cutoff=0.8)
     return near[0] if near else ""
 
 
@@ -125,4 +127,5 @@ def _check(block: Block, books: Mapping[str, Book]) -> None:
     unresolved = block.name and block.name not in book.trees
     if block.parsed is None or unresolved:
         return
-    block.checked = block.findings.attempt(None, KINDS[block.kind].check, block.parsed, book)
+    check = KINDS[block.kind].check
+    block.checked = block.findings.attempt(None, check, block.parsed, book, block.findings)

@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from typing import Any
 from urllib.parse import unquote
 
@@ -29,7 +29,7 @@ EXAMPLE = "example"
 def parser(html: bool = False) -> MarkdownIt:
     """CommonMark 0.31.2, tables, and `{.class}` behind inline code, links and images."""
     markdown = MarkdownIt("commonmark", {"html": html}, renderer_cls=Renderer)
-    return markdown.enable("table").use(attrs_plugin, allowed=["class", "id"])
+    return markdown.enable("table").use(attrs_plugin, allowed=["class"])
 
 
 @dataclass(frozen=True)
@@ -90,6 +90,12 @@ class Prose:
     passage: Passage
     tokens: list[Token]
 
+    @cached_property
+    def line_starts(self) -> list[int]:
+        """Where each line begins, and the end. Only a line feed ends a line, as in CommonMark."""
+        text = self.passage.text
+        return [0, *(found.end() for found in re.finditer("\n", text)), len(text)]
+
 
 def page_prose(passage: Passage, html: bool) -> Prose:
     markdown = parser(html)
@@ -140,14 +146,8 @@ def _stretch(prose: Prose, token: Token) -> Passage:
     """The lines of a block of text; the whole, where it does not say which."""
     if token.map is None:
         return prose.passage
-    starts = _line_starts(prose)
+    starts = prose.line_starts
     return prose.passage.part(starts[token.map[0]], starts[min(token.map[1], len(starts) - 1)])
-
-
-def _line_starts(prose: Prose) -> list[int]:
-    """Where each line begins, and the end. Only a line feed ends a line, as in CommonMark."""
-    text = prose.passage.text
-    return [0, *(found.end() for found in re.finditer("\n", text)), len(text)]
 
 
 def _place(token: Token, stretch: Passage, searched: dict[str, int]) -> Passage:
@@ -191,7 +191,7 @@ class Fence:
 
 def fences(prose: Prose) -> Iterator[Fence]:
     """The fenced blocks of a page; each body is a source of its own, free of the signs of lists."""
-    starts, lines = _line_starts(prose), prose.passage.text.split("\n")
+    starts, lines = prose.line_starts, prose.passage.text.split("\n")
     for token in prose.tokens:
         if token.type != "fence" or token.map is None:
             continue
@@ -213,11 +213,13 @@ def _indent(lines: list[str], content: list[str]) -> int:
     return next((max(0, len(line) - len(text)) for line, text in pairs if text.strip()), 0)
 
 
+SAID = ("text", "code_inline", "softbreak", "image")
+"""The inline tokens that say something; an image says its description."""
+
+
 def plain_text(token: Token) -> str:
     """What an inline token says, without its marks."""
-    parts = [
-        child.content for child in token.children or [] if child.type in ("text", "code_inline", "softbreak")
-    ]
+    parts = [child.content for child in token.children or [] if child.type in SAID]
     return " ".join("".join(part or " " for part in parts).split())
 
 

@@ -26,7 +26,7 @@ def mentions(guide: Guide) -> dict[str, list[Page]]:
 def _named(page: Page, guide: Guide) -> Iterator[str]:
     """The names that stand in a page's links, inline moves and nameless blocks."""
     blocks = [block for block in guide.blocks[page.name] if block.checked is not None]
-    for prose in [page.prose, *(block.checked.say for block in blocks if block.checked.say)]:
+    for prose in [page.prose, *(prose for block in blocks for prose in block.checked.prose)]:
         for token, _ in inline_tokens(prose):
             if token.type == "link_open":
                 yield str(token.attrGet("href")).removeprefix(SEQUENCE)

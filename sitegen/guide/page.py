@@ -12,7 +12,7 @@ from typing import Any
 from sitegen.guide.config import Config
 from sitegen.guide.markdown import Prose, fences, page_prose, plain_text, slug
 from sitegen.guide.settings import Setting, read_settings
-from sitegen.problems import Findings, Source
+from sitegen.problems import Findings, Problem, Source
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.puzzle import Puzzle
 
@@ -26,6 +26,7 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
 }
 """The keys at the head of a page, and how their values are read."""
 KEYS = tuple(READERS)
+UNCLOSED = re.compile(r"---[ \t]*\n[a-z]+:")
 FRONT = re.compile(r"\A---[ \t]*\n(?P<yaml>.*?)^---[ \t]*(?:\n|\Z)", re.DOTALL | re.MULTILINE)
 
 
@@ -36,12 +37,14 @@ class Heading:
     text: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Page:
     """`name` is the file's path below content/, without its ending."""
 
     name: str
     title: str
+    heading: Prose | None
+    """The heading that is the title, where the title is not a setting."""
     summary: str
     tags: tuple[str, ...]
     puzzle: Puzzle
@@ -66,11 +69,15 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         head_passage = source.passage(*front.span("yaml"))
         settings = findings.attempt({}, read_settings, head_passage, KEYS, findings)
     head = {key: findings.attempt(None, READERS[key], setting) for key, setting in settings.items()}
+    if not front and UNCLOSED.match(source.text):
+        hint = "put a line of three hyphens behind the settings"
+        findings.add(Problem("the settings at the head are not closed", source.passage(0, 3), hint))
     prose = page_prose(source.passage(front.end() if front else 0), config.html)
-    title = head.get("title") or _title(prose, name)
+    heading = None if head.get("title") else _heading(prose)
     return Page(
         name=name,
-        title=title,
+        title=head.get("title") or (heading and plain_text(heading.tokens[0])) or _from_name(name),
+        heading=heading,
         summary=head.get("summary") or "",
         tags=head.get("tags") or (),
         puzzle=catalogue.puzzle(head.get("puzzle") or config.puzzle),
@@ -79,13 +86,17 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
     )
 
 
-def _title(prose: Prose, name: str) -> str:
-    """The first heading, which is then not set again below the title; or else the file's name."""
+def _heading(prose: Prose) -> Prose | None:
+    """The first heading, if the page begins with one that says something; it is then not set again below."""
     tokens = prose.tokens
-    if tokens and tokens[0].type == "heading_open" and tokens[0].tag == "h1":
-        title = plain_text(tokens[1])
-        del tokens[:3]
-        return title
+    if not (tokens and tokens[0].type == "heading_open" and tokens[0].tag == "h1" and plain_text(tokens[1])):
+        return None
+    inline = tokens[1]
+    del tokens[:3]
+    return Prose(prose.passage, [inline])
+
+
+def _from_name(name: str) -> str:
     return PurePosixPath(name).name.replace("-", " ").capitalize()
 
 

@@ -2,50 +2,78 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
+from itertools import pairwise
+from pathlib import PurePosixPath
 
-from sitegen.guide.guide import MADE, Block, Guide
+from sitegen.guide.guide import MADE, Guide
 from sitegen.guide.links import link_problems
-from sitegen.guide.markdown import inline_tokens, is_moves
+from sitegen.guide.markdown import Prose, inline_tokens, is_moves
 from sitegen.guide.sequence import Book
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import UnknownSequence, resolve_one
-from sitegen.problems import Problem, Source
+from sitegen.problems import Findings, Passage, Problem, Source
 
-KEPT = ("sequences/", "static/")
+KEPT = ("sequences", "static")
 """Folders that the site keeps to itself."""
+SPACED = re.compile(r"^\s+\{\.moves\}")
 
 
 def clashes(guide: Guide) -> Iterator[Problem]:
-    """Pages and files that would be published where something else goes."""
-    taken = {page.url for page in guide.pages}
+    """Pages and files that would be published where something else goes, also where case is ignored."""
+    owners = dict.fromkeys((*MADE, *KEPT), "a part of the site itself")
     paths = [(f"{page.name}.md", page.url) for page in guide.pages] + [(name, name) for name in guide.files]
     for name, path in paths:
-        nowhere = Source(f"content/{name}", "").passage()
-        if path in MADE or path.startswith(KEPT):
-            yield Problem(f"the site makes {path} by itself", nowhere, "choose another name")
-        elif name == path and path in taken:
-            yield Problem(f"a page is published as {path}", nowhere, "choose another name")
+        lower = path.casefold()
+        above = [lower, *(parent.as_posix() for parent in PurePosixPath(lower).parents)]
+        owner = next((owners[place] for place in above if place in owners), "")
+        if owner:
+            place = Source(f"content/{name}", "").passage()
+            yield Problem(f"{owner} is published as {path} too", place, "choose another name")
+        owners[lower] = f"content/{name}"
 
 
 def prose_problems(guide: Guide) -> Iterator[Problem]:
-    """Links that lead nowhere and inline moves that cannot be read."""
-    blocks = [block for found in guide.blocks.values() for block in found]
-    said = [(block.page, block.checked.say) for block in blocks if block.checked and block.checked.say]
-    for page, prose in [*((page, page.prose) for page in guide.pages), *said]:
+    """Links that lead nowhere, and inline moves that cannot be read or that go unnoticed."""
+    blocks = [block for found in guide.blocks.values() for block in found if block.checked]
+    texts = [(page, prose) for page in guide.pages for prose in (page.heading, page.prose) if prose]
+    texts += [(block.page, prose) for block in blocks for prose in block.checked.prose]
+    for page, prose in texts:
         book = guide.books.get(page.puzzle.name) or Book(page.puzzle, {}, {})
         yield from link_problems(prose, page.name, guide.targets)
-        for token, passage in inline_tokens(prose):
-            if is_moves(token):
-                try:
-                    resolve_one(parse_moves(passage, page.puzzle), book.trees)
-                except Problem as problem:
-                    yield problem
+        yield from _moves_problems(prose, book)
 
 
-def roots(found: Iterable[Problem], blocks: Iterable[Block]) -> list[Problem]:
+def _moves_problems(prose: Prose, book: Book) -> Iterator[Problem]:
+    findings = Findings()
+    for (token, passage), (after, _) in pairwise([*inline_tokens(prose), (None, prose.passage)]):
+        if token is None or token.type != "code_inline":
+            continue
+        if is_moves(token):
+            findings.attempt(None, _turn, passage, book)
+        elif after and SPACED.match(after.content):
+            message = "a space parts these moves from {.moves}"
+            findings.add(Problem(message, passage, "write {.moves} right behind"))
+        elif kind := token.attrGet("class"):
+            findings.add(Problem(f"there is no kind of text “{kind}”", passage, "moves are marked {.moves}"))
+    return iter(findings.problems)
+
+
+def _turn(passage: Passage, book: Book) -> None:
+    resolve_one(parse_moves(passage, book.puzzle), book.trees)
+
+
+def roots(found: Iterable[Problem], guide: Guide) -> list[Problem]:
     """The problems without those that only follow from a sequence's having one of its own."""
-    failed = {block.name for block in blocks if block.checked is None}
-    return [
-        problem for problem in found if not (isinstance(problem, UnknownSequence) and problem.name in failed)
-    ]
+    blocks = {block.name: block for blocks in guide.blocks.values() for block in blocks}
+    kept = []
+    for problem in found:
+        named = blocks.get(problem.name) if isinstance(problem, UnknownSequence) else None
+        if named and named.checked is None:
+            continue
+        if named:
+            puzzle = named.page.puzzle.name
+            problem.hint = f"it is a sequence of {puzzle}; moves refer to those of their own puzzle"
+        kept.append(problem)
+    return kept

@@ -105,6 +105,11 @@ class Sequence:
         return total
 
     @property
+    def prose(self) -> tuple[Prose, ...]:
+        """The author's texts in it."""
+        return (self.say,) if self.say else ()
+
+    @property
     def url(self) -> str:
         """The path of its own page below output/."""
         return f"sequences/{self.name}.html"

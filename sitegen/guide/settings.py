@@ -14,6 +14,22 @@ import yaml
 from sitegen.problems import Findings, Passage, Problem
 
 TEXT = yaml.resolver.BaseResolver.DEFAULT_SCALAR_TAG
+NOT_CLOSED = "see that brackets and quotation marks are closed; a text with # in it stands in quotation marks"
+HINTS = {
+    "mapping values": "a text with a colon in it stands in quotation marks; a key begins a line of its own",
+    "'\\t'": "YAML is set in with spaces: put spaces in place of the tab",
+    "expected ',' or": NOT_CLOSED,
+    "end of stream": NOT_CLOSED,
+    "<stream end>": NOT_CLOSED,
+    "document separator": NOT_CLOSED,
+    "another document": "take the line --- away",
+    "<block end>, but found '<scalar>'": "put quotation marks round the whole text",
+    "<block end>": "see that brackets are closed once, and begin each key below the first",
+    "<document start>": "begin each key below the first",
+    "escape": "write \\\\ for a backslash, or put the text in single quotation marks",
+    "": "a text with signs such as : # @ % * [ { in it stands in quotation marks",
+}
+"""What to do by words of PyYAML's; the first that are found in its message count."""
 YES = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
 
 
@@ -94,15 +110,29 @@ def _node(passage: Passage) -> yaml.Node | None:
     try:
         return yaml.compose(passage.text, Loader=yaml.BaseLoader)
     except yaml.MarkedYAMLError as error:
-        at = error.problem_mark.index if error.problem_mark else 0
-        message = error.problem or "this is not YAML"
-        hint = "put quotation marks round the text"
-        raise Problem(f"YAML: {message}", passage.part(at, at + 1), hint) from None
+        raise _problem(error, passage) from None
     except yaml.reader.ReaderError as error:
         place = passage.part(error.position, error.position + 1)
         raise Problem(f"YAML: {error.reason}", place, "take the character away") from None
     except RecursionError:
         raise Problem("YAML: lists stand in lists too deep", passage, "write plain keys and values") from None
+
+
+def _problem(error: yaml.MarkedYAMLError, passage: Passage) -> Problem:
+    words = error.problem or "this is not YAML"
+    hint = next(hint for part, hint in HINTS.items() if part in words)
+    at = error.problem_mark.index if error.problem_mark else 0
+    if hint is NOT_CLOSED:
+        at = _opened(error, passage.text, at)
+    message = words.removeprefix("but ").replace("character '\\t'", "a tab")
+    return Problem(f"YAML: {message}", passage.part(at, at + 1), hint)
+
+
+def _opened(error: yaml.MarkedYAMLError, text: str, at: int) -> int:
+    """Where the bracket or quotation mark opened that an error met the end of."""
+    begun = error.context_mark.index if error.context_mark else at
+    last = max(text.rfind("[", 0, begun), text.rfind("{", 0, begun))
+    return begun if text[begun:].strip() or last < 0 else last
 
 
 def _entries(node: yaml.MappingNode, passage: Passage) -> Iterator[tuple[Passage, yaml.Node]]:

@@ -42,6 +42,15 @@ def layers_of(text: str, puzzle: Puzzle) -> Turn:
     return notation_of(puzzle).read(text, puzzle)
 
 
+def is_turn(text: str, puzzle: Puzzle) -> bool:
+    """Whether letters are those of a turn."""
+    try:
+        layers_of(text, puzzle)
+    except NotationError:
+        return False
+    return True
+
+
 def write(turn: Turn, puzzle: Puzzle) -> str:
     return notation_of(puzzle).write(turn, puzzle)
 
@@ -116,12 +125,12 @@ def _whole(letter: str, puzzle: Puzzle) -> Turn:
 def _middle(letter: str, puzzle: Puzzle) -> Turn:
     size = puzzle.layer_count
     if size % 2 == 0:
-        raise NotationError(
-            f"{puzzle.name} has no middle layer for {letter}",
-            f"write the inner layers by number, as in 2{_MIDDLE[letter]}"
-            if size > 2
-            else f"write {_MIDDLE[letter]}",
-        )
+        face = _MIDDLE[letter]
+        hint = f"write the inner layers by number, as in 2{face}"
+        if size == 2:
+            opposite = puzzle.opposite[face]
+            hint = f"a cube of two layers has no layer in the middle; turn {face} or {opposite}"
+        raise NotationError(f"{puzzle.name} has no middle layer for {letter}", hint)
     middle = (size + 1) // 2
     return Turn(_MIDDLE[letter], middle, middle, 1)
 

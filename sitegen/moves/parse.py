@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sitegen.moves.notation import NotationError, notation_of
+from sitegen.moves.notation import NotationError, is_turn, notation_of
 from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series, Step
 from sitegen.problems import Passage, Problem, shortened
 from sitegen.puzzles.puzzle import Puzzle
@@ -32,6 +32,13 @@ RULES = {
 CLOSERS = {")": "(", "]": "["}
 PRIMES = "'’′"
 REFERENCE_HINT = "a reference is @ and a name in small letters, as in @lift-edge"
+QUOTATION_HINT = "leave out the quotation marks"
+PRIME_HINT = "the prime is written '"
+SIGN_HINTS = {
+    "@": REFERENCE_HINT,
+    **dict.fromkeys('"“”„«»', QUOTATION_HINT),
+    **dict.fromkeys("`´‘", PRIME_HINT),
+}
 EXPECTED = "a turn, a group, a bracket or a reference"
 
 
@@ -174,8 +181,7 @@ def _stray(
             f"expected {expected} before the end of the text",
         )
     if token is None:
-        met = tokens.text[tokens.position : tokens.position + 1]
-        hint = REFERENCE_HINT if met == "@" else "turns are " + notation_of(puzzle).examples
+        hint = _sign_hint(tokens, puzzle)
         return tokens.unexpected(f"{EXPECTED}, or {expected}" if opener else expected, hint)
     if token.rule in CLOSERS and opener is None:
         message, hint = (
@@ -197,3 +203,15 @@ def _stray(
             "brackets close in the order they opened",
         )
     return tokens.problem(message, token.start, token.end, hint)
+
+
+def _sign_hint(tokens: Tokenizer, puzzle: Puzzle) -> str:
+    """What to do about a sign that begins nothing."""
+    sign = tokens.text[tokens.position : tokens.position + 1]
+    if sign in SIGN_HINTS:
+        return SIGN_HINTS[sign]
+    other = sign.swapcase()
+    alone = not tokens.text[tokens.position + 1 : tokens.position + 2].isalpha()
+    if alone and is_turn(other, puzzle):
+        return f"is it {other}?"
+    return "turns are " + notation_of(puzzle).examples

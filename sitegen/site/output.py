@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+import os
 import shutil
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
+
+try:
+    import fcntl
+except ImportError:  # no such locks on Windows
+    fcntl = None  # type: ignore[assignment]
 
 RECORD = ".turnfolio"
 """Names the files that were written, one a line; what it does not name is somebody else's."""
@@ -20,23 +27,38 @@ def replace_site(output: Path, files: Mapping[str, bytes]) -> None:
     Files in `output` that the last publishing did not write are kept. Raises OutputError.
     """
     output = output.resolve()
-    beside, old = _named(output, "new"), _named(output, "old")
-    _recover(output, old)
-    if output.exists() and not output.is_dir():
-        raise OutputError(f"{output.name} is not a folder: move it elsewhere and publish again")
-    kept = _foreign(output)
-    _refuse_clash(output, kept, files)
-    shutil.rmtree(beside, ignore_errors=True)
-    try:
-        _write(beside, files)
-        _carry_over(output, beside, kept)
-        _swap(output, beside, old)
-    finally:
+    with _alone(output):
+        beside, old = (output.with_name(f".{output.name}.{what}") for what in ("new", "old"))
+        _recover(output, old)
+        if output.exists() and not output.is_dir():
+            raise OutputError(f"{output.name} is not a folder: move it elsewhere and publish again")
+        kept = _foreign(output)
+        _refuse_clash(output, kept, files)
         shutil.rmtree(beside, ignore_errors=True)
+        try:
+            _write(beside, files)
+            _carry_over(output, beside, kept)
+            _swap(output, beside, old)
+        finally:
+            shutil.rmtree(beside, ignore_errors=True)
 
 
-def _named(output: Path, what: str) -> Path:
-    return output.with_name(f".{output.name}.{what}")
+@contextmanager
+def _alone(output: Path) -> Iterator[None]:
+    """Keeps a second publishing of the same guide out; the system ends the lock with the process."""
+    if fcntl is None:
+        yield
+        return
+    folder = os.open(output.parent, os.O_RDONLY)
+    try:
+        fcntl.flock(folder, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        message = f"{output.parent} is being published by another command: wait until it is done"
+        raise OutputError(message) from None
+    else:
+        yield
+    finally:
+        os.close(folder)
 
 
 def _recover(output: Path, old: Path) -> None:
@@ -49,7 +71,7 @@ def _recover(output: Path, old: Path) -> None:
 def _foreign(output: Path) -> list[str]:
     """The paths of files, links and empty folders that Turnfolio did not write."""
     record = output / RECORD
-    ours = set(record.read_text(encoding="utf-8").splitlines()) if record.is_file() else set()
+    ours = set(record.read_text(encoding="utf-8").split("\n")) if record.is_file() else set()
     found = []
     for path in sorted(output.rglob("*")) if output.is_dir() else []:
         name = path.relative_to(output).as_posix()

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from sitegen.effects.effect import Effect
-from sitegen.effects.words import say
+from sitegen.effects.words import brief
 from sitegen.figures.draw import draw
 from sitegen.figures.picture import Mark, Picture
 from sitegen.figures.position import Palette, picture
@@ -60,7 +60,7 @@ def pairs(sequence: Sequence, colours: Palette) -> list[Pair]:
             sequence.before,
             colours,
             "before",
-            f"{_position(sequence, sequence.before)} The moves do this: {say(effect)}",
+            f"{_position(sequence, sequence.before)} The moves do this: {brief(effect)}",
             marks,
         )
         done = _picture(sequence, after, colours, "after", _position(sequence, after))
@@ -72,7 +72,7 @@ def _position(sequence: Sequence, position: Permutation) -> str:
     """A position in words."""
     if position == sequence.puzzle.identity:
         return "Every piece is home."
-    return "Position: " + say(Effect(sequence.puzzle, position))
+    return "Position: " + brief(Effect(sequence.puzzle, position))
 
 
 def steps(sequence: Sequence, colours: Palette) -> Iterator[StepFigure]:

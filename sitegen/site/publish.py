@@ -19,16 +19,18 @@ def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> tu
 
     Raises Problems and writes nothing where something does not hold; a draft marks it in the pages instead.
     """
-    guide = check(folder, progress)
-    if guide.problems and not draft:
-        raise Problems(guide.problems)
-    files = render_site(guide, load_theme(guide.config, folder), progress)
+    guide, files = _made(folder, draft, progress)
     replace_site(folder / OUTPUT, files)
     return guide, len(files)
 
 
 def check(folder: Path, progress: Progress = quiet) -> Guide:
-    """The guide with all its problems; nothing is written. Raises Problems where there is no guide."""
+    """Does all that publishing does but write. Raises Problems where something does not hold."""
+    return _made(folder, False, progress)[0]
+
+
+def _made(folder: Path, draft: bool, progress: Progress) -> tuple[Guide, dict[str, bytes]]:
     guide = read_guide(folder, progress)
-    load_theme(guide.config, folder)
-    return guide
+    if guide.problems and not draft:
+        raise Problems(guide.problems)
+    return guide, render_site(guide, load_theme(guide.config, folder), progress)

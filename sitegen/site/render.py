@@ -7,14 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any
+from urllib.parse import quote
 
-from jinja2 import Environment, TemplateError
+from jinja2 import Environment
 from markdown_it.token import Token
 from markupsafe import Markup, escape
 
-from sitegen.effects.words import say
+from sitegen.effects.words import brief
 from sitegen.figures.position import Palette, palette
 from sitegen.figures.style import css
 from sitegen.guide.blocks import KINDS
@@ -26,6 +27,7 @@ from sitegen.guide.mentions import REFERENCE, mentions
 from sitegen.guide.page import Page
 from sitegen.guide.sequence import Sequence
 from sitegen.moves.notation import write_all
+from sitegen.moves.turning import in_words
 from sitegen.problems import Problem, Problems
 from sitegen.site import pictures
 from sitegen.site.tables import effect_rows, row
@@ -46,8 +48,11 @@ def render_site(guide: Guide, theme: Theme, progress: Progress = quiet) -> dict[
     jobs = list(site.jobs())
     try:
         files = {path: job().encode() for path, job in progress(jobs, len(jobs), "Drawing")}
-    except TemplateError as error:
-        raise Problems([template_problem(error, theme)]) from None
+    except Exception as error:
+        problem = template_problem(error, theme)
+        if problem is None:
+            raise
+        raise Problems([problem]) from None
     for name, content in theme.static():
         files[f"static/{name}"] = content
     for name in guide.files:
@@ -71,7 +76,13 @@ class Site:
 
     @cached_property
     def environment(self) -> Environment:
-        return self.theme.environment()
+        environment = self.theme.environment()
+        environment.filters["number"] = lambda count: str(count) if count < 10**15 else in_words(count)
+        return environment
+
+    @cached_property
+    def _has_extra_css(self) -> bool:
+        return any(name == "extra.css" for name, _ in self.theme.static())
 
     @cached_property
     def contents(self) -> tuple[NavEntry, ...]:
@@ -98,7 +109,7 @@ class Site:
     def mentioned_in(self) -> dict[str, list[Page]]:
         return mentions(self.guide)
 
-    def _template(self, name: str, here: str, **values: Any) -> str:
+    def _template(self, name: str, /, here: str, **values: Any) -> str:
         guide = self.guide
         return self.environment.get_template(name).render(
             guide=guide,
@@ -108,7 +119,10 @@ class Site:
             url=lambda target: relative(target, here),
             moves=lambda text: self._moves(text, here),
             pairs=lambda sequence: self._pairs(sequence),
-            words=say,
+            words=brief,
+            several_puzzles=len(self.guide.books) > 1,
+            extra_css=self._has_extra_css,
+            address=quote(here),
             prose=lambda prose, page: Markup(self._prose(prose, page, here, ())),
             paper=PAPERS[guide.config.paper],
             row=row,
@@ -140,8 +154,8 @@ class Site:
 
     def _trail(self, page: Page) -> list[Page]:
         """The pages above a page, from the first."""
-        by_name = {page.name: page for page in self.guide.pages}
-        above = [by_name.get("index"), by_name.get(f"{page.folder}/index")]
+        pages = self.guide.targets.pages
+        above = [pages.get("index"), pages.get(f"{page.folder}/index")]
         return [step for step in above if step is not None and step is not page]
 
     def _sequence(self, sequence: Sequence) -> str:
@@ -151,7 +165,7 @@ class Site:
             "sequence.html",
             sequence.url,
             sequence=sequence,
-            page=next(page for page in self.guide.pages if page.name == sequence.page),
+            page=self.guide.targets.pages[sequence.page],
             steps=[
                 (step.number, step.turn, Markup(step.figure))
                 for step in pictures.steps(sequence, self._palette(sequence))
@@ -207,7 +221,7 @@ class Site:
                 address = resolve(target, page, here, self.guide.targets, prose.passage)
             except Problem:
                 return target, target
-            return address, text_of(target, self.guide.targets)
+            return address, text_of(target, page, self.guide.targets)
 
         def moves(text: str) -> str:
             return f'<code class="moves">{self._moves(text, here)}</code>'
@@ -215,8 +229,12 @@ class Site:
         return render(prose, Surroundings(fence, moves, link))
 
     def _block(self, block: Block, here: str) -> str:
-        if block.checked is None:
-            return self._template("blocks/problem.html", here, problems=block.findings.problems)
-        return KINDS[block.kind].render(
-            block.checked, lambda name, **values: self._template(name, here, **values)
-        )
+        """What a block shows, below what does not hold in it."""
+        problems = block.findings.problems
+        html = ""
+        if problems or block.checked is None:
+            html = self._template("blocks/problem.html", here, problems=problems)
+        if block.checked is not None:
+            template = partial(self._template, here=here)
+            html += KINDS[block.kind].render(block.checked, template)
+        return html

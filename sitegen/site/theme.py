@@ -16,6 +16,7 @@ from jinja2 import (
     TemplateNotFound,
     TemplateSyntaxError,
 )
+from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from sitegen.figures.style import COLOURS
 from sitegen.guide.config import SHADE, Config
@@ -36,7 +37,8 @@ class Theme:
     colours: Mapping[str, str]
 
     def environment(self) -> Environment:
-        return Environment(
+        """A theme comes with a guide, and guides are passed on: its templates may read and not do."""
+        return ImmutableSandboxedEnvironment(
             loader=FileSystemLoader([folder / "templates" for folder in self.folders]),
             autoescape=True,
             undefined=StrictUndefined,
@@ -50,7 +52,7 @@ class Theme:
         found: dict[str, Path] = {}
         for folder in self.folders:
             root = folder / "static"
-            for path in sorted(root.rglob("*")):
+            for path in root.rglob("*"):
                 if path.is_file():
                     found.setdefault(path.relative_to(root).as_posix(), path)
         for name, path in sorted(found.items()):
@@ -72,7 +74,7 @@ def load_theme(config: Config, guide_folder: Path) -> Theme:
     while wanted:
         folder = _folder(wanted, guide_folder, folders)
         if folder is None:
-            raise Problems([_missing(wanted, place)])
+            raise Problems([_missing(wanted, place, guide_folder)])
         folders.append(folder)
         findings = Findings()
         settings = findings.attempt({}, _settings, folder, findings)
@@ -117,30 +119,34 @@ def _colours(settings: Mapping[str, Setting]) -> dict[str, str]:
     return shades
 
 
-def _missing(wanted: str, place: Passage) -> Problem:
+def _missing(wanted: str, place: Passage, guide_folder: Path) -> Problem:
+    if (guide_folder / "themes" / wanted).is_dir():
+        return Problem(f"themes/{wanted} has no theme.yaml", place, "write one with a line “extends: folio”")
     known = sorted(path.name for path in shipped().iterdir() if path.is_dir())
     near = get_close_matches(wanted, known, n=1)
     hint = f"is it {near[0]}?" if near else f"themes that come with Turnfolio: {', '.join(known)}"
     return Problem(f"there is no theme {wanted}", place, hint)
 
 
-def template_problem(error: TemplateError, theme: Theme) -> Problem:
-    """A mistake in a template, in the line where it stands."""
+def template_problem(error: Exception, theme: Theme) -> Problem | None:
+    """A mistake in a template, in the line where it stands; None for an error that is none."""
+    # What the template library does below a template's line is that line's doing; what we do there is not.
+    frames = [f for f in extract_tb(error.__traceback__) if Path(f.filename).parent.name != "jinja2"]
+    inside = [frame for frame in frames if _owner(frame.filename, theme)]
     if isinstance(error, TemplateSyntaxError):
-        file, line = error.filename, error.lineno
+        file, line = error.filename or "", error.lineno
+    elif inside and (isinstance(error, TemplateError) or frames[-1] is inside[-1]):
+        file, line = inside[-1].filename, inside[-1].lineno or 1
     else:
-        frames = [frame for frame in extract_tb(error.__traceback__) if _owner(frame.filename, theme)]
-        file, line = (frames[-1].filename, frames[-1].lineno or 1) if frames else (None, 1)
-    folder = _owner(file or "", theme)
-    message = (
-        f"there is no template {error.name}" if isinstance(error, TemplateNotFound) else str(error.message)
-    )
+        return None
+    missing = isinstance(error, TemplateNotFound)
+    message = f"there is no template {error}" if missing else str(error)
     hint = "the templates of the theme that it extends show how they are written"
-    if file is None or folder is None:
+    folder = _owner(file, theme)
+    if folder is None:
         return Problem(message, Source(f"themes/{theme.name}", "").passage(), hint)
-    path = Path(file)
-    name = f"themes/{folder.name}/{path.relative_to(folder).as_posix()}"
-    source = Source(name, path.read_text(encoding="utf-8", errors="replace"))
+    name = f"themes/{folder.name}/{Path(file).relative_to(folder).as_posix()}"
+    source = Source(name, Path(file).read_text(encoding="utf-8", errors="replace"))
     start = source.line_start(line)
     return Problem(message, source.passage(start, source.line_start(line + 1)).stripped(), hint)
 

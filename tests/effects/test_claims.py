@@ -39,6 +39,7 @@ TRUE = [
     ("cycles RUF > RUB > RDB > RDF", "R"),  # the stickers on R stay on R
     ("cycles UFR > UBR > DBR > DFR in any orientation", "R"),
     ("cycles UR > BR > DR > FR in any orientation", "R"),
+    ("cycles UR > BR > DR > FR in  any\n  orientation", "R"),
     # By hand: R U R' U' takes the U sticker of UFR to R below, and brings it back showing on R.
     ("cycles UFR > RDF > RUF", "R U R' U'"),
     ("swaps UF with UB", "U2"),
@@ -150,7 +151,7 @@ def test_with_the_centres_home_the_same_slice_is_two_outer_layers_turned(cases) 
 
 
 def test_the_likelier_reading_is_the_one_that_changes_fewer_pieces(cases) -> None:
-    # By hand: as turned M changes 8 pieces and x R 26, all but none; with the centres home these are 16 and 8.
+    # By hand: as turned M changes 8 pieces and x R 26, all but none; with the centres home, 16 and 8.
     assert [case.home for case in cases("M")] == [False, True]
     assert [case.home for case in cases("x R")] == [True, False]
     assert [case.home for case in cases("R U")] == [False]
@@ -261,11 +262,50 @@ def test_a_relation_to_an_unknown_sequence_is_marked_with_a_near_name(fault, cla
             "a claim begins with flips, twists, cycles",
         ),
         ("", 1, "", "expected a claim; the text ends here", "a claim begins with"),
-        ("Flips UF", 1, "Flips", "expected a claim; found “Flips”", "a claim begins with"),
+        ("Flips UF", 1, "Flips", "expected a claim; found “Flips”", "is it flips?"),
+        ("flip UF", 1, "flip", "expected a claim; found “flip”", "is it flips?"),
+        ("cycle UF > UL", 1, "cycle", "expected a claim; found “cycle”", "is it cycles?"),
+        ("Keeps U", 1, "Keeps", "expected a claim; found “Keeps”", "is it keeps?"),
+        ("twist", 1, "twist", "expected a claim; found “twist”", "is it twists?"),
+        ("same @x", 1, "same", "expected a claim; found “same”", "is it same as?"),
+        ("does nothin", 1, "does", "expected a claim; found “does”", "is it does nothing?"),
+        ("flips uf", 7, "uf", "expected a place, such as UF or UFR; found “uf”", "in capitals: UF"),
+        (
+            "cycles UF -> UL",
+            11,
+            "->",
+            "expected “>” and the place that the piece goes to; found “->”",
+            "write UF > UR",
+        ),
+        (
+            "cycles UF > UL → UB",
+            16,
+            "→",
+            "expected “>” and the place that the piece goes to; found “→”",
+            "write UF > UR",
+        ),
+        ("keeps everything", 7, "everything", "“everything” names no pieces", "is it all?"),
+        ("keeps D expect DFR", 9, "expect", "expected the end of the claim; found “expect”", "is it except?"),
+        ("keeps U.", 8, ".", "expected the end of the claim; found “.”", "no full stop behind a claim"),
+        ("order 6.", 8, ".", "expected the end of the claim; found “.”", "no full stop behind a claim"),
+        (
+            "swaps UFR with UB",
+            7,
+            "UFR with UB",
+            "pieces of different kinds (corner, edge) never change places",
+            "a swap is of two pieces of one kind",
+        ),
+        (
+            "flips UF in any orientation",
+            10,
+            "in",
+            "expected the end of the claim; found “in”",
+            "only cycles and swaps",
+        ),
         ("flips", 6, "", "expected a place, such as UF or UFR; the text ends here", ""),
         ("flips UFR", 7, "UFR", "UFR is not an edge", "UFR is of the kind corner"),
         ("flips UF and UX", 14, "UX", "cube-3 has no place “UX”", "X is no face"),
-        ("flips UF UR", 10, "UR", "expected the end of the claim; found “UR”", "a line of its own"),
+        ("flips UF UR", 10, "UR", "expected the end of the claim; found “UR”", "put a comma or “and”"),
         ("flips UF and", 13, "", "expected a place, such as UF or UFR; the text ends here", ""),
         ("flips UD", 7, "UD", "cube-3 has no place “UD”", "are opposite faces: no piece has both"),
         ("twists UF clockwise", 8, "UF", "UF is not a corner", "UF is of the kind edge"),
@@ -286,9 +326,21 @@ def test_a_relation_to_an_unknown_sequence_is_marked_with_a_near_name(fault, cla
             "one kind",
         ),
         ("cycles UF > UL > UF > UB", 8, "UF > UL > UF > UB", "a place stands here twice", "once"),
-        ("cycles UF > UL in orientation", 16, "in", "expected the end of the claim; found “in”", ""),
-        ("swaps UF and UB", 10, "and", "expected “with” and the other place; found “and”", ""),
-        ("swaps UF with FU", 7, "UF with FU", "a place stands here twice", "once"),
+        (
+            "cycles UF > UL in orientation",
+            16,
+            "in",
+            "expected the end of the claim; found “in”",
+            "“in any orientation”",
+        ),
+        (
+            "swaps UF and UB",
+            10,
+            "and",
+            "expected “with” and the other place; found “and”",
+            "write swaps UF with UR",
+        ),
+        ("swaps UF with FU", 7, "UF with FU", "a place stands here twice", "two different places"),
         ("keeps", 6, "", "expected pieces, such as U, UF, edges of U or all; the text ends here", ""),
         ("changes UF", 1, "changes", "expected a claim; found “changes”", "changes only"),
         ("does nothing much", 14, "much", "expected the end of the claim; found “much”", "a line of its own"),
@@ -315,6 +367,7 @@ def test_a_malformed_claim_is_marked_where_it_fails(
     problem = caught.value
     assert (problem.passage.column, problem.passage.text, problem.message) == (column, marked, message)
     assert hint in problem.hint
+    assert problem.hint
 
 
 @pytest.mark.parametrize("claim", ["order " + "9" * 5000, "length " + "9" * 5000 + " OBTM"])
@@ -337,7 +390,7 @@ def test_any_text_is_a_claim_or_a_problem(text: str) -> None:
     try:
         told = parse_claim(written(text), puzzle).fault(case)
     except Problem as problem:
-        told = problem.message
-        stands = problem.passage
+        told, hint, stands = problem.message, problem.hint, problem.passage
+        assert hint
         assert 0 <= stands.start <= stands.end <= len(text)
     assert isinstance(told, str)

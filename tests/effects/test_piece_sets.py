@@ -78,10 +78,33 @@ def test_inner_layers_of_larger_cubes_are_named_by_number() -> None:
         ("edges of UF", 10, "UF", "“UF” is not a layer", "layers are U, D, F, B, L, R, E, S, M"),
         ("U except", 9, "", "expected pieces, such as U, UF, edges of U or all; the text ends here", ""),
         ("", 1, "", "expected pieces, such as U, UF, edges of U or all; the text ends here", ""),
-        ("UF UR", 4, "UR", "expected “and”, “except” or the end; found “UR”", ""),
+        (
+            "UF UR",
+            4,
+            "UR",
+            "expected “and”, “except” or the end; found “UR”",
+            "put a comma or “and” between them",
+        ),
+        ("D expect DFR", 3, "expect", "expected “and”, “except” or the end; found “expect”", "is it except?"),
+        (
+            "U without UF",
+            3,
+            "without",
+            "expected “and”, “except” or the end; found “without”",
+            "is it except?",
+        ),
+        ("UF and UR.", 10, ".", "expected “and”, “except” or the end; found “.”", "take the full stop away"),
+        ("uf", 1, "uf", "“uf” names no pieces", "places are written in capitals: UF"),
+        ("UF and ufr", 8, "ufr", "“ufr” names no pieces", "places are written in capitals: UFR"),
+        ("u except UF", 1, "u", "“u” names no pieces", "layers are written in capitals: U"),
+        ("m and s", 1, "m", "“m” names no pieces", "layers are written in capitals: M"),
+        ("edges of u", 10, "u", "expected a layer, such as U; found “u”", "written in capitals: U"),
+        ("Uf", 1, "Uf", "cube-3 has no place “Uf”", "places are written in capitals: UF"),
+        ("everything", 1, "everything", "“everything” names no pieces", "is it all?"),
+        ("al", 1, "al", "“al” names no pieces", "is it all?"),
         ("UF and , UR", 8, ",", "expected pieces, such as U, UF, edges of U or all; found “,”", ""),
         ("edges of", 9, "", "expected a layer, such as U; the text ends here", ""),
-        ("wings", 1, "wings", "“wings” names no pieces", ""),
+        ("wings", 1, "wings", "“wings” names no pieces", "corners, edges; all are meant by “all”"),
         ("U ; D", 3, ";", "expected “and”, “except” or the end; found “;”", ""),
     ],
 )
@@ -93,6 +116,25 @@ def test_a_set_that_cannot_be_read_is_marked_where_it_fails(
     problem = caught.value
     assert (problem.passage.column, problem.passage.text, problem.message) == (column, marked, message)
     assert hint in problem.hint
+    assert problem.hint
+
+
+@pytest.mark.parametrize(
+    ("text", "puzzle", "column", "hint"),
+    [
+        ("UF", "cube-4", 1, "places there: UFl, UFr"),
+        ("FU", "cube-4", 1, "places there: UFl, UFr"),
+        ("UFR and DF", "cube-4", 9, "places there: DFl, DFr"),
+        ("UF", "cube-6", 1, "places there: UFl, UF3l, UF3r, UFr"),
+        ("UF", "cube-2", 1, "is it UFR?"),
+    ],
+)
+def test_faces_that_meet_in_several_places_or_none_are_told_apart(
+    text: str, puzzle: str, column: int, hint: str
+) -> None:
+    with pytest.raises(Problem) as caught:
+        names(text, puzzle)
+    assert (caught.value.passage.column, caught.value.hint) == (column, hint)
 
 
 def test_a_layer_number_of_any_length_is_a_problem_not_a_crash() -> None:

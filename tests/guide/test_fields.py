@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from sitegen.guide.fields import Field, has_fields, read_fields
-from sitegen.problems import Problem, Source, written
+from sitegen.problems import Problem, Problems, Source, written
 
 KEYS = ("title", "moves", "claims", "view", "say")
 
@@ -63,6 +63,8 @@ def test_a_colon_inside_a_value_makes_no_key() -> None:
         "claims:\n\n- flips UF\n\n- keeps U except UF\n",
         "claims: - flips UF\n- keeps U except UF\n",
         "claims:\n- flips UF\n- keeps U\n  except UF\n",
+        "claims:\n-\tflips UF\n-\xa0keeps U except UF\n",
+        "claims:\n-\n  flips UF\n- keeps U except UF\n",
     ],
 )
 def test_a_list_is_what_stands_behind_dashes(text: str) -> None:
@@ -117,16 +119,59 @@ def test_a_value_knows_the_line_and_column_where_it_was_written() -> None:
         ),
         ("moves: R\ntitle: A\nmoves: U", 3, 1, "the key “moves” stands here twice", "write it once"),
         ("moves: R\nU R'", 2, 1, "expected a key and a colon, as in “title: …”", "further in"),
-        ("moves: R\ntitle:T", 2, 1, "expected a key and a colon, as in “title: …”", "further in"),
-        ("moves: R\nTitle: T", 2, 1, "expected a key and a colon, as in “title: …”", "further in"),
+        ("moves: R\ntitle:T", 2, 1, "the text runs into the key “title”", "put a space behind the colon"),
+        ("moves: R\nTitle: T", 2, 1, "keys are written in small letters", "write title:"),
+        ("moves:R U", 1, 1, "the text runs into the key “moves”", "put a space behind the colon"),
+        ("Moves: R", 1, 1, "keys are written in small letters", "write moves:"),
+        ("MOVES:R", 1, 1, "keys are written in small letters", "write moves:"),
+        ("moves : R", 1, 1, "a colon stands right behind its key", "write moves:"),
+        ("Titel: T", 1, 1, "there is no key “Titel” here", "is it title?"),
+        ("titel:T", 1, 1, "there is no key “titel” here", "is it title?"),
+        ("moves: R\nsay: see\nhttp://x.org", 3, 1, "expected a key and a colon", "further in"),
+        ("R U R' U'\nclaims:\n- order 6", 1, 1, "expected a key and a colon", "write “moves: …” before"),
+        ("R U\n  claims:\n  - order 6", 1, 1, "expected a key and a colon", "write “moves: …” before"),
+        ("- order 6\nmoves: R", 1, 1, "this list has no key", "on the line above"),
+        ("claims:\n-order 6", 2, 1, "a list item begins with “- ”", "write “- order 6”"),
+        ("claims:\n* order 6", 2, 1, "a list item begins with “- ”", "write “- order 6”"),
+        ("claims:\n- flips UF\n– order 6", 3, 1, "a list item begins with “- ”", "write “- order 6”"),
     ],
 )
 def test_what_cannot_be_read_is_marked(text: str, line: int, column: int, message: str, hint: str) -> None:
     with pytest.raises(Problem) as caught:
         fields(text)
     problem = caught.value
-    assert (problem.passage.line, problem.passage.column, problem.message) == (line, column, message)
+    assert (problem.passage.line, problem.passage.column) == (line, column)
+    assert problem.message.startswith(message)
     assert hint in problem.hint
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "column", "message", "hint"),
+    [
+        ("claims:\n  -order 6", 2, 3, "a list item begins with “- ”", "write “- order 6”"),
+        ("claims:\n  – order 6\n  - flips UF", 2, 3, "a list item begins with “- ”", "write “- order 6”"),
+        ("claims:\n  - flips UF\n  * order 6", 3, 3, "a list item begins with “- ”", "write “- order 6”"),
+        ("claims: *order 6", 1, 9, "a list item begins with “- ”", "write “- order 6”"),
+        ("claims:\n- flips UF\n- \n", 3, 1, "this item is empty", "write a text behind the dash"),
+        ("claims:\n-\n- flips UF", 2, 1, "this item is empty", "write a text behind the dash"),
+        ("claims:\n  -\xa0\n  - flips UF", 2, 3, "this item is empty", "write a text behind the dash"),
+    ],
+)
+def test_what_is_no_item_of_a_list_is_marked_at_its_sign(
+    text: str, line: int, column: int, message: str, hint: str
+) -> None:
+    with pytest.raises(Problem) as caught:
+        items(text)
+    problem = caught.value
+    assert (problem.passage.line, problem.passage.column, problem.message) == (line, column, message)
+    assert len(problem.passage.text) == 1
+    assert hint in problem.hint
+
+
+def test_every_bad_item_of_a_list_is_told() -> None:
+    with pytest.raises(Problems) as caught:
+        items("claims:\n  *order 6\n  -\n  - flips UF\n")
+    assert [problem.passage.line for problem in caught.value.problems] == [2, 3]
 
 
 @pytest.mark.parametrize(
@@ -138,6 +183,12 @@ def test_what_cannot_be_read_is_marked(text: str, line: int, column: int, messag
         ("[R: U]", False),
         ("[R, U]: x", False),
         ("x y z", False),
+        ("Moves: R", True),
+        ("moves:R U", True),
+        ("R U R' U'\nclaims:\n- order 6", True),
+        ("R U\n  Claims :\n  - order 6", True),
+        ("[R\nx y z: U]", False),
+        ("[R U\nRUR: U]", False),  # turns need no space between them
         ("# about it\nmoves: R", True),
         ("", False),
     ],

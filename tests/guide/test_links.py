@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.guide.links import relative, resolve
+from sitegen.guide.links import relative, resolve, text_of
 from sitegen.problems import Problem, written
 
 SEQUENCE = "```moves lift-edge\nR U\n```\n"
@@ -145,3 +145,25 @@ def test_headings_have_anchors_of_their_own(guide_at) -> None:
     anchors = [heading.anchor for heading in page.headings]
     assert anchors[0] == "a"
     assert len(set(anchors)) == len(anchors) == 6
+
+
+@pytest.mark.parametrize(
+    ("text", "message", "hint"),
+    [
+        ("![x](https://example.org/x.png)\n", "pages load nothing from elsewhere", "into content/"),
+        ("![x](//example.org/x.png)\n", "pages load nothing from elsewhere", "into content/"),
+        ("![x](other.md)\n", "this is a page and no picture", "no ! before it"),
+        ("[x]()\n", "this leads nowhere", "round brackets"),
+        ("[x](other.html)\n", "the guide has no file other.html", "a page is linked to as other.md"),
+    ],
+)
+def test_a_link_of_the_wrong_kind_is_told(problems_of, text: str, message: str, hint: str) -> None:
+    (problem,) = problems_of(index=text, other="# Other\n")
+    assert problem.message == message
+    assert hint in problem.hint
+
+
+def test_a_link_without_a_text_takes_the_title_of_what_it_leads_to(guide) -> None:
+    assert text_of("other.md", "index", guide.targets) == "Other"
+    assert text_of("../other.md#x", "sub/page", guide.targets) == "Other"
+    assert text_of("sequence:lift-edge", "index", guide.targets) == "Lift edge"

@@ -52,7 +52,12 @@ WRONG = {
     "lower case with a w": Wrong("rw", "^^", "“rw” is not a turn", "Rw or r"),
     "a number and lower case": Wrong("2r", "^^", "“2r” is not a turn", "Rw or r"),
     "a middle slice of an even cube": Wrong("M", "^", "no middle layer for M", "2L", size=4),
-    "a middle slice of the smallest cube": Wrong("E'", "^", "no middle layer for E", "D", size=2),
+    "a middle slice of the smallest cube": Wrong(
+        "E'", "^", "no middle layer for E", "no layer in the middle; turn D or U", size=2
+    ),
+    "a middle slice of the smallest cube, along": Wrong(
+        "M", "^", "no middle layer for M", "no layer in the middle; turn L or R", size=2
+    ),
     "a numbered middle": Wrong("2M", "^^", "takes no layer numbers", "write M alone"),
     "a wide rotation": Wrong("xw", "^^", "takes no layer numbers and no w", "write x alone"),
     "the outer layer as a slice": Wrong("1R", "^^", "no inner slice 1R", "R alone"),
@@ -78,6 +83,17 @@ WRONG = {
     "a letter that is no turn, in a group": Wrong("(R Q)", "   ^^", "expected a turn", "turns are"),
     "a letter that is no turn, in a bracket": Wrong("[Q, R]", " ^^", "expected a turn", "turns are"),
     "a sign that means nothing": Wrong("R ; U", "  ^", "found “;”", "turns are"),
+    "moves in quotation marks": Wrong('"R U"', "^^", 'found “"R”', "leave out the quotation marks"),
+    "moves in curly ones": Wrong("“R U”", "^^", "found ““R”", "leave out the quotation marks"),
+    "a quotation mark at the end": Wrong("R U”", "   ^", "found “””", "leave out the quotation marks"),
+    "a backtick for a prime": Wrong("R U` F", "   ^", "found “`”", "the prime is written '"),
+    "an opening mark for a prime": Wrong("R‘ U", " ^", "found “‘”", "the prime is written '"),
+    "an accent for a prime": Wrong("(R´)", "  ^^", "found “´)”", "the prime is written '"),
+    "a rotation in capitals": Wrong("R X' U", "  ^^", "found “X'”", "is it x?"),
+    "a rotation in capitals with its amount": Wrong("Y2", "^^", "found “Y2”", "is it y?"),
+    "a slice in small letters": Wrong("R m U", "  ^", "found “m”", "is it M?"),
+    "a slice that an even cube does not have": Wrong("m", "^", "found “m”", "turns are", size=4),
+    "a word that begins like a turn": Wrong("Xyl", "^^^", "found “Xyl”", "turns are"),
     "an at-sign alone": Wrong("R @", "  ^", "found “@”", "@"),
     "a reference with a capital": Wrong("@Lift", "^^^^^", "found “@Lift”", "small letters"),
     "too vast a repeat": Wrong("(R U)1000000000001", "     ^^^^^^^^^^^^^", "1,000,000,000,000", "smaller"),

@@ -285,3 +285,28 @@ def test_publishing_again_changes_no_byte(tmp_path) -> None:
 
 def test_the_record_names_what_was_written(site) -> None:
     assert (site / output_module.RECORD).read_text().splitlines() == sorted(OLD)
+
+
+def test_a_second_publishing_at_the_same_time_is_refused_and_harms_nothing(site, monkeypatch) -> None:
+    real = Path.write_bytes
+    tried = []
+
+    def write(self: Path, content: bytes) -> int:
+        if not tried:
+            tried.append(True)
+            with pytest.raises(OutputError, match="being published by another command"):
+                replace_site(site, {"other.html": b"other"})
+        return real(self, content)
+
+    monkeypatch.setattr(Path, "write_bytes", write)
+    replace_site(site, NEW)
+    assert tried
+    assert tree(site) == NEW
+    assert nothing_left_beside(site)
+
+
+def test_a_file_name_with_a_strange_line_end_is_known_again(site) -> None:
+    strange = {"a\u2028b.txt": b"x", "index.html": b"i"}
+    replace_site(site, strange)
+    replace_site(site, strange)
+    assert tree(site) == strange

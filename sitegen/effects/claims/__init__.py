@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from difflib import get_close_matches
 
 from sitegen.effects.claims import cycles, flips, keeps, numbers, relations, twists
 from sitegen.effects.claims.case import Case, Claim, tokens_of
+from sitegen.effects.piece_sets import joint_hint
 from sitegen.problems import Passage
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
@@ -34,11 +36,33 @@ def parse_claim(passage: Passage, puzzle: Puzzle) -> Claim:
     tokens = tokens_of(passage)
     kind = next((kind for kind in KINDS if _begins(tokens, kind)), None)
     if kind is None:
-        raise tokens.unexpected("a claim", "a claim begins with " + ", ".join(KINDS))
+        raise tokens.unexpected("a claim", _near(tokens) or "a claim begins with " + ", ".join(KINDS))
     claim = KINDS[kind](tokens, puzzle)
     if not tokens.at_end:
-        raise tokens.unexpected("the end of the claim", "a further claim goes on a line of its own")
+        raise tokens.unexpected("the end of the claim", _end_hint(tokens))
     return claim
+
+
+def _near(tokens: Tokenizer) -> str:
+    """The kind that the first word seems to be meant for; empty where none is near."""
+    start, end = tokens.next_word()
+    first = {kind.split()[0]: kind for kind in KINDS}
+    near = get_close_matches(tokens.text[start:end].lower(), first, n=1)
+    return f"is it {first[near[0]]}?" if near else ""
+
+
+def _end_hint(tokens: Tokenizer) -> str:
+    """What to do about something that stands behind a whole claim."""
+    further = "a further claim goes on a line of its own"
+    word = tokens.check("word")
+    if tokens.text[tokens.position :].strip() == ".":
+        return "no full stop behind a claim"
+    if tokens.check("orientation"):
+        return "only cycles and swaps are told “in any orientation”"
+    if word and word.text == "in":
+        return "the words are “in any orientation”"
+    hint = joint_hint(tokens)
+    return f"{hint}; {further}" if tokens.check("name") else hint or further
 
 
 def _begins(tokens: Tokenizer, kind: str) -> bool:

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from typing import Protocol
 
 from sitegen.effects.effect import Effect, Report, report
+from sitegen.effects.piece_sets import PLACE_HINT, next_capitals_hint, slot_of
 from sitegen.effects.piece_sets import RULES as PIECE_RULES
-from sitegen.effects.piece_sets import slot_of
 from sitegen.moves.metrics import Length
 from sitegen.problems import Passage
 from sitegen.puzzles.permutation import Permutation
@@ -18,9 +18,10 @@ from sitegen.tokenizer import Tokenizer
 RULES = {
     "number": r"[0-9]+\b",
     ">": r">",
+    "arrow": r"[-–—=]+>|[→⇒➔]",
     "reference": r"@[a-z][a-z0-9]*(?:-[a-z0-9]+)*",
     "with": r"with\b",
-    "orientation": r"in any orientation\b",
+    "orientation": r"in\s+any\s+orientation\b",
     **PIECE_RULES,
 }
 
@@ -69,7 +70,8 @@ def tokens_of(passage: Passage) -> Tokenizer:
 
 
 def read_slot(tokens: Tokenizer, puzzle: Puzzle) -> int:
-    token = tokens.expect("a place, such as UF or UFR", "name")
+    hint = next_capitals_hint(tokens, puzzle) or PLACE_HINT
+    token = tokens.expect("a place, such as UF or UFR", "name", hint=hint)
     return slot_of(token, tokens, puzzle)
 
 

@@ -12,6 +12,9 @@ from sitegen.effects.claims.case import Case, Claim, another, fate, read_slot
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
+NEXT = "“>” and the place that the piece goes to"
+PATH_HINT = "write UF > UR"
+
 
 @dataclass(frozen=True)
 class Cycles:
@@ -47,13 +50,16 @@ def _path(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, ...]:
     """The slots of one cycle. The last may be the first piece again, to say how it comes round."""
     start = tokens.position
     slots = [read_slot(tokens, puzzle)]
-    tokens.expect("“>” and the place that the piece goes to", ">")
+    tokens.expect(NEXT, ">", hint=PATH_HINT)
     slots.append(read_slot(tokens, puzzle))
     while tokens.read(">"):
         slots.append(read_slot(tokens, puzzle))
+    if tokens.check("arrow"):
+        raise tokens.unexpected(NEXT, PATH_HINT)
     pieces = [puzzle.piece_at(slot).index for slot in slots]
     closed = len(pieces) > 1 and pieces[-1] == pieces[0]
-    _check(tokens, puzzle, start, pieces[:-1] if closed else pieces)
+    hints = ("name each place of a cycle once", "a cycle is of one kind")
+    _check(tokens, puzzle, start, pieces[:-1] if closed else pieces, hints)
     return tuple(slots) if closed else (*slots, slots[0])
 
 
@@ -63,24 +69,25 @@ def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
     while True:
         start = tokens.position
         a = read_slot(tokens, puzzle)
-        tokens.expect("“with” and the other place", "with")
+        tokens.expect("“with” and the other place", "with", hint="write swaps UF with UR")
         b = read_slot(tokens, puzzle)
-        _check(tokens, puzzle, start, [puzzle.piece_at(a).index, puzzle.piece_at(b).index])
+        hints = ("name two different places", "a swap is of two pieces of one kind")
+        _check(tokens, puzzle, start, [puzzle.piece_at(a).index, puzzle.piece_at(b).index], hints)
         paths.append((a, b, a))
         if not another(tokens):
             return Cycles(tuple(paths), not tokens.read("orientation"))
 
 
-def _check(tokens: Tokenizer, puzzle: Puzzle, start: int, pieces: list[int]) -> None:
-    """Different places, and pieces that can change places at all."""
+def _check(tokens: Tokenizer, puzzle: Puzzle, start: int, pieces: list[int], hints: tuple[str, str]) -> None:
+    """Different places, and pieces that can change places at all: a hint for each."""
     end = len(tokens.text[: tokens.position].rstrip())
     if len(set(pieces)) < len(pieces):
-        raise tokens.problem("a place stands here twice", start, end, "name each place of a cycle once")
+        raise tokens.problem("a place stands here twice", start, end, hints[0])
     kinds = {puzzle.pieces[piece].kind for piece in pieces}
     if len(kinds) > 1:
         raise tokens.problem(
             f"pieces of different kinds ({', '.join(sorted(kinds))}) never change places",
             start,
             end,
-            "a cycle is of one kind",
+            hints[1],
         )

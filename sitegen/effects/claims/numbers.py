@@ -35,12 +35,13 @@ class HasLength:
 
 def read_order(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
     """order := "order" NUMBER"""
-    return Order(tokens.number(tokens.expect("a number", "number"), LARGEST))
+    return Order(tokens.number(tokens.expect("a number", "number", hint="write it as in order 6"), LARGEST))
 
 
 def read_length(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
     """length := "length" NUMBER ("OBTM" | "QTM" | "STM" | "ETM")"""
-    number = tokens.number(tokens.expect("a number", "number"), LARGEST)
+    written = tokens.expect("a number", "number", hint="write it as in length 8 OBTM")
+    number = tokens.number(written, LARGEST)
     known = ", ".join(metric.upper() for metric in METRICS)
     token = tokens.check("name")
     if token is None or token.text.lower() not in METRICS or not token.text.isupper():

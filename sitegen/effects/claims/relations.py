@@ -14,6 +14,7 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
+REFERENCE_HINT = "a sequence is named with @ and small letters, as in its block's first line"
 Images = Callable[[Permutation, Puzzle], list[Permutation]]
 """From the other sequence's permutation, those that this one may have."""
 
@@ -35,7 +36,7 @@ class Related:
 
 def _reader(images: Images) -> Callable[[Tokenizer, Puzzle], Claim]:
     def read(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
-        token = tokens.expect("a sequence, such as @lift-edge", "reference")
+        token = tokens.expect("a sequence, such as @lift-edge", "reference", hint=REFERENCE_HINT)
         return Related(token.text[1:], tokens.passage.part(token.start, token.end), images)
 
     return read

@@ -7,6 +7,7 @@ from typing import Any, Protocol
 from sitegen.guide.blocks import moves
 from sitegen.guide.markdown import Fence
 from sitegen.guide.sequence import Book, Template
+from sitegen.problems import Findings
 from sitegen.puzzles.puzzle import Puzzle
 
 __all__ = ["KINDS", "Kind"]
@@ -16,10 +17,16 @@ class Kind(Protocol):
     """The face of a kind of block."""
 
     def parse(self, fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Any:
-        """What was written. Raises Problem or Problems."""
+        """What was written, with the `tree` of its moves and where they were `written`.
 
-    def check(self, block: Any, book: Book) -> Any:
-        """What turning shows of it. Raises Problem or Problems for what is not so."""
+        Raises Problem or Problems.
+        """
+
+    def check(self, block: Any, book: Book, findings: Findings) -> Any:
+        """What turning shows of it: with `prose`, the texts in it, and `refers_to`, names of sequences.
+
+        What is not so goes to the findings. Raises Problem where nothing can be shown.
+        """
 
     def render(self, checked: Any, template: Template) -> str:
         """Its HTML."""

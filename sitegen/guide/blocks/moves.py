@@ -100,10 +100,14 @@ def _starts(fields: Mapping[str, Field], puzzle: Puzzle) -> Node | None:
     return parse_moves(fields["starts"].value, puzzle)
 
 
+def _items(fields: Mapping[str, Field], key: str) -> list[Passage]:
+    return fields[key].items if key in fields else []
+
+
 def _claims(
     fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings
 ) -> tuple[tuple[Passage, Claim], ...]:
-    passages = fields["claims"].items if "claims" in fields else []
+    passages = findings.attempt([], _items, fields, "claims")
     claims = [(p, findings.attempt(None, parse_claim, p, puzzle)) for p in passages]
     return tuple((passage, claim) for passage, claim in claims if claim is not None)
 
@@ -140,16 +144,15 @@ def _yes(field: Field) -> bool:
     return field.text == "yes"
 
 
-def check(block: MovesBlock, book: Book) -> Sequence:
-    """The sequence, turned; raises Problems with every claim that is false."""
-    findings = Findings()
+def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
+    """The sequence, turned, with the claims that hold; those that are false go to the findings."""
     tree = book.trees.get(block.name) or resolve_one(block.tree, book.trees)
     turned = permutation(tree, book.puzzle)
     count = turn_count(tree)
     case = Case(report(book.puzzle, turned), length(tree, book.puzzle), book.permutations)
-    case = findings.attempt(case, _reading, block, case)
+    case, false = _reading(block, case)
+    findings.problems += false
     before = findings.attempt(book.puzzle.identity, _before, block, book, case)
-    findings.settle()
     fields = block.fields
     return Sequence(
         name=block.name,
@@ -163,7 +166,7 @@ def check(block: MovesBlock, book: Book) -> Sequence:
         report=case.report,
         effect=case.effect,
         length=case.length,
-        claims=tuple(" ".join(passage.text.split()) for passage, _ in block.claims),
+        claims=() if false else tuple(" ".join(passage.text.split()) for passage, _ in block.claims),
         refers_to=tuple(dict.fromkeys(reference.name for reference in _written_references(block))),
         before=before,
         shown=block.shown,
@@ -180,7 +183,7 @@ def _written_references(block: MovesBlock) -> Iterator[Reference]:
 
 def _tags(fields: Mapping[str, Field]) -> tuple[str, ...]:
     """Words with commas between them, or a list."""
-    items = fields["tags"].items if "tags" in fields else []
+    items = _items(fields, "tags")
     return tuple(tag.strip() for item in items for tag in item.text.split(",") if tag.strip())
 
 
@@ -189,22 +192,17 @@ def _title(name: str) -> str:
     return name.replace("-", " ").capitalize()
 
 
-def _reading(block: MovesBlock, case: Case) -> Case:
-    """The case read so that all claims hold; raises what is wrong with them in its likelier reading."""
-    readings = case.readings()
-    found = [_faults(block, reading) for reading in readings]
-    for reading, findings in zip(readings, found, strict=True):
-        if not findings.problems:
-            return reading
-    found[0].settle()
-    return case
+def _reading(block: MovesBlock, case: Case) -> tuple[Case, list[Problem]]:
+    """The case read so that all claims hold; or in its likelier reading, with what is wrong with them."""
+    tried = [(reading, _faults(block, reading)) for reading in case.readings()]
+    return next(((reading, faults) for reading, faults in tried if not faults), tried[0])
 
 
-def _faults(block: MovesBlock, case: Case) -> Findings:
+def _faults(block: MovesBlock, case: Case) -> list[Problem]:
     findings = Findings()
     for passage, claim in block.claims:
         findings.attempt(None, _hold, passage, claim, case)
-    return findings
+    return findings.problems
 
 
 def _hold(passage: Passage, claim: Claim, case: Case) -> None:

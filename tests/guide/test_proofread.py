@@ -1,0 +1,57 @@
+"""What is wrong with a guide as a whole, beyond its single blocks."""
+
+from __future__ import annotations
+
+import pytest
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "message"),
+    [
+        ("Do `R U` {.moves} now.\n", "1:5", "a space parts these moves from {.moves}"),
+        ("Do `R Q`{.move} now.\n", "1:5", "there is no kind of text “move”"),
+    ],
+)
+def test_inline_moves_do_not_go_unchecked_by_a_slip(headlines, text: str, place: str, message: str) -> None:
+    assert headlines(index=text) == [f"content/index.md:{place}: {message}"]
+
+
+def test_a_heading_that_is_the_title_is_read_like_any_text(headlines) -> None:
+    assert headlines(index="# Try `R Q`{.moves} [x](nowhere.md)\n") == [
+        "content/index.md:1:10: expected a turn, a group, a bracket or a reference; found “Q”",
+        "content/index.md:1:25: there is no page nowhere.md",
+    ]
+
+
+def test_a_heading_that_says_nothing_is_no_title(guide_at) -> None:
+    (page,) = guide_at(index="# ![](x.png)\n", files={"x.png": b""}).pages
+    assert page.title == "Index"
+
+
+def test_a_picture_in_a_heading_says_its_description(guide_at) -> None:
+    (page,) = guide_at(index="# ![A cube](x.png)\n", files={"x.png": b""}).pages
+    assert page.title == "A cube"
+
+
+def test_settings_that_are_not_closed_are_not_taken_for_text(headlines) -> None:
+    told = headlines(index="---\ntitle: Two\n\nText.\n")
+    assert told == ["content/index.md:1:1: the settings at the head are not closed"]
+
+
+def test_a_rule_at_the_head_of_a_page_is_a_rule(headlines) -> None:
+    assert headlines(index="---\n\nText.\n") == []
+
+
+def test_a_sequence_of_another_puzzle_is_said_to_be_one(problems_of) -> None:
+    (problem,) = problems_of(
+        index="```moves small\n@large U\n```\n", big="---\npuzzle: cube-4\n---\n```moves large\n2R\n```\n"
+    )
+    assert problem.headline() == "content/index.md:2:1: no sequence is named large"
+    assert "it is a sequence of cube-4" in problem.hint
+
+
+def test_two_faces_cannot_have_one_colour(guide_at) -> None:
+    from sitegen.problems import Problems
+
+    with pytest.raises(Problems, match=r"content/guide.yaml:2:10: two faces have the same colour"):
+        guide_at("title: T\ncolours: {U: yellow, D: yellow}\n")
