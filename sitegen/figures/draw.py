@@ -5,27 +5,30 @@ Knows in what order a figure is built up; knows nothing of Markdown, effects or 
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from sitegen.figures import marks, page, svg
 from sitegen.figures.layout import Layout
 from sitegen.figures.picture import Picture
 from sitegen.figures.style import css
-from sitegen.figures.views import VIEWS, available, layout
-
-__all__ = ["VIEWS", "available", "draw"]
+from sitegen.figures.views import layout
 
 SCALE = 0.48
 """Pixels for a unit in a file that stands alone."""
 LETTER = 0.46
 """Height of a letter, in stickers."""
+KEPT = 4096
+"""How many figures are kept: a sequence shows the same ones wherever it stands."""
 
 
+@lru_cache(maxsize=KEPT)
 def draw(picture: Picture, view: str, *, standalone: bool = False) -> str:
     """The figure as text: an element for a page, or a whole .svg file; KeyError for an unknown view."""
     plan = layout(picture.puzzle, view)
     children = [
         svg.words("title", picture.title),
         svg.words("desc", picture.description),
-        *([svg.style(css(sorted(set(picture.colours))))] if standalone else []),
+        *([svg.style(css())] if standalone else []),
         svg.path(plan.body, "body"),
         *_stickers(plan, picture),
         *_guards(plan, picture),
@@ -74,15 +77,21 @@ def _letters(plan: Layout, picture: Picture) -> list[svg.Element]:
     """One text with a place for each letter; cramped ones are smaller, longer ones stand by themselves."""
     size = round(LETTER * plan.unit)
     texts: dict[tuple[int, int], list[int]] = {}
-    for slot, shape in plan.shapes.items() if picture.letters else ():
+    for slot in _lettered(plan, picture):
+        shape = plan.shapes[slot]
         own = size if page.inner_radius(shape) + plan.rounding > 0.55 * size else round(0.6 * size)
-        if picture.letters[slot]:
-            alone = slot if len(picture.letters[slot]) > 1 else -1
-            texts.setdefault((own, alone), []).append(slot)
+        alone = slot if len(picture.letters[slot]) > 1 else -1
+        texts.setdefault((own, alone), []).append(slot)
     if not texts:
         return []
     drawn = [_text(plan, picture, slots, own, size) for (own, _), slots in texts.items()]
     return [svg.group("letters shown" if picture.letters_shown else "letters", drawn, font_size=size)]
+
+
+def _lettered(plan: Layout, picture: Picture) -> list[int]:
+    """The slots in sight that carry a letter: those out of focus do so only where nothing is in focus."""
+    seen = [slot for slot in plan.shapes if picture.letters and picture.letters[slot]]
+    return [slot for slot in seen if slot not in picture.muted] or seen
 
 
 def _text(plan: Layout, picture: Picture, slots: list[int], own: int, usual: int) -> svg.Element:

@@ -50,7 +50,7 @@ class Pane:
     main: bool = False
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Layout:
     puzzle: Puzzle
     shapes: Mapping[int, Shape]

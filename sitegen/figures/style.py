@@ -5,15 +5,15 @@ Knows class names; knows nothing of puzzles. A theme overrides the properties in
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 COLOURS: Mapping[str, str] = {
     "white": "#fbfaf4",
-    "yellow": "#f4cf2f",
-    "orange": "#f28f2d",
-    "green": "#2fa563",
-    "red": "#e24c4e",
-    "blue": "#2456c4",
+    "yellow": "#f5d53c",
+    "orange": "#f4993c",
+    "green": "#3fb56b",
+    "red": "#d03a42",
+    "blue": "#1d46a8",
     "purple": "#7d51b8",
     "pink": "#f0a3bd",
     "grey": "#9b9fa6",
@@ -21,7 +21,7 @@ COLOURS: Mapping[str, str] = {
     "sky": "#74c4e6",
     "sand": "#dcc69a",
 }
-"""The first six are about evenly apart in lightness, so that a grey copy still tells them apart."""
+"""The first six are evenly apart in lightness, white to blue, so that a grey copy tells them apart."""
 
 LIGHT: Mapping[str, str] = {
     "figure-body": "#121419",
@@ -35,6 +35,9 @@ LIGHT: Mapping[str, str] = {
 
 DARK: Mapping[str, str] = {"figure-line": "#767c88"}
 """Only what a dark page needs: the body's outline; what lies on the stickers stays as it is."""
+
+PRINT: Mapping[str, str] = {"figure-muted": "#e6e7ea", "figure-muted-line": "#757a84"}
+"""On paper what is out of focus is light, which spares the reader's eye and the toner."""
 
 RULES = """
 .puzzle{overflow:visible}
@@ -52,18 +55,17 @@ text-anchor:middle}
 .puzzle .letters{display:none;fill:var(--figure-mark);stroke:var(--figure-halo);stroke-width:.24em;\
 stroke-linejoin:round;paint-order:stroke}
 .puzzle .letters.shown{display:inline}
-@media print{.puzzle .letters{display:inline}}
+@media print{.puzzle .letters{display:inline}.puzzle .muted{stroke-width:4}}
 """
 
 
-def css(more: Iterable[str] = ()) -> str:
-    """The rules for figures; `more` are colour names of an author's own, taken as CSS knows them."""
-    own = {name: name for name in more if name not in COLOURS}
-    names = [*COLOURS, *own]
+def css() -> str:
+    """The rules for figures."""
     return (
-        f":root{{{_properties({**COLOURS, **own, **LIGHT})}}}\n"
+        f":root{{{_properties({**COLOURS, **LIGHT})}}}\n"
         f"@media (prefers-color-scheme:dark){{:root{{{_properties(DARK)}}}}}\n"
-        + "\n".join(f".puzzle .{name}{{fill:var(--{name});stroke:var(--{name})}}" for name in names)
+        f"@media print{{:root{{{_properties(PRINT)}}}}}\n"
+        + "\n".join(f".puzzle .{name}{{fill:var(--{name});stroke:var(--{name})}}" for name in COLOURS)
         + RULES
     )
 

@@ -10,21 +10,25 @@ from sitegen.figures.layout import Layout
 from sitegen.figures.picture import Arrow, Flip, Mark, Twist
 from sitegen.puzzles.puzzle import Piece
 
-MOST_ARROWS = 8
-"""With more pieces on the move than this, arrows would hide more than they show."""
+MOST_MARKED = 8
+"""With more changed pieces than this there are no marks: all would hide the puzzle, some would mislead."""
 
 
 def trace(effect: Effect, layout: Layout, pieces: frozenset[int] | None = None) -> tuple[Mark, ...]:
-    """A mark for each changed piece, or each of those in `pieces`, that the view shows."""
+    """A mark for each changed piece, or each of those in `pieces`, that the view shows.
+
+    Where too many are changed no view has a mark, however few of them it shows.
+    """
     changed = [piece for piece in effect.changed if pieces is None or piece.index in pieces]
+    if len(changed) > MOST_MARKED:
+        return ()
     flipped = [Flip((p.stickers[0], p.stickers[1])) for p in effect.flips if p in changed]
     twisted = [
         Twist(effect.puzzle.pieces[twist.piece].stickers, twist.steps)
         for twist in effect.twists
         if effect.puzzle.pieces[twist.piece] in changed
     ]
-    arrows = _arrows(changed, effect, layout)
-    return (*flipped, *twisted, *(arrows if len(arrows) <= MOST_ARROWS else ()))
+    return (*flipped, *twisted, *_arrows(changed, effect, layout))
 
 
 def _arrows(pieces: list[Piece], effect: Effect, layout: Layout) -> list[Arrow]:

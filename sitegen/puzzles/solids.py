@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from math import sqrt
 
 from sitegen.puzzles.geometry import (
@@ -34,6 +35,7 @@ NORMALS: dict[str, tuple[Vector, ...]] = {
 """Outward unit normals. The x axis points right, y up, z towards the reader."""
 
 
+@cache
 def face_polygon(normals: tuple[Vector, ...], index: int) -> Polygon:
     """One face, anticlockwise seen from outside: a large square clipped by the planes of all the others."""
     normal = normals[index]
@@ -49,6 +51,7 @@ def face_polygon(normals: tuple[Vector, ...], index: int) -> Polygon:
     return polygon
 
 
+@cache
 def vertices(normals: tuple[Vector, ...]) -> tuple[Vector, ...]:
     """The solid's corners, in order of the faces that meet there."""
     found: list[Vector] = []

@@ -186,10 +186,9 @@ class Site:
         """The rules for figures, with the theme's and then the guide's own shades of colours."""
         faces = {face.name for page in self.guide.pages for face in page.puzzle.faces}
         own = {name: shade for name, shade in self.guide.config.colours.items() if name not in faces}
-        named = [colour for name, colour in self.guide.config.colours.items() if name in faces]
         shades = {**self.theme.colours, **own}
         override = ":root{" + ";".join(f"--{name}:{shade}" for name, shade in shades.items()) + "}\n"
-        return css(named) + (override if shades else "")
+        return css() + (override if shades else "")
 
     def _palette(self, sequence: Sequence) -> Palette:
         return palette(sequence.puzzle, self.guide.config.colours)

@@ -7,10 +7,10 @@ from itertools import combinations
 
 import pytest
 
-from sitegen.figures.draw import available, draw
+from sitegen.figures.draw import draw
 from sitegen.figures.page import apart, area, box, inset, middle
 from sitegen.figures.picture import Picture
-from sitegen.figures.views import layout
+from sitegen.figures.views import available, layout
 from sitegen.figures.views.faces import flat
 from sitegen.figures.views.net import unfold
 from sitegen.puzzles.build import build

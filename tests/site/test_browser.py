@@ -115,6 +115,75 @@ def test_the_table_sorts_by_keyboard_too(page: Page) -> None:
     assert page.evaluate("document.activeElement.textContent.trim()") == "QTM"
 
 
+@pytest.mark.parametrize("width", [1030, 1280, 1920])
+def test_the_effect_table_breaks_no_word_and_stays_within_its_window(
+    browser: Browser, folder: Path, width: int
+) -> None:
+    page = opened(browser, folder, "effects.html", width=width)
+    assert page.evaluate(BROKEN_WORDS) == []
+    assert page.evaluate("(e => e.scrollWidth - e.clientWidth)(document.querySelector('.table'))") <= 0
+    page.context.close()
+
+
+BROKEN_WORDS = """() => {
+  const found = [], range = document.createRange();
+  const walker = document.createTreeWalker(document.querySelector("table.effects"), NodeFilter.SHOW_TEXT);
+  while (walker.nextNode()) {
+    const text = walker.currentNode;
+    for (const word of text.data.matchAll(/[^\\s-]+/g)) {
+      range.setStart(text, word.index);
+      range.setEnd(text, word.index + word[0].length);
+      if (new Set([...range.getClientRects()].map(box => Math.round(box.top))).size > 1) found.push(word[0]);
+    }
+  }
+  return found;
+}"""
+
+
+def test_the_effect_table_is_a_table_where_its_rows_are_laid_out_as_cards_too(
+    browser: Browser, folder: Path
+) -> None:
+    page = opened(browser, folder, "effects.html", width=600)
+    rows = page.get_by_role("table").get_by_role("row")
+    assert rows.count() == 4
+    assert rows.first.get_by_role("rowheader").count() == 1
+    assert rows.first.get_by_role("cell", name="F D' U L2").count() == 1
+    page.context.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_sign_for_sorting_is_seen_and_not_read_out(page: Page, scheme: str) -> None:
+    page.emulate_media(color_scheme=scheme)
+    assert page.get_by_role("button", name="QTM", exact=True).count() == 1
+    assert page.evaluate(SIGN) >= 3  # WCAG 2.2, 1.4.11 (AA)
+
+
+SIGN = """() => {
+  const linear = v => v / 255 <= .04045 ? v / 255 / 12.92 : ((v / 255 + .055) / 1.055) ** 2.4;
+  const light = text => {
+    const [r, g, b] = text.match(/[\\d.]+/g).map(Number);
+    return .2126 * linear(r) + .7152 * linear(g) + .0722 * linear(b) + .05;
+  };
+  const sign = light(getComputedStyle(document.querySelector("th button"), "::after").color);
+  const ground = light(getComputedStyle(document.body).backgroundColor);
+  return Math.max(sign, ground) / Math.min(sign, ground);
+}"""
+
+
+def test_moves_in_a_table_of_the_text_stay_on_a_line_while_there_is_room(
+    browser: Browser, tmp_path: Path
+) -> None:
+    words = "a long explanation that would take the whole width if it only could, and then some more " * 2
+    rows = [f"| `{moves}`{{.moves}} | {words}|\n" for moves in ("R U R' U'", LONG)]
+    table = "| moves | what for |\n|---|---|\n" + "".join(rows)
+    publish(write_guide(tmp_path, {"content/guide.yaml": "title: T\n", "content/index.md": table}))
+    page = opened(browser, tmp_path / "output", "index.html")
+    short, long = (code.bounding_box()["height"] for code in page.locator("td code.moves").all())
+    assert long >= 3 * short
+    assert short < 30
+    page.context.close()
+
+
 @pytest.mark.parametrize("name", [*PAGES, "other.html"])
 def test_no_page_is_wider_than_its_window(browser: Browser, folder: Path, name: str) -> None:
     page = opened(browser, folder, name)
@@ -167,6 +236,26 @@ def test_links_lead_from_page_to_page(browser: Browser, folder: Path) -> None:
     page.context.close()
 
 
+def test_a_claim_leads_to_the_sequence_that_it_names_and_each_puzzle_is_told(
+    browser: Browser, tmp_path: Path
+) -> None:
+    block = "```moves {name}\ntitle: {name}\nmoves: R2\nclaims: same as @{name}\n```\n"
+    files = {
+        "content/guide.yaml": "title: T\n",
+        "content/index.md": block.format(name="small"),
+        "content/big.md": "---\ntitle: Big\npuzzle: cube-5\n---\n" + block.format(name="large"),
+    }
+    publish(write_guide(tmp_path, files))
+    page = opened(browser, tmp_path / "output", "big.html")
+    assert page.locator(".card .which").text_content() == "cube-5"
+    page.locator(".claims").get_by_role("link", name="@large").click()
+    assert page.url.endswith("/sequences/large.html")
+    assert page.locator("h1 + .which").text_content() == "cube-5"
+    page.get_by_role("link", name="Effect table").first.click()
+    assert sorted(page.locator("table .which").all_text_contents()) == ["cube-3", "cube-5"]
+    page.context.close()
+
+
 def test_a_figure_has_a_name_for_who_cannot_see_it(browser: Browser, folder: Path) -> None:
     page = opened(browser, folder, "sequences/two-flips.html")
     assert page.get_by_role("img", name="Two flips: before").count() >= 1
@@ -202,7 +291,8 @@ def test_a_page_prints_on_the_paper_of_the_guide(browser: Browser, folder: Path,
     found = sheets(pdf_of(browser, folder, name))
     assert found
     for width, height in found:  # ISO 216: A4 is 210 mm by 297 mm, 595.3 by 841.9 points
-        assert (abs(width - 595), abs(height - 842)) <= (1, 1)
+        short, long = (height, width) if name == "effects.html" else (width, height)  # the table lies across
+        assert max(abs(short - 595), abs(long - 842)) <= 1
 
 
 def test_letter_paper_is_letter(browser: Browser, tmp_path: Path) -> None:
@@ -216,10 +306,34 @@ def test_letter_paper_is_letter(browser: Browser, tmp_path: Path) -> None:
 def test_what_is_for_the_screen_alone_is_not_printed(browser: Browser, folder: Path) -> None:
     page = opened(browser, folder, "method/index.html")
     page.emulate_media(media="print")
-    for selector in (".contents", ".neighbours", ".skip"):
+    for selector in (".contents", ".neighbours", ".skip", ".foot"):
         assert not page.locator(selector).first.is_visible()
     assert page.locator("h1").is_visible()
     assert page.locator("figure svg").first.is_visible()
+    page.context.close()
+
+
+def test_the_views_of_a_card_stand_side_by_side_on_paper(browser: Browser, folder: Path) -> None:
+    page = opened(browser, folder, "method/index.html", width=673)
+    page.emulate_media(media="print")
+    # This block has two views that are not the same height; they stand on one line.
+    pairs = [pair.bounding_box() for pair in page.locator("#sequence-lift-edge .pair").all()]
+    assert len(pairs) == 2
+    assert abs(sum(pairs[0][k] for k in ("y", "height")) - sum(pairs[1][k] for k in ("y", "height"))) < 1
+    assert pairs[0]["x"] + pairs[0]["width"] <= pairs[1]["x"]
+    page.context.close()
+
+
+def test_the_effect_table_on_paper_is_a_table_with_all_its_heads(browser: Browser, folder: Path) -> None:
+    page = opened(browser, folder, "effects.html", width=1000)  # A4 across less 16 mm on either side
+    page.emulate_media(media="print")
+    heads = page.locator("table.effects thead th")
+    assert {heads.nth(i).bounding_box()["y"] for i in range(13)} == {heads.first.bounding_box()["y"]}
+    assert (
+        page.locator("table.effects thead").evaluate("e => getComputedStyle(e).display")
+        == "table-header-group"
+    )
+    assert page.evaluate(BROKEN_WORDS) == []
     page.context.close()
 
 
@@ -240,11 +354,12 @@ LETTERS_SEEN = """figure => [...figure.querySelectorAll("svg text")]
 
 
 def test_nothing_printed_is_wider_than_the_paper(browser: Browser, folder: Path) -> None:
-    # A4 less 16 mm on either side is 178 mm; at 96 pixels an inch 673.
+    # A4 less 16 mm on either side is 178 mm, and 265 mm across; at 96 pixels an inch 673 and 1001.
     for name in [*PAGES, "other.html"]:
-        page = opened(browser, folder, name, width=673)
+        width = 1001 if name == "effects.html" else 673
+        page = opened(browser, folder, name, width=width)
         page.emulate_media(media="print")
-        assert page.evaluate("document.documentElement.scrollWidth") <= 673, name
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, name
         page.context.close()
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sitegen.figures.layout import Layout
-from sitegen.figures.marks.ribbon import Look, bowed, dot, facing, length, nib, ribbon, shortened
+from sitegen.figures.marks.ribbon import Look, along, bowed, dot, facing, length, nib, ribbon, shortened
 from sitegen.figures.page import Point, distance, middle
 from sitegen.figures.picture import Arrow, Mark
 from sitegen.figures.svg import Element, path
@@ -16,17 +16,19 @@ from sitegen.figures.svg import Element, path
 BOW = 0.17
 """How far an arrow rises beside the straight line, as a share of its length."""
 
-
 ONE_WAY = Look()
 BOTH_WAYS = Look(tail=1.0, both_ends=True)
 DOT = 0.11
-"""Radius of the tail of a corner's arrow, as a share of the arrow's size."""
+"""Radius of the dot on a corner's arrow with one head, as a share of the arrow's size."""
+MIDDLE_DOT = 0.15
+"""And of that on one with two heads, whose shaft is thicker."""
 
 
 def arrow(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Element]:
     """Two stickers that change places share one arrow with two heads, drawn for the first of them.
 
-    A corner's arrow has a colour of its own and a dot for a tail, so that it is told from an edge's.
+    A corner's arrow has a colour of its own and a dot, at its tail or between its heads, so that it is told
+    from an edge's.
     """
     back = Arrow(mark.end, mark.start) in company
     hidden = not {mark.start, mark.end} <= layout.shapes.keys()
@@ -37,7 +39,8 @@ def arrow(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Element]
     text = ribbon(curve, size, BOTH_WAYS if back else ONE_WAY)
     if not _is_corner(layout, mark.start):
         return [path(text)]
-    return [path(text if back else text + dot(curve[0], DOT * size), "corner")]
+    blot = dot(along(curve, length(curve) / 2), MIDDLE_DOT * size) if back else dot(curve[0], DOT * size)
+    return [path(text + blot, "corner")]
 
 
 def _is_corner(layout: Layout, slot: int) -> bool:

@@ -155,9 +155,9 @@ def arc(centre: Point, radius: float, start: float, sweep: float) -> list[Point]
 
 
 def dot(centre: Point, radius: float) -> str:
-    """Path text of a round blot."""
+    """Path text of a round blot, drawn round the same way as a band, so that their overlap is filled."""
     x, y, r = round(centre[0] - radius), round(centre[1]), round(radius)
-    return f"M{x} {y}a{r} {r} 0 1 0 {2 * r} 0a{r} {r} 0 1 0 {-2 * r} 0z"
+    return f"M{x} {y}a{r} {r} 0 1 1 {2 * r} 0a{r} {r} 0 1 1 {-2 * r} 0z"
 
 
 def bowed(start: Point, end: Point, rise: float) -> list[Point]:

@@ -6,6 +6,7 @@ Knows the layer's band round the solid; knows nothing of notation.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 from itertools import groupby
 from math import cos, radians, sin
 
@@ -29,13 +30,7 @@ TORN = 40.0, 1.1
 def turning(layout: Layout, mark: Turn, _: Sequence[Mark]) -> list[Element]:
     full = layout.puzzle.full_turn
     amount = (mark.amount + (full - 1) // 2) % full - (full - 1) // 2
-    # Half an arrow on the puzzle and half in a mirror would read as two turns.
-    seen = {face.name for face in layout.puzzle.faces if not layout.reflected(face.name)}
-    points = band(layout.puzzle, mark)
-    run = longest(
-        [layout.place(face, point) if face in seen else None for face, point in points],
-        TORN[0] + TORN[1] * layout.unit,
-    )
+    run = _run(layout, mark.axis, mark.first, mark.last)
     if not amount or span(run) < 0.8 * nib(layout):
         return []
     spine = run if amount > 0 else run[::-1]
@@ -45,17 +40,29 @@ def turning(layout: Layout, mark: Turn, _: Sequence[Mark]) -> list[Element]:
     return drawn + ([_count(spine, abs(amount), size)] if abs(amount) > 1 else [])
 
 
+@cache
+def _run(layout: Layout, axis: str, first: int, last: int) -> list[Point]:
+    """The longest stretch in sight of the band round some layers, clockwise."""
+    # Half an arrow on the puzzle and half in a mirror would read as two turns.
+    seen = {face.name for face in layout.puzzle.faces if not layout.reflected(face.name)}
+    points = band(layout.puzzle, axis, first, last)
+    return longest(
+        [layout.place(face, point) if face in seen else None for face, point in points],
+        TORN[0] + TORN[1] * layout.unit,
+    )
+
+
 def _count(spine: Sequence[Point], times: int, size: float) -> Element:
     """How many of the smallest turns, written on the arrow."""
     x, y = spine[len(spine) // 3]
     return text(str(times), round(0.62 * size), [round(x)], [round(y + 0.22 * size)], class_="count")
 
 
-def band(puzzle: Puzzle, mark: Turn) -> list[tuple[str, Vector]]:
-    """Points once round the layers on the solid's surface, clockwise, with the faces they lie on."""
-    axis = puzzle.axes[mark.axis]
+def band(puzzle: Puzzle, name: str, first: int, last: int) -> list[tuple[str, Vector]]:
+    """Points once round layers of an axis on the solid's surface, clockwise, with the faces they lie on."""
+    axis = puzzle.axes[name]
     bounds = [extent(puzzle, axis), *puzzle.depths, -extent(puzzle, scale(axis, -1))]
-    height = scale(axis, (bounds[mark.first - 1] + bounds[mark.last]) / 2)
+    height = scale(axis, (bounds[first - 1] + bounds[last]) / 2)
     x = unit(cross(axis, (0, 0, 1) if abs(axis[2]) < 0.9 else (0, 1, 0)))
     y = cross(axis, x)
     angles = (radians(angle) for angle in range(0, 360, STEP))

@@ -26,7 +26,7 @@ SUITS: Mapping[str, Callable[[Puzzle], bool]] = {"corner with back": has_mirrors
 """Views that not every puzzle has."""
 
 
-# A puzzle cannot be hashed; its id serves while the entry itself keeps the puzzle alive.
+# A puzzle equals only itself, so that it can be a key; the entry keeps it alive.
 @cache
 def available(puzzle: Puzzle) -> tuple[str, ...]:
     """The views that a puzzle has."""
