@@ -57,20 +57,30 @@ def _stickers(plan: Layout, picture: Picture) -> list[svg.Element]:
 
 
 def _guards(plan: Layout, picture: Picture) -> list[svg.Element]:
-    """A groove within each guarded sticker, in the colour of the body; on a muted one a second line."""
+    """A groove within each guarded sticker: whole if its piece is home, broken if away, double if turned."""
     width = max(8, round(0.065 * plan.unit))
     seen = picture.outlined & plan.shapes.keys()
-    kinds = {"guard": seen - picture.muted, "guard faint": seen & picture.muted}
+    kinds: list[tuple[str, frozenset[int], tuple[float, ...], str | None]] = [
+        ("guard", seen - picture.muted, (0.2,), None),
+        ("guard faint", seen & picture.muted, (0.2,), None),
+        ("guard", picture.away & plan.shapes.keys(), (0.2,), f"{2 * width} {2 * width}"),
+        ("guard", picture.disturbed & plan.shapes.keys(), (0.12, 0.5), None),
+    ]
     return [
-        svg.path("".join(_groove(plan, slot) for slot in sorted(slots)), of, stroke_width=width)
-        for of, slots in kinds.items()
+        svg.path("".join(_groove(plan, slot, by) for slot in sorted(slots) for by in insets), of, **line)
+        for of, slots, insets, dashes in kinds
+        for line in [_line(width, dashes)]
         if slots
     ]
 
 
-def _groove(plan: Layout, slot: int) -> str:
+def _line(width: int, dashes: str | None) -> dict[str, object]:
+    return {"stroke_width": width, **({"stroke_dasharray": dashes} if dashes else {})}
+
+
+def _groove(plan: Layout, slot: int, by: float) -> str:
     shape = plan.shapes[slot]
-    return page.outline(page.inset(shape, 0.2 * page.inner_radius(shape)))
+    return page.outline(page.inset(shape, by * page.inner_radius(shape)))
 
 
 def _letters(plan: Layout, picture: Picture) -> list[svg.Element]:

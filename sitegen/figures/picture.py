@@ -51,7 +51,11 @@ class Picture:
     muted: frozenset[int] = frozenset()
     """Slots out of focus."""
     outlined: frozenset[int] = frozenset()
-    """Slots that are guarded."""
+    """Slots that are guarded, the guarded piece being home."""
+    away: frozenset[int] = frozenset()
+    """Slots where a guarded piece is that belongs elsewhere."""
+    disturbed: frozenset[int] = frozenset()
+    """Slots of a guarded piece that is in its own place, but turned."""
     marks: tuple[Mark, ...] = ()
     letters: tuple[str, ...] = ()
     """For each slot the letter of the sticker that is there; empty for none."""

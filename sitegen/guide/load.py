@@ -16,7 +16,7 @@ from sitegen.guide.guide import Block, Guide, Progress, quiet
 from sitegen.guide.markdown import Fence, fences
 from sitegen.guide.page import Page
 from sitegen.guide.proofread import clashes, prose_problems, roots
-from sitegen.guide.sequence import Book, Sequence
+from sitegen.guide.sequence import Book
 from sitegen.moves.references import resolve
 from sitegen.moves.turning import permutation
 from sitegen.problems import Findings, Problem, Problems
@@ -39,7 +39,7 @@ def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
         config=config,
         pages=pages,
         blocks={page.name: tuple(block for block in blocks if block.page is page) for page in pages},
-        sequences={b.name: b.checked for b in blocks if b.name and isinstance(b.checked, Sequence)},
+        sequences={s.name: s for b in blocks if b.checked and (s := b.checked.sequence)},
         books=books,
         files=tuple(other_files(folder)),
     )
@@ -99,7 +99,8 @@ def _books(blocks: list[Block]) -> dict[str, Book]:
     books = {}
     for name in dict.fromkeys(block.page.puzzle.name for block in blocks):
         puzzle = catalogue.puzzle(name)
-        named = {b.name: b for b in blocks if b.name and b.parsed and b.page.puzzle is puzzle}
+        here = [b for b in blocks if b.parsed and b.page.puzzle is puzzle]
+        named = {b.parsed.defines: b for b in here if b.parsed.defines}
         trees, problems = resolve({name: block.parsed.tree for name, block in named.items()})
         for problem in problems:
             _owner(problem, named.values()).findings.add(problem)
@@ -110,12 +111,13 @@ def _books(blocks: list[Block]) -> dict[str, Book]:
 def _refuse_twins(blocks: list[Block]) -> None:
     first: dict[str, Block] = {}
     for block in blocks:
-        if block.name and first.setdefault(block.name, block) is not block:
-            there = first[block.name].fence.info
-            where = f"{there.source.name}:{there.line}"
-            message = f"the name {block.name} is taken, in {where}"
-            block.findings.add(Problem(message, block.fence.info, "choose another name"))
-            block.parsed = None
+        for name in dict.fromkeys(filter(None, [block.name, block.parsed and block.parsed.defines])):
+            if first.setdefault(name, block) is not block:
+                there = first[name].fence.info
+                where = f"{there.source.name}:{there.line}"
+                message = f"the name {name} is taken, in {where}"
+                block.findings.add(Problem(message, block.fence.info, "choose another name"))
+                block.parsed = None
 
 
 def _owner(problem: Problem, blocks: Iterable[Block]) -> Block:
@@ -124,8 +126,7 @@ def _owner(problem: Problem, blocks: Iterable[Block]) -> Block:
 
 def _check(block: Block, books: Mapping[str, Book]) -> None:
     book = books[block.page.puzzle.name]
-    unresolved = block.name and block.name not in book.trees
-    if block.parsed is None or unresolved:
+    if block.parsed is None or (block.parsed.defines and block.parsed.defines not in book.trees):
         return
     check = KINDS[block.kind].check
     block.checked = block.findings.attempt(None, check, block.parsed, book, block.findings)

@@ -66,7 +66,8 @@ def _turn(passage: Passage, book: Book) -> None:
 
 def roots(found: Iterable[Problem], guide: Guide) -> list[Problem]:
     """The problems without those that only follow from a sequence's having one of its own."""
-    blocks = {block.name: block for blocks in guide.blocks.values() for block in blocks}
+    every = [block for blocks in guide.blocks.values() for block in blocks]
+    blocks = {block.parsed.defines if block.parsed else block.name: block for block in every}
     kept = []
     for problem in found:
         named = blocks.get(problem.name) if isinstance(problem, UnknownSequence) else None

@@ -105,6 +105,11 @@ class Sequence:
         return total
 
     @property
+    def sequence(self) -> Sequence | None:
+        """What others can refer to: itself, if it has a name."""
+        return self if self.name else None
+
+    @property
     def prose(self) -> tuple[Prose, ...]:
         """The author's texts in it."""
         return (self.say,) if self.say else ()

@@ -1,4 +1,4 @@
-"""The figures of a sequence: before and after, and one for each turn.
+"""The figures of a sequence, before and after and for each turn, and of a derivation, for each step.
 
 Knows sequences and what pictures are made of; knows nothing of HTML.
 """
@@ -6,19 +6,21 @@ Knows sequences and what pictures are made of; knows nothing of HTML.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import brief
 from sitegen.figures.draw import draw
-from sitegen.figures.picture import Mark, Picture
+from sitegen.figures.picture import Arrow, Mark, Picture
 from sitegen.figures.position import Palette, picture
 from sitegen.figures.trace import trace
 from sitegen.figures.views import layout
+from sitegen.guide.derivation import AWAY, DISTURBED, HOME, Derivation, Stage
 from sitegen.guide.sequence import Sequence
 from sitegen.moves.notation import write
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle
 
 STEP_VIEW = "corner"
 """The view of each turn: the one in which every layer can be seen turning."""
@@ -111,3 +113,37 @@ def _picture(
         focus=sequence.shown.focus,
         letters_shown=sequence.shown.letters,
     )
+
+
+def stages(derivation: Derivation, colours: Palette) -> list[list[str]]:
+    """For each step its figures, one a view: how the guard fares, and where the watched pieces went."""
+    views = derivation.shown.views
+    return [[_stage(derivation, stage, view, colours) for view in views] for stage in derivation.stages]
+
+
+def _stage(derivation: Derivation, stage: Stage, view: str, colours: Palette) -> str:
+    plan = layout(derivation.puzzle, view)
+    seen = [way for way in stage.paths() if set(way) <= plan.shapes.keys()]
+    words = " ".join(filter(None, [f"After {stage.text}.", stage.watched, stage.guarded]))
+    drawn = picture(
+        derivation.puzzle,
+        stage.after,
+        colours,
+        f"{derivation.title}: step {stage.number}",
+        words,
+        marks=tuple(Arrow(*way) for way in _one_each(seen, derivation.puzzle)),
+        focus=(stage.guard | stage.watch) or None,
+        letters_shown=derivation.shown.letters,
+    )
+    guarded = replace(
+        drawn, outlined=stage.slots(HOME), away=stage.slots(AWAY), disturbed=stage.slots(DISTURBED)
+    )
+    return draw(guarded, view)
+
+
+def _one_each(ways: list[tuple[int, int]], puzzle: Puzzle) -> list[tuple[int, int]]:
+    """Of the ways between two places the first alone: a piece has more stickers than arrows."""
+    found: dict[tuple[int, int], tuple[int, int]] = {}
+    for start, end in ways:
+        found.setdefault((puzzle.stickers[start].piece, puzzle.stickers[end].piece), (start, end))
+    return list(found.values())

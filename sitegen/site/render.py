@@ -20,6 +20,7 @@ from sitegen.figures.position import Palette, palette
 from sitegen.figures.style import css
 from sitegen.guide.blocks import KINDS
 from sitegen.guide.config import PAPERS
+from sitegen.guide.derivation import Derivation, Stage
 from sitegen.guide.guide import Block, Guide, Progress, quiet
 from sitegen.guide.links import relative, resolve, text_of
 from sitegen.guide.markdown import Prose, Surroundings, render
@@ -119,6 +120,7 @@ class Site:
             url=lambda target: relative(target, here),
             moves=lambda text: self._moves(text, here),
             pairs=lambda sequence: self._pairs(sequence),
+            stages=lambda derivation: self._stages(derivation),
             words=brief,
             several_puzzles=len(self.guide.books) > 1,
             extra_css=self._has_extra_css,
@@ -198,6 +200,11 @@ class Site:
             (pair.view, Markup(pair.before), Markup(pair.after))
             for pair in pictures.pairs(sequence, self._palette(sequence))
         ]
+
+    def _stages(self, derivation: Derivation) -> list[tuple[Stage, list[Markup]]]:
+        colours = palette(derivation.puzzle, self.guide.config.colours)
+        figures = [[Markup(figure) for figure in each] for each in pictures.stages(derivation, colours)]
+        return list(zip(derivation.stages, figures, strict=True))
 
     def _moves(self, text: str, here: str) -> Markup:
         """Moves as HTML, each reference leading to its sequence."""

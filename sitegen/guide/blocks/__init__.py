@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Protocol
 
-from sitegen.guide.blocks import moves
+from sitegen.guide.blocks import derivation, moves
 from sitegen.guide.markdown import Fence
 from sitegen.guide.sequence import Book, Template
 from sitegen.problems import Findings
@@ -17,13 +17,15 @@ class Kind(Protocol):
     """The face of a kind of block."""
 
     def parse(self, fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Any:
-        """What was written, with the `tree` of its moves and where they were `written`.
+        """What was written: with `defines`, the name of a sequence that others can refer to, or nothing.
 
+        If it defines one, also with the `tree` of its moves and the passage in which it was `written`.
         Raises Problem or Problems.
         """
 
     def check(self, block: Any, book: Book, findings: Findings) -> Any:
-        """What turning shows of it: with `prose`, the texts in it, and `refers_to`, names of sequences.
+        """What turning shows of it: with `prose`, the texts in it, `refers_to`, names of sequences that it
+        uses, and `sequence`, the one that it defines, or None.
 
         What is not so goes to the findings. Raises Problem where nothing can be shown.
         """
@@ -32,4 +34,4 @@ class Kind(Protocol):
         """Its HTML."""
 
 
-KINDS: dict[str, Kind] = {"moves": moves}
+KINDS: dict[str, Kind] = {"moves": moves, "derivation": derivation}

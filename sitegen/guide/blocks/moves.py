@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import TypeVar
 
-from sitegen.effects.claims import Case, Claim, parse_claim
+from sitegen.effects.claims import Case, Claim
 from sitegen.effects.effect import report
-from sitegen.effects.piece_sets import parse_pieces
 from sitegen.effects.words import brief
-from sitegen.figures.views import available
+from sitegen.guide.blocks import keys
 from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
 from sitegen.guide.markdown import Fence, inline_prose
 from sitegen.guide.sequence import Book, Sequence, Shown, Template
@@ -25,23 +23,8 @@ from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 
-KEYS = (
-    "title",
-    "moves",
-    "starts",
-    "ends",
-    "claims",
-    "view",
-    "focus",
-    "arrows",
-    "letters",
-    "tags",
-    "say",
-)
-DEFAULT_VIEW = "corner"
+KEYS = ("title", "moves", "starts", "ends", "claims", *keys.SHOWN, "tags", "say")
 NO_MOVES = Series(passage_of(""), ())
-
-T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -58,6 +41,11 @@ class MovesBlock:
     claims: tuple[tuple[Passage, Claim], ...]
     shown: Shown
     html: bool
+
+    @property
+    def defines(self) -> str:
+        """The sequence that others can refer to."""
+        return self.name
 
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> MovesBlock:
@@ -77,8 +65,8 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Mov
         written=written,
         tree=findings.attempt(NO_MOVES, parse_moves, written, puzzle),
         starts=findings.attempt(None, _starts, fields, puzzle),
-        claims=_claims(fields, puzzle, findings),
-        shown=_shown(fields, puzzle, findings),
+        claims=keys.claims(fields, puzzle, findings),
+        shown=keys.shown(fields, puzzle, findings),
         html=html,
     )
     findings.settle()
@@ -100,50 +88,6 @@ def _starts(fields: Mapping[str, Field], puzzle: Puzzle) -> Node | None:
     return parse_moves(fields["starts"].value, puzzle)
 
 
-def _items(fields: Mapping[str, Field], key: str) -> list[Passage]:
-    return fields[key].items if key in fields else []
-
-
-def _claims(
-    fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings
-) -> tuple[tuple[Passage, Claim], ...]:
-    passages = findings.attempt([], _items, fields, "claims")
-    claims = [(p, findings.attempt(None, parse_claim, p, puzzle)) for p in passages]
-    return tuple((passage, claim) for passage, claim in claims if claim is not None)
-
-
-def _shown(fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings) -> Shown:
-    def value(key: str, read: Callable[[Field], T], otherwise: T) -> T:
-        return findings.attempt(otherwise, read, fields[key]) if key in fields else otherwise
-
-    return Shown(
-        views=value("view", lambda field: _views(field, puzzle), (DEFAULT_VIEW,)),
-        focus=value("focus", lambda field: parse_pieces(field.value, puzzle), None),
-        arrows=value("arrows", _yes, True),
-        letters=value("letters", _yes, False),
-    )
-
-
-def _views(field: Field, puzzle: Puzzle) -> tuple[str, ...]:
-    views = tuple(dict.fromkeys(view.strip() for view in field.text.split(",")))
-    for view in views:
-        if view not in available(puzzle):
-            raise Problem(
-                f"{puzzle.name} has no view “{view}”",
-                field.value,
-                "views are " + ", ".join(available(puzzle)),
-            )
-    return views
-
-
-def _yes(field: Field) -> bool:
-    if field.text not in ("yes", "no"):
-        raise Problem(
-            f"{field.key.text} is yes or no, not “{field.text}”", field.value, f"write {field.key.text}: yes"
-        )
-    return field.text == "yes"
-
-
 def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
     """The sequence, turned, with the claims that hold; those that are false go to the findings."""
     tree = book.trees.get(block.name) or resolve_one(block.tree, book.trees)
@@ -156,7 +100,7 @@ def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
     fields = block.fields
     return Sequence(
         name=block.name,
-        title=(fields["title"].text if "title" in fields else "") or _title(block.name),
+        title=keys.title(fields, block.name),
         page=block.page,
         puzzle=book.puzzle,
         written=block.written,
@@ -170,7 +114,7 @@ def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
         refers_to=tuple(dict.fromkeys(reference.name for reference in _written_references(block))),
         before=before,
         shown=block.shown,
-        tags=_tags(fields),
+        tags=keys.tags(fields),
         say=inline_prose(fields["say"].value, block.html) if "say" in fields else None,
     )
 
@@ -179,17 +123,6 @@ def _written_references(block: MovesBlock) -> Iterator[Reference]:
     yield from references(block.tree)
     if block.starts:
         yield from references(block.starts)
-
-
-def _tags(fields: Mapping[str, Field]) -> tuple[str, ...]:
-    """Words with commas between them, or a list."""
-    items = _items(fields, "tags")
-    return tuple(tag.strip() for item in items for tag in item.text.split(",") if tag.strip())
-
-
-def _title(name: str) -> str:
-    """What a sequence is called without a title."""
-    return name.replace("-", " ").capitalize()
 
 
 def _reading(block: MovesBlock, case: Case) -> tuple[Case, list[Problem]]:

@@ -1,0 +1,267 @@
+"""The block `derivation`: how a sequence is found, step by step, with what is guarded and what is watched."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from sitegen.effects.claims import Claim
+from sitegen.effects.effect import report
+from sitegen.effects.piece_sets import Pieces, parse_pieces
+from sitegen.effects.words import brief, listed
+from sitegen.guide.blocks import keys, moves
+from sitegen.guide.derivation import HOME, Derivation, Stage, state
+from sitegen.guide.fields import Field, read_fields, uncommented
+from sitegen.guide.markdown import Fence, inline_prose
+from sitegen.guide.sequence import Book, Sequence, Shown, Template
+from sitegen.moves.metrics import length
+from sitegen.moves.notation import write_all
+from sitegen.moves.parse import parse as parse_moves
+from sitegen.moves.references import references, resolve_one
+from sitegen.moves.simplify import simplify
+from sitegen.moves.tree import Node, Repeat, Series, Step
+from sitegen.moves.turning import expand, permutation, permutation_of
+from sitegen.problems import Findings, Passage, Problem, written
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle, Turn
+
+KEYS = ("title", "guard", "watch", "steps", "names", "claims", "fails", "view", "letters", "tags", "say")
+STEP_KEYS = ("turn", "undo", "as", "set aside", "guard", "say")
+NOTHING: Pieces = frozenset()
+
+
+@dataclass(frozen=True)
+class WrittenStep:
+    """One step as written: the node of the tree that it adds, and what is asked of it."""
+
+    passage: Passage
+    node: Node
+    name: str
+    undoes: str
+    aside: Pieces
+    guard_home: bool
+    say: Passage | None
+
+
+@dataclass(frozen=True)
+class DerivationBlock:
+    """What was written, parsed but not turned yet."""
+
+    name: str
+    defines: str
+    page: str
+    puzzle: Puzzle
+    fields: Mapping[str, Field]
+    written: Passage
+    tree: Series
+    steps: tuple[WrittenStep, ...]
+    guard: Pieces
+    watch: Pieces
+    fails: bool
+    claims: tuple[tuple[Passage, Claim], ...]
+    shown: Shown
+    html: bool
+
+
+def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> DerivationBlock:
+    """Raises Problem, or Problems for several mistakes at once."""
+    body = uncommented(fence.body).stripped()
+    fields = read_fields(body, KEYS)
+    if "steps" not in fields:
+        raise Problem("the derivation has no steps", fence.info, "write “steps:” and below it “- turn: …”")
+    findings = Findings()
+    steps = _steps(fields["steps"], puzzle, findings)
+    block = DerivationBlock(
+        name=name,
+        defines=fields["names"].text if "names" in fields else "",
+        page=page,
+        puzzle=puzzle,
+        fields=fields,
+        written=body,
+        tree=Series(fields["steps"].value, tuple(step.node for step in steps)),
+        steps=tuple(steps),
+        guard=_pieces(fields, "guard", puzzle, findings),
+        watch=_pieces(fields, "watch", puzzle, findings),
+        fails="fails" in fields and findings.attempt(False, keys.yes, fields["fails"]),
+        claims=keys.claims(fields, puzzle, findings),
+        shown=keys.shown(fields, puzzle, findings),
+        html=html,
+    )
+    findings.settle()
+    return block
+
+
+def _pieces(fields: Mapping[str, Field], key: str, puzzle: Puzzle, findings: Findings) -> Pieces:
+    return findings.attempt(NOTHING, parse_pieces, fields[key].value, puzzle) if key in fields else NOTHING
+
+
+def _steps(field: Field, puzzle: Puzzle, findings: Findings) -> list[WrittenStep]:
+    steps: list[WrittenStep] = []
+    for passage in findings.attempt([], keys.items, {"steps": field}, "steps"):
+        step = findings.attempt(None, _step, passage, steps, puzzle, findings)
+        if step:
+            steps.append(step)
+    return steps
+
+
+def _step(passage: Passage, before: list[WrittenStep], puzzle: Puzzle, findings: Findings) -> WrittenStep:
+    """step := "turn" moves | "undo" (NAME | "all"), and any of the other keys."""
+    fields = read_fields(passage, STEP_KEYS)
+    if ("turn" in fields) == ("undo" in fields):
+        raise Problem("a step has either turns or something to undo", passage, "write “turn: …” or “undo: …”")
+    name = fields["as"].text if "as" in fields else ""
+    if name and (name == "all" or any(step.name == name for step in before)):
+        raise Problem(f"the name {name} is taken", fields["as"].value, "choose another name for this step")
+    if "guard" in fields and fields["guard"].text != HOME:
+        raise Problem("what a step can ask of the guard is home", fields["guard"].value, "write guard: home")
+    return WrittenStep(
+        passage=passage,
+        node=parse_moves(fields["turn"].value, puzzle)
+        if "turn" in fields
+        else _undone(fields["undo"], before),
+        name=name,
+        undoes=fields["undo"].text if "undo" in fields else "",
+        aside=_pieces(fields, "set aside", puzzle, findings),
+        guard_home="guard" in fields,
+        say=fields["say"].value if "say" in fields else None,
+    )
+
+
+def _undone(field: Field, before: list[WrittenStep]) -> Node:
+    """The node that undoes an earlier step by its name, or all of them."""
+    if field.text == "all":
+        return Repeat(field.value, Series(field.value, tuple(step.node for step in before)), -1)
+    for step in before:
+        if step.name == field.text:
+            return Repeat(field.value, step.node, -1)
+    names = [step.name for step in before if step.name]
+    hint = f"steps with names so far: {', '.join(names)}" if names else "a step gets a name by “as: …”"
+    raise Problem(f"no step before this one is named {field.text}", field.value, f"{hint}; or undo all")
+
+
+def check(block: DerivationBlock, book: Book, findings: Findings) -> Derivation:
+    """The steps, turned; what is not as the author says goes to the findings."""
+    stages = _stages(block, book)
+    _check_asides(block, stages, findings)
+    failure = findings.attempt("", _check_guards, block, stages)
+    turns = simplify((turn for stage in stages for turn in stage.turns), book.puzzle)
+    tree = Series(written(""), tuple(Step(written(""), turn) for turn in turns))
+    turned = permutation_of(turns, book.puzzle)
+    others = [name for name, p in book.permutations.items() if p == turned and name != block.defines]
+    return Derivation(
+        title=keys.title(block.fields, block.name or block.defines),
+        anchor=f"derivation-{block.name or block.defines}",
+        page=block.page,
+        puzzle=book.puzzle,
+        stages=tuple(stages),
+        turns=turns,
+        effect=brief(report(book.puzzle, turned).shorter),
+        length=f"{length(tree, book.puzzle).obtm} OBTM",
+        sequence=_sequence(block, tree, turns, book, findings),
+        same_as=tuple(others),
+        failure=failure,
+        refers_to=tuple(dict.fromkeys(reference.name for reference in references(block.tree))),
+        shown=block.shown,
+        say=inline_prose(block.fields["say"].value, block.html) if "say" in block.fields else None,
+        tags=keys.tags(block.fields),
+    )
+
+
+def _stages(block: DerivationBlock, book: Book) -> list[Stage]:
+    stages = []
+    position = book.puzzle.identity
+    for number, step in enumerate(block.steps, 1):
+        node = resolve_one(step.node, book.trees)
+        turns = expand(node)
+        text = write_all(turns, book.puzzle) if step.undoes else " ".join(step.node.passage.text.split())
+        after = perm.compose(position, permutation(node, book.puzzle))
+        stages.append(
+            Stage(
+                number=number,
+                text=text,
+                name=step.name,
+                undoes=step.undoes,
+                say=inline_prose(step.say, block.html) if step.say else None,
+                turns=turns,
+                before=position,
+                after=after,
+                puzzle=book.puzzle,
+                watch=block.watch,
+                guard=block.guard,
+            )
+        )
+        position = after
+    return stages
+
+
+def _check_asides(block: DerivationBlock, stages: list[Stage], findings: Findings) -> None:
+    """What was set aside must not be touched by the next step."""
+    for step, stage, following in zip(block.steps, stages, stages[1:], strict=False):
+        touched = [
+            block.puzzle.pieces[i].name for i in sorted(step.aside) if _touched(i, stage.after, following)
+        ]
+        if touched:
+            verb = "is" if len(touched) == 1 else "are"
+            message = f"{listed(touched)} {verb} set aside here, but the next step moves {listed(touched)}"
+            hint = f"the next step is {following.text}; set aside something else, or by other turns"
+            findings.add(Problem(message, step.passage, hint))
+
+
+def _touched(index: int, position: Permutation, following: Stage) -> bool:
+    """Whether any turn of a stage moves a piece."""
+    puzzle = following.puzzle
+    at = position[puzzle.pieces[index].stickers[0]]
+    return any(puzzle.permutation(turn)[at] != at for turn in following.turns)
+
+
+def _check_guards(block: DerivationBlock, stages: list[Stage]) -> str:
+    """Which guarded pieces are not home at the end, where the block says so; a problem otherwise."""
+    for step, stage in zip(block.steps, stages, strict=True):
+        if step.guard_home and any(found != HOME for found in stage.states.values()):
+            hint = "take “guard: home” away, or turn so that they are"
+            raise Problem(
+                f"not all guarded pieces are home after this step: {stage.guarded}", step.passage, hint
+            )
+    broken = [i for i, found in (stages[-1].states.items() if stages else ()) if found != HOME]
+    if block.fails and not broken:
+        message = "this derivation does not fail: every guarded piece is home at the end"
+        raise Problem(message, block.fields["fails"].value, "take “fails: yes” away")
+    if broken and not block.fails:
+        culprit = max(_last_moved(block.puzzle, i, stages) for i in broken)
+        hint = f"the last step that takes one of them from home is step {culprit}: {stages[culprit - 1].text}"
+        message = f"the guard is not home at the end: {stages[-1].guarded}"
+        raise Problem(message, block.steps[culprit - 1].passage, hint)
+    return stages[-1].guarded if broken else ""
+
+
+def _last_moved(puzzle: Puzzle, index: int, stages: list[Stage]) -> int:
+    """The number of the last step before which a piece was home and after which it is not."""
+    piece = puzzle.pieces[index]
+    left = [s.number for s in stages if state(piece, s.before) == HOME != state(piece, s.after)]
+    return left[-1] if left else len(stages)
+
+
+def _sequence(
+    block: DerivationBlock, tree: Series, turns: tuple[Turn, ...], book: Book, findings: Findings
+) -> Sequence | None:
+    """The sequence that the derivation defines, its moves being the turns in full."""
+    if not block.defines:
+        return None
+    source = moves.MovesBlock(
+        name=block.defines,
+        page=block.page,
+        puzzle=book.puzzle,
+        fields={key: field for key, field in block.fields.items() if key in ("title", "tags", "say")},
+        written=written(write_all(turns, book.puzzle)),
+        tree=tree,
+        starts=None,
+        claims=block.claims,
+        shown=replace(block.shown, focus=block.guard | block.watch or None),
+        html=block.html,
+    )
+    return moves.check(source, replace(book, trees={}), findings)
+
+
+def render(derivation: Derivation, template: Template) -> str:
+    return template("blocks/derivation.html", derivation=derivation)

@@ -1,0 +1,72 @@
+"""The keys that several kinds of block share, and how their values are read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TypeVar
+
+from sitegen.effects.claims import Claim, parse_claim
+from sitegen.effects.piece_sets import parse_pieces
+from sitegen.figures.views import available
+from sitegen.guide.fields import Field
+from sitegen.guide.sequence import Shown
+from sitegen.problems import Findings, Passage, Problem
+from sitegen.puzzles.puzzle import Puzzle
+
+SHOWN = ("view", "focus", "arrows", "letters")
+"""How a block is drawn."""
+DEFAULT_VIEW = "corner"
+
+T = TypeVar("T")
+
+
+def items(fields: Mapping[str, Field], key: str) -> list[Passage]:
+    return fields[key].items if key in fields else []
+
+
+def yes(field: Field) -> bool:
+    if field.text not in ("yes", "no"):
+        key = field.key.text
+        raise Problem(f"{key} is yes or no, not “{field.text}”", field.value, "write yes or no")
+    return field.text == "yes"
+
+
+def title(fields: Mapping[str, Field], name: str) -> str:
+    """What is written, or else the name in plain words."""
+    written = fields["title"].text if "title" in fields else ""
+    return written or name.replace("-", " ").capitalize()
+
+
+def tags(fields: Mapping[str, Field]) -> tuple[str, ...]:
+    """Words with commas between them, or a list."""
+    return tuple(tag.strip() for item in items(fields, "tags") for tag in item.text.split(",") if tag.strip())
+
+
+def claims(
+    fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings
+) -> tuple[tuple[Passage, Claim], ...]:
+    """The claims that can be read, and where they stand."""
+    passages = findings.attempt([], items, fields, "claims")
+    read = [(p, findings.attempt(None, parse_claim, p, puzzle)) for p in passages]
+    return tuple((passage, claim) for passage, claim in read if claim is not None)
+
+
+def shown(fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings) -> Shown:
+    def value(key: str, read: Callable[[Field], T], otherwise: T) -> T:
+        return findings.attempt(otherwise, read, fields[key]) if key in fields else otherwise
+
+    return Shown(
+        views=value("view", lambda field: _views(field, puzzle), (DEFAULT_VIEW,)),
+        focus=value("focus", lambda field: parse_pieces(field.value, puzzle), None),
+        arrows=value("arrows", yes, True),
+        letters=value("letters", yes, False),
+    )
+
+
+def _views(field: Field, puzzle: Puzzle) -> tuple[str, ...]:
+    views = tuple(dict.fromkeys(view.strip() for view in field.text.split(",")))
+    for view in views:
+        if view not in available(puzzle):
+            hint = "views are " + ", ".join(available(puzzle))
+            raise Problem(f"{puzzle.name} has no view “{view}”", field.value, hint)
+    return views

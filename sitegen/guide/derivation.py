@@ -1,0 +1,135 @@
+"""A derivation as it was checked: step by step where the watched pieces go and how the guarded ones fare.
+
+Knows positions and pieces; knows nothing of how steps are written or drawn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from sitegen.effects.piece_sets import Pieces
+from sitegen.effects.words import listed
+from sitegen.guide.markdown import Prose
+from sitegen.guide.sequence import Sequence, Shown
+from sitegen.moves.notation import write_all
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
+
+HOME, DISTURBED, AWAY = "home", "disturbed", "away"
+"""A guarded piece is home, or turned in its own place, or in another place."""
+
+
+def state(piece: Piece, position: Permutation) -> str:
+    """How a piece fares in a position."""
+    if all(position[slot] == slot for slot in piece.stickers):
+        return HOME
+    return DISTURBED if position[piece.stickers[0]] in piece.stickers else AWAY
+
+
+@dataclass(frozen=True, eq=False)
+class Stage:
+    """One step: the turns that it adds, and the position before and after them."""
+
+    number: int
+    text: str
+    """The turns as the author wrote them, or one by one what a step undoes."""
+    name: str
+    """What later steps may undo it by; empty without a name."""
+    undoes: str
+    say: Prose | None
+    turns: tuple[Turn, ...]
+    before: Permutation
+    after: Permutation
+    puzzle: Puzzle
+    watch: Pieces
+    guard: Pieces
+
+    @cached_property
+    def states(self) -> Mapping[int, str]:
+        """How each guarded piece fares after the step."""
+        return {index: state(self.puzzle.pieces[index], self.after) for index in sorted(self.guard)}
+
+    def slots(self, wanted: str) -> frozenset[int]:
+        """Where the stickers of the guarded pieces in one state are now."""
+        pieces = [self.puzzle.pieces[index] for index, found in self.states.items() if found == wanted]
+        return frozenset(self.after[slot] for piece in pieces for slot in piece.stickers)
+
+    @property
+    def watched(self) -> str:
+        """What became of the watched pieces: `UF has gone to RF`."""
+        clauses = [self._fate(self.puzzle.pieces[index]) for index in sorted(self.watch)]
+        return f"{listed(clauses)}." if clauses else ""
+
+    def _fate(self, piece: Piece) -> str:
+        slot = piece.stickers[0]
+        before, now = self.before[slot], self.after[slot]
+        if all(self.before[s] == self.after[s] for s in piece.stickers):
+            return f"{piece.name} stays {self._where(piece, now)}"
+        return f"{piece.name} goes from {self._at(before)} to {self._at(now)}"
+
+    def _where(self, piece: Piece, slot: int) -> str:
+        return "home" if state(piece, self.after) == HOME else f"at {self._at(slot)}"
+
+    def _at(self, slot: int) -> str:
+        return self.puzzle.stickers[slot].name
+
+    @property
+    def guarded(self) -> str:
+        """How many of the guarded pieces are home, and which are not: `7 of 8 home; UFR is away`."""
+        if not self.states:
+            return ""
+        count = sum(found == HOME for found in self.states.values())
+        parts = [f"{count} of {len(self.states)} home"]
+        for wanted in (DISTURBED, AWAY):
+            names = [self.puzzle.pieces[i].name for i, found in self.states.items() if found == wanted]
+            if names:
+                parts.append(f"{listed(names)} {'is' if len(names) == 1 else 'are'} {wanted}")
+        return "; ".join(parts)
+
+    def paths(self) -> Iterable[tuple[int, int]]:
+        """The way of each watched piece's stickers, turn by turn, where it moves."""
+        at = self.before
+        for turn in self.turns:
+            then = perm.compose(at, self.puzzle.permutation(turn))
+            for index in sorted(self.watch):
+                for slot in self.puzzle.pieces[index].stickers:
+                    if at[slot] != then[slot]:
+                        yield at[slot], then[slot]
+            at = then
+
+
+@dataclass(frozen=True, eq=False)
+class Derivation:
+    """`names` is the sequence that the derivation defines; `same_as` are others with its effect."""
+
+    title: str
+    anchor: str
+    page: str
+    puzzle: Puzzle
+    stages: tuple[Stage, ...]
+    turns: tuple[Turn, ...]
+    """All of them in full, what cancels taken away."""
+    effect: str
+    """In words."""
+    length: str
+    sequence: Sequence | None
+    same_as: tuple[str, ...]
+    failure: str
+    """Which guarded pieces are not home at the end, where that is what is to be shown."""
+    refers_to: tuple[str, ...]
+    shown: Shown
+    say: Prose | None
+    tags: tuple[str, ...]
+
+    @property
+    def in_full(self) -> str:
+        return write_all(self.turns, self.puzzle)
+
+    @property
+    def prose(self) -> tuple[Prose, ...]:
+        """The author's texts in it."""
+        said = (self.say, *(stage.say for stage in self.stages))
+        return tuple(prose for prose in said if prose)
