@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 from sitegen.effects.piece_sets import Pieces
 from sitegen.effects.words import listed
@@ -20,6 +21,9 @@ from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
 
 HOME, DISTURBED, AWAY = "home", "disturbed", "away"
 """A guarded piece is home, or turned in its own place, or in another place."""
+
+MOST_STOPS = 3
+"""A watched piece's way through more turns than this is drawn from its beginning to its end."""
 
 
 def state(piece: Piece, position: Permutation) -> str:
@@ -46,6 +50,12 @@ class Stage:
     puzzle: Puzzle
     watch: Pieces
     guard: Pieces
+    aside: Pieces
+    """What the next step must not move."""
+
+    @property
+    def set_aside(self) -> str:
+        return listed([self.puzzle.pieces[index].name for index in sorted(self.aside)])
 
     @cached_property
     def states(self) -> Mapping[int, str]:
@@ -90,15 +100,17 @@ class Stage:
         return "; ".join(parts)
 
     def paths(self) -> Iterable[tuple[int, int]]:
-        """The way of each watched piece's stickers, turn by turn, where it moves."""
-        at = self.before
+        """The way of each watched piece's stickers: turn by turn, or at one go in a long step."""
+        stops = [self.before]
         for turn in self.turns:
-            then = perm.compose(at, self.puzzle.permutation(turn))
+            stops.append(perm.compose(stops[-1], self.puzzle.permutation(turn)))
+        if len(self.turns) > MOST_STOPS:
+            stops = [self.before, self.after]
+        for at, then in pairwise(stops):
             for index in sorted(self.watch):
                 for slot in self.puzzle.pieces[index].stickers:
                     if at[slot] != then[slot]:
                         yield at[slot], then[slot]
-            at = then
 
 
 @dataclass(frozen=True, eq=False)

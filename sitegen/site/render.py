@@ -15,10 +15,13 @@ from jinja2 import Environment
 from markdown_it.token import Token
 from markupsafe import Markup, escape
 
+from sitegen.effects.layers import layers
+from sitegen.effects.relations import Group, say
 from sitegen.effects.words import brief
 from sitegen.figures.position import Palette, palette
 from sitegen.figures.style import css
 from sitegen.guide.blocks import KINDS
+from sitegen.guide.blocks.position import Position, figures
 from sitegen.guide.config import PAPERS
 from sitegen.guide.derivation import Derivation, Stage
 from sitegen.guide.guide import Block, Guide, Progress, quiet
@@ -31,7 +34,17 @@ from sitegen.moves.notation import write_all
 from sitegen.moves.turning import in_words
 from sitegen.problems import Problem, Problems
 from sitegen.site import pictures
-from sitegen.site.tables import effect_rows, row
+from sitegen.site.isolating import any_isolating, entries
+from sitegen.site.tables import (
+    BRIEFLY_OF,
+    BUILT,
+    HEADINGS_OF,
+    PART,
+    effect_rows,
+    related,
+    row,
+    used_in,
+)
 from sitegen.site.theme import Theme, template_problem
 
 
@@ -73,6 +86,8 @@ class Site:
         for sequence in self.guide.sequences.values():
             yield sequence.url, lambda sequence=sequence: self._sequence(sequence)
         yield "effects.html", self._effects
+        if self.has_isolating:
+            yield "isolating.html", self._isolating
         yield "static/figures.css", self._figure_css
 
     @cached_property
@@ -98,13 +113,15 @@ class Site:
 
     @cached_property
     def used_in(self) -> dict[str, list[Sequence]]:
-        """For each sequence those that refer to it."""
-        found: dict[str, list[Sequence]] = {name: [] for name in self.guide.sequences}
-        for sequence in self.guide.sequences.values():
-            for name in sequence.refers_to:
-                if name in found:
-                    found[name].append(sequence)
-        return found
+        return used_in(self.guide)
+
+    @cached_property
+    def related(self) -> dict[str, tuple[Group, ...]]:
+        return related(self.guide)
+
+    @cached_property
+    def has_isolating(self) -> bool:
+        return any_isolating(self.guide)
 
     @cached_property
     def mentioned_in(self) -> dict[str, list[Page]]:
@@ -121,6 +138,7 @@ class Site:
             moves=lambda text: self._moves(text, here),
             pairs=lambda sequence: self._pairs(sequence),
             stages=lambda derivation: self._stages(derivation),
+            figures=lambda position: self._figures(position),
             words=brief,
             several_puzzles=len(self.guide.books) > 1,
             extra_css=self._has_extra_css,
@@ -128,6 +146,8 @@ class Site:
             prose=lambda prose, page: Markup(self._prose(prose, page, here, ())),
             paper=PAPERS[guide.config.paper],
             row=row,
+            has_isolating=self.has_isolating,
+            sequences=guide.sequences,
             **values,
         )
 
@@ -174,6 +194,10 @@ class Site:
             ],
             most_steps=pictures.MOST_STEPS,
             hold=write_all(sequence.report.hold, sequence.puzzle),
+            layers=layers(sequence.effect),
+            related=[group for group in self.related[sequence.name] if group.kind != PART],
+            headings=HEADINGS_OF,
+            way=say,
             used_in=self.used_in[sequence.name],
             mentioned_in=self.mentioned_in[sequence.name],
             before=order[at - 1] if at else None,
@@ -182,7 +206,21 @@ class Site:
 
     def _effects(self) -> str:
         titles = {page.name: page.title for page in self.guide.pages}
-        return self._template("effects.html", "effects.html", rows=effect_rows(self.guide), titles=titles)
+        # The moves that a sequence is built from stand in the table already, each with a link.
+        beside = {
+            name: [group for group in groups if group.kind != BUILT] for name, groups in self.related.items()
+        }
+        return self._template(
+            "effects.html",
+            "effects.html",
+            rows=effect_rows(self.guide),
+            titles=titles,
+            related=beside,
+            briefly=BRIEFLY_OF,
+        )
+
+    def _isolating(self) -> str:
+        return self._template("isolating.html", "isolating.html", entries=entries(self.guide))
 
     def _figure_css(self) -> str:
         """The rules for figures, with the theme's and then the guide's own shades of colours."""
@@ -200,6 +238,10 @@ class Site:
             (pair.view, Markup(pair.before), Markup(pair.after))
             for pair in pictures.pairs(sequence, self._palette(sequence))
         ]
+
+    def _figures(self, position: Position) -> list[tuple[str, Markup]]:
+        colours = palette(position.puzzle, self.guide.config.colours)
+        return [(view, Markup(drawn)) for view, drawn in figures(position, colours)]
 
     def _stages(self, derivation: Derivation) -> list[tuple[Stage, list[Markup]]]:
         colours = palette(derivation.puzzle, self.guide.config.colours)

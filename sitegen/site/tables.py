@@ -1,4 +1,4 @@
-"""The rows of the effect table: what every sequence does, in a few words each."""
+"""The rows of the effect table: what every sequence does, in a few words each, and what others are to it."""
 
 from __future__ import annotations
 
@@ -6,6 +6,15 @@ from dataclasses import dataclass
 
 from sitegen.effects import words
 from sitegen.effects.effect import Effect
+from sitegen.effects.relations import (
+    BRIEFLY,
+    HEADINGS,
+    MOST_LISTED,
+    Group,
+    Relation,
+    Way,
+    relations,
+)
 from sitegen.guide.guide import Guide
 from sitegen.guide.sequence import Sequence
 
@@ -22,6 +31,45 @@ class Row:
     keeps: str
     order: int
     parity: str
+
+
+BUILT = "built"
+PART = "part"
+HEADINGS_OF = {**HEADINGS, BUILT: "Built from", PART: "Part of"}
+BRIEFLY_OF = {**BRIEFLY, BUILT: "built from", PART: "part of"}
+"""What sequences are to each other by the way they are written, beside what they are by their effects."""
+
+
+def related(guide: Guide) -> dict[str, tuple[Group, ...]]:
+    """For each sequence what it is to others of its puzzle, by its effect and by the moves it is made of."""
+    found: dict[str, tuple[Group, ...]] = {}
+    for book in guide.books.values():
+        here = [s for s in guide.sequences.values() if s.puzzle is book.puzzle]
+        found |= relations({s.name: s.effect.permutation for s in here}, book.puzzle)
+    used = used_in(guide)
+    return {
+        name: (
+            *found[name],
+            *_written(BUILT, [other for other in sequence.refers_to if other in guide.sequences]),
+            *_written(PART, [other.name for other in used[name]]),
+        )
+        for name, sequence in guide.sequences.items()
+    }
+
+
+def _written(kind: str, names: list[str]) -> list[Group]:
+    listed = tuple(Relation(name, Way(kind)) for name in names[:MOST_LISTED])
+    return [Group(kind, len(names), listed)] if names else []
+
+
+def used_in(guide: Guide) -> dict[str, list[Sequence]]:
+    """For each sequence those that refer to it."""
+    found: dict[str, list[Sequence]] = {name: [] for name in guide.sequences}
+    for sequence in guide.sequences.values():
+        for name in sequence.refers_to:
+            if name in found:
+                found[name].append(sequence)
+    return found
 
 
 def effect_rows(guide: Guide) -> list[Row]:

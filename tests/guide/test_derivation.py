@@ -75,6 +75,13 @@ def test_the_path_of_a_watched_piece_leads_from_turn_to_turn(guide_at, cube3) ->
     }
 
 
+def test_the_path_through_many_turns_leads_from_its_beginning_to_its_end(guide_at, cube3) -> None:
+    found = derivation(guide_at(index="```derivation x\nwatch: UF\nsteps:\n- turn: F E F2 E2\n```\n"))
+    slots = cube3.slots
+    # By hand: F to RF, E to BR, F2 leaves it there, E2 to FL; white has gone from the top to the front.
+    assert set(found.stages[0].paths()) == {(slots["UF"], slots["FL"]), (slots["FU"], slots["LF"])}
+
+
 def test_a_derivation_can_define_a_sequence_with_claims(guide_at, turned, cube3) -> None:
     guide = guide_at(
         index=TURNED_OVER.replace(

@@ -2,23 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from difflib import get_close_matches
+from typing import TypeVar
 
 from sitegen.effects.claims import cycles, flips, keeps, numbers, relations, twists
-from sitegen.effects.claims.case import Case, Claim, tokens_of
+from sitegen.effects.claims.case import Case, Claim, NoPosition, Placing, tokens_of
 from sitegen.effects.piece_sets import joint_hint
+from sitegen.effects.words import listed
 from sitegen.problems import Passage
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
-__all__ = ["KINDS", "Case", "Claim", "parse_claim"]
+__all__ = ["KINDS", "PLACING", "Case", "Claim", "NoPosition", "Placing", "parse_claim", "parse_placing"]
 
-KINDS: dict[str, Callable[[Tokenizer, Puzzle], Claim]] = {
+PLACING: dict[str, Callable[[Tokenizer, Puzzle], Placing]] = {
     "flips": flips.read,
     "twists": twists.read,
     "cycles": cycles.read,
     "swaps": cycles.read_swaps,
+}
+"""The words that a claim begins with which says where pieces are, and what reads the rest."""
+
+KINDS: dict[str, Callable[[Tokenizer, Puzzle], Claim]] = {
+    **PLACING,
     "keeps": keeps.read,
     "changes only": keeps.read_changes,
     "does nothing": keeps.read_nothing,
@@ -28,25 +35,41 @@ KINDS: dict[str, Callable[[Tokenizer, Puzzle], Claim]] = {
     "undoes": relations.read_undoes,
     "mirrors": relations.read_mirrors,
 }
-"""The words that a claim begins with, and what reads the rest."""
+"""The words that any claim begins with."""
+
+C = TypeVar("C")
+Reader = Callable[[Tokenizer, Puzzle], C]
 
 
 def parse_claim(passage: Passage, puzzle: Puzzle) -> Claim:
     """claim := KIND …    Raises Problem."""
+    return _parse(tokens_of(passage), puzzle, KINDS, "a claim")
+
+
+def parse_placing(passage: Passage, puzzle: Puzzle) -> Placing:
+    """A claim of a kind that gives a position. Raises Problem."""
     tokens = tokens_of(passage)
-    kind = next((kind for kind in KINDS if _begins(tokens, kind)), None)
+    other = next((kind for kind in KINDS if _begins(tokens, kind) and kind not in PLACING), None)
+    if other:
+        hint = f"a position is given by {listed(list(PLACING))}"
+        raise tokens.problem(f"“{other}” does not say where pieces are", 0, len(other), hint)
+    return _parse(tokens_of(passage), puzzle, PLACING, listed(list(PLACING), "or"))
+
+
+def _parse(tokens: Tokenizer, puzzle: Puzzle, kinds: Mapping[str, Reader[C]], expected: str) -> C:
+    kind = next((kind for kind in kinds if _begins(tokens, kind)), None)
     if kind is None:
-        raise tokens.unexpected("a claim", _near(tokens) or "a claim begins with " + ", ".join(KINDS))
-    claim = KINDS[kind](tokens, puzzle)
+        raise tokens.unexpected(expected, _near(tokens, kinds) or "a claim begins with " + ", ".join(kinds))
+    claim = kinds[kind](tokens, puzzle)
     if not tokens.at_end:
         raise tokens.unexpected("the end of the claim", _end_hint(tokens))
     return claim
 
 
-def _near(tokens: Tokenizer) -> str:
+def _near(tokens: Tokenizer, kinds: Iterable[str]) -> str:
     """The kind that the first word seems to be meant for; empty where none is near."""
     start, end = tokens.next_word()
-    first = {kind.split()[0]: kind for kind in KINDS}
+    first = {kind.split()[0]: kind for kind in kinds}
     near = get_close_matches(tokens.text[start:end].lower(), first, n=1)
     return f"is it {first[near[0]]}?" if near else ""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Protocol
 
@@ -63,6 +63,39 @@ class Claim(Protocol):
 
     def fault(self, case: Case) -> str:
         """What is the case instead; empty where the claim holds. Raises Problem for an unknown reference."""
+
+
+class Placing(Claim, Protocol):
+    """A claim that says of the pieces that it names just where they go, so that it can give a position."""
+
+    def moved(self) -> Mapping[int, int]:
+        """The slot that each sticker of these pieces goes to. Raises NoPosition."""
+
+
+class NoPosition(Exception):
+    """Why claims give no position, and what to do."""
+
+    def __init__(self, message: str, hint: str) -> None:
+        super().__init__(message)
+        self.message = message
+        self.hint = hint
+
+
+def placed(piece: Piece, slot: int, place: Piece, there: int) -> dict[int, int]:
+    """Where every sticker of a piece goes when the one in `slot` goes to the slot `there` of a place."""
+    shift = place.stickers.index(there) - piece.stickers.index(slot)
+    count = len(place.stickers)
+    return {start: place.stickers[(i + shift) % count] for i, start in enumerate(piece.stickers)}
+
+
+def joined(parts: Iterable[tuple[Piece, Mapping[int, int]]]) -> dict[int, int]:
+    """Where pieces go, each told once. Raises NoPosition for a piece that is told of twice."""
+    moved: dict[int, int] = {}
+    for piece, part in parts:
+        if piece.stickers[0] in moved:
+            raise NoPosition(f"{piece.name} is named here twice", "say once where each piece goes")
+        moved.update(part)
+    return moved
 
 
 def tokens_of(passage: Passage) -> Tokenizer:

@@ -5,10 +5,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from sitegen.effects.claims.case import Case, Claim, another, fate, read_slot
+from sitegen.effects.claims.case import Case, NoPosition, Placing, another, fate, joined, placed, read_slot
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -20,12 +21,21 @@ PATH_HINT = "write UF > UR"
 class Cycles:
     """Each path is slots that follow one another; the last step of each closes it."""
 
+    puzzle: Puzzle
     paths: tuple[tuple[int, ...], ...]
     oriented: bool
 
     def fault(self, case: Case) -> str:
         wrong = [a for path in self.paths for a, b in pairwise(path) if not self._goes(a, b, case)]
         return "; ".join(self._instead(slot, case) for slot in wrong)
+
+    def moved(self) -> Mapping[int, int]:
+        if not self.oriented:
+            message = "“in any orientation” does not say how the pieces lie"
+            raise NoPosition(message, "name the sticker at each place, as in UFR > RUB")
+        at = self.puzzle.piece_at
+        steps = [step for path in self.paths for step in pairwise(path)]
+        return joined((at(a), placed(at(a), a, at(b), b)) for a, b in steps)
 
     def _goes(self, a: int, b: int, case: Case) -> bool:
         target = case.effect.permutation[a]
@@ -38,12 +48,12 @@ class Cycles:
         return f"{effect.name(slot)} goes to {effect.name(effect.permutation[slot])}"
 
 
-def read(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
+def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     """cycles := "cycles" path (("," | "and") path)* "in any orientation"?    path := PLACE (">" PLACE)+"""
     paths = [_path(tokens, puzzle)]
     while another(tokens):
         paths.append(_path(tokens, puzzle))
-    return Cycles(tuple(paths), not tokens.read("orientation"))
+    return Cycles(puzzle, tuple(paths), not tokens.read("orientation"))
 
 
 def _path(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, ...]:
@@ -63,7 +73,7 @@ def _path(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, ...]:
     return tuple(slots) if closed else (*slots, slots[0])
 
 
-def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
+def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     """swaps := "swaps" PLACE "with" PLACE (("," | "and") PLACE "with" PLACE)* "in any orientation"?"""
     paths = []
     while True:
@@ -75,7 +85,7 @@ def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
         _check(tokens, puzzle, start, [puzzle.piece_at(a).index, puzzle.piece_at(b).index], hints)
         paths.append((a, b, a))
         if not another(tokens):
-            return Cycles(tuple(paths), not tokens.read("orientation"))
+            return Cycles(puzzle, tuple(paths), not tokens.read("orientation"))
 
 
 def _check(tokens: Tokenizer, puzzle: Puzzle, start: int, pieces: list[int], hints: tuple[str, str]) -> None:

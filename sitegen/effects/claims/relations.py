@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from sitegen.effects.claims.case import Case, Claim
+from sitegen.effects.relations import in_mirrors
 from sitegen.effects.words import say
 from sitegen.moves.references import UnknownSequence
 from sitegen.problems import Passage
@@ -50,11 +51,6 @@ def _undone(other: Permutation, puzzle: Puzzle) -> list[Permutation]:
     return [perm.inverse(other)]
 
 
-def _mirrored(other: Permutation, puzzle: Puzzle) -> list[Permutation]:
-    """A reflection is its own inverse, so that conjugating by it is: reflect, do, reflect."""
-    return [perm.compose(perm.compose(m, other), m) for m in puzzle.mirrors.values()]
-
-
 read_same = _reader(_same)
 read_undoes = _reader(_undone)
-read_mirrors = _reader(_mirrored)
+read_mirrors = _reader(in_mirrors)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import Case, Claim, another, fate, read_piece
+from sitegen.effects.claims.case import Case, Placing, another, fate, joined, placed, read_piece
 from sitegen.puzzles.puzzle import Piece, Puzzle
 from sitegen.tokenizer import Tokenizer
 
-SENSES = ("clockwise", "anticlockwise")
+SENSES = {"clockwise": 1, "anticlockwise": -1}
+"""The words, and by how many stickers clockwise a piece is turned where a position is given by them."""
 
 
 @dataclass(frozen=True)
@@ -20,8 +22,11 @@ class Twists:
         wrong = [piece for piece, sense in self.senses if actual.get(piece.index) != sense]
         return "; ".join(fate(piece, case.effect) for piece in wrong)
 
+    def moved(self) -> Mapping[int, int]:
+        return joined((piece, _turned(piece, SENSES[sense])) for piece, sense in self.senses)
 
-def read(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
+
+def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     """twists := "twists" group (("," | "and") group)*    group := CORNER (("," | "and") CORNER)* sense"""
     senses: list[tuple[Piece, str]] = []
     while True:
@@ -32,6 +37,10 @@ def read(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
         senses += [(piece, sense) for piece in pieces]
         if not another(tokens):
             return Twists(tuple(senses))
+
+
+def _turned(piece: Piece, steps: int) -> Mapping[int, int]:
+    return placed(piece, piece.stickers[0], piece, piece.stickers[steps % len(piece.stickers)])
 
 
 def _sense(tokens: Tokenizer) -> str:

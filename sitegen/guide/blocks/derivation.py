@@ -189,6 +189,7 @@ def _stages(block: DerivationBlock, book: Book) -> list[Stage]:
                 puzzle=book.puzzle,
                 watch=block.watch,
                 guard=block.guard,
+                aside=step.aside,
             )
         )
         position = after

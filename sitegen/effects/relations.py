@@ -1,0 +1,317 @@
+"""What sequences are to one another: alike, undone, in a mirror, turned, but for one layer, repeated.
+
+Knows puzzles, and permutations by name; knows nothing of guides or pages. No two sequences are ever compared:
+each permutation is changed in every way that makes a relation, and what comes of it is looked up among all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+
+from sitegen.effects.effect import holds
+from sitegen.moves.notation import NotationError, layer_names, layers_of, write, write_all
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle, Turn
+
+NOTHING = "nothing"
+SAME = "same"
+UNDOES = "undoes"
+MIRROR = "mirror"
+TURNED = "turned"
+LAYER = "layer"
+REPEATS = "repeats"
+REPEATED = "repeated"
+KINDS = (NOTHING, SAME, UNDOES, MIRROR, TURNED, LAYER, REPEATS, REPEATED)
+"""In the order in which they are told."""
+
+MOST_LISTED = 12
+"""Of more sequences than this in one relation to another, the rest is counted."""
+MOST_POWERS = 2_000_000
+"""So many powers are looked up in all, the lowest of every sequence. Of a thousand sequences of cube-3 these
+are all: with the centres home orders are 1,260 at most."""
+PROBED = 24
+"""A permutation is first looked up by where it takes this many slots."""
+
+
+@dataclass(frozen=True)
+class Way:
+    """How one effect comes from another: what does not belong to the kind is left empty.
+
+    A mirror comes before the turning of the whole puzzle; `times` is negative where the other is undone.
+    """
+
+    kind: str
+    mirror: tuple[str, str] = ("", "")
+    """Two faces that the mirror, standing between them, exchanges."""
+    turning: Permutation | None = None
+    before: Turn | None = None
+    after: Turn | None = None
+    times: int = 1
+
+
+@dataclass(frozen=True)
+class Relation:
+    """To the sequence `name`, whose effect changed in this way is that of the one that has the relation."""
+
+    name: str
+    way: Way
+
+
+@dataclass(frozen=True)
+class Group:
+    """All the sequences that are the same to one: how many, and the first of them."""
+
+    kind: str
+    count: int
+    listed: tuple[Relation, ...]
+
+
+Found = dict[Permutation, dict[Permutation, Way]]
+"""For each effect those related to it, by the nearest way from them to it."""
+
+
+def relations(effects: Mapping[str, Permutation], puzzle: Puzzle) -> dict[str, tuple[Group, ...]]:
+    """For each sequence its relations to all the others, nearest first; each pair by its nearest relation."""
+    names: dict[Permutation, list[str]] = {}
+    for name, effect in effects.items():
+        names.setdefault(effect, []).append(name)
+    order = {name: at for at, name in enumerate(effects)}
+    found = related(names, puzzle)
+    shared = {effect: tuple(_groups(others, names, order)) for effect, others in found.items()}
+    return {
+        name: (*_twins(name, names[effect], effect == puzzle.identity), *shared.get(effect, ()))
+        for name, effect in effects.items()
+    }
+
+
+def _twins(name: str, names: Sequence[str], idle: bool) -> Iterator[Group]:
+    """The sequences of the same effect."""
+    way = Way(NOTHING if idle else SAME)
+    first = [other for other in names[: MOST_LISTED + 1] if other != name][:MOST_LISTED]
+    if first:
+        yield Group(way.kind, len(names) - 1, tuple(Relation(other, way) for other in first))
+
+
+def _groups(
+    others: Mapping[Permutation, Way], names: Mapping[Permutation, Sequence[str]], order: Mapping[str, int]
+) -> Iterator[Group]:
+    """The relations of one effect by their kinds, in reading order."""
+    for kind in KINDS:
+        there = {effect: way for effect, way in others.items() if way.kind == kind}
+        first = [Relation(name, way) for effect, way in there.items() for name in names[effect][:MOST_LISTED]]
+        first.sort(key=lambda relation: order[relation.name])
+        if first:
+            yield Group(kind, sum(len(names[effect]) for effect in there), tuple(first[:MOST_LISTED]))
+
+
+def related(effects: Iterable[Permutation], puzzle: Puzzle) -> Found:
+    """For each of some different effects the nearest relation to every other; doing nothing has none."""
+    found: Found = {effect: {} for effect in effects if effect != puzzle.identity}
+    for effect in found:
+        _note(found, perm.inverse(effect), effect, Way(UNDOES))
+    _note_changed(found, puzzle)
+    _note_powers(found, puzzle)
+    return found
+
+
+def _note(found: Found, effect: Permutation, other: Permutation, way: Way) -> None:
+    """What has been noted first stands."""
+    if effect != other and effect in found:
+        found[effect].setdefault(other, way)
+
+
+# Symmetries and layers ------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Change:
+    """A way, and what is done before and after a permutation to go it."""
+
+    way: Way
+    before: Permutation
+    after: Permutation
+
+    def of(self, effect: Permutation) -> Permutation:
+        return perm.compose(perm.compose(self.before, effect), self.after)
+
+
+def in_mirrors(effect: Permutation, puzzle: Puzzle) -> list[Permutation]:
+    """An effect as seen in each of the puzzle's mirrors."""
+    return [change.of(effect) for change in _mirrors(puzzle)]
+
+
+@cache
+def changes(puzzle: Puzzle) -> tuple[Change, ...]:
+    """Every change that makes a relation, the nearest first."""
+    by_layer = sorted(_layer_changes(puzzle), key=lambda change: bool(change.way.before and change.way.after))
+    return (*_mirrors(puzzle), *_turnings(puzzle), *_turned_mirrors(puzzle), *by_layer)
+
+
+def _carried(way: Way, symmetry: Permutation) -> Change:
+    """Does what an effect does, in the places to which a symmetry takes those of the effect."""
+    return Change(way, perm.inverse(symmetry), symmetry)
+
+
+def _mirrors(puzzle: Puzzle) -> list[Change]:
+    return [_carried(Way(MIRROR, mirror=faces), plane) for faces, plane in puzzle.mirrors.items()]
+
+
+def _turnings(puzzle: Puzzle) -> list[Change]:
+    """Every turning of the whole puzzle, those of the fewest turns first."""
+    known = holds(puzzle)
+    turned = [rotation for rotation in puzzle.rotations if rotation != puzzle.identity]
+    turned.sort(key=lambda rotation: _effort(known[rotation]) if rotation in known else (9, 0))
+    return [_carried(Way(TURNED, turning=rotation), rotation) for rotation in turned]
+
+
+def _effort(turns: tuple[Turn, ...]) -> tuple[int, int]:
+    return len(turns), sum(abs(turn.amount) for turn in turns)
+
+
+def _turned_mirrors(puzzle: Puzzle) -> list[Change]:
+    """The symmetries that take a mirror and a turning; each by the easiest of these."""
+    planes = set(puzzle.mirrors.values())
+    found: dict[Permutation, Change] = {}
+    for turned in _turnings(puzzle):
+        for faces, plane in puzzle.mirrors.items():
+            symmetry = perm.compose(plane, turned.after)
+            if symmetry not in planes:
+                way = Way(MIRROR, mirror=faces, turning=turned.after)
+                found.setdefault(symmetry, _carried(way, symmetry))
+    return list(found.values())
+
+
+def _layer_changes(puzzle: Puzzle) -> Iterator[Change]:
+    """Each layer turned before, after, or both."""
+    for layer in layer_names(puzzle).values():
+        turns = [None, *(replace(layer, amount=amount) for amount in amounts(puzzle))]
+        turned = {turn: puzzle.permutation(turn) if turn else puzzle.identity for turn in turns}
+        for before in turns:
+            for after in turns:
+                if before or after:
+                    way = Way(LAYER, before=before, after=after)
+                    yield Change(way, turned[before], turned[after])
+
+
+def amounts(puzzle: Puzzle) -> list[int]:
+    """How far a layer can be turned, in smallest turns, as it is written: 1, 2, -1."""
+    full = puzzle.full_turn
+    return [amount if 2 * amount <= full else amount - full for amount in range(1, full)]
+
+
+def _note_changed(found: Found, puzzle: Puzzle) -> None:
+    """Changes every effect in every way; a look at a few slots tells most of what is not there."""
+    probe = _probe(puzzle)
+    there = {perm.compose(probe, effect) for effect in found}
+    short = [(change, perm.compose(probe, change.before)) for change in changes(puzzle)]
+    for effect in found:
+        for change, start in short:
+            if perm.compose(perm.compose(start, effect), change.after) in there:
+                _note(found, change.of(effect), effect, change.way)
+
+
+def _probe(puzzle: Puzzle) -> Permutation:
+    """A few slots from all over the puzzle, to be composed with permutations like one."""
+    slots = range(0, len(puzzle.stickers), -(-len(puzzle.stickers) // PROBED))
+    return bytes(slots) if isinstance(puzzle.identity, bytes) else tuple(slots)
+
+
+# Powers ---------------------------------------------------------------------------------------------------
+
+
+def _note_powers(found: Found, puzzle: Puzzle) -> None:
+    """What repeats another, fewest repeats first; and the other way, where that is all there is."""
+    probe = _probe(puzzle)
+    there = {perm.compose(probe, effect) for effect in found}
+    most = MOST_POWERS // (2 * max(1, len(found)))
+    whole = []
+    for effect in found:
+        for times in _promising(effect, probe, there, most):
+            power = perm.power(effect, times)
+            _note(found, power, effect, Way(REPEATS, times=times))
+            whole.append((effect, power, times))
+    for effect, power, times in whole:
+        if power in found:
+            _note(found, effect, power, Way(REPEATED, times=times))
+
+
+def _promising(effect: Permutation, probe: Permutation, there: set[Permutation], most: int) -> Iterator[int]:
+    """The repeats, and negative the repeats undone, that may be effects as far as the probe tells."""
+    back = perm.inverse(effect)
+    forth, undone = perm.compose(probe, effect), perm.compose(probe, back)
+    for times in range(2, min(most, perm.order(effect) // 2) + 1):
+        forth, undone = perm.compose(forth, effect), perm.compose(undone, back)
+        if forth in there:
+            yield times
+        if undone in there:
+            yield -times
+
+
+# Words ----------------------------------------------------------------------------------------------------
+
+
+HEADINGS = {
+    NOTHING: "These do nothing either",
+    SAME: "The same effect",
+    UNDOES: "One undoes the other",
+    MIRROR: "Mirror images",
+    TURNED: "The same, with the whole puzzle turned",
+    LAYER: "The same, but for turns of one layer",
+    REPEATS: "It is a repeat of",
+    REPEATED: "Its repeats are",
+}
+"""What stands above the relations of a kind."""
+BRIEFLY = {
+    NOTHING: "nothing, as",
+    SAME: "same as",
+    UNDOES: "undoes",
+    MIRROR: "mirrors",
+    TURNED: "turned",
+    LAYER: "but for a layer",
+    REPEATS: "repeats",
+    REPEATED: "repeated in",
+}
+"""A kind in a few words, before the name of the other."""
+
+
+def say(way: Way, puzzle: Puzzle) -> str:
+    """What has to be done to the other sequence, or with it; empty where the kind has said it all."""
+    if way.kind == TURNED and way.turning:
+        return f"turned by {turning_text(way.turning, puzzle)}"
+    if way.kind == MIRROR:
+        seen = f"seen in a mirror between {' and '.join(way.mirror)}"
+        return f"{seen}, then turned by {turning_text(way.turning, puzzle)}" if way.turning else seen
+    if way.kind == LAYER:
+        where = [(way.before, "before"), (way.after, "after")]
+        return "with " + " and ".join(f"{write(turn, puzzle)} {side}" for turn, side in where if turn)
+    if way.kind in (REPEATS, REPEATED):
+        count = {2: "twice"}.get(abs(way.times), f"{abs(way.times)} times")
+        return f"{'done' if way.times > 0 else 'undone'} {count}"
+    return ""
+
+
+def turning_text(rotation: Permutation, puzzle: Puzzle) -> str:
+    """A turning of the whole puzzle: `x y2`; by where it takes faces if it cannot be written in turns."""
+    turns = holds(puzzle).get(rotation, ())
+    if turns and all(_written_whole(turn, puzzle) for turn in turns):
+        return write_all(turns, puzzle)
+    first, *others = (face.name for face in puzzle.faces)
+    second = next(name for name in others if name != puzzle.opposite.get(first))
+    return ", ".join(f"{name} to {_face_after(rotation, name, puzzle)}" for name in (first, second))
+
+
+def _written_whole(turn: Turn, puzzle: Puzzle) -> bool:
+    """Whether the notation has a sign for this turning of all layers."""
+    try:
+        read = layers_of(write(replace(turn, amount=1), puzzle).rstrip("'"), puzzle)
+    except (NotationError, StopIteration):
+        return False
+    return len(puzzle.pieces_in(read)) == len(puzzle.pieces)
+
+
+def _face_after(rotation: Permutation, face: str, puzzle: Puzzle) -> str:
+    slot = next(sticker.index for sticker in puzzle.stickers if sticker.face == face)
+    return puzzle.stickers[rotation[slot]].face

@@ -1,0 +1,392 @@
+"""The block `position`: where pieces are, said or reached by moves; drawn, and held to the puzzle's laws."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from sitegen.effects.claims import NoPosition, parse_placing
+from sitegen.effects.claims.case import RULES, another, joined, placed, read_slot
+from sitegen.effects.effect import Cycle, Effect, holds, report
+from sitegen.effects.laws import Broken, broken
+from sitegen.effects.words import MOST_NAMED, counted, flips, listed, twists
+from sitegen.figures.draw import draw
+from sitegen.figures.layout import Layout
+from sitegen.figures.picture import Mark
+from sitegen.figures.position import Palette, picture
+from sitegen.figures.trace import trace
+from sitegen.figures.views import layout
+from sitegen.guide.blocks import keys
+from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
+from sitegen.guide.markdown import Fence, Prose, inline_prose
+from sitegen.guide.sequence import Book, Shown, Template
+from sitegen.moves.notation import write_all
+from sitegen.moves.parse import parse as parse_moves
+from sitegen.moves.references import references, resolve_one
+from sitegen.moves.tree import Node
+from sitegen.moves.turning import permutation, permutation_of
+from sitegen.problems import Findings, Passage, Problem
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.tokenizer import Tokenizer
+
+GIVEN_BY = ("pieces", "moves", "stickers")
+"""The keys that say what position it is: one of them."""
+KEYS = ("title", *GIVEN_BY, "solve", "impossible", *keys.SHOWN, "tags", "say")
+STICKER_RULES = {"is at": r"is\s+at\b", **RULES}
+STICKER_HINT = "write UF is at FU: the sticker of UF is at FU"
+MOST_LAWS = 4
+"""So many broken laws are told of one position."""
+
+Moved = Mapping[int, int]
+"""For stickers that are not home the slot that each is in."""
+
+
+@dataclass(frozen=True)
+class PositionBlock:
+    """What was written, parsed but not turned yet."""
+
+    name: str
+    page: str
+    puzzle: Puzzle
+    fields: Mapping[str, Field]
+    written: Passage
+    moved: Moved
+    """By claims' words or by stickers; empty where moves lead to the position."""
+    moves: Node | None
+    solve: Node | None
+    impossible: bool
+    shown: Shown
+    html: bool
+    defines: str = ""
+    """It names no sequence."""
+
+
+@dataclass(frozen=True, eq=False)
+class Position:
+    """A position, with the laws that it breaks and what solves it."""
+
+    name: str
+    title: str
+    page: str
+    puzzle: Puzzle
+    position: Permutation
+    """Where the sticker of each slot is."""
+    moves: str
+    """The moves that lead to it, as written; empty where it was given otherwise."""
+    effect: Effect
+    """What is not home, seen after the whole puzzle is turned by `hold`."""
+    hold: tuple[Turn, ...]
+    broken: tuple[Broken, ...]
+    solve: str
+    """The moves that solve it, as written; empty for none."""
+    solved_hold: tuple[Turn, ...]
+    """How the whole puzzle is to be turned after these moves."""
+    refers_to: tuple[str, ...]
+    shown: Shown
+    tags: tuple[str, ...]
+    say: Prose | None
+    sequence: None = None
+    """It is none."""
+
+    @property
+    def words(self) -> str:
+        """Where the pieces are, as a sentence."""
+        return in_words(self.effect)
+
+    @property
+    def seen_after(self) -> str:
+        """The turns of the whole puzzle after which the words hold; empty for none."""
+        return write_all(self.hold, self.puzzle)
+
+    @property
+    def solved_after(self) -> str:
+        """The turns of the whole puzzle that are left when it is solved; empty for none."""
+        return write_all(self.solved_hold, self.puzzle)
+
+    @property
+    def laws(self) -> tuple[str, ...]:
+        """The laws that it breaks, each as a sentence with its sums."""
+        return tuple(f"{text[0].upper()}{text[1:]}." for text in map(str, self.broken))
+
+    @property
+    def prose(self) -> tuple[Prose, ...]:
+        """The author's texts in it."""
+        return (self.say,) if self.say else ()
+
+    @property
+    def anchor(self) -> str:
+        """Its place on the page where it stands."""
+        return f"position-{self.name}"
+
+
+# What was written -----------------------------------------------------------------------------------------
+
+
+def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> PositionBlock:
+    """Raises Problem, or Problems for several mistakes at once."""
+    body = uncommented(fence.body).stripped()
+    plain = {"pieces": Field(fence.info, body)} if body.text else {}
+    fields = read_fields(body, KEYS) if has_fields(body) else plain
+    given = _given(fields, fence)
+    findings = Findings()
+    arrows = "arrows" in fields and findings.attempt(False, keys.yes, fields["arrows"])
+    block = PositionBlock(
+        name=name,
+        page=page,
+        puzzle=puzzle,
+        fields=fields,
+        written=fields[given].value,
+        moved=_moved(fields, given, puzzle, findings),
+        moves=_moves(fields, "moves", puzzle, findings),
+        solve=_moves(fields, "solve", puzzle, findings),
+        impossible="impossible" in fields and findings.attempt(False, keys.yes, fields["impossible"]),
+        shown=replace(keys.shown(fields, puzzle, findings), arrows=arrows),
+        html=html,
+    )
+    if block.impossible and "solve" in fields:
+        hint = "take away “solve”, or “impossible”"
+        findings.add(Problem("no moves solve an impossible position", fields["solve"].key, hint))
+    findings.settle()
+    return block
+
+
+def _given(fields: Mapping[str, Field], fence: Fence) -> str:
+    """The key that says what position it is."""
+    given = [key for key in GIVEN_BY if key in fields]
+    if not given or not fields[given[0]].text:
+        hint = "write “pieces: flips UF and UR”, or where they are by moves or stickers"
+        raise Problem("the block does not say where the pieces are", fence.info, hint)
+    if len(given) > 1:
+        first, second = sorted(given[:2], key=lambda key: fields[key].key.start)
+        raise Problem(f"{first} and {second} exclude each other", fields[second].key, "keep one of the two")
+    return given[0]
+
+
+def _moves(fields: Mapping[str, Field], key: str, puzzle: Puzzle, findings: Findings) -> Node | None:
+    return findings.attempt(None, parse_moves, fields[key].value, puzzle) if key in fields else None
+
+
+def _moved(fields: Mapping[str, Field], given: str, puzzle: Puzzle, findings: Findings) -> Moved:
+    if given == "moves":
+        return {}
+    read = _pieces if given == "pieces" else _stickers
+    return findings.attempt({}, read, fields[given], puzzle)
+
+
+def _pieces(field: Field, puzzle: Puzzle) -> Moved:
+    """Claims, one a line, each about other pieces. Raises Problem or Problems."""
+    findings = Findings()
+    moved: dict[int, int] = {}
+    for passage in field.items:
+        found = findings.attempt({}, _placing, passage, puzzle)
+        twice = next((puzzle.piece_at(slot).name for slot in found if slot in moved), "")
+        if twice:
+            message = f"{twice} is named here twice"
+            findings.add(Problem(message, passage, "say once where each piece goes"))
+        moved.update(found)
+    findings.settle()
+    return moved
+
+
+def _placing(passage: Passage, puzzle: Puzzle) -> Moved:
+    claim = parse_placing(passage, puzzle)
+    try:
+        return claim.moved()
+    except NoPosition as reason:
+        raise Problem(reason.message, passage, reason.hint) from None
+
+
+def _stickers(field: Field, puzzle: Puzzle) -> Moved:
+    """Where stickers are, with each piece and each place told once. Raises Problem or Problems."""
+    findings = Findings()
+    told = [step for item in field.items for step in findings.attempt([], _told, item, puzzle)]
+    findings.settle()
+    at = puzzle.piece_at
+    try:
+        moved = joined((at(slot), placed(at(slot), slot, at(there), there)) for slot, there in told)
+    except NoPosition as reason:
+        raise Problem(reason.message, field.value, reason.hint) from None
+    taken = [at(there).name for _, there in told]
+    if twice := [name for name in dict.fromkeys(taken) if taken.count(name) > 1]:
+        raise Problem(
+            f"two pieces cannot be at {listed(twice)}", field.value, "say which of them is elsewhere"
+        )
+    left = sorted({at(slot).index for slot in moved} - {at(there).index for _, there in told})
+    if left:
+        names = listed([puzzle.pieces[index].name for index in left])
+        raise Problem(f"no piece is said to be at {names}", field.value, "say what has come there")
+    return moved
+
+
+def _told(passage: Passage, puzzle: Puzzle) -> list[tuple[int, int]]:
+    """told := PLACE "is at" PLACE (("," | "and") PLACE "is at" PLACE)*    Raises Problem."""
+    tokens = Tokenizer(passage, STICKER_RULES)
+    told = [_is_at(tokens, puzzle)]
+    while another(tokens):
+        told.append(_is_at(tokens, puzzle))
+    if not tokens.at_end:
+        raise tokens.unexpected("a comma, “and” or the end", STICKER_HINT)
+    return told
+
+
+def _is_at(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, int]:
+    start = tokens.position
+    slot = read_slot(tokens, puzzle)
+    tokens.expect("“is at” and a place", "is at", hint=STICKER_HINT)
+    there = read_slot(tokens, puzzle)
+    kinds = puzzle.piece_at(slot).kind, puzzle.piece_at(there).kind
+    if kinds[0] != kinds[1]:
+        end = len(tokens.text[: tokens.position].rstrip())
+        message = f"a piece of the kind {kinds[0]} cannot be where one of the kind {kinds[1]} belongs"
+        raise tokens.problem(message, start, end, "name two places of one kind")
+    return slot, there
+
+
+# What turning shows of it ---------------------------------------------------------------------------------
+
+
+def check(block: PositionBlock, book: Book, findings: Findings) -> Position:
+    """The position, with the laws that it breaks; what is impossible or unsolved goes to the findings."""
+    position = _position(block, book)
+    laws = () if block.moves else broken(book.puzzle, position)[:MOST_LAWS]
+    findings.problems += _misjudged(block, laws)
+    seen = report(book.puzzle, position)
+    nothing: tuple[Turn, ...] = ()
+    solved_hold = findings.attempt(nothing, _solved, block, book, position) if block.solve else nothing
+    fields = block.fields
+    return Position(
+        name=block.name,
+        title=keys.title(fields, block.name),
+        page=block.page,
+        puzzle=book.puzzle,
+        position=position,
+        moves=_as_written(fields, "moves"),
+        effect=seen.shorter,
+        hold=seen.hold if seen.shorter is not seen.turned else (),
+        broken=laws,
+        solve=_as_written(fields, "solve"),
+        solved_hold=solved_hold,
+        refers_to=_refers_to(block),
+        shown=block.shown,
+        tags=keys.tags(fields),
+        say=inline_prose(fields["say"].value, block.html) if "say" in fields else None,
+    )
+
+
+def _position(block: PositionBlock, book: Book) -> Permutation:
+    """Raises Problem for moves that refer to no sequence."""
+    if block.moves:
+        return permutation(resolve_one(block.moves, book.trees), book.puzzle)
+    slots = range(len(book.puzzle.stickers))
+    return perm.from_images(block.moved.get(slot, slot) for slot in slots)
+
+
+def _misjudged(block: PositionBlock, laws: tuple[Broken, ...]) -> list[Problem]:
+    """Where the author takes an impossible position for possible, or the other way round."""
+    if block.impossible and not laws:
+        message, hint = "turning reaches this position, so it is possible", "take “impossible” away"
+        return [Problem(message, block.fields["impossible"].value, hint)]
+    if block.impossible:
+        return []
+    draw_it = "to draw it all the same write impossible: yes"
+    return [
+        Problem(
+            f"this position is impossible: {law.law}",
+            block.written,
+            f"{law.here or 'it stays so'}; {draw_it}",
+        )
+        for law in laws
+    ]
+
+
+def _solved(block: PositionBlock, book: Book, position: Permutation) -> tuple[Turn, ...]:
+    """How the whole puzzle is turned once it is solved. Raises Problem where it is not."""
+    assert block.solve is not None  # asked for only where it is written
+    done = perm.compose(position, permutation(resolve_one(block.solve, book.trees), book.puzzle))
+    for whole, turns in holds(book.puzzle).items():
+        if _looks_solved(perm.compose(done, whole), book.puzzle):
+            return turns
+    left = in_words(report(book.puzzle, done).shorter)
+    message = f"{_as_written(block.fields, 'solve')} does not solve this position"
+    raise Problem(message, block.fields["solve"].value, f"what is left: {left}")
+
+
+def _looks_solved(position: Permutation, puzzle: Puzzle) -> bool:
+    """Whether every sticker is on its face: pieces that look alike may stand in each other's places."""
+    return all(puzzle.stickers[position[s.index]].face == s.face for s in puzzle.stickers)
+
+
+def _as_written(fields: Mapping[str, Field], key: str) -> str:
+    text = " ".join(fields[key].value.text.split()) if key in fields else ""
+    return text.replace("’", "'").replace("′", "'")
+
+
+def _refers_to(block: PositionBlock) -> tuple[str, ...]:
+    trees = [tree for tree in (block.moves, block.solve) if tree]
+    return tuple(dict.fromkeys(reference.name for tree in trees for reference in references(tree)))
+
+
+# In words and drawn ---------------------------------------------------------------------------------------
+
+
+def in_words(effect: Effect) -> str:
+    """Where pieces are that are not home: “UF is at UL, UL at UB and UB at UF; everything else is home.”"""
+    if not effect.changed:
+        return "Everything is home."
+    turned = [clause for clause in (flips(effect), twists(effect)) if clause]
+    if len(effect.changed) > MOST_NAMED:
+        away = [f"{listed(counted(effect))} are in each other's places"] if effect.cycles else []
+        return "; ".join([*turned, *away]) + "."
+    away = [_places(cycle, effect) for cycle in effect.cycles]
+    return "; ".join([*turned, *away, "everything else is home"]) + "."
+
+
+def _places(cycle: Cycle, effect: Effect) -> str:
+    names = [effect.name(slot) for slot in (*cycle.slots, cycle.closes)]
+    if len(cycle.slots) == 2 and cycle.plain:
+        return f"{names[0]} and {names[1]} are in each other's places"
+    first, *others = zip(names, [*names[1:]], strict=False)
+    return listed([f"{first[0]} is at {first[1]}", *(f"{piece} at {place}" for piece, place in others)])
+
+
+def figures(position: Position, colours: Palette) -> list[tuple[str, str]]:
+    """Each view that the author asked for, and the position drawn in it."""
+    shown, puzzle = position.shown, position.puzzle
+    drawn = []
+    for view in shown.views:
+        marks = _ways_home(position, layout(puzzle, view)) if shown.arrows else ()
+        sight = picture(
+            puzzle,
+            position.position,
+            colours,
+            position.title or "Position",
+            position.words + (" The arrows and marks lead home." if marks else ""),
+            marks=marks,
+            focus=shown.focus,
+            letters_shown=shown.letters,
+        )
+        drawn.append((view, draw(sight, view)))
+    return drawn
+
+
+def _ways_home(position: Position, plan: Layout) -> tuple[Mark, ...]:
+    """A mark for each piece that is not home, from where it is to where it belongs as the puzzle is held."""
+    whole = permutation_of(position.hold, position.puzzle)
+    home = perm.inverse(perm.compose(whole, position.position))
+    at, focus = position.puzzle.piece_at, position.shown.focus
+    places = (
+        None
+        if focus is None
+        else frozenset(
+            at(position.position[piece.stickers[0]]).index
+            for piece in position.puzzle.pieces
+            if piece.index in focus
+        )
+    )
+    return trace(Effect(position.puzzle, home), plan, places)
+
+
+def render(position: Position, template: Template) -> str:
+    return template("blocks/position.html", position=position)
