@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
+from sitegen.effects.effect import Effect
 from sitegen.effects.piece_sets import Pieces
-from sitegen.effects.words import listed
+from sitegen.effects.words import brief, listed
 from sitegen.guide.markdown import Prose
 from sitegen.guide.sequence import Sequence, Shown
 from sitegen.moves.notation import write_all
@@ -68,10 +69,13 @@ class Stage:
         return frozenset(self.after[slot] for piece in pieces for slot in piece.stickers)
 
     @property
-    def watched(self) -> str:
-        """What became of the watched pieces: `UF has gone to RF`."""
+    def did(self) -> str:
+        """What became of the watched pieces: `UF goes from UF to RF`; without any, what the step does."""
         clauses = [self._fate(self.puzzle.pieces[index]) for index in sorted(self.watch)]
-        return f"{listed(clauses)}." if clauses else ""
+        if clauses:
+            return f"{listed(clauses)}."
+        step = perm.compose(perm.inverse(self.before), self.after)
+        return brief(Effect(self.puzzle, step))
 
     def _fate(self, piece: Piece) -> str:
         slot = piece.stickers[0]

@@ -1,4 +1,4 @@
-"""Where sequences are mentioned: the pages that link to them, or use them in moves without a name."""
+"""Where sequences are mentioned: the pages that link to them, or use them in blocks that define none."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def mentions(guide: Guide) -> dict[str, list[Page]]:
 
 
 def _named(page: Page, guide: Guide) -> Iterator[str]:
-    """The names that stand in a page's links, inline moves and nameless blocks."""
+    """The names that stand in a page's links, inline moves and blocks that define no sequence."""
     blocks = [block for block in guide.blocks[page.name] if block.checked is not None]
     for prose in [page.prose, *(prose for block in blocks for prose in block.checked.prose)]:
         for token, _ in inline_tokens(prose):
@@ -33,5 +33,5 @@ def _named(page: Page, guide: Guide) -> Iterator[str]:
             elif is_moves(token):
                 yield from REFERENCE.findall(token.content)
     for block in blocks:
-        if not block.name:
+        if block.checked.sequence is None:
             yield from block.checked.refers_to

@@ -124,7 +124,7 @@ def stages(derivation: Derivation, colours: Palette) -> list[list[str]]:
 def _stage(derivation: Derivation, stage: Stage, view: str, colours: Palette) -> str:
     plan = layout(derivation.puzzle, view)
     seen = [way for way in stage.paths() if set(way) <= plan.shapes.keys()]
-    words = " ".join(filter(None, [f"After {stage.text}.", stage.watched, stage.guarded]))
+    words = " ".join(filter(None, [f"After {stage.text}.", stage.did, stage.guarded]))
     drawn = picture(
         derivation.puzzle,
         stage.after,

@@ -49,11 +49,17 @@ def test_the_moves_stand_in_full_at_the_end_with_what_cancels_taken_away(guide_a
 def test_each_step_says_where_the_watched_piece_goes_and_how_the_guard_fares(guide_at) -> None:
     stages = derivation(guide_at(index=TURNED_OVER)).stages
     # By hand: F takes UF to RF and moves the corners UFL and UFR; six of eight stay.
-    assert stages[0].watched == "UF goes from UF to RF."
+    assert stages[0].did == "UF goes from UF to RF."
     assert stages[0].guarded == "6 of 8 home; UFL and UFR are away"
-    assert stages[2].watched == "UF stays at BR."
+    assert stages[2].did == "UF stays at BR."
     assert stages[2].guarded == "8 of 8 home"
-    assert stages[-1].watched == "UF stays at FU."
+    assert stages[-1].did == "UF stays at FU."
+
+
+def test_without_a_watched_piece_a_step_says_what_it_does_by_itself(guide_at) -> None:
+    found = derivation(guide_at(index="```derivation x\nsteps:\n- turn: R\n- turn: M2 U2 M2 U2\n```\n"))
+    # By hand: two layers that meet, turned by halves, exchange edges in two pairs.
+    assert found.stages[1].did == "UF and UB change places; DF and DB change places; everything else is home."
 
 
 def test_a_guarded_piece_is_home_or_disturbed_or_away(guide_at, cube3) -> None:
