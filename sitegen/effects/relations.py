@@ -279,11 +279,11 @@ BRIEFLY = {
 
 def say(way: Way, puzzle: Puzzle) -> str:
     """What has to be done to the other sequence, or with it; empty where the kind has said it all."""
-    if way.kind == TURNED and way.turning:
-        return f"turned by {turning_text(way.turning, puzzle)}"
+    seen = f"seen in a mirror between {' and '.join(way.mirror)}" if way.kind == MIRROR else ""
+    if way.turning:
+        return ", then ".join(filter(None, [seen, _turned(way.turning, puzzle)]))
     if way.kind == MIRROR:
-        seen = f"seen in a mirror between {' and '.join(way.mirror)}"
-        return f"{seen}, then turned by {turning_text(way.turning, puzzle)}" if way.turning else seen
+        return seen
     if way.kind == LAYER:
         where = [(way.before, "before"), (way.after, "after")]
         return "with " + " and ".join(f"{write(turn, puzzle)} {side}" for turn, side in where if turn)
@@ -293,14 +293,20 @@ def say(way: Way, puzzle: Puzzle) -> str:
     return ""
 
 
-def turning_text(rotation: Permutation, puzzle: Puzzle) -> str:
-    """A turning of the whole puzzle: `x y2`; by where it takes faces if it cannot be written in turns."""
-    turns = holds(puzzle).get(rotation, ())
-    if turns and all(_written_whole(turn, puzzle) for turn in turns):
-        return write_all(turns, puzzle)
+def _turned(rotation: Permutation, puzzle: Puzzle) -> str:
+    """`turned by x`, or `turned so that U comes to B and F to U` where that cannot be written in turns."""
+    if written := turning_text(rotation, puzzle):
+        return f"turned by {written}"
     first, *others = (face.name for face in puzzle.faces)
     second = next(name for name in others if name != puzzle.opposite.get(first))
-    return ", ".join(f"{name} to {_face_after(rotation, name, puzzle)}" for name in (first, second))
+    a, b = (_face_after(rotation, name, puzzle) for name in (first, second))
+    return f"turned so that {first} comes to {a} and {second} to {b}"
+
+
+def turning_text(rotation: Permutation, puzzle: Puzzle) -> str:
+    """A turning of the whole puzzle, `x y2`; empty where the puzzle's notation has no signs for it."""
+    turns = holds(puzzle).get(rotation, ())
+    return write_all(turns, puzzle) if all(_written_whole(turn, puzzle) for turn in turns) else ""
 
 
 def _written_whole(turn: Turn, puzzle: Puzzle) -> bool:

@@ -8,6 +8,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from sitegen.effects.layers import isolating
 from sitegen.guide.config import Config
 from sitegen.guide.links import Targets
 from sitegen.guide.markdown import Fence
@@ -15,7 +16,7 @@ from sitegen.guide.page import Page
 from sitegen.guide.sequence import Book, Sequence
 from sitegen.problems import Findings, Problem
 
-MADE = frozenset(["effects.html"])
+MADE = frozenset(["effects.html", "isolating.html"])
 """Pages that the site makes by itself."""
 
 
@@ -49,7 +50,9 @@ class Guide:
     @cached_property
     def targets(self) -> Targets:
         pages = {page.name: page for page in self.pages}
-        return Targets(pages, self.sequences, frozenset(self.files), MADE)
+        isolates = any(isolating(sequence.effect) for sequence in self.sequences.values())
+        made = MADE if isolates else MADE - {"isolating.html"}
+        return Targets(pages, self.sequences, frozenset(self.files), made)
 
 
 Progress = Callable[[Iterable[Any], int, str], Iterable[Any]]

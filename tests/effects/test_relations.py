@@ -13,13 +13,13 @@ from sitegen.effects.relations import (
     KINDS,
     MOST_LISTED,
     Group,
+    Way,
     changes,
     relations,
     say,
     turning_text,
 )
 from sitegen.puzzles import catalogue
-from sitegen.puzzles import permutation as perm
 
 FAMILY = {
     "first": "R U R' U'",
@@ -345,5 +345,6 @@ def test_a_turning_that_no_turns_are_known_for_is_told_by_where_it_takes_faces(c
     rotation = next(r for r in cube3.rotations if turning_text(r, cube3) == "x")
     monkeypatch.setattr("sitegen.effects.relations.holds", lambda puzzle: {})
     # x turns as R does: up goes to the back, and the front up.
-    assert turning_text(rotation, cube3) == "U to B, F to U"
-    assert perm.order(rotation) == 4
+    assert say(Way("turned", turning=rotation), cube3) == "turned so that U comes to B and F to U"
+    both = Way("mirror", mirror=("L", "R"), turning=rotation)
+    assert say(both, cube3) == "seen in a mirror between L and R, then turned so that U comes to B and F to U"

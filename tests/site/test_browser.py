@@ -28,6 +28,7 @@ PAGES = [
     "index.html",
     "method/index.html",
     "effects.html",
+    "isolating.html",
     "sequences/lift-edge.html",
     "sequences/slice.html",
     "sequences/long.html",

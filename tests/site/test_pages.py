@@ -15,6 +15,7 @@ from sitegen.site.publish import publish
 
 PAGES = [
     "effects.html",
+    "isolating.html",
     "index.html",
     "method/index.html",
     "method/more.html",
