@@ -73,3 +73,23 @@ def slot_names(cycle: Cycle, effect: Effect) -> list[str]:
     """The slots of a cycle by name; where it closes turned, the slot it closes on comes last."""
     names = [effect.name(slot) for slot in cycle.slots]
     return names if cycle.plain else [*names, effect.name(cycle.closes)]
+
+
+def where(effect: Effect) -> str:
+    """Where pieces are that are not home: “UF is at UL, UL at UB and UB at UF; everything else is home.”"""
+    if not effect.changed:
+        return "Everything is home."
+    turned = [clause for clause in (flips(effect), twists(effect)) if clause]
+    if len(effect.changed) > MOST_NAMED:
+        away = [f"{listed(counted(effect))} are in each other's places"] if effect.cycles else []
+        return "; ".join([*turned, *away]) + "."
+    away = [_places(cycle, effect) for cycle in effect.cycles]
+    return "; ".join([*turned, *away, "everything else is home"]) + "."
+
+
+def _places(cycle: Cycle, effect: Effect) -> str:
+    names = [effect.name(slot) for slot in (*cycle.slots, cycle.closes)]
+    if len(cycle.slots) == 2 and cycle.plain:
+        return f"{names[0]} and {names[1]} are in each other's places"
+    first, *others = zip(names, [*names[1:]], strict=False)
+    return listed([f"{first[0]} is at {first[1]}", *(f"{piece} at {place}" for piece, place in others)])

@@ -51,11 +51,12 @@ def any_isolating(guide: Guide) -> bool:
 
 
 def entries(guide: Guide) -> list[Entry]:
-    """The sequences of a guide that isolate a piece or two, in reading order, with all their commutators."""
+    """The sequences that isolate one piece, and then those that isolate two, with their commutators."""
     found = [(sequence, isolating(sequence.effect)) for sequence in guide.sequences.values()]
+    ordered = sorted(found, key=lambda entry: not any(layer.alone for layer in entry[1]))
     return [
         Entry(sequence, tuple(_isolated(sequence, layer, guide.sequences) for layer in layers))
-        for sequence, layers in found
+        for sequence, layers in ordered
         if layers
     ]
 

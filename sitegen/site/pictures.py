@@ -1,4 +1,4 @@
-"""The figures of a sequence, before and after and for each turn, and of a derivation, for each step.
+"""The figures of a sequence, before and after and for each turn; of a derivation's steps; of a position.
 
 Knows sequences and what pictures are made of; knows nothing of HTML.
 """
@@ -11,13 +11,16 @@ from dataclasses import dataclass, replace
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import brief
 from sitegen.figures.draw import draw
+from sitegen.figures.layout import Layout
 from sitegen.figures.picture import Arrow, Mark, Picture
 from sitegen.figures.position import Palette, picture
 from sitegen.figures.trace import trace
 from sitegen.figures.views import layout
 from sitegen.guide.derivation import AWAY, DISTURBED, HOME, Derivation, Stage
+from sitegen.guide.position import Position
 from sitegen.guide.sequence import Sequence
 from sitegen.moves.notation import write
+from sitegen.moves.turning import permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
@@ -147,3 +150,40 @@ def _one_each(ways: list[tuple[int, int]], puzzle: Puzzle) -> list[tuple[int, in
     for start, end in ways:
         found.setdefault((puzzle.stickers[start].piece, puzzle.stickers[end].piece), (start, end))
     return list(found.values())
+
+
+def of_position(position: Position, colours: Palette) -> list[tuple[str, str]]:
+    """Each view that the author asked for, and the position drawn in it."""
+    shown, puzzle = position.shown, position.puzzle
+    drawn = []
+    for view in shown.views:
+        marks = _ways_home(position, layout(puzzle, view)) if shown.arrows else ()
+        sight = picture(
+            puzzle,
+            position.position,
+            colours,
+            position.title or "Position",
+            position.words + (" The arrows and marks lead home." if marks else ""),
+            marks=marks,
+            focus=shown.focus,
+            letters_shown=shown.letters,
+        )
+        drawn.append((view, draw(sight, view)))
+    return drawn
+
+
+def _ways_home(position: Position, plan: Layout) -> tuple[Mark, ...]:
+    """A mark for each piece that is not home, from where it is to where it belongs as the puzzle is held."""
+    whole = permutation_of(position.hold, position.puzzle)
+    home = perm.inverse(perm.compose(whole, position.position))
+    at, focus = position.puzzle.piece_at, position.shown.focus
+    places = (
+        None
+        if focus is None
+        else frozenset(
+            at(position.position[piece.stickers[0]]).index
+            for piece in position.puzzle.pieces
+            if piece.index in focus
+        )
+    )
+    return trace(Effect(position.puzzle, home), plan, places)

@@ -21,7 +21,6 @@ from sitegen.effects.words import brief
 from sitegen.figures.position import Palette, palette
 from sitegen.figures.style import css
 from sitegen.guide.blocks import KINDS
-from sitegen.guide.blocks.position import Position, figures
 from sitegen.guide.config import PAPERS
 from sitegen.guide.derivation import Derivation, Stage
 from sitegen.guide.guide import Block, Guide, Progress, quiet
@@ -29,6 +28,7 @@ from sitegen.guide.links import relative, resolve, text_of
 from sitegen.guide.markdown import Prose, Surroundings, render
 from sitegen.guide.mentions import REFERENCE, mentions
 from sitegen.guide.page import Page
+from sitegen.guide.position import Position
 from sitegen.guide.sequence import Sequence
 from sitegen.moves.notation import write_all
 from sitegen.moves.turning import in_words
@@ -241,7 +241,7 @@ class Site:
 
     def _figures(self, position: Position) -> list[tuple[str, Markup]]:
         colours = palette(position.puzzle, self.guide.config.colours)
-        return [(view, Markup(drawn)) for view, drawn in figures(position, colours)]
+        return [(view, Markup(drawn)) for view, drawn in pictures.of_position(position, colours)]
 
     def _stages(self, derivation: Derivation) -> list[tuple[Stage, list[Markup]]]:
         colours = palette(derivation.puzzle, self.guide.config.colours)

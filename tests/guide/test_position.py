@@ -10,9 +10,10 @@ import pytest
 from sitegen.effects.claims import Case, parse_claim
 from sitegen.effects.effect import report
 from sitegen.figures.position import palette
-from sitegen.guide.blocks.position import Position, figures
+from sitegen.guide.position import Position
 from sitegen.moves.metrics import Length
 from sitegen.problems import written
+from sitegen.site.pictures import of_position as figures
 from sitegen.site.pictures import pairs
 
 LIFT = "F D' U L2 U2 D2 R U"

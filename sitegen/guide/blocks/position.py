@@ -7,24 +7,18 @@ from dataclasses import dataclass, replace
 
 from sitegen.effects.claims import NoPosition, parse_placing
 from sitegen.effects.claims.case import RULES, another, joined, placed, read_slot
-from sitegen.effects.effect import Cycle, Effect, holds, report
+from sitegen.effects.effect import holds, report
 from sitegen.effects.laws import Broken, broken
-from sitegen.effects.words import MOST_NAMED, counted, flips, listed, twists
-from sitegen.figures.draw import draw
-from sitegen.figures.layout import Layout
-from sitegen.figures.picture import Mark
-from sitegen.figures.position import Palette, picture
-from sitegen.figures.trace import trace
-from sitegen.figures.views import layout
+from sitegen.effects.words import listed, where
 from sitegen.guide.blocks import keys
 from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
-from sitegen.guide.markdown import Fence, Prose, inline_prose
+from sitegen.guide.markdown import Fence, inline_prose
+from sitegen.guide.position import Position
 from sitegen.guide.sequence import Book, Shown, Template
-from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
 from sitegen.moves.tree import Node
-from sitegen.moves.turning import permutation, permutation_of
+from sitegen.moves.turning import permutation
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -61,67 +55,6 @@ class PositionBlock:
     html: bool
     defines: str = ""
     """It names no sequence."""
-
-
-@dataclass(frozen=True, eq=False)
-class Position:
-    """A position, with the laws that it breaks and what solves it."""
-
-    name: str
-    title: str
-    page: str
-    puzzle: Puzzle
-    position: Permutation
-    """Where the sticker of each slot is."""
-    moves: str
-    """The moves that lead to it, as written; empty where it was given otherwise."""
-    effect: Effect
-    """What is not home, seen after the whole puzzle is turned by `hold`."""
-    hold: tuple[Turn, ...]
-    broken: tuple[Broken, ...]
-    solve: str
-    """The moves that solve it, as written; empty for none."""
-    solved_hold: tuple[Turn, ...]
-    """How the whole puzzle is to be turned after these moves."""
-    refers_to: tuple[str, ...]
-    shown: Shown
-    tags: tuple[str, ...]
-    say: Prose | None
-    sequence: None = None
-    """It is none."""
-
-    @property
-    def words(self) -> str:
-        """Where the pieces are, as a sentence."""
-        return in_words(self.effect)
-
-    @property
-    def seen_after(self) -> str:
-        """The turns of the whole puzzle after which the words hold; empty for none."""
-        return write_all(self.hold, self.puzzle)
-
-    @property
-    def solved_after(self) -> str:
-        """The turns of the whole puzzle that are left when it is solved; empty for none."""
-        return write_all(self.solved_hold, self.puzzle)
-
-    @property
-    def laws(self) -> tuple[str, ...]:
-        """The laws that it breaks, each as a sentence with its sums."""
-        return tuple(f"{text[0].upper()}{text[1:]}." for text in map(str, self.broken))
-
-    @property
-    def prose(self) -> tuple[Prose, ...]:
-        """The author's texts in it."""
-        return (self.say,) if self.say else ()
-
-    @property
-    def anchor(self) -> str:
-        """Its place on the page where it stands."""
-        return f"position-{self.name}"
-
-
-# What was written -----------------------------------------------------------------------------------------
 
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> PositionBlock:
@@ -244,9 +177,6 @@ def _is_at(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, int]:
     return slot, there
 
 
-# What turning shows of it ---------------------------------------------------------------------------------
-
-
 def check(block: PositionBlock, book: Book, findings: Findings) -> Position:
     """The position, with the laws that it breaks; what is impossible or unsolved goes to the findings."""
     position = _position(block, book)
@@ -308,7 +238,7 @@ def _solved(block: PositionBlock, book: Book, position: Permutation) -> tuple[Tu
     for whole, turns in holds(book.puzzle).items():
         if _looks_solved(perm.compose(done, whole), book.puzzle):
             return turns
-    left = in_words(report(book.puzzle, done).shorter)
+    left = where(report(book.puzzle, done).shorter)
     message = f"{_as_written(block.fields, 'solve')} does not solve this position"
     raise Problem(message, block.fields["solve"].value, f"what is left: {left}")
 
@@ -326,66 +256,6 @@ def _as_written(fields: Mapping[str, Field], key: str) -> str:
 def _refers_to(block: PositionBlock) -> tuple[str, ...]:
     trees = [tree for tree in (block.moves, block.solve) if tree]
     return tuple(dict.fromkeys(reference.name for tree in trees for reference in references(tree)))
-
-
-# In words and drawn ---------------------------------------------------------------------------------------
-
-
-def in_words(effect: Effect) -> str:
-    """Where pieces are that are not home: “UF is at UL, UL at UB and UB at UF; everything else is home.”"""
-    if not effect.changed:
-        return "Everything is home."
-    turned = [clause for clause in (flips(effect), twists(effect)) if clause]
-    if len(effect.changed) > MOST_NAMED:
-        away = [f"{listed(counted(effect))} are in each other's places"] if effect.cycles else []
-        return "; ".join([*turned, *away]) + "."
-    away = [_places(cycle, effect) for cycle in effect.cycles]
-    return "; ".join([*turned, *away, "everything else is home"]) + "."
-
-
-def _places(cycle: Cycle, effect: Effect) -> str:
-    names = [effect.name(slot) for slot in (*cycle.slots, cycle.closes)]
-    if len(cycle.slots) == 2 and cycle.plain:
-        return f"{names[0]} and {names[1]} are in each other's places"
-    first, *others = zip(names, [*names[1:]], strict=False)
-    return listed([f"{first[0]} is at {first[1]}", *(f"{piece} at {place}" for piece, place in others)])
-
-
-def figures(position: Position, colours: Palette) -> list[tuple[str, str]]:
-    """Each view that the author asked for, and the position drawn in it."""
-    shown, puzzle = position.shown, position.puzzle
-    drawn = []
-    for view in shown.views:
-        marks = _ways_home(position, layout(puzzle, view)) if shown.arrows else ()
-        sight = picture(
-            puzzle,
-            position.position,
-            colours,
-            position.title or "Position",
-            position.words + (" The arrows and marks lead home." if marks else ""),
-            marks=marks,
-            focus=shown.focus,
-            letters_shown=shown.letters,
-        )
-        drawn.append((view, draw(sight, view)))
-    return drawn
-
-
-def _ways_home(position: Position, plan: Layout) -> tuple[Mark, ...]:
-    """A mark for each piece that is not home, from where it is to where it belongs as the puzzle is held."""
-    whole = permutation_of(position.hold, position.puzzle)
-    home = perm.inverse(perm.compose(whole, position.position))
-    at, focus = position.puzzle.piece_at, position.shown.focus
-    places = (
-        None
-        if focus is None
-        else frozenset(
-            at(position.position[piece.stickers[0]]).index
-            for piece in position.puzzle.pieces
-            if piece.index in focus
-        )
-    )
-    return trace(Effect(position.puzzle, home), plan, places)
 
 
 def render(position: Position, template: Template) -> str:

@@ -1,0 +1,72 @@
+"""A position as it was checked: where the pieces are, the laws that this breaks, and what solves it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitegen.effects.effect import Effect
+from sitegen.effects.laws import Broken
+from sitegen.effects.words import where
+from sitegen.guide.markdown import Prose
+from sitegen.guide.sequence import Shown
+from sitegen.moves.notation import write_all
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle, Turn
+
+
+@dataclass(frozen=True, eq=False)
+class Position:
+    """A position, with the laws that it breaks and what solves it."""
+
+    name: str
+    title: str
+    page: str
+    puzzle: Puzzle
+    position: Permutation
+    """Where the sticker of each slot is."""
+    moves: str
+    """The moves that lead to it, as written; empty where it was given otherwise."""
+    effect: Effect
+    """What is not home, seen after the whole puzzle is turned by `hold`."""
+    hold: tuple[Turn, ...]
+    broken: tuple[Broken, ...]
+    solve: str
+    """The moves that solve it, as written; empty for none."""
+    solved_hold: tuple[Turn, ...]
+    """How the whole puzzle is to be turned after these moves."""
+    refers_to: tuple[str, ...]
+    shown: Shown
+    tags: tuple[str, ...]
+    say: Prose | None
+    sequence: None = None
+    """It is none."""
+
+    @property
+    def words(self) -> str:
+        """Where the pieces are, as a sentence."""
+        return where(self.effect)
+
+    @property
+    def seen_after(self) -> str:
+        """The turns of the whole puzzle after which the words hold; empty for none."""
+        return write_all(self.hold, self.puzzle)
+
+    @property
+    def solved_after(self) -> str:
+        """The turns of the whole puzzle that are left when it is solved; empty for none."""
+        return write_all(self.solved_hold, self.puzzle)
+
+    @property
+    def laws(self) -> tuple[str, ...]:
+        """The laws that it breaks, each as a sentence with its sums."""
+        return tuple(f"{text[0].upper()}{text[1:]}." for text in map(str, self.broken))
+
+    @property
+    def prose(self) -> tuple[Prose, ...]:
+        """The author's texts in it."""
+        return (self.say,) if self.say else ()
+
+    @property
+    def anchor(self) -> str:
+        """Its place on the page where it stands."""
+        return f"position-{self.name}"
