@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from difflib import get_close_matches
@@ -10,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from sitegen.guide.blocks import KINDS
+from sitegen.guide.blocks.keys import check_name
 from sitegen.guide.config import Config, read_config
 from sitegen.guide.files import other_files, read_pages
 from sitegen.guide.guide import Block, Guide, Progress, quiet
@@ -21,8 +21,6 @@ from sitegen.moves.references import resolve
 from sitegen.moves.turning import permutation
 from sitegen.problems import Findings, Problem, Problems
 from sitegen.puzzles import catalogue
-
-NAME = r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*"
 
 
 def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
@@ -85,12 +83,8 @@ def _check_head(block: Block) -> None:
         raise Problem(
             "a block has one name", info, "join its words with hyphens: " + "-".join(words[1:]).lower()
         )
-    if block.name and not re.fullmatch(NAME, block.name):
-        raise Problem(
-            f"“{block.name}” cannot be a name",
-            info,
-            "a name is small letters, digits and hyphens, as in lift-edge",
-        )
+    if block.name:
+        check_name(block.name, info)
 
 
 def _books(blocks: list[Block]) -> dict[str, Book]:
@@ -121,7 +115,7 @@ def _refuse_twins(blocks: list[Block]) -> None:
 
 
 def _owner(problem: Problem, blocks: Iterable[Block]) -> Block:
-    return next(block for block in blocks if block.parsed.written.source is problem.passage.source)
+    return next(block for block in blocks if block.parsed.written.source == problem.passage.source)
 
 
 def _check(block: Block, books: Mapping[str, Book]) -> None:

@@ -68,6 +68,7 @@ def roots(found: Iterable[Problem], guide: Guide) -> list[Problem]:
     """The problems without those that only follow from a sequence's having one of its own."""
     every = [block for blocks in guide.blocks.values() for block in blocks]
     blocks = {block.parsed.defines if block.parsed else block.name: block for block in every}
+    others = {block.name: block.kind for block in every if block.name}
     kept = []
     for problem in found:
         named = blocks.get(problem.name) if isinstance(problem, UnknownSequence) else None
@@ -76,5 +77,9 @@ def roots(found: Iterable[Problem], guide: Guide) -> list[Problem]:
         if named:
             puzzle = named.page.puzzle.name
             problem.hint = f"it is a sequence of {puzzle}; moves refer to those of their own puzzle"
+        elif isinstance(problem, UnknownSequence) and (other := others.get(problem.name)):
+            problem.hint = (
+                f"{problem.name} is a {other}; what it defines, if anything, is named by its key names"
+            )
         kept.append(problem)
     return kept

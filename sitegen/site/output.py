@@ -26,6 +26,9 @@ def replace_site(output: Path, files: Mapping[str, bytes]) -> None:
 
     Files in `output` that the last publishing did not write are kept. Raises OutputError.
     """
+    outside = [name for name in files if ".." in name.split("/") or name.startswith("/")]
+    if outside:
+        raise OutputError(f"{outside[0]} is not below {output.name}")
     output = output.resolve()
     with _alone(output):
         beside, old = (output.with_name(f".{output.name}.{what}") for what in ("new", "old"))

@@ -132,7 +132,7 @@ def _stage(derivation: Derivation, stage: Stage, view: str, colours: Palette) ->
         derivation.puzzle,
         stage.after,
         colours,
-        f"{derivation.title}: step {stage.number}",
+        f"{derivation.title or 'Derivation'}: step {stage.number}",
         words,
         marks=tuple(Arrow(*way) for way in _one_each(seen, derivation.puzzle)),
         focus=(stage.guard | stage.watch) or None,

@@ -176,3 +176,49 @@ def test_the_name_that_it_defines_is_taken_for_all_others(problems_of) -> None:
         index=TURNED_OVER.replace("steps:", "names: taken\nsteps:"), other="```moves taken\nR\n```\n"
     )
     assert problem.message == "the name taken is taken, in content/index.md:1"
+
+
+@pytest.mark.parametrize(
+    ("body", "place", "message"),
+    [
+        ("steps:\n", "1:4", "the derivation has no steps"),
+        ("steps:\n  turn: F\n", "3:3", "a step begins with “- ”"),
+        ("steps:\n- turn:\n", "3:3", "this step turns nothing"),
+        ("steps:\n- undo: all\n", "3:9", "there is nothing to undo yet"),
+        ("steps:\n- turn: R\n  guard: home\n", "3:3", "nothing is guarded here"),
+        ("fails: yes\nsteps:\n- turn: R\n", "2:1", "nothing is guarded here"),
+        ("steps:\n- turn: R\n  set aside: UF\n", "3:3", "no step follows that could move what is set aside"),
+        (
+            "claims: flips UR\nsteps:\n- turn: R\n",
+            "2:1",
+            "claims are about the sequence that a derivation names",
+        ),
+        ("names: ../../escaped\nsteps:\n- turn: R\n", "2:8", "“../../escaped” cannot be a name"),
+        ("names: Over Edge\nsteps:\n- turn: R\n", "2:8", "“Over Edge” cannot be a name"),
+        (
+            "names: aa\nsteps:\n- turn: R @aa\n",
+            "4:11",
+            "the sequences refer to each other in a circle: aa → aa",
+        ),
+        ("steps:\n- turn: @x\n", "3:9", "no sequence is named x"),
+    ],
+)
+def test_what_would_say_nothing_or_go_astray_is_refused(
+    problems_of, body: str, place: str, message: str
+) -> None:
+    (problem,) = problems_of(index=f"```derivation x\n{body}```\n")
+    assert problem.message == message
+    assert problem.headline().startswith(f"content/index.md:{place}: ")
+    assert problem.hint
+
+
+def test_a_circle_through_derivations_and_moves_is_told(problems_of) -> None:
+    text = "```moves bb\nU @aa\n```\n\n```derivation x\nnames: aa\nsteps:\n- turn: R @bb\n```\n"
+    (problem,) = problems_of(index=text)
+    assert problem.message == "the sequences refer to each other in a circle: bb → aa → bb"
+    assert problem.passage.line == 8
+
+
+def test_undoing_a_step_that_cannot_be_read_is_no_second_problem(problems_of) -> None:
+    (problem,) = problems_of(index=f"{HEAD}- turn: F\n  as: down\n  sey: x\n- undo: down\n```\n")
+    assert problem.message == "there is no key “sey” here"

@@ -310,3 +310,11 @@ def test_a_file_name_with_a_strange_line_end_is_known_again(site) -> None:
     replace_site(site, strange)
     replace_site(site, strange)
     assert tree(site) == strange
+
+
+@pytest.mark.parametrize("name", ["../x.html", "a/../../x.html", "/x.html"])
+def test_nothing_is_written_outside_the_folder(site, name: str) -> None:
+    with pytest.raises(OutputError, match="is not below output"):
+        replace_site(site, {name: b"x"})
+    assert tree(site) == OLD
+    assert nothing_left_beside(site)

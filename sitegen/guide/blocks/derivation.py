@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -68,10 +69,11 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Der
     """Raises Problem, or Problems for several mistakes at once."""
     body = uncommented(fence.body).stripped()
     fields = read_fields(body, KEYS)
-    if "steps" not in fields:
+    if "steps" not in fields or not fields["steps"].text:
         raise Problem("the derivation has no steps", fence.info, "write “steps:” and below it “- turn: …”")
     findings = Findings()
     steps = _steps(fields["steps"], puzzle, findings)
+    findings.attempt(None, _check_keys, fields, steps)
     block = DerivationBlock(
         name=name,
         defines=fields["names"].text if "names" in fields else "",
@@ -92,17 +94,42 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Der
     return block
 
 
+def _check_keys(fields: Mapping[str, Field], steps: list[WrittenStep]) -> None:
+    """Keys that would say nothing without another one."""
+    if "names" in fields:
+        keys.check_name(fields["names"].text, fields["names"].value)
+    elif "claims" in fields:
+        hint = "give it a name by “names: …”, or take the claims away"
+        raise Problem("claims are about the sequence that a derivation names", fields["claims"].key, hint)
+    if "guard" not in fields:
+        asking = next((step.passage for step in steps if step.guard_home), None)
+        place = fields["fails"].key if "fails" in fields else asking
+        if place:
+            raise Problem("nothing is guarded here", place, "say by “guard: …” which pieces are")
+    if steps and steps[-1].aside:
+        hint = "take “set aside” away, or put it in an earlier step"
+        raise Problem("no step follows that could move what is set aside", steps[-1].passage, hint)
+
+
 def _pieces(fields: Mapping[str, Field], key: str, puzzle: Puzzle, findings: Findings) -> Pieces:
     return findings.attempt(NOTHING, parse_pieces, fields[key].value, puzzle) if key in fields else NOTHING
 
 
 def _steps(field: Field, puzzle: Puzzle, findings: Findings) -> list[WrittenStep]:
     steps: list[WrittenStep] = []
+    if not field.value.text.startswith("-"):
+        findings.add(Problem("a step begins with “- ”", field.value, "write “- turn: …” for each step"))
+        return steps
     for passage in findings.attempt([], keys.items, {"steps": field}, "steps"):
-        step = findings.attempt(None, _step, passage, steps, puzzle, findings)
-        if step:
-            steps.append(step)
+        steps.append(findings.attempt(_unread(passage), _step, passage, steps, puzzle, findings))
     return steps
+
+
+def _unread(passage: Passage) -> WrittenStep:
+    """What stands in for a step that cannot be read, under its name: undoing it is no second problem."""
+    named = re.search(r"(?m)^\s*as:[ \t]*(.+)$", passage.text)
+    name = named.group(1).strip() if named else ""
+    return WrittenStep(passage, Series(passage, ()), name, "", NOTHING, False, None)
 
 
 def _step(passage: Passage, before: list[WrittenStep], puzzle: Puzzle, findings: Findings) -> WrittenStep:
@@ -110,6 +137,13 @@ def _step(passage: Passage, before: list[WrittenStep], puzzle: Puzzle, findings:
     fields = read_fields(passage, STEP_KEYS)
     if ("turn" in fields) == ("undo" in fields):
         raise Problem("a step has either turns or something to undo", passage, "write “turn: …” or “undo: …”")
+    done = fields.get("turn") or fields["undo"]
+    if not done.text:
+        raise Problem(
+            "this step turns nothing", done.key, f"write what to {done.key.text}, or take the step away"
+        )
+    if done.text == "all" and not before:
+        raise Problem("there is nothing to undo yet", done.value, "begin with “- turn: …”")
     name = fields["as"].text if "as" in fields else ""
     if name and (name == "all" or any(step.name == name for step in before)):
         raise Problem(f"the name {name} is taken", fields["as"].value, "choose another name for this step")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
@@ -18,6 +19,17 @@ SHOWN = ("view", "focus", "arrows", "letters")
 DEFAULT_VIEW = "corner"
 
 T = TypeVar("T")
+
+
+NAME = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*")
+"""What can be the name of a block or a sequence."""
+
+
+def check_name(name: str, place: Passage) -> None:
+    """Raises Problem for what cannot be a name."""
+    if not NAME.fullmatch(name):
+        hint = "a name is small letters, digits and hyphens, as in lift-edge"
+        raise Problem(f"“{name}” cannot be a name", place, hint)
 
 
 def items(fields: Mapping[str, Field], key: str) -> list[Passage]:

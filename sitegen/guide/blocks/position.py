@@ -64,7 +64,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Pos
     fields = read_fields(body, KEYS) if has_fields(body) else plain
     given = _given(fields, fence)
     findings = Findings()
-    arrows = "arrows" in fields and findings.attempt(False, keys.yes, fields["arrows"])
+    shown = keys.shown(fields, puzzle, findings)
     block = PositionBlock(
         name=name,
         page=page,
@@ -75,7 +75,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Pos
         moves=_moves(fields, "moves", puzzle, findings),
         solve=_moves(fields, "solve", puzzle, findings),
         impossible="impossible" in fields and findings.attempt(False, keys.yes, fields["impossible"]),
-        shown=replace(keys.shown(fields, puzzle, findings), arrows=arrows),
+        shown=replace(shown, arrows="arrows" in fields and shown.arrows),
         html=html,
     )
     if block.impossible and "solve" in fields:
