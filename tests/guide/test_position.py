@@ -324,3 +324,13 @@ def test_the_way_home_is_that_of_a_sequence_that_solves_it(position, guide_at, c
 def unnamed(svg: str) -> str:
     """A figure without its words."""
     return re.sub(r"<(title|desc)>.*?</\1>| aria-label=\"[^\"]*\"", "", svg)
+
+
+def test_a_body_without_keys_is_a_claim_a_line(guide_at) -> None:
+    guide = guide_at(
+        index="```position x\nflips UF and UR\ntwists UFR clockwise and UBL anticlockwise\n```\n"
+    )
+    assert guide.problems == ()
+    effect = guide.blocks["index"][0].checked.effect
+    assert [piece.name for piece in effect.flips] == ["UF", "UR"]
+    assert len(effect.twists) == 2
