@@ -110,7 +110,7 @@ def _picture(
         puzzle,
         position,
         colours,
-        f"{sequence.title}: {what}",
+        f"{sequence.title or sequence.moves}: {what}",
         description,
         marks=marks,
         focus=sequence.shown.focus,

@@ -205,6 +205,12 @@ def test_a_page_that_mentions_a_sequence_is_listed_where_it_is_used_once(pages, 
     assert [link.attributes["href"] for link in used.all("a")].count("../index.html") == 1
 
 
+def test_a_figure_of_a_block_without_a_name_is_called_by_its_moves(published) -> None:
+    texts = published({"content/index.md": "```moves\nR U R' U'\n```\n"})
+    labels = [svg.attributes["aria-label"] for svg in Document.read(texts["index.html"]).root.all("svg")]
+    assert labels == ["R U R' U': before", "R U R' U': after"]
+
+
 def test_a_link_to_a_sequence_takes_its_title(pages) -> None:
     links = pages["index.html"].root.all("a")
     assert ("Two flips", "sequences/two-flips.html") in {(a.text, a.attributes["href"]) for a in links}

@@ -21,7 +21,18 @@ function sortBy(table, column, head) {
   body.append(...rows.map(([, row]) => row));
 }
 
+// On narrow screens rows are set as blocks, and some browsers then forget that this is a table.
+function keepTable(table) {
+  const roles = { THEAD: "rowgroup", TBODY: "rowgroup", TR: "row", TD: "cell" };
+  table.setAttribute("role", "table");
+  for (const part of table.querySelectorAll("thead, tbody, tr, th, td")) {
+    const head = part.scope === "col" ? "columnheader" : "rowheader";
+    part.setAttribute("role", roles[part.tagName] ?? head);
+  }
+}
+
 for (const table of document.querySelectorAll("table.sortable")) {
+  keepTable(table);
   [...table.tHead.rows[0].cells].forEach((head, column) => {
     const button = document.createElement("button");
     button.type = "button";
