@@ -21,7 +21,7 @@ from sitegen.effects.membership import Group
 from sitegen.effects.words import listed
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Piece, Puzzle
+from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
 
 MOST_STICKERS = 256
 """With more stickers than this the group is not built, which would take half a minute; the laws alone decide.
@@ -47,19 +47,13 @@ def broken(puzzle: Puzzle, position: Permutation) -> tuple[Broken, ...]:
 
     A position says where the sticker of each slot is. Its pieces must be whole, and unmirrored.
     """
-    laws = laws_of(puzzle)
-    settled = laws.settled(position)
-    if found := tuple(laws.strayed(settled)) or tuple(laws.failing(settled)):
-        return found
-    if len(puzzle.stickers) > MOST_STICKERS or settled in laws.group:
-        return ()
-    return (Broken(UNSHOWN, ""),)
+    return laws_of(puzzle).broken(position)
 
 
 # What is counted ------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Orbit:
     """The pieces that turning brings to each other's places."""
 
@@ -201,15 +195,15 @@ def _steps_here(count: Count, effect: Effect) -> str:
 
 
 class Laws:
-    """What a puzzle's turns can make of its pieces, found from the turns."""
+    """What turns can make of a puzzle's pieces, found from the turns."""
 
-    def __init__(self, puzzle: Puzzle) -> None:
+    def __init__(self, puzzle: Puzzle, turns: Iterable[Turn]) -> None:
         self.puzzle = puzzle
-        turns = [puzzle.permutation(turn) for turn in puzzle.turns()]
-        home = [report(puzzle, turn).home.permutation for turn in turns]
+        turned = [puzzle.permutation(turn) for turn in turns]
+        home = [report(puzzle, turn).home.permutation for turn in turned]
         self.centres_home = all(turn[slot] == slot for turn in home for slot in puzzle.fixed_centres)
         """Whether turning the whole puzzle can bring its centres home whatever was turned."""
-        self.turns = tuple(dict.fromkeys(home if self.centres_home else turns))
+        self.turns = tuple(dict.fromkeys(home if self.centres_home else turned))
 
     def settled(self, position: Permutation) -> Permutation:
         """A position turned as a whole so that the centres are home, as far as they can be."""
@@ -252,22 +246,30 @@ class Laws:
     @cached_property
     def counts(self) -> tuple[Count, ...]:
         """What there is to count, where it can be more than nothing."""
-        turned = [Steps(orbit) for orbit in self.orbits if self._ways(orbit) > 1]
+        turned = [Steps(orbit) for orbit in self.orbits if self.ways(orbit) > 1]
         return (*turned, *(Swaps(orbit) for orbit in self.orbits if len(orbit.pieces) > 1))
 
     @cached_property
-    def _reached(self) -> list[list[int]]:
-        """What the turns make of the counts, as the rows of a triangle; see `triangle`."""
+    def _made(self) -> list[list[int]]:
+        """What each turn makes of the counts."""
         effects = [Effect(self.puzzle, turn) for turn in (*self.turns, *self.alike)]
-        made = [[_total(count, effect) for count in self.counts] for effect in effects]
-        return triangle(made, [count.modulus for count in self.counts])
+        return [[_total(count, effect) for count in self.counts] for effect in effects]
+
+    def _reached(self, free: Mapping[Count, int]) -> list[list[int]]:
+        """What turns make of the counts, as the rows of a triangle; see `triangle`."""
+        freely = [[step if c == count else 0 for c in self.counts] for count, step in free.items()]
+        return triangle([*self._made, *freely], [count.modulus for count in self.counts])
 
     @cached_property
     def laws(self) -> tuple[Law, ...]:
         """Those that follow from counting; together they say just what the turns make of the counts."""
+        return self.loosened({})
+
+    def loosened(self, free: Mapping[Count, int]) -> tuple[Law, ...]:
+        """What is left of the laws where counts that are free may be changed by so much at a time."""
         return tuple(
             Law(tuple((c, int(w * of)) for c, w in zip(self.counts, weights, strict=True) if w), of)
-            for weights in characters(self._reached)
+            for weights in characters(self._reached(free))
             for of in [lcm(*(weight.denominator for weight in weights))]
             if of > 1
         )
@@ -280,17 +282,26 @@ class Laws:
     @cached_property
     def allowed(self) -> int:
         """How many positions obey the laws, telling all stickers apart."""
-        ways = [(len(orbit.pieces), self._ways(orbit)) for orbit in self.orbits]
+        ways = [(len(orbit.pieces), self.ways(orbit)) for orbit in self.orbits]
         arrangements: int = prod(factorial(places) * turned**places for places, turned in ways)
         sums = prod(turned * (2 if places > 1 else 1) for places, turned in ways)
         moduli = prod(count.modulus for count in self.counts)
-        reached = moduli // prod(row[i] for i, row in enumerate(self._reached))
+        reached = moduli // prod(row[i] for i, row in enumerate(self._reached({})))
         return arrangements * reached // sums
 
-    def _ways(self, orbit: Orbit) -> int:
+    def ways(self, orbit: Orbit) -> int:
         """In how many ways a piece can be turned in one place."""
         reach = [self.reach[slot] for slot in orbit.pieces[0].stickers]
         return reach.count(reach[0])
+
+    def broken(self, position: Permutation) -> tuple[Broken, ...]:
+        """What `broken` says, of these turns."""
+        settled = self.settled(position)
+        if found := tuple(self.strayed(settled)) or tuple(self.failing(settled, {})):
+            return found
+        if len(self.puzzle.stickers) > MOST_STICKERS or settled in self.group:
+            return ()
+        return (Broken(UNSHOWN, ""),)
 
     def strayed(self, position: Permutation) -> Iterator[Broken]:
         """A law for each piece that stands where, or as, no turning brings it."""
@@ -312,16 +323,17 @@ class Laws:
         law = f"no turning brings {name} to {self.puzzle.stickers[there].name}"
         return Broken(law, f"there it can be at {listed(other, 'or')}" if other else "")
 
-    def failing(self, position: Permutation) -> Iterator[Broken]:
-        """What the counts have against a position in which no piece has strayed."""
+    def failing(self, position: Permutation, free: Mapping[Count, int]) -> Iterator[Broken]:
+        """What the counts that are not free have against a position in which no piece has strayed."""
         effect = Effect(self.puzzle, position)
-        return (law.broken_by(effect) for law in self.laws if not law.holds(effect))
+        laws = self.loosened(free) if free else self.laws
+        return (law.broken_by(effect) for law in laws if not law.holds(effect))
 
 
 @cache
 def laws_of(puzzle: Puzzle) -> Laws:
     """A puzzle's laws, found once."""
-    return Laws(puzzle)
+    return Laws(puzzle, puzzle.turns())
 
 
 def _orbits(moves: Iterable[Mapping[int, int] | Sequence[int]], size: int) -> list[int]:

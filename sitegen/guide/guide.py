@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -53,11 +53,3 @@ class Guide:
         isolates = any(isolating(sequence.effect) for sequence in self.sequences.values())
         made = MADE if isolates else MADE - {"isolating.html"}
         return Targets(pages, self.sequences, frozenset(self.files), made)
-
-
-Progress = Callable[[Iterable[Any], int, str], Iterable[Any]]
-"""Passes on the items of a long job, of which there are so many, and may show how far it is."""
-
-
-def quiet(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:
-    return items

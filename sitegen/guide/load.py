@@ -12,7 +12,7 @@ from sitegen.guide.blocks import KINDS
 from sitegen.guide.blocks.keys import check_name
 from sitegen.guide.config import Config, read_config
 from sitegen.guide.files import other_files, read_pages
-from sitegen.guide.guide import Block, Guide, Progress, quiet
+from sitegen.guide.guide import Block, Guide
 from sitegen.guide.markdown import Fence, fences
 from sitegen.guide.page import Page
 from sitegen.guide.proofread import clashes, prose_problems, roots
@@ -20,6 +20,7 @@ from sitegen.guide.sequence import Book
 from sitegen.moves.references import resolve
 from sitegen.moves.turning import permutation
 from sitegen.problems import Findings, Problem, Problems
+from sitegen.progress import Progress, quiet
 from sitegen.puzzles import catalogue
 
 

@@ -12,7 +12,7 @@ from functools import cached_property
 from sitegen.effects.effect import Effect, Report
 from sitegen.effects.piece_sets import Pieces
 from sitegen.guide.markdown import Prose
-from sitegen.moves.metrics import Length, turn_length
+from sitegen.moves.metrics import Length, total
 from sitegen.moves.notation import write_all
 from sitegen.moves.simplify import simplify
 from sitegen.moves.tree import Node, Step, parts
@@ -99,10 +99,7 @@ class Sequence:
 
     @property
     def cancelled_length(self) -> Length:
-        total = Length()
-        for turn in simplify(self.turns, self.puzzle):
-            total = total.plus(turn_length(turn, self.puzzle))
-        return total
+        return total(simplify(self.turns, self.puzzle), self.puzzle)
 
     @property
     def sequence(self) -> Sequence | None:

@@ -6,7 +6,9 @@ ETM turns as carried out, rotations too (WCA 12a6). An inner slice is two outer 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import reduce
 
 from sitegen.moves.tree import Algebra, Node, fold
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -33,14 +35,17 @@ class Length:
 
 def length(tree: Node, puzzle: Puzzle) -> Length:
     """The length of the moves as written: nothing is cancelled first."""
+    algebra = Algebra[Length](
+        turn=lambda turn: turn_length(turn, puzzle),
+        join=lambda parts: reduce(Length.plus, parts, Length()),
+        times=Length.times,
+    )
+    return fold(tree, algebra)
 
-    def join(parts: list[Length]) -> Length:
-        total = Length()
-        for part in parts:
-            total = total.plus(part)
-        return total
 
-    return fold(tree, Algebra[Length](lambda turn: turn_length(turn, puzzle), join, Length.times))
+def total(turns: Iterable[Turn], puzzle: Puzzle) -> Length:
+    """The length of turns done one after another."""
+    return reduce(Length.plus, (turn_length(turn, puzzle) for turn in turns), Length())
 
 
 def turn_length(turn: Turn, puzzle: Puzzle) -> Length:

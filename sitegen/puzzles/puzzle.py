@@ -169,6 +169,11 @@ class Puzzle:
                 yield Turn(axis, layer, layer, 1)
 
     @cached_property
+    def symmetries(self) -> tuple[Permutation, ...]:
+        """Where each way of turning the whole puzzle, or seeing it in a mirror, takes the slots."""
+        return tuple(map(self._moved, self._symmetries))
+
+    @cached_property
     def _symmetries(self) -> tuple[Matrix, ...]:
         """The rotations and reflections that map faces onto faces and axes onto axes."""
         axes = tuple(self.axes.values())

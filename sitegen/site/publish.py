@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from sitegen.guide.guide import Guide, Progress, quiet
+from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
 from sitegen.problems import Problems
+from sitegen.progress import Progress, quiet
 from sitegen.site.output import replace_site
 from sitegen.site.render import render_site
 from sitegen.site.theme import load_theme

@@ -23,7 +23,7 @@ from sitegen.figures.style import css
 from sitegen.guide.blocks import KINDS
 from sitegen.guide.config import PAPERS
 from sitegen.guide.derivation import Derivation, Stage
-from sitegen.guide.guide import Block, Guide, Progress, quiet
+from sitegen.guide.guide import Block, Guide
 from sitegen.guide.links import relative, resolve, text_of
 from sitegen.guide.markdown import Prose, Surroundings, render
 from sitegen.guide.mentions import REFERENCE, mentions
@@ -33,6 +33,7 @@ from sitegen.guide.sequence import Sequence
 from sitegen.moves.notation import write_all
 from sitegen.moves.turning import in_words
 from sitegen.problems import Problem, Problems
+from sitegen.progress import Progress, quiet
 from sitegen.site import pictures
 from sitegen.site.isolating import any_isolating, entries
 from sitegen.site.tables import (

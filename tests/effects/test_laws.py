@@ -284,7 +284,7 @@ def test_no_sum_shows_what_only_the_group_forbids() -> None:
     laws = laws_of(puzzle)
     piece = next(piece for piece in puzzle.pieces if len(piece.stickers) == 3)
     twisted = position(puzzle, f"twists {piece.name} clockwise")
-    assert tuple(laws.failing(twisted)) == ()
+    assert tuple(laws.failing(twisted, {})) == ()
     assert broken(puzzle, twisted) == (Broken(UNSHOWN, ""),)
     size = len(puzzle.stickers)
     group = PermutationGroup([SympyPermutation(list(turn)[:size]) for turn in laws.turns])

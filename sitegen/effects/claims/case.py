@@ -58,11 +58,18 @@ class Case:
         return found.home if self.home else found.turned
 
 
+Asked = Mapping[int, frozenset[int]]
+"""For stickers the slots where each of them may come; of the others nothing is asked."""
+
+
 class Claim(Protocol):
     """A statement by the author about an effect."""
 
     def fault(self, case: Case) -> str:
         """What is the case instead; empty where the claim holds. Raises Problem for an unknown reference."""
+
+    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
+        """What of the claim can be told by single stickers; `fault` has the last word. Raises Problem."""
 
 
 class Placing(Claim, Protocol):
@@ -96,6 +103,20 @@ def joined(parts: Iterable[tuple[Piece, Mapping[int, int]]]) -> dict[int, int]:
             raise NoPosition(f"{piece.name} is named here twice", "say once where each piece goes")
         moved.update(part)
     return moved
+
+
+def allowed(parts: Iterable[Asked]) -> Asked:
+    """What is left for each sticker when all of it is asked together; nothing where it cannot be."""
+    left: dict[int, frozenset[int]] = {}
+    for part in parts:
+        for slot, targets in part.items():
+            left[slot] = left.get(slot, targets) & targets
+    return left
+
+
+def just(moved: Mapping[int, int]) -> Asked:
+    """Each sticker asked to come to one slot."""
+    return {slot: frozenset([target]) for slot, target in moved.items()}
 
 
 def tokens_of(passage: Passage) -> Tokenizer:

@@ -9,7 +9,20 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from sitegen.effects.claims.case import Case, NoPosition, Placing, another, fate, joined, placed, read_slot
+from sitegen.effects.claims.case import (
+    Asked,
+    Case,
+    NoPosition,
+    Placing,
+    allowed,
+    another,
+    fate,
+    joined,
+    just,
+    placed,
+    read_slot,
+)
+from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -26,7 +39,7 @@ class Cycles:
     oriented: bool
 
     def fault(self, case: Case) -> str:
-        wrong = [a for path in self.paths for a, b in pairwise(path) if not self._goes(a, b, case)]
+        wrong = [a for a, b in self._steps if not self._goes(a, b, case)]
         return "; ".join(self._instead(slot, case) for slot in wrong)
 
     def moved(self) -> Mapping[int, int]:
@@ -34,8 +47,17 @@ class Cycles:
             message = "“in any orientation” does not say how the pieces lie"
             raise NoPosition(message, "name the sticker at each place, as in UFR > RUB")
         at = self.puzzle.piece_at
-        steps = [step for path in self.paths for step in pairwise(path)]
-        return joined((at(a), placed(at(a), a, at(b), b)) for a, b in steps)
+        return joined((at(a), placed(at(a), a, at(b), b)) for a, b in self._steps)
+
+    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
+        at = puzzle.piece_at
+        if self.oriented:
+            return allowed(just(placed(at(a), a, at(b), b)) for a, b in self._steps)
+        return allowed(dict.fromkeys(at(a).stickers, frozenset(at(b).stickers)) for a, b in self._steps)
+
+    @property
+    def _steps(self) -> list[tuple[int, int]]:
+        return [step for path in self.paths for step in pairwise(path)]
 
     def _goes(self, a: int, b: int, case: Case) -> bool:
         target = case.effect.permutation[a]

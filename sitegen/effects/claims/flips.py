@@ -5,7 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import Case, Placing, another, fate, joined, placed, read_piece
+from sitegen.effects.claims.case import (
+    Asked,
+    Case,
+    Placing,
+    allowed,
+    another,
+    fate,
+    joined,
+    just,
+    placed,
+    read_piece,
+)
+from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -18,10 +30,15 @@ class Flips:
         wrong = [piece for piece in self.pieces if piece not in case.effect.flips]
         return "; ".join(fate(piece, case.effect) for piece in wrong)
 
+    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
+        return allowed(just(_flipped(piece)) for piece in self.pieces)
+
     def moved(self) -> Mapping[int, int]:
-        return joined(
-            (piece, placed(piece, piece.stickers[0], piece, piece.stickers[1])) for piece in self.pieces
-        )
+        return joined((piece, _flipped(piece)) for piece in self.pieces)
+
+
+def _flipped(piece: Piece) -> Mapping[int, int]:
+    return placed(piece, piece.stickers[0], piece, piece.stickers[1])
 
 
 def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:

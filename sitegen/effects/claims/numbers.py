@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import Case, Claim
+from sitegen.effects.claims.case import Asked, Case, Claim
 from sitegen.moves.metrics import METRICS
+from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -22,6 +24,9 @@ class Order:
         order = case.report.turned.order
         return "" if order == self.number else f"the order is {order}"
 
+    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
+        return {}
+
 
 @dataclass(frozen=True)
 class HasLength:
@@ -31,6 +36,9 @@ class HasLength:
     def fault(self, case: Case) -> str:
         length: int = getattr(case.length, self.metric)
         return "" if length == self.number else f"the length is {length} {self.metric.upper()}"
+
+    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
+        return {}
 
 
 def read_order(tokens: Tokenizer, puzzle: Puzzle) -> Claim:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import Case, Claim
+from sitegen.effects.claims.case import Asked, Case, Claim
+from sitegen.effects.effect import report
 from sitegen.effects.relations import in_mirrors
 from sitegen.effects.words import say
 from sitegen.moves.references import UnknownSequence
@@ -27,12 +28,21 @@ class Related:
     images: Images
 
     def fault(self, case: Case) -> str:
-        if self.name not in case.others:
-            raise UnknownSequence(self.name, self.passage, case.others)
-        other = case.other(case.others[self.name])
+        other = case.other(self._named(case.others))
         if case.effect.permutation in self.images(other.permutation, case.puzzle):
             return ""
         return f"@{self.name} does this: {say(other)}"
+
+    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
+        found = report(puzzle, self._named(others))
+        readings = {found.turned.permutation, found.home.permutation}
+        images = [image for reading in readings for image in self.images(reading, puzzle)]
+        return {s.index: frozenset(image[s.index] for image in images) for s in puzzle.stickers}
+
+    def _named(self, others: Mapping[str, Permutation]) -> Permutation:
+        if self.name not in others:
+            raise UnknownSequence(self.name, self.passage, others)
+        return others[self.name]
 
 
 def _reader(images: Images) -> Callable[[Tokenizer, Puzzle], Claim]:

@@ -5,7 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import Case, Placing, another, fate, joined, placed, read_piece
+from sitegen.effects.claims.case import (
+    Asked,
+    Case,
+    Placing,
+    allowed,
+    another,
+    fate,
+    joined,
+    placed,
+    read_piece,
+)
+from sitegen.effects.effect import Twist
+from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -21,6 +33,9 @@ class Twists:
         actual = {twist.piece: twist.sense for twist in case.effect.twists}
         wrong = [piece for piece, sense in self.senses if actual.get(piece.index) != sense]
         return "; ".join(fate(piece, case.effect) for piece in wrong)
+
+    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
+        return allowed(_turned_in(piece, sense) for piece, sense in self.senses)
 
     def moved(self) -> Mapping[int, int]:
         return joined((piece, _turned(piece, SENSES[sense])) for piece, sense in self.senses)
@@ -41,6 +56,13 @@ def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
 
 def _turned(piece: Piece, steps: int) -> Mapping[int, int]:
     return placed(piece, piece.stickers[0], piece, piece.stickers[steps % len(piece.stickers)])
+
+
+def _turned_in(piece: Piece, sense: str) -> Asked:
+    """All ways to turn a piece in one sense: with five stickers or more there are several."""
+    of = len(piece.stickers)
+    ways = [_turned(piece, steps) for steps in range(1, of) if Twist(piece.index, steps, of).sense == sense]
+    return {slot: frozenset(way[slot] for way in ways) for slot in piece.stickers}
 
 
 def _sense(tokens: Tokenizer) -> str:

@@ -1,0 +1,129 @@
+"""Which turns a sequence may be made of, and in what order turns of parallel layers are written.
+
+Knows layers, notation and metrics; knows nothing of positions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import groupby
+
+from sitegen.moves.metrics import turn_length
+from sitegen.moves.notation import layers_of, write
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle, Turn
+
+Word = tuple[int, ...]
+"""Turns by their numbers in `Turns.listed`; those about one line that stand together are in order."""
+
+
+@dataclass(frozen=True)
+class Allowed:
+    """What an author lets a sequence be made of: turns of the faces named, or of all."""
+
+    faces: tuple[str, ...] = ()
+    slices: bool = False
+    wide: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Turns:
+    """The turns allowed, those about one line together and these by their layers."""
+
+    puzzle: Puzzle
+    metric: str
+    listed: tuple[Turn, ...]
+
+    @cached_property
+    def lengths(self) -> tuple[int, ...]:
+        """How much each turn counts in the metric; all count something."""
+        return tuple(getattr(turn_length(turn, self.puzzle), self.metric) for turn in self.listed)
+
+    @cached_property
+    def permutations(self) -> tuple[Permutation, ...]:
+        return tuple(map(self.puzzle.permutation, self.listed))
+
+    @cached_property
+    def following(self) -> tuple[tuple[int, ...], ...]:
+        """After each turn those that may come next, and at the end of the list those that may come first.
+
+        Turns about one line do the same in any order, so that they stand in one: each layer once, by number.
+        """
+        every = range(len(self.listed))
+        lines = [_line(turn, self.puzzle) for turn in self.listed]
+        layers = [_layers(turn) for turn in self.listed]
+        after = [
+            tuple(j for j in every if lines[j] != lines[i] or (j > i and layers[j] != layers[i]))
+            for i in every
+        ]
+        return (*after, tuple(every))
+
+    @cached_property
+    def moves_centres(self) -> bool:
+        return any(p[slot] != slot for p in self.permutations for slot in self.puzzle.fixed_centres)
+
+    def turns(self, word: Word) -> tuple[Turn, ...]:
+        return tuple(self.listed[number] for number in word)
+
+    def carried(self, symmetry: Permutation) -> tuple[int, ...] | None:
+        """What each turn becomes when the puzzle is turned or mirrored; None if that is not allowed."""
+        back = perm.inverse(symmetry)
+        known = {p: number for number, p in enumerate(self.permutations)}
+        images = [known.get(perm.compose(perm.compose(back, p), symmetry)) for p in self.permutations]
+        found = tuple(image for image in images if image is not None)
+        return found if len(found) == len(images) else None
+
+    def ordered(self, word: Word) -> Word:
+        """The same word with turns about one line in their order."""
+        lines = [_line(turn, self.puzzle) for turn in self.listed]
+        runs = groupby(word, key=lambda number: lines[number])
+        return tuple(number for _, run in runs for number in sorted(run))
+
+
+def turns(puzzle: Puzzle, allowed: Allowed, metric: str) -> Turns:
+    """The turns that are allowed, in every amount."""
+    found: dict[frozenset[int], Turn] = {}
+    for turn in _blocks(puzzle, allowed):
+        found.setdefault(puzzle.pieces_in(turn), _as_written(turn, puzzle))
+    axes = list(puzzle.axes)
+    size = puzzle.layer_count
+
+    def place(turn: Turn) -> tuple[int, int, int]:
+        line = min(axes.index(axis) for axis in _line(turn, puzzle))
+        return line, axes.index(turn.axis), size * turn.first + turn.last
+
+    ordered = sorted(found.values(), key=place)
+    amounts = range(1, puzzle.full_turn)
+    return Turns(
+        puzzle, metric, tuple(replace(turn, amount=amount) for turn in ordered for amount in amounts)
+    )
+
+
+def _blocks(puzzle: Puzzle, allowed: Allowed) -> Iterator[Turn]:
+    """Each block of layers that may be turned, by the smallest amount."""
+    size = puzzle.layer_count
+    axes = [axis for axis in puzzle.axes if axis in allowed.faces or not allowed.faces]
+    for axis in axes:
+        yield Turn(axis, 1, 1, 1)
+        if allowed.wide:
+            yield from (Turn(axis, 1, last, 1) for last in range(2, size))
+        if allowed.slices:
+            inner = range(2, size)
+            yield from (Turn(axis, first, last, 1) for first in inner for last in inner if first <= last)
+
+
+def _as_written(turn: Turn, puzzle: Puzzle) -> Turn:
+    """The same layers from the side that they are named by: those in the middle turn as M, E and S."""
+    return layers_of(write(turn, puzzle).rstrip("'"), puzzle)
+
+
+def _line(turn: Turn, puzzle: Puzzle) -> frozenset[str]:
+    """The axis turned about, with the one that points the other way."""
+    return frozenset([turn.axis, puzzle.opposite.get(turn.axis, turn.axis)])
+
+
+def _layers(turn: Turn) -> tuple[str, int, int]:
+    return turn.axis, turn.first, turn.last
