@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from collections import Counter
 from collections.abc import Iterable, Iterator
@@ -14,26 +15,34 @@ from typing import Any
 import click
 
 from sitegen import __version__
+from sitegen.bench.account import account
+from sitegen.bench.commutators import commutators
+from sitegen.bench.find import OUT_OF_MEMORY, Found, find
+from sitegen.bench.query import Query, query
+from sitegen.bench.turns import Allowed, read_faces, read_layer, turns
+from sitegen.effects.claims import Claim, parse_claims
+from sitegen.effects.claims.written import claims_of
 from sitegen.effects.effect import Effect, Report, report
-from sitegen.effects.words import say, slot_names
+from sitegen.effects.words import brief, say, slot_names
 from sitegen.figures.draw import draw as draw_figure
 from sitegen.figures.position import palette, picture
 from sitegen.figures.trace import trace
 from sitegen.figures.views import available, layout
-from sitegen.moves.metrics import Length, length
+from sitegen.guide.blocks.source import moves_source, name_of, with_turn
+from sitegen.moves.metrics import METRICS, Length, length
 from sitegen.moves.notation import layer_names, write_all
 from sitegen.moves.parse import parse
 from sitegen.moves.references import resolve_one
 from sitegen.moves.turning import permutation
-from sitegen.problems import Problem, Problems, Source
+from sitegen.problems import Findings, Passage, Problem, Problems, Source, written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import inverse
-from sitegen.puzzles.puzzle import Puzzle
+from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.site import publish as site
 from sitegen.site.output import OutputError
 from sitegen.site.start import start as lay_out
 
-PROBLEMS, MISUSE = 1, 2
+PROBLEMS, MISUSE, INTERRUPTED = 1, 2, 130
 """Exit statuses, beside 0 for done."""
 
 FOLDER = click.argument(
@@ -165,6 +174,139 @@ def draw(
         raise _unwritten(error, target) from None
 
 
+class Memory(click.ParamType[int]):
+    """An amount of memory, in bytes."""
+
+    name = "amount"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        if isinstance(value, int):
+            return value
+        found = re.fullmatch(r"([0-9]{1,6}(?:\.[0-9]{1,3})?) *(MB|GB)", value.upper())
+        if not found:
+            self.fail(f"{value} is no amount of memory; write it as 500 MB or 2 GB", param, ctx)
+        return int(float(found[1]) * {"MB": 10**6, "GB": 10**9}[found[2]])
+
+
+@main.command("find")
+@click.argument("claims", nargs=-1, required=True)
+@click.option("--longest", type=click.IntRange(0, 100), help="List all sequences of up to so many turns.")
+@click.option("--most", type=click.IntRange(1, 10_000), default=20, show_default=True, help="Show so many.")
+@click.option("--faces", help="Turn only these, as in R,U,F.")
+@click.option("--slices", is_flag=True, help="Turn inner layers too.")
+@click.option("--wide", is_flag=True, help="Turn blocks of outer layers too.")
+@click.option(
+    "--metric",
+    type=click.Choice(METRICS, case_sensitive=False),
+    default="obtm",
+    show_default=True,
+    help="How turns are counted.",
+)
+@click.option("--then", "layer", help="Show each sequence A also as [A, T] for the turns T of this layer.")
+@click.option("--memory", type=Memory(), default="1 GB", show_default=True, help="Take no more than this.")
+@click.option("--block", "as_blocks", is_flag=True, help="Print blocks to paste into a page.")
+@PUZZLE
+@JSON
+def find_command(
+    claims: tuple[str, ...],
+    longest: int | None,
+    most: int,
+    faces: str | None,
+    slices: bool,
+    wide: bool,
+    metric: str,
+    layer: str | None,
+    memory: int,
+    as_blocks: bool,
+    puzzle_name: str,
+    as_json: bool,
+) -> None:
+    """Find the shortest sequences that satisfy CLAIMS, as in "flips UF; keeps U except UF"."""
+    if as_blocks and as_json:
+        raise click.UsageError("--block and --json exclude each other")
+    puzzle = _puzzle(puzzle_name)
+    try:
+        named = read_faces(written(faces, "--faces"), puzzle) if faces is not None else ()
+        then = read_layer(written(layer, "--then"), puzzle) if layer is not None else None
+        allowed = turns(puzzle, Allowed(named, slices, wide), metric)
+        passage = written(" ".join(claims), "claims")
+        asked = query(_claims(passage, puzzle), allowed, {}, passage)
+    except Problem as problem:
+        _show([problem])
+        raise SystemExit(MISUSE) from None
+    except Problems as found_problems:
+        _show(found_problems.problems)
+        raise SystemExit(MISUSE) from None
+    found = Found(most)
+    try:
+        find(asked, found, longest, memory, _progress)
+    except KeyboardInterrupt:
+        click.echo(err=True)
+    show = _found_blocks if as_blocks else _found_json if as_json else _found_words
+    for text in show(asked, found, then):
+        click.echo(text)
+    advice = " Allow more with --memory, or fewer turns with --faces." if found.ended == OUT_OF_MEMORY else ""
+    click.echo(account(found, metric) + advice, err=as_blocks or as_json)
+    if not found.ended:
+        raise SystemExit(INTERRUPTED)
+
+
+def _claims(passage: Passage, puzzle: Puzzle) -> list[tuple[Passage, Claim]]:
+    """Raises Problem or Problems."""
+    findings = Findings()
+    found = parse_claims(passage, puzzle, findings)
+    findings.settle()
+    if not found:
+        raise Problem("no claim is made", passage, "write for example flips UF; keeps U except UF")
+    return found
+
+
+def _found_words(asked: Query, found: Found, then: Turn | None) -> Iterator[str]:
+    for answer in found.answers:
+        yield answer.moves or "no turn at all"
+        back = f" (afterwards turn {answer.turned_back})" if answer.turned_back else ""
+        yield f"  does      {brief(answer.effect)}{back}"
+        yield f"  length    {_lengths(answer.length)}"
+        for each in commutators(answer.whole, answer.effect, then) if then else ():
+            yield f"  [A, {each.turn}]".ljust(12) + brief(each.effect)
+        yield ""
+
+
+def _found_json(asked: Query, found: Found, then: Turn | None) -> Iterator[str]:
+    for answer in found.answers:
+        facts: dict[str, Any] = {
+            "moves": answer.moves,
+            "length": asdict(answer.length),
+            "effect": {"order": answer.effect.order, **_parts(answer.effect)},
+        }
+        if answer.turned_back:
+            facts["turned"] = answer.turned_back
+        if then:
+            facts["then"] = [
+                {"moves": each.moves, "effect": {"order": each.effect.order, **_parts(each.effect)}}
+                for each in commutators(answer.whole, answer.effect, then)
+            ]
+        yield json.dumps(facts)
+
+
+def _found_blocks(asked: Query, found: Found, then: Turn | None) -> Iterator[str]:
+    title = asked.texts[0][0].upper() + asked.texts[0][1:]
+    for number, answer in enumerate(found.answers, 1):
+        name = f"{name_of(asked.texts[0])}-{number}"
+        yield moves_source(name, title, answer.moves, asked.texts) + "\n"
+        for each in commutators(f"@{name} {answer.turned_back}".strip(), answer.effect, then) if then else ():
+            if each.effect.changed:
+                yield (
+                    moves_source(
+                        with_turn(name, each.turn),
+                        f"{title}, with {each.turn}",
+                        each.moves,
+                        claims_of(each.effect),
+                    )
+                    + "\n"
+                )
+
+
 @main.command("puzzle")
 @click.argument("name", required=False)
 @JSON
@@ -242,9 +384,13 @@ def _in_words(moves: str, seen: Report, long: Length) -> str:
         f"  keeps     {', '.join(seen.shorter.keeps) or 'no whole layer'}",
         f"  order     {effect.order}",
         f"  parity    {', '.join(f'{kind}s {parity}' for kind, parity in effect.parity.items())}",
-        f"  length    {', '.join(f'{number} {metric.upper()}' for metric, number in asdict(long).items())}",
+        f"  length    {_lengths(long)}",
     ]
     return "\n".join(lines)
+
+
+def _lengths(length: Length) -> str:
+    return ", ".join(f"{number} {metric.upper()}" for metric, number in asdict(length).items())
 
 
 def _figure(puzzle: Puzzle, moves: str, effect: Effect, view: str, after: bool, letters: bool) -> str:

@@ -47,6 +47,16 @@ class Answer:
     def moves(self) -> str:
         return write_all(self.turns, self.case.puzzle)
 
+    @property
+    def turned_back(self) -> str:
+        """How the whole puzzle is turned afterwards for the claims to hold; empty where it is not."""
+        return write_all(self.case.report.hold, self.case.puzzle) if self.case.home else ""
+
+    @property
+    def whole(self) -> str:
+        """The moves, with that."""
+        return f"{self.moves} {self.turned_back}".strip()
+
 
 @dataclass
 class Found:

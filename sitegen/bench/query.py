@@ -12,7 +12,8 @@ from sitegen.effects.claims.case import Asked
 from sitegen.effects.effect import holds
 from sitegen.effects.feasible import forbidden
 from sitegen.effects.laws import Broken, Laws, laws_of
-from sitegen.moves.notation import layer_names, write
+from sitegen.effects.words import listed
+from sitegen.moves.notation import layer_names
 from sitegen.problems import Passage, Problem
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -33,6 +34,11 @@ class Query:
     @property
     def puzzle(self) -> Puzzle:
         return self.turns.puzzle
+
+    @property
+    def texts(self) -> list[str]:
+        """The claims as written, each on one line."""
+        return [_text(passage) for passage, _ in self.claims]
 
     @cached_property
     def symmetries(self) -> list[tuple[int, ...]]:
@@ -56,7 +62,7 @@ def query(
         hint = f"{law.here}; let other pieces change too" if law.here else "let other pieces change too"
         raise Problem(f"no sequence does this: {law.law}", whole, hint)
     if broken := _out_of_reach(asked, turns):
-        names = " ".join(dict.fromkeys(write(turn, turns.puzzle).rstrip("'2") for turn in turns.listed))
+        names = listed(list(turns.names))
         raise Problem(f"no sequence of {names} alone does this: {broken[0].law}", whole, "allow more turns")
     return Query(tuple(claims), turns, others, asked)
 

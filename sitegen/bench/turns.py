@@ -5,13 +5,15 @@ Knows layers, notation and metrics; knows nothing of positions.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby
 
 from sitegen.moves.metrics import turn_length
-from sitegen.moves.notation import layers_of, write
+from sitegen.moves.notation import layer_names, layers_of, write
+from sitegen.problems import Passage, Problem, shortened
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -36,6 +38,11 @@ class Turns:
     puzzle: Puzzle
     metric: str
     listed: tuple[Turn, ...]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The layers that are turned, as they are written."""
+        return tuple(write(turn, self.puzzle) for turn in self.listed if turn.amount == 1)
 
     @cached_property
     def lengths(self) -> tuple[int, ...]:
@@ -100,6 +107,28 @@ def turns(puzzle: Puzzle, allowed: Allowed, metric: str) -> Turns:
     return Turns(
         puzzle, metric, tuple(replace(turn, amount=amount) for turn in ordered for amount in amounts)
     )
+
+
+def read_faces(passage: Passage, puzzle: Puzzle) -> tuple[str, ...]:
+    """faces := FACE (("," | "and")? FACE)*    Raises Problem."""
+    named = [passage.part(*found.span()) for found in re.finditer(r"[^\s,]+", passage.text)]
+    faces = [face for face in named if face.text != "and"]
+    for face in faces:
+        if face.text not in puzzle.axes:
+            message = f"{puzzle.name} has no face “{shortened(face.text)}” to turn"
+            raise Problem(message, face, f"write some of {', '.join(puzzle.axes)}, with commas between them")
+    if not faces:
+        raise Problem("no face is named", passage, f"write some of {', '.join(puzzle.axes)}")
+    return tuple(face.text for face in faces)
+
+
+def read_layer(passage: Passage, puzzle: Puzzle) -> Turn:
+    """A layer by its name, as a turn by the smallest amount. Raises Problem."""
+    layer = layer_names(puzzle).get(passage.text.strip())
+    if layer is None:
+        hint = f"layers are {', '.join(layer_names(puzzle))}; it is turned by every amount"
+        raise Problem(f"“{shortened(passage.text)}” is no layer of {puzzle.name}", passage, hint)
+    return layer
 
 
 def _blocks(puzzle: Puzzle, allowed: Allowed) -> Iterator[Turn]:

@@ -13,6 +13,7 @@ from sitegen.guide.blocks.keys import check_name
 from sitegen.guide.config import Config, read_config
 from sitegen.guide.files import other_files, read_pages
 from sitegen.guide.guide import Block, Guide
+from sitegen.guide.kept import Kept, read_kept
 from sitegen.guide.markdown import Fence, fences
 from sitegen.guide.page import Page
 from sitegen.guide.proofread import clashes, prose_problems, roots
@@ -30,7 +31,8 @@ def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
     findings = Findings()
     pages = read_pages(folder, config, findings)
     blocks = [block for page in pages for block in _blocks(page, config)]
-    books = _books(blocks)
+    kept = read_kept(folder)
+    books = _books(blocks, kept)
     for block in progress(blocks, len(blocks), "Checking"):
         _check(block, books)
     guide = Guide(
@@ -41,6 +43,7 @@ def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
         sequences={s.name: s for b in blocks if b.checked and (s := b.checked.sequence)},
         books=books,
         files=tuple(other_files(folder)),
+        kept=kept,
     )
     found = [
         *findings.problems,
@@ -88,7 +91,7 @@ def _check_head(block: Block) -> None:
         check_name(block.name, info)
 
 
-def _books(blocks: list[Block]) -> dict[str, Book]:
+def _books(blocks: list[Block], kept: Kept) -> dict[str, Book]:
     """The named sequences of each puzzle, with what they refer to filled in; blocks get their problems."""
     _refuse_twins(blocks)
     books = {}
@@ -99,7 +102,8 @@ def _books(blocks: list[Block]) -> dict[str, Book]:
         trees, problems = resolve({name: block.parsed.tree for name, block in named.items()})
         for problem in problems:
             _owner(problem, named.values()).findings.add(problem)
-        books[name] = Book(puzzle, trees, {name: permutation(tree, puzzle) for name, tree in trees.items()})
+        turned = {name: permutation(tree, puzzle) for name, tree in trees.items()}
+        books[name] = Book(puzzle, trees, turned, kept)
     return books
 
 

@@ -6,11 +6,12 @@ Knows moves, effects and claims; knows nothing of HTML.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from sitegen.effects.effect import Effect, Report
 from sitegen.effects.piece_sets import Pieces
+from sitegen.guide.kept import Kept
 from sitegen.guide.markdown import Prose
 from sitegen.moves.metrics import Length, total
 from sitegen.moves.notation import write_all
@@ -31,6 +32,7 @@ class Book:
     puzzle: Puzzle
     trees: Mapping[str, Node]
     permutations: Mapping[str, Permutation]
+    kept: Kept = field(default_factory=Kept)
 
 
 @dataclass(frozen=True)

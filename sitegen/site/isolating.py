@@ -1,43 +1,27 @@
 """The page of isolating sequences: what each becomes when a layer is turned and it is undone, ready to paste.
 
-Knows sequences, layers and how claims are written; knows nothing of HTML.
+Knows sequences, layers and how blocks are written; knows nothing of HTML.
 """
 
 from __future__ import annotations
 
 from collections.abc import Container
-from dataclasses import dataclass, replace
-from functools import reduce
-from itertools import count
+from dataclasses import dataclass
 
-from sitegen.effects.effect import Effect, report
+from sitegen.bench.commutators import Commutator, commutators
+from sitegen.effects.claims.written import claims_of
 from sitegen.effects.layers import Layer, isolating
-from sitegen.effects.relations import amounts
-from sitegen.effects.words import listed, slot_names
+from sitegen.guide.blocks.source import free, moves_source, with_turn
 from sitegen.guide.guide import Guide
 from sitegen.guide.sequence import Sequence
-from sitegen.moves.notation import write
-from sitegen.puzzles import permutation as perm
-from sitegen.puzzles.puzzle import Turn
-
-MOST_CLAIMED = 12
-"""Of more pieces than this a block to paste claims nothing."""
-
-
-@dataclass(frozen=True)
-class Commutator:
-    """What comes of a sequence, a turn of the layer in which it isolates, and both undone."""
-
-    moves: str
-    effect: Effect
-    block: str
-    """Source text of a block; empty where nothing has changed."""
 
 
 @dataclass(frozen=True)
 class Isolated:
+    """A layer in which a sequence isolates pieces; each commutator with a block, empty if it does nothing."""
+
     layer: Layer
-    commutators: tuple[Commutator, ...]
+    commutators: tuple[tuple[Commutator, str], ...]
 
 
 @dataclass(frozen=True)
@@ -62,54 +46,16 @@ def entries(guide: Guide) -> list[Entry]:
 
 
 def _isolated(sequence: Sequence, layer: Layer, taken: Container[str]) -> Isolated:
-    turns = [replace(layer.turn, amount=amount) for amount in amounts(sequence.puzzle)]
-    return Isolated(layer, tuple(_commutator(sequence, turn, taken) for turn in turns))
+    """A is the sequence as it is read: if it takes a turning of the whole puzzle, with that."""
+    moves = f"@{sequence.name} {sequence.turned_back}".strip()
+    found = commutators(moves, sequence.effect, layer.turn)
+    return Isolated(layer, tuple((each, _block(sequence, each, taken)) for each in found))
 
 
-def _commutator(sequence: Sequence, turn: Turn, taken: Container[str]) -> Commutator:
-    """[A, T] = A T A' T', with A as it is read: if it takes a turning of the whole puzzle, with that."""
-    puzzle, text = sequence.puzzle, write(turn, sequence.puzzle)
-    a, t = sequence.effect.permutation, puzzle.permutation(turn)
-    effect = report(puzzle, reduce(perm.compose, [a, t, perm.inverse(a), perm.inverse(t)])).shorter
-    first = f"@{sequence.name} {sequence.turned_back}".strip()
-    moves = f"[{first}, {text}]"
-    name = _free(f"{sequence.name}-{text.lower()}".replace("'", "-prime"), taken)
-    return Commutator(moves, effect, _block(name, f"{sequence.title} with {text}", moves, effect))
-
-
-def _free(name: str, taken: Container[str]) -> str:
-    """The name, or where a sequence has it already the name with a number."""
-    numbered = (f"{name}-{number}" for number in count(2))
-    return name if name not in taken else next(other for other in numbered if other not in taken)
-
-
-def _block(name: str, title: str, moves: str, effect: Effect) -> str:
+def _block(sequence: Sequence, commutator: Commutator, taken: Container[str]) -> str:
     """A block that says of its moves all that they do; empty where that is nothing."""
-    if not effect.changed:
+    if not commutator.effect.changed:
         return ""
-    lines = [f"```moves {name}", f"title: {title}", f"moves: {moves}"]
-    if said := claims(effect):
-        lines += ["claims:", *(f"- {claim}" for claim in said)]
-    return "\n".join([*lines, "```"])
-
-
-def claims(effect: Effect) -> list[str]:
-    """All of an effect as an author would claim it; nothing where it is too much to be read."""
-    if not effect.changed or len(effect.changed) > MOST_CLAIMED:
-        return []
-    flips = listed([piece.name for piece in effect.flips])
-    twists = listed(
-        [
-            f"{effect.puzzle.pieces[twist.piece].name} {twist.sense}"
-            for twist in effect.twists
-            if twist.sense != "halfway"
-        ]
-    )
-    swaps = [cycle for cycle in effect.cycles if len(cycle.slots) == 2 and cycle.plain]
-    return [
-        *([f"flips {flips}"] if flips else []),
-        *([f"twists {twists}"] if twists else []),
-        *(f"swaps {' with '.join(slot_names(swap, effect))}" for swap in swaps),
-        *(f"cycles {' > '.join(slot_names(cycle, effect))}" for cycle in effect.cycles if cycle not in swaps),
-        f"changes only {listed([piece.name for piece in effect.changed])}",
-    ]
+    name = free(with_turn(sequence.name, commutator.turn), taken)
+    title = f"{sequence.title} with {commutator.turn}"
+    return moves_source(name, title, commutator.moves, claims_of(commutator.effect))

@@ -73,6 +73,13 @@ def pairs(sequence: Sequence, colours: Palette) -> list[Pair]:
     return drawn
 
 
+def results(sequence: Sequence, colours: Palette) -> list[tuple[str, str]]:
+    """What a sequence has done, in each view that the author asked for."""
+    after = perm.compose(sequence.before, sequence.effect.permutation)
+    drawn = _picture(sequence, after, colours, "after", _position(sequence, after))
+    return [(view, draw(drawn, view)) for view in sequence.shown.views]
+
+
 def _position(sequence: Sequence, position: Permutation) -> str:
     """A position in words."""
     if position == sequence.puzzle.identity:

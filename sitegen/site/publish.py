@@ -20,18 +20,21 @@ def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> tu
 
     Raises Problems and writes nothing where something does not hold; a draft marks it in the pages instead.
     """
-    guide, files = _made(folder, draft, progress)
+    guide = read_guide(folder, progress)
+    guide.kept.save(folder, whole=not guide.problems)
+    files = _made(guide, folder, draft, progress)
     replace_site(folder / OUTPUT, files)
     return guide, len(files)
 
 
 def check(folder: Path, progress: Progress = quiet) -> Guide:
     """Does all that publishing does but write. Raises Problems where something does not hold."""
-    return _made(folder, False, progress)[0]
-
-
-def _made(folder: Path, draft: bool, progress: Progress) -> tuple[Guide, dict[str, bytes]]:
     guide = read_guide(folder, progress)
+    _made(guide, folder, False, progress)
+    return guide
+
+
+def _made(guide: Guide, folder: Path, draft: bool, progress: Progress) -> dict[str, bytes]:
     if guide.problems and not draft:
         raise Problems(guide.problems)
-    return guide, render_site(guide, load_theme(guide.config, folder), progress)
+    return render_site(guide, load_theme(guide.config, folder), progress)

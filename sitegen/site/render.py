@@ -138,6 +138,7 @@ class Site:
             url=lambda target: relative(target, here),
             moves=lambda text: self._moves(text, here),
             pairs=lambda sequence: self._pairs(sequence),
+            results=lambda sequence: self._results(sequence),
             stages=lambda derivation: self._stages(derivation),
             figures=lambda position: self._figures(position),
             words=brief,
@@ -239,6 +240,10 @@ class Site:
             (pair.view, Markup(pair.before), Markup(pair.after))
             for pair in pictures.pairs(sequence, self._palette(sequence))
         ]
+
+    def _results(self, sequence: Sequence) -> list[tuple[str, Markup]]:
+        drawn = pictures.results(sequence, self._palette(sequence))
+        return [(view, Markup(figure)) for view, figure in drawn]
 
     def _figures(self, position: Position) -> list[tuple[str, Markup]]:
         colours = palette(position.puzzle, self.guide.config.colours)

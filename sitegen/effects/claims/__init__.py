@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from difflib import get_close_matches
 from typing import TypeVar
@@ -10,7 +11,7 @@ from sitegen.effects.claims import cycles, flips, keeps, numbers, relations, twi
 from sitegen.effects.claims.case import Case, Claim, NoPosition, Placing, tokens_of
 from sitegen.effects.piece_sets import joint_hint
 from sitegen.effects.words import listed
-from sitegen.problems import Passage
+from sitegen.problems import Findings, Passage
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -44,6 +45,13 @@ Reader = Callable[[Tokenizer, Puzzle], C]
 def parse_claim(passage: Passage, puzzle: Puzzle) -> Claim:
     """claim := KIND …    Raises Problem."""
     return _parse(tokens_of(passage), puzzle, KINDS, "a claim")
+
+
+def parse_claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[Passage, Claim]]:
+    """claims := claim (";" claim)*    Those that can be read, and where they stand."""
+    stretches = [passage.part(*found.span()).stripped() for found in re.finditer(r"[^;]+", passage.text)]
+    read = [(p, findings.attempt(None, parse_claim, p, puzzle)) for p in stretches if p.text]
+    return [(passage, claim) for passage, claim in read if claim is not None]
 
 
 def parse_placing(passage: Passage, puzzle: Puzzle) -> Placing:

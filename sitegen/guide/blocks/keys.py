@@ -6,12 +6,12 @@ import re
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
-from sitegen.effects.claims import Claim, parse_claim
+from sitegen.effects.claims import Claim, parse_claims
 from sitegen.effects.piece_sets import parse_pieces
 from sitegen.figures.views import available
 from sitegen.guide.fields import Field
 from sitegen.guide.sequence import Shown
-from sitegen.problems import Findings, Passage, Problem
+from sitegen.problems import Findings, Passage, Problem, shortened
 from sitegen.puzzles.puzzle import Puzzle
 
 SHOWN = ("view", "focus", "arrows", "letters")
@@ -59,19 +59,37 @@ def claims(
 ) -> tuple[tuple[Passage, Claim], ...]:
     """The claims that can be read, and where they stand."""
     passages = findings.attempt([], items, fields, "claims")
-    read = [(p, findings.attempt(None, parse_claim, p, puzzle)) for p in passages]
-    return tuple((passage, claim) for passage, claim in read if claim is not None)
+    return tuple(claim for passage in passages for claim in parse_claims(passage, puzzle, findings))
+
+
+def lines(body: Passage) -> list[Passage]:
+    """The lines of a body without keys."""
+    return [body.part(*found.span()).stripped() for found in re.finditer(r"[^\n]*\S[^\n]*", body.text)]
+
+
+def value(
+    fields: Mapping[str, Field], key: str, read: Callable[[Field], T], otherwise: T, findings: Findings
+) -> T:
+    """What a key says, where it is written and can be read."""
+    return findings.attempt(otherwise, read, fields[key]) if key in fields else otherwise
+
+
+def number(field: Field, least: int, most: int) -> int:
+    """A whole number within bounds. Raises Problem."""
+    if not re.fullmatch(r"[0-9]{1,9}", field.text) or not least <= int(field.text) <= most:
+        key = field.key.text
+        message = f"{key} is a number from {least} to {most}, not “{shortened(field.text)}”"
+        raise Problem(message, field.value, f"write for example {key}: {least + 1}")
+    return int(field.text)
 
 
 def shown(fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings) -> Shown:
-    def value(key: str, read: Callable[[Field], T], otherwise: T) -> T:
-        return findings.attempt(otherwise, read, fields[key]) if key in fields else otherwise
-
+    default = (DEFAULT_VIEW,)
     return Shown(
-        views=value("view", lambda field: _views(field, puzzle), (DEFAULT_VIEW,)),
-        focus=value("focus", lambda field: parse_pieces(field.value, puzzle), None),
-        arrows=value("arrows", yes, True),
-        letters=value("letters", yes, False),
+        views=value(fields, "view", lambda field: _views(field, puzzle), default, findings),
+        focus=value(fields, "focus", lambda field: parse_pieces(field.value, puzzle), None, findings),
+        arrows=value(fields, "arrows", yes, True, findings),
+        letters=value(fields, "letters", yes, False, findings),
     )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -113,7 +112,7 @@ def _pieces(field: Field, puzzle: Puzzle) -> Moved:
     """Claims, one a line, each about other pieces. Raises Problem or Problems."""
     findings = Findings()
     moved: dict[int, int] = {}
-    for passage in field.items if field.key.text == "pieces" else _lines(field.value):
+    for passage in field.items if field.key.text == "pieces" else keys.lines(field.value):
         found = findings.attempt({}, _placing, passage, puzzle)
         twice = next((puzzle.piece_at(slot).name for slot in found if slot in moved), "")
         if twice:
@@ -122,11 +121,6 @@ def _pieces(field: Field, puzzle: Puzzle) -> Moved:
         moved.update(found)
     findings.settle()
     return moved
-
-
-def _lines(body: Passage) -> list[Passage]:
-    """The lines of a body without keys: a claim each."""
-    return [body.part(*found.span()).stripped() for found in re.finditer(r"[^\n]*\S[^\n]*", body.text)]
 
 
 def _placing(passage: Passage, puzzle: Puzzle) -> Moved:

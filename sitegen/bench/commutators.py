@@ -1,0 +1,34 @@
+"""What comes of a sequence A, a turn T, and both undone: [A, T] = A T A' T'."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import reduce
+
+from sitegen.effects.effect import Effect, report
+from sitegen.effects.relations import amounts
+from sitegen.moves.notation import write
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.puzzle import Turn
+
+
+@dataclass(frozen=True)
+class Commutator:
+    """`turn` is T as it is written; the effect is the one of its two readings that changes less."""
+
+    turn: str
+    moves: str
+    effect: Effect
+
+
+def commutators(moves: str, effect: Effect, layer: Turn) -> tuple[Commutator, ...]:
+    """One for each way to turn a layer. `moves` are those of A, which have the effect."""
+    turns = [replace(layer, amount=amount) for amount in amounts(effect.puzzle)]
+    return tuple(_commutator(moves, effect, turn) for turn in turns)
+
+
+def _commutator(moves: str, effect: Effect, turn: Turn) -> Commutator:
+    puzzle, text = effect.puzzle, write(turn, effect.puzzle)
+    a, t = effect.permutation, puzzle.permutation(turn)
+    done = reduce(perm.compose, [a, t, perm.inverse(a), perm.inverse(t)])
+    return Commutator(text, f"[{moves}, {text}]", report(puzzle, done).shorter)

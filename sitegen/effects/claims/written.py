@@ -1,0 +1,31 @@
+"""Effects as an author would claim them."""
+
+from __future__ import annotations
+
+from sitegen.effects.effect import Effect
+from sitegen.effects.words import listed, slot_names
+
+MOST_CLAIMED = 12
+"""Of more pieces than this nothing is claimed: it would be too much to be read."""
+
+
+def claims_of(effect: Effect) -> list[str]:
+    """All of an effect as claims; none where it is nothing, or too much."""
+    if not effect.changed or len(effect.changed) > MOST_CLAIMED:
+        return []
+    flips = listed([piece.name for piece in effect.flips])
+    twists = listed(
+        [
+            f"{effect.puzzle.pieces[twist.piece].name} {twist.sense}"
+            for twist in effect.twists
+            if twist.sense != "halfway"
+        ]
+    )
+    swaps = [cycle for cycle in effect.cycles if len(cycle.slots) == 2 and cycle.plain]
+    return [
+        *([f"flips {flips}"] if flips else []),
+        *([f"twists {twists}"] if twists else []),
+        *(f"swaps {' with '.join(slot_names(swap, effect))}" for swap in swaps),
+        *(f"cycles {' > '.join(slot_names(cycle, effect))}" for cycle in effect.cycles if cycle not in swaps),
+        f"changes only {listed([piece.name for piece in effect.changed])}",
+    ]

@@ -1,0 +1,70 @@
+"""What took long to compute, kept in the guide's folder for the next time that it is published."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from sitegen import __version__
+
+FOLDER = ".turnfolio"
+"""Beside content/ and output/. It may be deleted: what is lost is time."""
+FILE = "kept.json"
+
+
+@dataclass
+class Kept:
+    """Results by a digest of all that they follow from; any of them can be written as JSON."""
+
+    known: Mapping[str, Any] = field(default_factory=dict)
+    used: dict[str, Any] = field(default_factory=dict)
+
+    def recall(self, follows_from: Mapping[str, Any], make: Callable[[], Any]) -> Any:
+        """What is known to follow, or else what is made."""
+        key = digest(follows_from)
+        if key not in self.used:
+            self.used[key] = self.known[key] if key in self.known else make()
+        return self.used[key]
+
+    def save(self, folder: Path, whole: bool) -> None:
+        """Writes what was used to a guide's folder; if that was not the whole guide, the rest stays as well.
+
+        Where nothing can be written, nothing is kept.
+        """
+        entries = self.used if whole else {**self.known, **self.used}
+        if entries == self.known:
+            return
+        try:
+            text = json.dumps({"digest": digest(entries), "entries": entries}, sort_keys=True, indent=1)
+            _write(folder / FOLDER, text)
+        except OSError:
+            return
+
+
+def read_kept(folder: Path) -> Kept:
+    """What was kept in a guide's folder; nothing where that cannot be read, or was not written by `save`."""
+    try:
+        found = json.loads((folder / FOLDER / FILE).read_text(encoding="utf-8"))
+        whole = found["digest"] == digest(found["entries"])
+    except (OSError, ValueError, TypeError, LookupError):
+        return Kept()
+    return Kept(found["entries"]) if whole else Kept()
+
+
+def digest(facts: Mapping[str, Any]) -> str:
+    text = json.dumps({"version": __version__, **facts}, sort_keys=True)
+    return sha256(text.encode()).hexdigest()
+
+
+def _write(folder: Path, text: str) -> None:
+    """Whole or not at all, and out of sight of version control."""
+    folder.mkdir(exist_ok=True)
+    (folder / ".gitignore").write_text("*\n", encoding="utf-8")
+    beside = folder / f"{FILE}.new"
+    beside.write_text(text, encoding="utf-8")
+    os.replace(beside, folder / FILE)

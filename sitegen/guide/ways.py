@@ -1,0 +1,51 @@
+"""What a search on a page has found: ways to do what was asked for, each a sequence that was checked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitegen.bench.commutators import Commutator
+from sitegen.guide.markdown import Prose
+from sitegen.guide.sequence import Sequence, Shown
+from sitegen.puzzles.puzzle import Puzzle
+
+
+@dataclass(frozen=True, eq=False)
+class Way:
+    """A sequence, with what it becomes together with turns of a layer, and its source to paste."""
+
+    sequence: Sequence
+    commutators: tuple[Commutator, ...]
+    source: str
+
+
+@dataclass(frozen=True, eq=False)
+class Ways:
+    name: str
+    title: str
+    page: str
+    puzzle: Puzzle
+    claims: tuple[str, ...]
+    """What was asked for, in the author's words."""
+    turns: str
+    """The turns that were allowed, in words."""
+    metric: str
+    account: str
+    """How many there are, and how far that is certain."""
+    ways: tuple[Way, ...]
+    refers_to: tuple[str, ...]
+    shown: Shown
+    tags: tuple[str, ...]
+    say: Prose | None
+    sequence: None = None
+    """It names none."""
+
+    @property
+    def prose(self) -> tuple[Prose, ...]:
+        """The author's texts in it."""
+        return (self.say,) if self.say else ()
+
+    @property
+    def anchor(self) -> str:
+        """Its place on the page where it stands."""
+        return f"find-{self.name}"
