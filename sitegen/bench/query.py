@@ -59,7 +59,8 @@ def query(
     asked = _together(claims, turns.puzzle, others)
     if broken := _forbidden(asked, turns):
         law = broken[0]
-        hint = f"{law.here}; let other pieces change too" if law.here else "let other pieces change too"
+        advice = "ask something else of this piece" if law.stray else "let other pieces change too"
+        hint = f"{law.here}; {advice}" if law.here else advice
         raise Problem(f"no sequence does this: {law.law}", whole, hint)
     if broken := _out_of_reach(asked, turns):
         names = listed(list(turns.names))

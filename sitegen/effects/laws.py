@@ -37,6 +37,8 @@ class Broken:
 
     law: str
     here: str
+    stray: bool = False
+    """Whether it is about one piece, so that what others do cannot help."""
 
     def __str__(self) -> str:
         return f"{self.law}; {self.here}" if self.here else self.law
@@ -314,14 +316,14 @@ class Laws:
         name = self.puzzle.stickers[slot].name
         if slot in self.puzzle.fixed_centres or there in self.puzzle.fixed_centres:
             here = f"here {name} is at {self.puzzle.stickers[there].name}"
-            return Broken("the middles of the faces keep their places to each other", here)
+            return Broken("the middles of the faces keep their places to each other", here, stray=True)
         place = self.puzzle.piece_at(there)
         other = [self.puzzle.stickers[s].name for s in place.stickers if self.reach[s] == self.reach[slot]]
         if place is self.puzzle.piece_at(slot):
             law = f"no turning turns {name} over in its place" if len(place.stickers) == 2 else ""
-            return Broken(law or f"no turning turns {name} so in its place", "")
+            return Broken(law or f"no turning turns {name} so in its place", "", stray=True)
         law = f"no turning brings {name} to {self.puzzle.stickers[there].name}"
-        return Broken(law, f"there it can be at {listed(other, 'or')}" if other else "")
+        return Broken(law, f"there it can be at {listed(other, 'or')}" if other else "", stray=True)
 
     def failing(self, position: Permutation, free: Mapping[Count, int]) -> Iterator[Broken]:
         """What the counts that are not free have against a position in which no piece has strayed."""
