@@ -15,20 +15,19 @@ from typing import Any
 import click
 
 from sitegen import __version__
-from sitegen.bench.account import account
-from sitegen.bench.commutators import commutators
+from sitegen.bench.account import account, as_data, in_words
 from sitegen.bench.find import OUT_OF_MEMORY, Found, find
-from sitegen.bench.query import Query, query
+from sitegen.bench.query import query
 from sitegen.bench.turns import Allowed, read_faces, read_layer, turns
 from sitegen.effects.claims import Claim, parse_claims
-from sitegen.effects.claims.written import claims_of
 from sitegen.effects.effect import Effect, Report, report
-from sitegen.effects.words import brief, say, slot_names
+from sitegen.effects.facts import facts
+from sitegen.effects.words import say
 from sitegen.figures.draw import draw as draw_figure
 from sitegen.figures.position import palette, picture
 from sitegen.figures.trace import trace
 from sitegen.figures.views import available, layout
-from sitegen.guide.blocks.source import moves_source, name_of, with_turn
+from sitegen.guide.blocks.source import found_blocks
 from sitegen.moves.metrics import METRICS, Length, length
 from sitegen.moves.notation import layer_names, write_all
 from sitegen.moves.parse import parse
@@ -37,7 +36,7 @@ from sitegen.moves.turning import permutation
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import inverse
-from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site import publish as site
 from sitegen.site.output import OutputError
 from sitegen.site.start import start as lay_out
@@ -242,9 +241,11 @@ def find_command(
         find(asked, found, longest, memory, _progress)
     except KeyboardInterrupt:
         click.echo(err=True)
-    show = _found_blocks if as_blocks else _found_json if as_json else _found_words
-    for text in show(asked, found, then):
-        click.echo(text)
+    if as_blocks:
+        click.echo("\n\n".join(found_blocks(asked, found, then)))
+    for answer in () if as_blocks else found.answers:
+        lines = [json.dumps(as_data(answer, then))] if as_json else [*in_words(answer, then), ""]
+        click.echo("\n".join(lines))
     advice = " Allow more with --memory, or fewer turns with --faces." if found.ended == OUT_OF_MEMORY else ""
     click.echo(account(found, metric) + advice, err=as_blocks or as_json)
     if not found.ended:
@@ -259,52 +260,6 @@ def _claims(passage: Passage, puzzle: Puzzle) -> list[tuple[Passage, Claim]]:
     if not found:
         raise Problem("no claim is made", passage, "write for example flips UF; keeps U except UF")
     return found
-
-
-def _found_words(asked: Query, found: Found, then: Turn | None) -> Iterator[str]:
-    for answer in found.answers:
-        yield answer.moves or "no turn at all"
-        back = f" (afterwards turn {answer.turned_back})" if answer.turned_back else ""
-        yield f"  does      {brief(answer.effect)}{back}"
-        yield f"  length    {_lengths(answer.length)}"
-        for each in commutators(answer.whole, answer.effect, then) if then else ():
-            yield f"  [A, {each.turn}]".ljust(12) + brief(each.effect)
-        yield ""
-
-
-def _found_json(asked: Query, found: Found, then: Turn | None) -> Iterator[str]:
-    for answer in found.answers:
-        facts: dict[str, Any] = {
-            "moves": answer.moves,
-            "length": asdict(answer.length),
-            "effect": {"order": answer.effect.order, **_parts(answer.effect)},
-        }
-        if answer.turned_back:
-            facts["turned"] = answer.turned_back
-        if then:
-            facts["then"] = [
-                {"moves": each.moves, "effect": {"order": each.effect.order, **_parts(each.effect)}}
-                for each in commutators(answer.whole, answer.effect, then)
-            ]
-        yield json.dumps(facts)
-
-
-def _found_blocks(asked: Query, found: Found, then: Turn | None) -> Iterator[str]:
-    title = asked.texts[0][0].upper() + asked.texts[0][1:]
-    for number, answer in enumerate(found.answers, 1):
-        name = f"{name_of(asked.texts[0])}-{number}"
-        yield moves_source(name, title, answer.moves, asked.texts) + "\n"
-        for each in commutators(f"@{name} {answer.turned_back}".strip(), answer.effect, then) if then else ():
-            if each.effect.changed:
-                yield (
-                    moves_source(
-                        with_turn(name, each.turn),
-                        f"{title}, with {each.turn}",
-                        each.moves,
-                        claims_of(each.effect),
-                    )
-                    + "\n"
-                )
 
 
 @main.command("puzzle")
@@ -351,28 +306,16 @@ def _sources(moves: tuple[str, ...]) -> Iterator[Source]:
 
 def _as_json(moves: str, seen: Report, long: Length) -> dict[str, Any]:
     effect = seen.turned
-    facts: dict[str, Any] = {
+    told: dict[str, Any] = {
         "puzzle": effect.puzzle.name,
         "moves": moves,
         "order": effect.order,
         "length": asdict(long),
-        **_parts(effect),
+        **facts(effect),
     }
     if seen.hold:
-        facts["centres home"] = {"turned": write_all(seen.hold, effect.puzzle), **_parts(seen.home)}
-    return facts
-
-
-def _parts(effect: Effect) -> dict[str, Any]:
-    moved = ((s.index, effect.permutation[s.index]) for s in effect.puzzle.stickers)
-    return {
-        "stickers": {effect.name(a): effect.name(b) for a, b in moved if a != b},
-        "cycles": [slot_names(cycle, effect) for cycle in effect.cycles],
-        "flips": [piece.name for piece in effect.flips],
-        "twists": {effect.puzzle.pieces[twist.piece].name: twist.sense for twist in effect.twists},
-        "parity": effect.parity,
-        "keeps": list(effect.keeps),
-    }
+        told["centres home"] = {"turned": write_all(seen.hold, effect.puzzle), **facts(seen.home)}
+    return told
 
 
 def _in_words(moves: str, seen: Report, long: Length) -> str:
@@ -384,13 +327,9 @@ def _in_words(moves: str, seen: Report, long: Length) -> str:
         f"  keeps     {', '.join(seen.shorter.keeps) or 'no whole layer'}",
         f"  order     {effect.order}",
         f"  parity    {', '.join(f'{kind}s {parity}' for kind, parity in effect.parity.items())}",
-        f"  length    {_lengths(long)}",
+        f"  length    {long}",
     ]
     return "\n".join(lines)
-
-
-def _lengths(length: Length) -> str:
-    return ", ".join(f"{number} {metric.upper()}" for metric, number in asdict(length).items())
 
 
 def _figure(puzzle: Puzzle, moves: str, effect: Effect, view: str, after: bool, letters: bool) -> str:

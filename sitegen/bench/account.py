@@ -1,8 +1,17 @@
-"""What a search has found, in words: how many sequences of which length, and up to where that is certain."""
+"""What a search has found, told and as data: which sequences, how many, and how far that is certain."""
 
 from __future__ import annotations
 
-from sitegen.bench.find import NEVER, OUT_OF_MEMORY, SHORTEST, Found
+from collections.abc import Iterator
+from dataclasses import asdict
+from typing import Any
+
+from sitegen.bench.commutators import commutators
+from sitegen.bench.find import NEVER, OUT_OF_MEMORY, SHORTEST, Answer, Found
+from sitegen.effects.effect import Effect
+from sitegen.effects.facts import facts
+from sitegen.effects.words import brief
+from sitegen.puzzles.puzzle import Turn
 
 
 def account(found: Found, metric: str) -> str:
@@ -28,3 +37,34 @@ def account(found: Found, metric: str) -> str:
         shown = len(found.answers)
         parts.append("one of them is shown" if shown == 1 else f"the first {shown} are shown")
     return "; ".join(parts) + "."
+
+
+def in_words(answer: Answer, then: Turn | None) -> Iterator[str]:
+    """Line by line an answer, with what becomes of it together with turns of a layer."""
+    yield answer.moves or "no turn at all"
+    back = f" (afterwards turn {answer.turned_back})" if answer.turned_back else ""
+    yield f"  does      {brief(answer.effect)}{back}"
+    yield f"  length    {answer.length}"
+    for each in commutators(answer.whole, answer.effect, then) if then else ():
+        yield f"  [A, {each.turn}]".ljust(12) + brief(each.effect)
+
+
+def as_data(answer: Answer, then: Turn | None) -> dict[str, Any]:
+    """The same for programs; `turned` is how the whole puzzle is turned afterwards."""
+    data: dict[str, Any] = {
+        "moves": answer.moves,
+        "length": asdict(answer.length),
+        "effect": _effect(answer.effect),
+    }
+    if answer.turned_back:
+        data["turned"] = answer.turned_back
+    if then:
+        data["then"] = [
+            {"moves": each.moves, "effect": _effect(each.effect)}
+            for each in commutators(answer.whole, answer.effect, then)
+        ]
+    return data
+
+
+def _effect(effect: Effect) -> dict[str, Any]:
+    return {"order": effect.order, **facts(effect)}

@@ -7,7 +7,7 @@ ETM turns as carried out, rotations too (WCA 12a6). An inner slice is two outer 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import reduce
 
 from sitegen.moves.tree import Algebra, Node, fold
@@ -27,6 +27,9 @@ class Length:
         return Length(
             self.obtm + other.obtm, self.qtm + other.qtm, self.stm + other.stm, self.etm + other.etm
         )
+
+    def __str__(self) -> str:
+        return ", ".join(f"{number} {metric.upper()}" for metric, number in asdict(self).items())
 
     def times(self, count: int) -> Length:
         n = abs(count)

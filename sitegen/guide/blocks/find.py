@@ -19,7 +19,7 @@ from sitegen.effects.words import listed
 from sitegen.guide.blocks import keys
 from sitegen.guide.blocks import moves as moves_block
 from sitegen.guide.blocks.moves import MovesBlock
-from sitegen.guide.blocks.source import free, moves_source, name_of
+from sitegen.guide.blocks.source import free, moves_source, name_of, title_of
 from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
 from sitegen.guide.markdown import Fence, inline_prose
 from sitegen.guide.sequence import Book, Shown, Template
@@ -182,9 +182,7 @@ def _way(text: str, block: FindBlock, asked: Query, book: Book, findings: Findin
     return Way(
         sequence=sequence,
         commutators=commutators(whole, sequence.effect, block.then) if block.then else (),
-        source=moves_source(
-            free(name_of(claim), book.trees), claim[0].upper() + claim[1:], sequence.moves, asked.texts
-        ),
+        source=moves_source(free(name_of(claim), book.trees), title_of(claim), sequence.moves, asked.texts),
     )
 
 

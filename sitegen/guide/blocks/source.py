@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Iterable
+from collections.abc import Container, Iterable, Iterator
 from itertools import count
+
+from sitegen.bench.commutators import commutators
+from sitegen.bench.find import Found
+from sitegen.bench.query import Query
+from sitegen.effects.claims.written import claims_of
+from sitegen.puzzles.puzzle import Turn
 
 
 def moves_source(name: str, title: str, moves: str, claims: Iterable[str]) -> str:
@@ -25,6 +31,23 @@ def name_of(claim: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", claim.lower()).strip("-")
 
 
+def title_of(claim: str) -> str:
+    return claim[0].upper() + claim[1:]
+
+
 def with_turn(name: str, turn: str) -> str:
     """A name for what a named sequence becomes together with a turn."""
     return f"{name}-{turn.lower()}".replace("'", "-prime")
+
+
+def found_blocks(asked: Query, found: Found, then: Turn | None) -> Iterator[str]:
+    """What a search has found as blocks that claim what was asked for, each with its commutators."""
+    claim = asked.texts[0]
+    for number, answer in enumerate(found.answers, 1):
+        name = f"{name_of(claim)}-{number}"
+        yield moves_source(name, title_of(claim), answer.moves, asked.texts)
+        whole = f"@{name} {answer.turned_back}".strip()
+        for each in commutators(whole, answer.effect, then) if then else ():
+            if each.effect.changed:
+                title = f"{title_of(claim)}, with {each.turn}"
+                yield moves_source(with_turn(name, each.turn), title, each.moves, claims_of(each.effect))
