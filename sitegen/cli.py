@@ -16,7 +16,7 @@ import click
 
 from sitegen import __version__
 from sitegen.bench.account import account, as_data, in_words
-from sitegen.bench.find import OUT_OF_MEMORY, Found, find
+from sitegen.bench.find import NEVER, OUT_OF_MEMORY, Found, find
 from sitegen.bench.query import query
 from sitegen.bench.turns import Allowed, read_faces, read_layer, turns
 from sitegen.effects.claims import Claim, parse_claims
@@ -173,6 +173,13 @@ def draw(
         raise _unwritten(error, target) from None
 
 
+ADVICE = {
+    OUT_OF_MEMORY: " Allow more with --memory, or fewer turns with --faces.",
+    NEVER: " Allow more turns.",
+}
+"""What to do about a search that came to its end without having found all that was wanted."""
+
+
 class Memory(click.ParamType[int]):
     """An amount of memory, in bytes."""
 
@@ -181,9 +188,9 @@ class Memory(click.ParamType[int]):
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
         if isinstance(value, int):
             return value
-        found = re.fullmatch(r"([0-9]{1,6}(?:\.[0-9]{1,3})?) *(MB|GB)", value.upper())
-        if not found:
-            self.fail(f"{value} is no amount of memory; write it as 500 MB or 2 GB", param, ctx)
+        found = re.fullmatch(r"([0-9]{1,6}(?:\.[0-9]{1,3})?) *(MB|GB)", value.strip().upper())
+        if not found or not float(found[1]):
+            self.fail(f"“{value}” is no amount of memory; write it as 500 MB or 2 GB", param, ctx)
         return int(float(found[1]) * {"MB": 10**6, "GB": 10**9}[found[2]])
 
 
@@ -224,41 +231,50 @@ def find_command(
     if as_blocks and as_json:
         raise click.UsageError("--block and --json exclude each other")
     puzzle = _puzzle(puzzle_name)
+    findings = Findings()
+    nothing: tuple[str, ...] = ()
+    named = (
+        findings.attempt(nothing, read_faces, written(faces, "--faces"), puzzle)
+        if faces is not None
+        else nothing
+    )
+    then = findings.attempt(None, read_layer, written(layer, "--then"), puzzle) if layer is not None else None
+    passage = written(_joined(claims), "claims")
+    asked = _claims(passage, puzzle, findings)
     try:
-        named = read_faces(written(faces, "--faces"), puzzle) if faces is not None else ()
-        then = read_layer(written(layer, "--then"), puzzle) if layer is not None else None
-        allowed = turns(puzzle, Allowed(named, slices, wide), metric)
-        passage = written(" ".join(claims), "claims")
-        asked = query(_claims(passage, puzzle), allowed, {}, passage)
+        findings.settle()
+        sought = query(asked, turns(puzzle, Allowed(named, slices, wide), metric), {}, passage)
     except Problem as problem:
         _show([problem])
         raise SystemExit(MISUSE) from None
-    except Problems as found_problems:
-        _show(found_problems.problems)
+    except Problems as several:
+        _show(several.problems)
         raise SystemExit(MISUSE) from None
     found = Found(most)
     try:
-        find(asked, found, longest, memory, _progress)
+        find(sought, found, longest, memory, _progress)
     except KeyboardInterrupt:
         click.echo(err=True)
-    if as_blocks:
-        click.echo("\n\n".join(found_blocks(asked, found, then)))
+    if as_blocks and (blocks := list(found_blocks(sought, found, then))):
+        click.echo("\n\n".join(blocks))
     for answer in () if as_blocks else found.answers:
         lines = [json.dumps(as_data(answer, then))] if as_json else [*in_words(answer, then), ""]
         click.echo("\n".join(lines))
-    advice = " Allow more with --memory, or fewer turns with --faces." if found.ended == OUT_OF_MEMORY else ""
-    click.echo(account(found, metric) + advice, err=as_blocks or as_json)
+    told = account(found, len(found.answers), metric) + ADVICE.get(found.ended, "")
+    click.echo(told, err=as_blocks or as_json)
     if not found.ended:
         raise SystemExit(INTERRUPTED)
 
 
-def _claims(passage: Passage, puzzle: Puzzle) -> list[tuple[Passage, Claim]]:
-    """Raises Problem or Problems."""
-    findings = Findings()
+def _joined(claims: tuple[str, ...]) -> str:
+    """Claims as one text: a claim in each argument, or one whose words are arguments."""
+    return ("; " if any(" " in claim for claim in claims) else " ").join(claims).replace("\n", ";")
+
+
+def _claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[Passage, Claim]]:
     found = parse_claims(passage, puzzle, findings)
-    findings.settle()
-    if not found:
-        raise Problem("no claim is made", passage, "write for example flips UF; keeps U except UF")
+    if not found and not passage.text.strip(" ;"):
+        findings.add(Problem("no claim is made", passage, "write for example flips UF; keeps U except UF"))
     return found
 
 

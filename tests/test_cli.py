@@ -16,6 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sitegen.cli import main
+from sitegen.puzzles.puzzle import Turn
 
 COMMAND = [sys.executable, "-c", "from sitegen.cli import main; main(prog_name='turnfolio')"]
 
@@ -181,6 +182,631 @@ def test_draw_to_a_place_that_cannot_be_written_to_says_so(tmp_path: Path, targe
     assert ended_well(result)
     assert result.exit_code != 0
     assert "x.svg" in result.stderr
+
+
+# find -----------------------------------------------------------------------------------------------------
+
+LIFT = "F D' U L2 U2 D2 R U"
+"""Made by hand: it flips UF and keeps the rest of U."""
+FLIP = "flips UF; keeps U except UF"
+TURNED_WHOLE = ["cycles UF > UL > UB > UR; cycles UFL > UBL > UBR > UFR", "--wide", "--faces", "D"]
+"""By hand: Dw and then y is U, so that the claims hold when the puzzle is turned back whole."""
+OPPOSITE = {"D": "U", "B": "F", "R": "L"}
+"""Each second face of a line, and the first."""
+
+
+def found(*arguments: str) -> list[dict]:
+    """What a search that ends well prints as JSON."""
+    result = run("find", "--json", *arguments)
+    assert result.exit_code == 0, result.stderr
+    return [json.loads(line) for line in result.stdout.splitlines()]
+
+
+def words(length: int, faces: str) -> list[str]:
+    """All words of face turns; of turns of opposite faces, which commute, one order is enough."""
+    if length == 0:
+        return [""]
+    return [
+        f"{word} {face}{amount}".strip()
+        for word in words(length - 1, faces)
+        for face in faces
+        for amount in ("", "2", "'")
+        for last in [word.split()[-1][0] if word else ""]
+        if last != face and OPPOSITE.get(last) != face
+    ]
+
+
+def test_find_says_in_words_what_each_sequence_does_and_how_many_there_are() -> None:
+    # By hand: of the turns only U2 takes UF to UB and UB to UF.
+    result = run("find", "swaps UF with UB")
+    assert (result.exit_code, result.stderr) == (0, "")
+    moves, does, length, empty, account = result.stdout.splitlines()
+    assert (moves, empty) == ("U2", "")
+    assert does.startswith("  does      ")
+    assert "UF and UB change places" in does
+    assert length == "  length    1 OBTM, 2 QTM, 1 STM, 1 ETM"
+    assert account == "1 sequence of 1 OBTM; none is shorter."
+
+
+def test_no_sequence_of_fewer_than_8_turns_flips_one_edge_of_its_layer(cube3) -> None:
+    """Computed here: from the start and from the goal, what 4 and 3 turns reach has nothing in common."""
+    layer = [cube3.slots[name] for name in ("UF", "UR", "UB", "UL", "UFR", "UBR", "UBL", "UFL")]
+    goal = tuple(cube3.slots["FU"] if slot == layer[0] else slot for slot in layer)
+    turns = [cube3.permutation(Turn(face, 1, 1, amount)) for face in "UDFBLR" for amount in (1, 2, 3)]
+
+    def within(start: tuple[int, ...], depth: int) -> set[tuple[int, ...]]:
+        reached = ring = {start}
+        for _ in range(depth):
+            ring = {tuple(turn[slot] for slot in there) for there in ring for turn in turns} - reached
+            reached = reached | ring
+        return reached
+
+    near = within(tuple(layer), 4)
+    # Turns lead backwards too, so that what is 3 turns from the goal is 3 turns before it.
+    assert not near & within(goal, 3)
+    assert near & within(goal, 4)
+    assert {each["length"]["obtm"] for each in found(FLIP)} == {8}
+
+
+def test_the_sequence_made_by_hand_is_among_those_that_are_found(cube3, turned) -> None:
+    # U and D' commute: one order is listed.
+    all_found = {each["moves"]: each for each in found(FLIP)}
+    (moves,) = {LIFT, LIFT.replace("D' U", "U D'")} & all_found.keys()
+    assert turned(moves, cube3) == turned(LIFT, cube3)
+    by_turning = turned(LIFT, cube3)
+    assert all_found[moves]["effect"]["stickers"] == {
+        a.name: cube3.stickers[by_turning[a.index]].name
+        for a in cube3.stickers
+        if by_turning[a.index] != a.index
+    }
+
+
+def test_every_sequence_that_is_found_does_what_was_asked_by_turning(cube3, turned) -> None:
+    rest = [s.index for s in cube3.stickers if "U" in s.name and {*s.name} != {*"UF"}]
+    uf, fu = cube3.slots["UF"], cube3.slots["FU"]
+    listed = [each["moves"] for each in found(FLIP)]
+    assert len(set(listed)) == len(listed) > 1
+    for moves in listed:
+        permutation = turned(moves, cube3)
+        assert (permutation[uf], permutation[fu]) == (fu, uf)
+        assert [permutation[slot] for slot in rest] == rest
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        [FLIP, "--then", "U"],
+        ["keeps U", "--longest", "1", "--then", "R"],
+        [*TURNED_WHOLE, "--then", "R"],
+        ["cycles U > F > D > B", "--slices", "--then", "U"],
+        ["twists UFR clockwise", "--puzzle", "cube-2", "--then", "U"],
+        ["cycles UFR > UFL > UBL > UBR", "--puzzle", "cube-4", "--then", "2R"],
+    ],
+)
+def test_what_find_says_of_moves_is_what_effect_says_of_them(arguments: list[str]) -> None:
+    answers = found(*arguments)
+    puzzle = arguments[arguments.index("--puzzle") + 1] if "--puzzle" in arguments else "cube-3"
+    assert answers
+    for answer in answers:
+        assert list(answer)[:3] == ["moves", "length", "effect"]
+        seen = effect_of(answer["moves"], puzzle)
+        assert answer["length"] == seen["length"]
+        if "turned" in answer:
+            home = seen["centres home"]
+            assert home["turned"] == answer["turned"]
+            assert {key: answer["effect"][key] for key in home if key != "turned"} == {
+                key: home[key] for key in home if key != "turned"
+            }
+        else:
+            assert answer["effect"] == {key: seen[key] for key in answer["effect"]}
+        # A quarter, a half and three quarters of a turn; with no turn at all there is nothing to undo.
+        assert len(answer["then"]) == (3 if answer["moves"] else 0)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "turn"),
+    [
+        ([FLIP, "--then", "U"], "U"),
+        ([*TURNED_WHOLE, "--then", "R"], "R"),
+        (["keeps U", "--longest", "1", "--then", "R"], "R"),
+        (["does nothing", "--then", "U"], "U"),
+    ],
+)
+def test_the_moves_of_a_commutator_as_json_can_be_read_and_do_what_is_said(
+    arguments: list[str], turn: str
+) -> None:
+    for answer in found(*arguments):
+        amounts = ("", "2", "'") if answer["moves"] else ()
+        for each, amount in zip(answer["then"], amounts, strict=True):
+            assert each["moves"].endswith(f", {turn}{amount}]")
+            seen = effect_of(each["moves"])  # none of these leaves the centres moved
+            assert each["effect"] == {key: seen[key] for key in each["effect"]}
+
+
+def effect_of(moves: str, puzzle: str = "cube-3") -> dict:
+    result = run("effect", "--json", "--puzzle", puzzle, moves)
+    assert result.exit_code == 0, result.stderr
+    return json.loads(result.stdout)
+
+
+def test_the_account_of_what_is_printed_as_json_is_on_standard_error() -> None:
+    result = run("find", "--json", "swaps UF with UB")
+    assert [json.loads(line)["moves"] for line in result.stdout.splitlines()] == ["U2"]
+    assert result.stderr == "1 sequence of 1 OBTM; none is shorter.\n"
+
+
+def test_find_says_in_words_what_comes_of_each_with_turns_of_a_layer() -> None:
+    # REFERENCES, common practice: [A, T] flips UF and the edge that T brings to its place.
+    lines = run("find", FLIP, "--then", "U", "--most", "2").stdout.splitlines()
+    told = [re.split(r"(?<=\])\s+", line.strip()) for line in lines if line.startswith("  [A, ")]
+    assert told == 2 * [
+        ["[A, U]", "UF and UR are flipped; everything else is home."],
+        ["[A, U2]", "UF and UB are flipped; everything else is home."],
+        ["[A, U']", "UF and UL are flipped; everything else is home."],
+    ]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "blocks"),
+    [
+        ([FLIP, "--most", "2"], 2),
+        ([FLIP, "--most", "2", "--then", "U"], 2 * 4),
+        # With the centres home it is U, and each of [U, R], [U, R2] and [U, R'] changes something.
+        ([*TURNED_WHOLE, "--then", "R"], 4),
+        (["cycles U > F > D > B", "--slices", "--then", "U"], 4),
+        (["cycles U > F > D > B", "--slices", "--then", "M"], 1),  # a layer commutes with itself
+        (["swaps UFR with UBL", "--puzzle", "cube-2", "--then", "R"], 4),
+        (["swaps UFR with UBL", "--puzzle", "cube-4", "--then", "2R"], 4),
+    ],
+)
+def test_blocks_can_be_pasted_into_a_page_as_they_are(guide: Path, arguments: list[str], blocks: int) -> None:
+    assert pasted(guide, arguments) == blocks
+
+
+@pytest.mark.parametrize(
+    ("arguments", "blocks"),
+    [(["does nothing"], 0), (["does nothing", "--then", "U"], 0), (["keeps U", "--longest", "1"], 3)],
+)
+def test_no_turn_at_all_is_no_block_to_paste(guide: Path, arguments: list[str], blocks: int) -> None:
+    """By hand: of up to one turn D, D2 and D' keep U, and no turn at all: no block can have that as moves."""
+    assert pasted(guide, arguments) == blocks
+
+
+def pasted(guide: Path, arguments: list[str]) -> int:
+    """How many blocks are printed; a page with all of them is published without a problem."""
+    result = run("find", "--block", *arguments)
+    assert result.exit_code == 0
+    puzzle = arguments[arguments.index("--puzzle") + 1] if "--puzzle" in arguments else "cube-3"
+    page = f"---\npuzzle: {puzzle}\n---\n# Found\n\n{result.stdout}"
+    (guide / "content" / "found.md").write_text(page, encoding="utf-8")
+    published = run("publish", str(guide))
+    assert (published.exit_code, published.stderr) == (0, "")
+    blocks = result.stdout.count("```moves ")
+    assert published.stdout.startswith(f"2 pages, {_sequences(blocks + 1)}:")
+    assert re.fullmatch(r"\d+ sequences? of .*\.\n", result.stderr)  # the account, out of the blocks' way
+    return blocks
+
+
+def _sequences(number: int) -> str:
+    return f"{number} sequence" if number == 1 else f"{number} sequences"
+
+
+def test_a_block_says_what_was_asked_and_its_commutators_all_that_they_do() -> None:
+    blocks = run("find", FLIP, "--block", "--then", "U", "--most", "1").stdout.split("\n\n")
+    first, second = blocks[0].splitlines(), blocks[1].splitlines()
+    assert first[3:] == ["claims:", "- flips UF", "- keeps U except UF", "```"]
+    name = first[0].removeprefix("```moves ")
+    # REFERENCES, common practice.
+    assert second[2:] == [
+        f"moves: [@{name}, U]",
+        "claims:",
+        "- flips UF and UR",
+        "- changes only UF and UR",
+        "```",
+    ]
+
+
+def test_no_more_than_so_many_are_shown_the_first_ones_and_all_are_counted() -> None:
+    everything, two = run("find", "--json", FLIP), run("find", "--json", FLIP, "--most", "2")
+    assert two.stdout.splitlines() == everything.stdout.splitlines()[:2]
+    number = len(everything.stdout.splitlines())
+    assert everything.stderr == f"{number} sequences of 8 OBTM; none is shorter.\n"
+    assert two.stderr == f"{number} sequences of 8 OBTM; none is shorter; the first 2 are shown.\n"
+    assert run("find", FLIP, "--most", "1").stdout.endswith("; one of them is shown.\n")
+
+
+def test_all_sequences_up_to_a_length_are_listed_the_shorter_before_the_longer(cube3, turned) -> None:
+    uf, ub = cube3.slots["UF"], cube3.slots["UB"]
+    does = [
+        (length, word)
+        for length in range(4)
+        for word in words(length, "UFR")
+        for permutation in [turned(word, cube3)]
+        if (permutation[uf], permutation[ub]) == (ub, uf)
+    ]
+    result = run(
+        *("find", "--json", "swaps UF with UB", "--faces", "U,F,R", "--longest", "3", "--most", "1000")
+    )
+    answers = [json.loads(line) for line in result.stdout.splitlines()]
+    assert sorted((each["length"]["obtm"], each["moves"]) for each in answers) == sorted(does)
+    lengths = [each["length"]["obtm"] for each in answers]
+    assert lengths == sorted(lengths)
+    one, two, three = (lengths.count(length) for length in (1, 2, 3))
+    assert one == 1  # U2
+    assert result.stderr == (
+        f"1 sequence of 1 OBTM; {two} sequences of 2 OBTM; {three} sequences of 3 OBTM; "
+        "none is shorter; searched up to 3 OBTM.\n"
+    )
+
+
+def test_turns_of_opposite_faces_are_listed_in_one_order() -> None:
+    # By hand: U does it, alone or with D turned by any amount, before or after.
+    moves = [each["moves"] for each in found("cycles UF > UL > UB > UR", "--longest", "2", "--faces", "U,D")]
+    assert (moves[0], {*moves[1:]}) == ("U", {"U D", "U D2", "U D'"})
+    assert len(moves) == 4
+
+
+def test_nothing_up_to_a_length_is_an_answer_too() -> None:
+    result = run("find", FLIP, "--longest", "7")
+    assert (result.exit_code, result.stderr) == (0, "")
+    assert result.stdout == "no sequence of up to 7 OBTM does this.\n"
+    as_json = run("find", "--json", FLIP, "--longest", "7")
+    assert (as_json.exit_code, as_json.stdout) == (0, "")
+    assert as_json.stderr == "no sequence of up to 7 OBTM does this.\n"
+
+
+@pytest.mark.parametrize("faces", ["R,U", "R U", "R, U", "U and R", "R,,U", "U,R,U", " R\nU "])
+def test_faces_are_named_with_commas_or_without(faces: str) -> None:
+    answers = found("cycles UR > BR > DR > FR", "--faces", faces, "--longest", "2", "--most", "100")
+    assert {letter for each in answers for letter in each["moves"] if letter.isalpha()} <= {*"RU"}
+    assert answers[0]["moves"] == "R"  # by hand: R takes U to B, B to D, D to F and F to U
+
+
+def test_other_layers_than_faces_may_be_named() -> None:
+    # By hand: M takes UF to FD, and so on round; without it no turn of U moves FD.
+    (answer,) = found("cycles UF > FD > DB > BU; keeps corners", "--faces", "U,M")
+    assert answer["moves"] == "M"
+
+
+@pytest.mark.parametrize(
+    ("faces", "column", "message"),
+    [
+        ("RU", 1, "cube-3 has no face “RU” to turn"),
+        ("R,X", 3, "cube-3 has no face “X” to turn"),
+        ("R, x", 4, "cube-3 has no face “x” to turn"),
+        ("3Rw", 1, "cube-3 has no face “3Rw” to turn"),
+        ("R2", 1, "cube-3 has no face “R2” to turn"),
+        ("", 1, "no face is named"),
+        (",", 1, "no face is named"),
+        ("and", 1, "no face is named"),
+    ],
+)
+def test_a_mistake_in_faces_is_shown_with_a_marker_and_a_hint(faces: str, column: int, message: str) -> None:
+    result = run("find", "flips UF", "--faces", faces)
+    assert (result.exit_code, result.stdout) == (2, "")
+    lines = result.stderr.splitlines()
+    assert lines[0] == f"--faces:1:{column}: {message}"
+    assert lines[-1].startswith("    hint: write some of U, D, F, B, L, R")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "moves", "account"),
+    [
+        # By hand: M follows L, which takes U to F and F to D; Lw is L with M, Rw' is R' with M. WCA 12a5 and
+        # 12a6: M is two outer block turns and one slice turn, U2 two quarter turns.
+        (["cycles U > F > D > B", "--slices"], {"M"}, "1 sequence of 2 OBTM"),
+        (["cycles U > F > D > B", "--slices", "--metric", "stm"], {"M"}, "1 sequence of 1 STM"),
+        (["cycles U > F > D > B", "--slices", "--metric", "ETM"], {"M"}, "1 sequence of 1 ETM"),
+        (["cycles U > F > D > B", "--wide"], {"Lw", "Rw'"}, "2 sequences of 1 OBTM"),
+        (
+            ["cycles U > F > D > B", "--wide", "--slices", "--metric", "stm"],
+            {"Lw", "Rw'", "M"},
+            "3 sequences of 1 STM",
+        ),
+        (["cycles U > F > D > B", "--wide", "--faces", "L"], {"Lw"}, "1 sequence of 1 OBTM"),
+        (["swaps UF with UB", "--metric", "QTM"], {"U2"}, "1 sequence of 2 QTM"),
+        # By hand: seen with the centres home Dw' does what U' does.
+        (["cycles UF > UR > UB > UL", "--wide", "--faces", "U,D"], {"U'", "Uw'", "Dw'"}, "3 sequences of 1"),
+        # By hand: of two layers U and D are the only ones of their line, and no other turns keep D together.
+        (["cycles UFR > UFL > UBL > UBR", "--puzzle", "cube-2"], {"U"}, "1 sequence of 1 OBTM"),
+        # By hand: the other layers of that line hold none of these corners.
+        (["cycles UFR > UFL > UBL > UBR", "--puzzle", "cube-4"], {"U"}, "1 sequence of 1 OBTM"),
+        (
+            ["cycles UFR > UFL > UBL > UBR", "--puzzle", "cube-4", "--wide", "--faces", "U"],
+            {"U", "Uw", "3Uw"},
+            "3 sequences of 1 OBTM",
+        ),
+        (
+            [
+                *("keeps corners; cycles UFl > FDl > DBl > BUl", "--puzzle", "cube-4", "--slices"),
+                *("--faces", "L", "--metric", "stm"),
+            ],
+            {"2L", "2-3L"},
+            "2 sequences of 1 STM",
+        ),
+    ],
+)
+def test_layers_and_metrics_are_those_that_are_asked_for(
+    arguments: list[str], moves: set[str], account: str
+) -> None:
+    result = run("find", "--json", *arguments)
+    assert result.exit_code == 0, result.stderr
+    assert {json.loads(line)["moves"] for line in result.stdout.splitlines()} == moves
+    assert result.stderr.startswith(account)
+
+
+def test_a_twist_on_the_small_cube_is_found_with_its_images_round_the_corner() -> None:
+    # By reasoning: turning the cube about the corner UFR leaves the claim as it is, and takes U to R to F.
+    moves = {each["moves"] for each in found("twists UFR clockwise", "--puzzle", "cube-2")}
+    assert moves == {word.translate(str.maketrans("URF", "RFU")) for word in moves}
+    assert moves
+
+
+@pytest.mark.parametrize("amount", ["500 MB", "500MB", "2 gb", "1.5 GB", "0.125  Gb"])
+def test_an_amount_of_memory_is_written_in_several_ways(amount: str) -> None:
+    result = run("find", "swaps UF with UB", "--memory", amount)
+    assert (result.exit_code, result.stderr) == (0, "")
+
+
+@pytest.mark.parametrize(
+    "amount",
+    ["", "lots", "500", "0 GB", "MB", "-1 MB", "1e3 MB", "1 TB", "1,5 GB", "9999999 MB", "٣ MB", "9" * 5000],
+)
+def test_what_is_no_amount_of_memory_is_refused(amount: str) -> None:
+    result = run("find", "swaps UF with UB", "--memory", amount)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert "is no amount of memory; write it as 500 MB or 2 GB" in result.stderr
+
+
+@pytest.mark.parametrize("form", [[], ["--json"], ["--block"]])
+def test_too_little_memory_ends_with_what_is_proven_and_what_is_not(form: list[str]) -> None:
+    result = run("find", FLIP, "--memory", "0.1 MB", *form)
+    assert result.exit_code == 0
+    told = result.stderr if form else result.stdout
+    assert (result.stdout if form else result.stderr) == ""
+    account = re.fullmatch(
+        r"no sequence of up to (\d) OBTM does this; (\d) OBTM was not searched: it takes more memory than is "
+        r"allowed\. Allow more with --memory, or fewer turns with --faces\.\n",
+        told,
+    )
+    assert account, told
+    assert int(account[1]) + 1 == int(account[2]) <= 8  # the shortest have 8
+
+
+def test_what_was_found_before_memory_ran_out_is_shown() -> None:
+    result = run("find", "swaps UF with UB", "--longest", "9", "--most", "1", "--memory", "0.06 MB")
+    assert result.stdout.startswith("U2\n")
+    searched = re.search(
+        r"none is shorter; searched up to (\d) OBTM; (\d) OBTM was not searched", result.stdout
+    )
+    assert searched, result.stdout
+    assert int(searched[1]) + 1 == int(searched[2]) <= 9
+
+
+def test_claims_may_stand_in_several_arguments() -> None:
+    apart = run("find", *FLIP.split())
+    assert apart.exit_code == 0
+    assert apart.stdout == run("find", FLIP).stdout
+
+
+def test_mistakes_in_several_claims_are_all_shown() -> None:
+    result = run("find", "flips UX; keeps U; flisp UF;", "cycles", "UF > UW")
+    assert (result.exit_code, result.stdout) == (2, "")
+    lines = result.stderr.splitlines()
+    places = [line.split(": ")[0] for line in lines if line.startswith("claims:")]
+    # By hand: where UX, flisp, the end behind “cycles” and “UF” stand; arguments with spaces are claims each.
+    assert places == ["claims:1:7", "claims:1:20", "claims:1:37", "claims:1:39"]
+    assert lines[-1] == "4 problems"
+
+
+def test_mistakes_in_options_and_in_claims_are_all_shown() -> None:
+    result = run("find", "flips UX", "--faces", "Q", "--then", "Z")
+    assert (result.exit_code, result.stdout) == (2, "")
+    lines = [line for line in result.stderr.splitlines() if re.match(r"\S+:1:\d+: ", line)]
+    assert sorted(line.split(":")[0] for line in lines) == ["--faces", "--then", "claims"]
+
+
+@pytest.mark.parametrize(
+    ("claims", "column", "message"),
+    [
+        # Contradictions, at the claim that comes second.
+        ("flips UF; keeps UF", 11, "this contradicts “flips UF”: UF cannot do both"),
+        ("flips UF; does nothing", 11, "this contradicts “flips UF”: UF cannot do both"),
+        ("keeps UF; cycles UR > UF > UL", 11, "this contradicts “keeps UF”: UF cannot do both"),
+        ("twists UFR clockwise; twists UFR anticlockwise", 23, "this contradicts “twists UFR clockwise”"),
+        ("swaps UF with UR and UF with UB", 1, "this asks two things of UF"),
+        ("cycles UF > UR > UL and UB > UL > UF", 1, "this asks two things of UF"),
+        # The cube's laws: flips come in pairs, twists add up to whole turns, swaps come in pairs.
+        ("flips UF; changes only UF", 1, "no sequence does this: flips of edges come in pairs"),
+        ("twists UFR clockwise; changes only UFR", 1, "twists of corners add up to whole turns"),
+        ("swaps UF with UB; changes only UF and UB", 1, "corners and edges are permuted both evenly or both"),
+    ],
+)
+def test_what_cannot_be_is_refused_before_any_search_with_the_law_that_forbids_it(
+    monkeypatch, claims: str, column: int, message: str
+) -> None:
+    monkeypatch.setattr("sitegen.cli.find", None)  # it is not called
+    result = run("find", claims)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert isinstance(result.exception, SystemExit)
+    first, *rest = result.stderr.splitlines()
+    assert first.startswith(f"claims:1:{column}: ")
+    assert message in first
+    assert any(line.startswith("    hint: ") for line in rest)
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["swaps UF with DF", "--faces", "R,U"],  # by hand: neither R nor U holds DF
+        [
+            "flips UF and UR; keeps corners",
+            "--faces",
+            "U,D,L,R",
+        ],  # these flip no edge: UF never shows F above
+        ["cycles U > F > D > B"],  # turns of faces leave the middles where they are
+    ],
+)
+def test_what_the_turns_that_are_allowed_cannot_do_is_refused(monkeypatch, arguments: list[str]) -> None:
+    monkeypatch.setattr("sitegen.cli.find", None)  # it is not called
+    result = run("find", *arguments)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert re.match(r"claims:1:1: no sequence of \S.* alone does this: \S", result.stderr)
+    assert result.stderr.endswith("    hint: allow more turns, such as other faces or slices\n")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["flips UF", "--json", "--block"], "--block and --json exclude each other"),
+        (["flips UF", "--metric", "htm"], "--metric"),
+        (["flips UF", "--most", "0"], "--most"),
+        (["flips UF", "--longest", "-1"], "--longest"),
+        (["flips UF", "--then", "Q"], "--then:1:1: “Q” is no layer of cube-3"),
+        (["flips UF", "--then", "U2"], "--then:1:1: “U2” is no layer of cube-3"),
+        (["flips UF", "--then", ""], "--then:1:1: “” is no layer of cube-3"),
+        (["flips UF", "--puzzle", "cube-9"], "no puzzle is called cube-9"),
+        (["flips UF", "--puzzle", "cube-4"], "cube-4 has no place “UF”"),
+        (["same as @lift"], "claims:1:9: no sequence is named lift"),
+        (["flips UF."], "claims:1:9: "),
+        ([""], "no claim is made"),
+        ([";"], "no claim is made"),
+        ([" ; ", ";"], "no claim is made"),
+        ([], "CLAIMS"),
+    ],
+)
+def test_find_called_wrongly_says_so(arguments: list[str], said: str) -> None:
+    result = run("find", *arguments)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert isinstance(result.exception, SystemExit)
+    assert said in result.stderr
+
+
+@pytest.mark.parametrize(
+    "claim", ["does nothing", "keeps all", "order 1", "changes only UF", "length 0 OBTM"]
+)
+def test_where_nothing_is_to_be_done_no_turn_is_the_answer(claim: str) -> None:
+    result = run("find", claim)
+    assert (result.exit_code, result.stderr) == (0, "")
+    assert result.stdout == (
+        "no turn at all\n"
+        "  does      Everything is home.\n"
+        "  length    0 OBTM, 0 QTM, 0 STM, 0 ETM\n"
+        "\n"
+        "1 sequence of 0 OBTM; none is shorter.\n"
+    )
+    (answer,) = found(claim)
+    assert (answer["moves"], answer["effect"]["stickers"], answer["effect"]["order"]) == ("", {}, 1)
+    assert set(answer["length"].values()) == {0}
+
+
+def searching(length: int, turns: int, then: type[BaseException]):
+    """In the place of the bar: before that of the first turns of words of a length, something is raised."""
+
+    def progress(items, total: int, what: str):
+        for number, item in enumerate(items):
+            if what == f"Length {length}" and number == turns % total:
+                raise then
+            yield item
+
+    return progress
+
+
+def test_a_search_that_is_interrupted_prints_what_was_found_and_how_far_that_is_certain(monkeypatch) -> None:
+    monkeypatch.setattr("sitegen.cli._progress", searching(2, 0, KeyboardInterrupt))
+    result = run("find", "swaps UF with UB", "--longest", "9")
+    assert result.exit_code == 130
+    assert result.stdout.startswith("U2\n  does ")
+    assert result.stdout.endswith(
+        "\n1 sequence of 1 OBTM; none is shorter; searched up to 1 OBTM; stopped while searching 2 OBTM.\n"
+    )
+    assert result.stderr.strip() == ""
+
+
+def test_what_was_found_of_a_length_that_was_not_searched_to_its_end_is_shown_and_counted(
+    monkeypatch,
+) -> None:
+    # By hand: U2 does it, and of two turns U2 with any turn of D; none is left that begins with D'.
+    monkeypatch.setattr("sitegen.cli._progress", searching(2, -1, KeyboardInterrupt))
+    result = run("find", "--json", "swaps UF with UB", "--longest", "2", "--faces", "U,D", "--most", "9")
+    assert result.exit_code == 130
+    answers = [json.loads(line)["moves"] for line in result.stdout.splitlines()]
+    assert (answers[0], {*answers[1:]}) == ("U2", {"U2 D", "U2 D2", "U2 D'"})
+    assert result.stderr.endswith("; stopped while searching 2 OBTM, 3 found so far.\n")
+
+
+@pytest.mark.parametrize(("form", "length"), [([], 5), (["--json"], 5), (["--block"], 8)])
+def test_an_interruption_before_anything_is_found_says_how_long_none_is(
+    monkeypatch, form: list[str], length: int
+) -> None:
+    monkeypatch.setattr("sitegen.cli._progress", searching(length, 0, KeyboardInterrupt))
+    result = run("find", FLIP, *form)
+    assert result.exit_code == 130
+    told = result.stderr if form else result.stdout
+    assert told.strip() == (
+        f"no sequence of up to {length - 1} OBTM does this; stopped while searching {length} OBTM."
+    )
+    assert (result.stdout if form else result.stderr).strip() == ""
+
+
+@pytest.mark.parametrize("claims", ["order 0", "flips UF; length 1 OBTM"])
+def test_what_is_never_true_however_long_the_moves_is_not_searched_for_without_end(
+    monkeypatch, claims: str
+) -> None:
+    """Nothing has the order 0; and no turn flips UF, while what is longer has not the length 1."""
+    monkeypatch.setattr("sitegen.cli._progress", searching(3, 0, RecursionError))
+    assert ended_well(run("find", claims))
+
+
+def test_find_prints_the_same_whatever_the_order_of_sets() -> None:
+    printed = [
+        subprocess.run(
+            [*COMMAND, "find", FLIP, "--json"],
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            capture_output=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2")
+    ]
+    assert printed[0] == printed[1] != b""
+
+
+def test_the_help_of_find_names_every_option() -> None:
+    text = run("find", "--help").stdout
+    (command,) = [each for name, each in main.commands.items() if name == "find"]
+    options = [option for parameter in command.params for option in parameter.opts if option[0] == "-"]
+    assert len(options) > 10
+    assert all(option in text for option in options)
+    assert "flips UF; keeps U" in text
+
+
+@settings(max_examples=60)
+@given(
+    st.lists(
+        st.sampled_from(
+            [
+                "swaps UF with UB",
+                "keeps U",
+                "order 2",
+                "flips",
+                "UF",
+                "UX",
+                ";",
+                "@x",
+                "9",
+                ">",
+                "",
+                "\0",
+                "’",
+            ]
+        ),
+        max_size=6,
+    ).map(" ".join)
+)
+def test_any_claims_are_answered_or_told_what_is_wrong(text: str) -> None:
+    result = run("find", "--json", "--longest", "1", "--most", "3", "--", text)
+    assert ended_well(result), result.exception
+    assert result.stderr
 
 
 # puzzle ---------------------------------------------------------------------------------------------------

@@ -7,36 +7,45 @@ from dataclasses import asdict
 from typing import Any
 
 from sitegen.bench.commutators import commutators
-from sitegen.bench.find import NEVER, OUT_OF_MEMORY, SHORTEST, Answer, Found
+from sitegen.bench.find import IN_VAIN, NEVER, OUT_OF_MEMORY, SHORTEST, Answer, Tally
 from sitegen.effects.effect import Effect
 from sitegen.effects.facts import facts
 from sitegen.effects.words import brief
 from sitegen.puzzles.puzzle import Turn
 
 
-def account(found: Found, metric: str) -> str:
+def account(tally: Tally, shown: int, metric: str) -> str:
     """“8 sequences of 8 OBTM; none is shorter.”"""
     unit = metric.upper()
-    lengths = [(length, number) for length, number in found.counts.items() if number]
-    numbers = [f"{number:,} {'sequence' if number == 1 else 'sequences'}" for _, number in lengths]
-    parts = [f"{number} of {length} {unit}" for number, (length, _) in zip(numbers, lengths, strict=True)]
-    sure = f"up to {found.searched} {unit}" if found.searched >= 0 else ""
-    if found.shortest is not None:
-        parts.append("none is shorter" if found.ended == SHORTEST else f"none is shorter; searched {sure}")
-    elif found.ended == NEVER:
+    parts = [
+        f"{number:,} {'sequence' if number == 1 else 'sequences'} of {length} {unit}"
+        for length, number in tally.counts.items()
+        if number
+    ]
+    sure = f"up to {tally.searched} {unit}"
+    if tally.shortest is not None:
+        parts.append("none is shorter" if tally.ended == SHORTEST else f"none is shorter; searched {sure}")
+    elif tally.ended == NEVER:
         parts.append("no sequence of these turns does this, however long")
-    elif sure:
+    elif tally.searched >= 0:
         parts.append(f"no sequence of {sure} does this")
-    if found.ended == OUT_OF_MEMORY:
-        parts.append(f"{found.searched + 1} {unit} was not searched: it takes more memory than is allowed")
-    elif not found.ended:
-        some = f", {found.partly:,} found so far" if found.partly else ""
-        parts.append(f"stopped while searching {found.searched + 1} {unit}{some}")
-    total = sum(found.counts.values()) + found.partly
-    if total > len(found.answers):
-        shown = len(found.answers)
+    if end := _end(tally, unit):
+        parts.append(end)
+    if tally.total > shown:
         parts.append("one of them is shown" if shown == 1 else f"the first {shown} are shown")
     return "; ".join(parts) + "."
+
+
+def _end(tally: Tally, unit: str) -> str:
+    """Why no longer ones were searched for, if they should have been; else nothing."""
+    after = f"{tally.searched + 1} {unit}"
+    some = f", {tally.partly:,} found so far" if tally.partly else ""
+    return {
+        OUT_OF_MEMORY: f"{after} was not searched: it takes more memory than is allowed",
+        IN_VAIN: f"{after} was not searched to its end: too many were turned in vain; "
+        f"say more of what becomes of the pieces{some}",
+        "": f"stopped while searching {after}{some}",
+    }.get(tally.ended, "")
 
 
 def in_words(answer: Answer, then: Turn | None) -> Iterator[str]:
@@ -45,7 +54,7 @@ def in_words(answer: Answer, then: Turn | None) -> Iterator[str]:
     back = f" (afterwards turn {answer.turned_back})" if answer.turned_back else ""
     yield f"  does      {brief(answer.effect)}{back}"
     yield f"  length    {answer.length}"
-    for each in commutators(answer.whole, answer.effect, then) if then else ():
+    for each in commutators(answer.whole, answer.effect, then) if then and answer.turns else ():
         yield f"  [A, {each.turn}]".ljust(12) + brief(each.effect)
 
 
@@ -61,7 +70,7 @@ def as_data(answer: Answer, then: Turn | None) -> dict[str, Any]:
     if then:
         data["then"] = [
             {"moves": each.moves, "effect": _effect(each.effect)}
-            for each in commutators(answer.whole, answer.effect, then)
+            for each in (commutators(answer.whole, answer.effect, then) if answer.turns else ())
         ]
     return data
 

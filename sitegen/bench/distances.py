@@ -18,7 +18,6 @@ ROOM = 8
 LEAST_ROOM = 1 << 16
 NONE, AT_GOAL, LEAST_MARK = 0, 255, 1
 """Marks: a distance is taken from that of the goal, so that a place not marked is farthest of all."""
-ENDLESS = 10**9
 
 Step = tuple[bytes, int]
 """A table for `bytes.translate`, and how much the turn counts."""
@@ -32,14 +31,11 @@ class Distances:
         self.memory = memory
         self.levels = [{goal}]
         self.depth = 0
+        self.complete = False
+        """Whether all positions from which the goal can be reached are on the levels."""
         self.closed = False
         """Whether memory allows no further level."""
         self._mark_all(1)
-
-    @property
-    def complete(self) -> bool:
-        """Whether all positions from which the goal can be reached are on the levels."""
-        return self.depth == ENDLESS
 
     def known(self, position: bytes) -> bool:
         """Whether a position is on one of the levels that are kept."""
@@ -47,25 +43,21 @@ class Distances:
 
     def reach(self, depth: int, progress: Progress) -> bool:
         """Marks all positions up to a depth, if memory allows it."""
-        while self.depth < depth and not self.closed:
+        while self.depth < depth and not (self.complete or self.closed):
             self._deepen(progress)
-        return self.depth >= depth
+        return self.complete or self.depth >= depth
 
     def _deepen(self, progress: Progress) -> None:
+        """One level further, kept or only marked as memory allows; counted as if all in it were new."""
         count = sum(map(len, self.levels))
-        expected = self._expected()
+        most = count + sum(len(level) for level, _ in self._sources())
         each = getsizeof(next(iter(self.levels[0]))) + BESIDES
-        if count * each + expected * (each + ROOM) <= self.memory:
+        if most * each + _room(most) <= self.memory:
             self._keep_next(progress)
-        elif count * each + _room(expected) <= self.memory:
-            self._mark_next(count + expected, progress)
+        elif count * each + _room(most) <= self.memory:
+            self._mark_next(most, progress)
         else:
             self.closed = True
-
-    def _expected(self) -> int:
-        """About how many positions the next level has: it grows no faster than the last one did."""
-        last, before = len(self.levels[-1]), len(self.levels[-2]) if self.depth > 1 else 0
-        return last * (last // before + 1 if before else len(self.steps))
 
     def _sources(self) -> list[tuple[set[bytes], bytes]]:
         """Each level that leads to the next one, with the turn that does."""
@@ -82,12 +74,12 @@ class Distances:
         self.levels.append(fresh)
         self.depth += 1
         count = sum(map(len, self.levels))
-        if count * ROOM > len(self.marks):
-            self._mark_all(count * ROOM)
-        self._mark(fresh, self.depth)
+        if _room(count) > len(self.marks):
+            self._mark_all(count)
+        else:
+            self._mark(fresh, self.depth)
         farthest = max((length for _, length in self.steps), default=1)
-        if not any(self.levels[-farthest:]):
-            self.depth = ENDLESS
+        self.complete = not any(self.levels[-farthest:])
 
     def _mark_next(self, count: int, progress: Progress) -> None:
         self._mark_all(count)
@@ -99,6 +91,7 @@ class Distances:
 
     def _mark_all(self, count: int) -> None:
         """A table with room for so many positions, the levels marked in it."""
+        self.marks = bytearray()  # the old one goes before the new one comes
         self.marks = bytearray(_room(count))
         for depth, level in enumerate(self.levels):
             self._mark(level, depth)

@@ -1,22 +1,20 @@
 """How easy a sequence is for a hand: which of several of one length comes first.
 
-The rule: fewer different layers turned; then fewer turns of the layers at the back and below, B and D; then
-fewer half turns; and last, by where their turns stand in the puzzle's order of turns.
+The rule: fewer different layers turned; then fewer turns of the faces that a hand reaches last, on a cube B
+and D; then fewer half turns; and last, by where their turns stand in the puzzle's order of turns.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sitegen.moves.notation import notation_of
 from sitegen.puzzles.puzzle import Puzzle, Turn
-
-AWAY = ("B", "D")
-"""What the trade calls the faces that a hand reaches last: at the back, and down."""
 
 
 def ease(turns: Sequence[Turn], puzzle: Puzzle) -> tuple[int, int, int]:
     """Less is easier; to be compared for sequences of one length."""
     layers = {(turn.axis, turn.first, turn.last) for turn in turns}
-    away = sum(turn.axis in AWAY for turn in turns)
+    away = sum(turn.axis in notation_of(puzzle).away for turn in turns)
     halves = sum(2 * turn.amount % puzzle.full_turn == 0 for turn in turns)
     return len(layers), away, halves

@@ -8,7 +8,7 @@ from itertools import count
 
 from sitegen.bench.ease import ease
 from sitegen.bench.frames import as_turned, centres_home
-from sitegen.bench.query import Query
+from sitegen.bench.query import Query, View
 from sitegen.bench.search import Search
 from sitegen.bench.turns import Word
 from sitegen.effects.claims import Case
@@ -23,9 +23,12 @@ Rank = tuple[int, ...]
 """Length, ease, and the turns by number: less comes first."""
 MEMORY = 10**9
 """Bytes that a search may take, if nothing else is said."""
-SHORTEST, LONGEST, OUT_OF_MEMORY, NEVER = "shortest", "longest", "memory", "never"
-"""Why a search came to its end: what was asked for is found; no longer ones were asked for; what it takes to
-go on does not fit in memory; or it is known that no length does it."""
+SHORTEST, LONGEST, NEVER = "shortest", "longest", "never"
+OUT_OF_MEMORY, IN_VAIN = "memory", "in vain"
+"""Why a search came to its end: what was asked for is found; no longer ones were asked for; it is known that
+no length does it; what it takes to go on does not fit in memory; or too many were turned in vain."""
+LONGEST_SOUGHT = 100
+MOST_IN_VAIN = 300_000
 
 
 @dataclass(frozen=True)
@@ -58,21 +61,15 @@ class Answer:
         return f"{self.moves} {self.turned_back}".strip()
 
 
-@dataclass
-class Found:
-    """What a search has found so far. `answers` are the first few, by length and then by ease."""
+@dataclass(kw_only=True)
+class Tally:
+    """How many sequences there are, and how far a search came."""
 
-    most: int
     counts: dict[int, int] = field(default_factory=dict)
     """For each length that was searched to its end, how many sequences there are."""
     partly: int = 0
     """How many were found of the length after these, where it was not searched to its end."""
     ended: str = ""
-    kept: list[tuple[Rank, Answer]] = field(default_factory=list)
-
-    @property
-    def answers(self) -> list[Answer]:
-        return [answer for _, answer in self.kept]
 
     @property
     def shortest(self) -> int | None:
@@ -83,11 +80,27 @@ class Found:
         """The longest length that was searched to its end."""
         return max(self.counts, default=-1)
 
+    @property
+    def total(self) -> int:
+        return sum(self.counts.values()) + self.partly
+
+
+@dataclass
+class Found(Tally):
+    """What a search has found so far: the first `most` answers, by length and then by ease."""
+
+    most: int
+    ranked: list[tuple[Rank, Answer]] = field(default_factory=list)
+
+    @property
+    def answers(self) -> list[Answer]:
+        return [answer for _, answer in self.ranked]
+
     def take(self, rank: Rank, answer: Answer) -> None:
         self.partly += 1
-        if len(self.kept) < self.most or rank < self.kept[-1][0]:
-            insort(self.kept, (rank, answer), key=lambda entry: entry[0])
-            del self.kept[self.most :]
+        if len(self.ranked) < self.most or rank < self.ranked[-1][0]:
+            insort(self.ranked, (rank, answer), key=lambda entry: entry[0])
+            del self.ranked[self.most :]
 
     def close(self, length: int) -> None:
         self.counts[length], self.partly = self.partly, 0
@@ -100,16 +113,19 @@ def find(
 
     Whenever it is broken off, what was found by then is there.
     """
+    limit = min(length for length in (longest, query.longest, LONGEST_SOUGHT) if length is not None)
+    end = query.turns.longest
     finder = _Finder(query, found, memory, progress)
     for length in count():
-        if longest is not None and length > longest:
+        if length > limit:
             found.ended = LONGEST
-        elif finder.hopeless:
+        elif finder.hopeless or (end is not None and length > end):
             found.ended = NEVER
         elif not finder.prepare(length):
             found.ended = OUT_OF_MEMORY
+        elif not finder.search(length):
+            found.ended = IN_VAIN
         else:
-            finder.search(length)
             found.close(length)
             if longest is None and found.shortest is not None:
                 found.ended = SHORTEST
@@ -118,44 +134,59 @@ def find(
 
 
 class _Finder:
-    """One search for effects as turned and, where turns move the centres, one for effects with them home."""
+    """A search for each view of the query."""
 
     def __init__(self, query: Query, found: Found, memory: int, progress: Progress) -> None:
         self.query, self.found, self.progress = query, found, progress
-        views = [as_turned(query.turns), centres_home(query.turns)] if query.turns.moves_centres else []
-        views = [frames for frames in views if frames] or [as_turned(query.turns)]
-        share = memory // len(views)
-        self.searches = [Search(query.turns, query.asked, frames, share) for frames in views]
+        share = memory // len(query.views)
+        self.searches = [(view.home, self._search(view, share)) for view in query.views]
+        self.in_vain = 0
+        """How many words were held against the claims and did not satisfy them."""
+
+    def _search(self, view: View, memory: int) -> Search:
+        frames = centres_home if view.home else as_turned
+        return Search(self.query.turns, view.asked, frames(self.query.turns), memory)
 
     @property
     def hopeless(self) -> bool:
-        return all(search.hopeless for search in self.searches)
+        return all(search.hopeless for _, search in self.searches)
 
     def prepare(self, length: int) -> bool:
-        return all(search.prepare(length, self.progress) for search in self.searches)
+        return all(search.prepare(length, self.progress) for _, search in self.searches)
 
-    def search(self, length: int) -> None:
+    def search(self, length: int) -> bool:
+        """Takes all answers of a length, unless too many words were tried in vain."""
         turns, symmetries = self.query.turns, self.query.symmetries
         # Of words that are each other's image one is enough. The lowest of them begins with a turn that no
         # symmetry takes to a lower one: it is first among those about its line, in whatever image.
         first = {min(images[turn] for images in symmetries) for turn in range(len(turns.listed))}
-        for home, search in enumerate(self.searches):
-
-            def heard(word: Word, home: bool = bool(home)) -> None:
-                alike = {turns.ordered(tuple(images[turn] for turn in word)) for images in symmetries}
-                if word == min(alike):
-                    for image in alike:
-                        self._hold(image, length, home)
-
-            search.words(length, first, heard, self.progress)
+        try:
+            for home, search in self.searches:
+                for word in search.words(length, first, self.progress):
+                    alike = {turns.ordered(tuple(images[turn] for turn in word)) for images in symmetries}
+                    if word == min(alike):
+                        for image in alike:
+                            self._hold(image, length, home)
+        except _InVain:
+            return False
+        return True
 
     def _hold(self, word: Word, length: int, home: bool) -> None:
-        """Takes a word among the answers if all claims hold; once, though both searches may come upon it."""
-        turns, puzzle = self.query.turns.turns(word), self.query.puzzle
+        """Takes a word among the answers if all claims hold in this view, and in no earlier one."""
+        turns, puzzle = self.query.turns.spelled(word), self.query.puzzle
         case = Case(report(puzzle, permutation_of(turns, puzzle)), total(turns, puzzle), self.query.others)
         holding = [reading for reading in case.readings() if self._holds(reading)]
-        if any(not reading.home for reading in holding) != home and holding:
+        as_turned = any(not reading.home for reading in holding)
+        if holding and as_turned is not home:
             self.found.take((length, *ease(turns, puzzle), *word), Answer(turns, holding[0]))
+        elif not holding:
+            self.in_vain += 1
+            if self.in_vain > MOST_IN_VAIN:
+                raise _InVain
 
     def _holds(self, case: Case) -> bool:
         return not any(claim.fault(case) for _, claim in self.query.claims)
+
+
+class _InVain(Exception):
+    """Too many words came through the search and did not satisfy the claims."""

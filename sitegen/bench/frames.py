@@ -6,6 +6,7 @@ After M all other turns are of other faces as seen from the centres: each such v
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 
 from sitegen.bench.turns import Turns
 from sitegen.effects.effect import holds
@@ -22,6 +23,7 @@ def as_turned(turns: Turns) -> list[Frame]:
     return [[(permutation, 0) for permutation in turns.permutations]]
 
 
+@cache
 def centres_home(turns: Turns) -> list[Frame]:
     """The first frame is that in which the puzzle is held; none where some centre cannot be brought home."""
     holding = [turns.puzzle.identity]

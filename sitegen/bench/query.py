@@ -5,21 +5,31 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import combinations
 
+from sitegen.bench.frames import centres_home
 from sitegen.bench.turns import Turns
 from sitegen.effects.claims import Claim
-from sitegen.effects.claims.case import Asked
+from sitegen.effects.claims.case import Asked, Reading
+from sitegen.effects.claims.numbers import HasLength, Order
 from sitegen.effects.effect import holds
 from sitegen.effects.feasible import forbidden
 from sitegen.effects.laws import Broken, Laws, laws_of
-from sitegen.effects.words import listed
-from sitegen.moves.notation import layer_names
-from sitegen.problems import Passage, Problem
+from sitegen.effects.piece_sets import Pieces
+from sitegen.problems import Findings, Passage, Problem
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 
 Written = tuple[Passage, Claim]
+
+
+@dataclass(frozen=True)
+class View:
+    """One way to read effects, and all that the claims ask of single stickers when they are read so."""
+
+    home: bool
+    asked: Asked
 
 
 @dataclass(frozen=True, eq=False)
@@ -28,8 +38,8 @@ class Query:
     turns: Turns
     others: Mapping[str, Permutation]
     """The sequences that claims may refer to."""
-    asked: Asked
-    """All that the claims ask of single stickers."""
+    views: tuple[View, ...]
+    """Those in which something may fulfil the claims: with the centres home only if turns move them."""
 
     @property
     def puzzle(self) -> Puzzle:
@@ -40,53 +50,115 @@ class Query:
         """The claims as written, each on one line."""
         return [_text(passage) for passage, _ in self.claims]
 
+    @property
+    def pieces(self) -> Pieces:
+        """The pieces that something is asked of."""
+        return frozenset(self.puzzle.stickers[slot].piece for view in self.views for slot in view.asked)
+
+    @property
+    def longest(self) -> int | None:
+        """The longest length that the claims allow, in the metric of the search, if they speak of it."""
+        claims = [claim for _, claim in self.claims if isinstance(claim, HasLength)]
+        return min((self.turns.most(claim.number, claim.metric) for claim in claims), default=None)
+
     @cached_property
     def symmetries(self) -> list[tuple[int, ...]]:
         """What each turn becomes, for every symmetry of the puzzle that leaves what is asked as it is."""
-        same = [s for s in self.puzzle.symmetries if _carried(self.asked, s) == self.asked]
-        carried = [self.turns.carried(symmetry) for symmetry in same]
+        carried = [self.turns.carried(s) for s in self.puzzle.symmetries if self._same(s)]
         return [images for images in carried if images is not None]
 
-
-def _carried(asked: Asked, symmetry: Permutation) -> Asked:
-    return {symmetry[slot]: frozenset(symmetry[t] for t in targets) for slot, targets in asked.items()}
+    def _same(self, symmetry: Permutation) -> bool:
+        return all(
+            view.asked
+            == {symmetry[slot]: frozenset(symmetry[t] for t in ts) for slot, ts in view.asked.items()}
+            for view in self.views
+        )
 
 
 def query(
     claims: Sequence[Written], turns: Turns, others: Mapping[str, Permutation], whole: Passage
 ) -> Query:
     """Raises Problem for claims that contradict each other, or that no sequence can fulfil; at `whole`."""
-    asked = _together(claims, turns.puzzle, others)
-    if broken := _forbidden(asked, turns):
-        law = broken[0]
-        advice = "ask something else of this piece" if law.stray else "let other pieces change too"
-        hint = f"{law.here}; {advice}" if law.here else advice
-        raise Problem(f"no sequence does this: {law.law}", whole, hint)
-    if broken := _out_of_reach(asked, turns):
-        names = listed(list(turns.names))
-        raise Problem(f"no sequence of {names} alone does this: {broken[0].law}", whole, "allow more turns")
-    return Query(tuple(claims), turns, others, asked)
+    findings = Findings()
+    views = []
+    for home in (False, True) if turns.moves_centres and centres_home(turns) else (False,):
+        asked = findings.attempt(None, _possible, claims, turns, Reading(turns.puzzle, others, home), whole)
+        if asked is not None:
+            views.append(View(home, asked))
+    if not views:
+        raise findings.problems[0]
+    return Query(tuple(claims), turns, others, tuple(views))
 
 
-def _together(claims: Sequence[Written], puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
+def _possible(claims: Sequence[Written], turns: Turns, reading: Reading, whole: Passage) -> Asked:
+    """What the claims ask. Raises Problem where nothing can do it."""
+    asked = _together(claims, reading)
+    if turns.moves_centres:
+        broken = _forbidden(asked, turns.puzzle, reading.home)
+        if broken:
+            raise _impossible(broken[0], whole)
+        return asked
+    once = [turn for turn in turns.listed if turn.amount == 1]
+    if broken := forbidden(asked, Laws(turns.puzzle, once, unseen=False)):
+        if anyhow := _forbidden(asked, turns.puzzle, home=False):
+            raise _impossible(anyhow[0], whole)
+        message = f"no sequence of turns of {turns.allowed} alone does this: {broken[0].law}"
+        raise Problem(message, whole, "allow more turns, such as other faces or slices")
+    return asked
+
+
+def _impossible(law: Broken, whole: Passage) -> Problem:
+    advice = "ask something else of this piece" if law.stray else "let other pieces change too"
+    hint = f"{law.here}; {advice}" if law.here else advice
+    return Problem(f"no sequence does this: {law.law}", whole, hint)
+
+
+def _forbidden(asked: Asked, puzzle: Puzzle, home: bool) -> tuple[Broken, ...]:
+    """The laws against it, whatever the turns; as turned there must be some however the centres are left."""
+    laws = laws_of(puzzle, unseen=False)
+    found = [forbidden(each, laws) for each in ([asked] if home else _held(asked, puzzle))]
+    return found[0] if found and all(found) else ()
+
+
+def _held(asked: Asked, puzzle: Puzzle) -> Iterator[Asked]:
+    """What is asked, as it is seen with the centres home, for each way in which they may be moved."""
+    centres = puzzle.fixed_centres
+    for whole in holds(puzzle) if centres else [puzzle.identity]:
+        back = perm.inverse(whole)
+        if all(back[centre] in asked.get(centre, (back[centre],)) for centre in centres):
+            yield {slot: frozenset(whole[t] for t in targets) for slot, targets in asked.items()}
+
+
+def _together(claims: Sequence[Written], reading: Reading) -> Asked:
     """What all claims ask. Raises Problem where two of them, or one, ask what excludes itself."""
     left: dict[int, frozenset[int]] = {}
     owner: dict[int, Passage] = {}
+    _one_number_each(claims)
     for passage, claim in claims:
-        for slot, targets in claim.asks(puzzle, others).items():
+        for slot, targets in claim.asks(reading).items():
             left[slot] = left.get(slot, targets) & targets
             if not left[slot]:
-                raise _contradiction(puzzle.piece_at(slot).name, owner.get(slot, passage), passage)
+                name = reading.puzzle.piece_at(slot).name
+                raise _contradiction(name, owner.get(slot, passage), passage)
             owner[slot] = passage
-    _one_piece_a_place(left, owner, puzzle)
+    _one_piece_a_place(left, owner, reading.puzzle)
     return left
+
+
+def _one_number_each(claims: Sequence[Written]) -> None:
+    """Raises Problem for two orders, or two lengths in one metric."""
+    for (first, a), (second, b) in combinations(claims, 2):
+        orders = isinstance(a, Order) and isinstance(b, Order)
+        lengths = isinstance(a, HasLength) and isinstance(b, HasLength) and a.metric == b.metric
+        if (orders or lengths) and a != b:
+            raise Problem(f"this contradicts “{_text(first)}”", second, "keep one of the two")
 
 
 def _contradiction(name: str, first: Passage, second: Passage) -> Problem:
     if first is second:
         return Problem(f"this asks two things of {name}", second, "say once where each piece goes")
-    hint = f"leave {name} out of one of them, as in keeps U except UF"
-    return Problem(f"this contradicts “{_text(first)}”: {name} cannot do both", second, hint)
+    message = f"this contradicts “{_text(first)}”: {name} cannot do both"
+    return Problem(message, second, f"leave {name} out of one of them")
 
 
 def _one_piece_a_place(asked: Asked, owner: Mapping[int, Passage], puzzle: Puzzle) -> None:
@@ -101,36 +173,11 @@ def _one_piece_a_place(asked: Asked, owner: Mapping[int, Passage], puzzle: Puzzl
         if place in taken:
             other = puzzle.pieces[taken[place]]
             message = f"{other.name} and {piece.name} cannot both come to {puzzle.pieces[place].name}"
-            late, early = sorted(
-                [owner[first], owner[other.stickers[0]]], key=lambda p: (p.line, p.column), reverse=True
-            )
+            owners = [owner[first], owner[other.stickers[0]]]
+            early, late = sorted(owners, key=lambda passage: (passage.line, passage.column))
             raise Problem(message, late, f"“{_text(early)}” speaks of it too" if early is not late else "")
         taken[place] = piece.index
 
 
 def _text(passage: Passage) -> str:
     return " ".join(passage.text.split())
-
-
-def _forbidden(asked: Asked, turns: Turns) -> tuple[Broken, ...]:
-    """The laws against it, if there are any however the turns leave the centres."""
-    found = [forbidden(each, laws_of(turns.puzzle)) for each in _held(asked, turns)]
-    return found[0] if found and all(found) else ()
-
-
-def _held(asked: Asked, turns: Turns) -> Iterator[Asked]:
-    """What is asked, as it is seen with the centres home, for each way in which they may be moved."""
-    puzzle = turns.puzzle
-    centres = puzzle.fixed_centres
-    for whole in holds(puzzle) if turns.moves_centres else [puzzle.identity]:
-        back = perm.inverse(whole)
-        if all(back[centre] in asked.get(centre, (back[centre],)) for centre in centres):
-            yield {slot: frozenset(whole[t] for t in targets) for slot, targets in asked.items()}
-
-
-def _out_of_reach(asked: Asked, turns: Turns) -> tuple[Broken, ...]:
-    """What the turns allowed cannot do, where others of the puzzle's could."""
-    once = [turn for turn in turns.listed if turn.amount == 1]
-    if turns.moves_centres or len(once) >= len(layer_names(turns.puzzle)):
-        return ()
-    return forbidden(asked, Laws(turns.puzzle, once))

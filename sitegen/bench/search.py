@@ -5,7 +5,7 @@ Two-sided: what lies within reach of the goal was found from there backwards.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 
 from sitegen.bench.distances import AT_GOAL, LEAST_MARK, Distances
 from sitegen.bench.frames import Frame
@@ -57,21 +57,19 @@ class Search:
         """Looks back as far as words of a length need it, if memory allows."""
         return self.distances.reach(length // 2, progress)
 
-    def words(
-        self, length: int, first: Iterable[int], tell: Callable[[Word], None], progress: Progress
-    ) -> None:
-        """Tells each word of a length that begins with one of some turns."""
+    def words(self, length: int, first: Container[int], progress: Progress) -> Iterator[Word]:
+        """Each word of a length that begins with one of some turns."""
         start, goal, home = self.points.start, self.points.goal, len(self.turns.following) - 1
         if length == 0:
-            if start == goal:
-                tell(())
+            yield from [()] if start == goal else []
             return
-        moves, depth, marks = self.moves, self.distances.depth, self.distances.marks
+        moves, marks = self.moves, self.distances.marks
+        depth = length if self.distances.complete else self.distances.depth
         mask = len(marks) - 1
         floors = [max(AT_GOAL - left, LEAST_MARK) for left in range(length + 1)]
         word: list[int] = []
 
-        def go(position: bytes, choices: Iterable[Move], left: int) -> None:
+        def go(position: bytes, choices: Iterable[Move], left: int) -> Iterator[Word]:
             for turn, table, counts, then in choices:
                 rest = left - counts
                 if rest < 0:
@@ -81,12 +79,11 @@ class Search:
                     continue
                 word.append(turn)
                 if rest:
-                    go(there, moves[then], rest)
+                    yield from go(there, moves[then], rest)
                 elif there == goal:
-                    tell(tuple(word))
+                    yield tuple(word)
                 word.pop()
 
-        begins = set(first)
-        opening = [move for move in moves[home] if move[0] in begins]
+        opening = [move for move in moves[home] if move[0] in first]
         for move in progress(opening, len(opening), f"Length {length}"):
-            go(start, (move,), length)
+            yield from go(start, (move,), length)

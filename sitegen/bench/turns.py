@@ -10,9 +10,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby
+from operator import itemgetter
 
+from sitegen.effects.words import listed
 from sitegen.moves.metrics import turn_length
-from sitegen.moves.notation import layer_names, layers_of, write
+from sitegen.moves.notation import is_turn, layer_names, layers_of, write
 from sitegen.problems import Passage, Problem, shortened
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -24,11 +26,18 @@ Word = tuple[int, ...]
 
 @dataclass(frozen=True)
 class Allowed:
-    """What an author lets a sequence be made of: turns of the faces named, or of all."""
+    """What an author lets a sequence be made of: turns of the faces or other layers named, or of all faces.
+
+    Slices and wide turns come beside those of the faces that they are named after.
+    """
 
     faces: tuple[str, ...] = ()
     slices: bool = False
     wide: bool = False
+
+    def __str__(self) -> str:
+        beside = ["inner layers"] * self.slices + ["outer blocks"] * self.wide
+        return listed([*(self.faces or ["the faces"]), *beside])
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,18 +45,19 @@ class Turns:
     """The turns allowed, those about one line together and these by their layers."""
 
     puzzle: Puzzle
+    allowed: Allowed
     metric: str
     listed: tuple[Turn, ...]
-
-    @property
-    def names(self) -> tuple[str, ...]:
-        """The layers that are turned, as they are written."""
-        return tuple(write(turn, self.puzzle) for turn in self.listed if turn.amount == 1)
 
     @cached_property
     def lengths(self) -> tuple[int, ...]:
         """How much each turn counts in the metric; all count something."""
         return tuple(getattr(turn_length(turn, self.puzzle), self.metric) for turn in self.listed)
+
+    def most(self, number: int, metric: str) -> int:
+        """How long a sequence can be that has a length in another metric."""
+        others: list[int] = [getattr(turn_length(turn, self.puzzle), metric) for turn in self.listed]
+        return max(number * length // other for length, other in zip(self.lengths, others, strict=True))
 
     @cached_property
     def permutations(self) -> tuple[Permutation, ...]:
@@ -72,7 +82,16 @@ class Turns:
     def moves_centres(self) -> bool:
         return any(p[slot] != slot for p in self.permutations for slot in self.puzzle.fixed_centres)
 
-    def turns(self, word: Word) -> tuple[Turn, ...]:
+    @cached_property
+    def longest(self) -> int | None:
+        """How long a word can be at most; None where there is no end."""
+        lines = [_line(turn, self.puzzle) for turn in self.listed]
+        if len(set(lines)) > 1:
+            return None
+        layers = zip(map(_layers, self.listed), self.lengths, strict=True)
+        return sum(max(n for _, n in same) for _, same in groupby(layers, key=itemgetter(0)))
+
+    def spelled(self, word: Word) -> tuple[Turn, ...]:
         return tuple(self.listed[number] for number in word)
 
     def carried(self, symmetry: Permutation) -> tuple[int, ...] | None:
@@ -91,10 +110,12 @@ class Turns:
 
 
 def turns(puzzle: Puzzle, allowed: Allowed, metric: str) -> Turns:
-    """The turns that are allowed, in every amount."""
+    """The turns that are allowed and can be written, in every amount."""
     found: dict[frozenset[int], Turn] = {}
-    for turn in _blocks(puzzle, allowed):
-        found.setdefault(puzzle.pieces_in(turn), _as_written(turn, puzzle))
+    for turn in sorted(_blocks(puzzle, allowed), key=lambda turn: turn.first + turn.last):
+        named = _as_written(turn, puzzle)
+        if puzzle.pieces_in(named) == puzzle.pieces_in(turn):
+            found.setdefault(puzzle.pieces_in(turn), named)
     axes = list(puzzle.axes)
     size = puzzle.layer_count
 
@@ -105,7 +126,7 @@ def turns(puzzle: Puzzle, allowed: Allowed, metric: str) -> Turns:
     ordered = sorted(found.values(), key=place)
     amounts = range(1, puzzle.full_turn)
     return Turns(
-        puzzle, metric, tuple(replace(turn, amount=amount) for turn in ordered for amount in amounts)
+        puzzle, allowed, metric, tuple(replace(turn, amount=amount) for turn in ordered for amount in amounts)
     )
 
 
@@ -114,12 +135,17 @@ def read_faces(passage: Passage, puzzle: Puzzle) -> tuple[str, ...]:
     named = [passage.part(*found.span()) for found in re.finditer(r"[^\s,]+", passage.text)]
     faces = [face for face in named if face.text != "and"]
     for face in faces:
-        if face.text not in puzzle.axes:
+        if not _turns_a_part(face.text, puzzle):
             message = f"{puzzle.name} has no face “{shortened(face.text)}” to turn"
             raise Problem(message, face, f"write some of {', '.join(puzzle.axes)}, with commas between them")
     if not faces:
         raise Problem("no face is named", passage, f"write some of {', '.join(puzzle.axes)}")
     return tuple(face.text for face in faces)
+
+
+def _turns_a_part(text: str, puzzle: Puzzle) -> bool:
+    """Whether a text names layers, and not all of them."""
+    return is_turn(text, puzzle) and len(puzzle.pieces_in(layers_of(text, puzzle))) < len(puzzle.pieces)
 
 
 def read_layer(passage: Passage, puzzle: Puzzle) -> Turn:
@@ -134,8 +160,8 @@ def read_layer(passage: Passage, puzzle: Puzzle) -> Turn:
 def _blocks(puzzle: Puzzle, allowed: Allowed) -> Iterator[Turn]:
     """Each block of layers that may be turned, by the smallest amount."""
     size = puzzle.layer_count
-    axes = [axis for axis in puzzle.axes if axis in allowed.faces or not allowed.faces]
-    for axis in axes:
+    yield from (layers_of(name, puzzle) for name in allowed.faces if name not in puzzle.axes)
+    for axis in [axis for axis in puzzle.axes if axis in allowed.faces or not allowed.faces]:
         yield Turn(axis, 1, 1, 1)
         if allowed.wide:
             yield from (Turn(axis, 1, last, 1) for last in range(2, size))

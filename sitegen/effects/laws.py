@@ -199,8 +199,10 @@ def _steps_here(count: Count, effect: Effect) -> str:
 class Laws:
     """What turns can make of a puzzle's pieces, found from the turns."""
 
-    def __init__(self, puzzle: Puzzle, turns: Iterable[Turn]) -> None:
+    def __init__(self, puzzle: Puzzle, turns: Iterable[Turn], unseen: bool = True) -> None:
         self.puzzle = puzzle
+        self.unseen = unseen
+        """Whether pieces that look alike may change places."""
         turned = [puzzle.permutation(turn) for turn in turns]
         home = [report(puzzle, turn).home.permutation for turn in turned]
         self.centres_home = all(turn[slot] == slot for turn in home for slot in puzzle.fixed_centres)
@@ -240,7 +242,7 @@ class Laws:
             return sorted((self.puzzle.stickers[slot].face, self.reach[slot]) for slot in piece.stickers)
 
         found = []
-        for orbit in self.orbits:
+        for orbit in self.orbits if self.unseen else ():
             for _, same in groupby(sorted(orbit.pieces, key=look), key=look):
                 found += [_swap(a, b, self.puzzle) for a, b in pairwise(same)]
         return tuple(found)
@@ -333,9 +335,9 @@ class Laws:
 
 
 @cache
-def laws_of(puzzle: Puzzle) -> Laws:
+def laws_of(puzzle: Puzzle, unseen: bool = True) -> Laws:
     """A puzzle's laws, found once."""
-    return Laws(puzzle, puzzle.turns())
+    return Laws(puzzle, puzzle.turns(), unseen)
 
 
 def _orbits(moves: Iterable[Mapping[int, int] | Sequence[int]], size: int) -> list[int]:

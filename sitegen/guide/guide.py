@@ -10,7 +10,6 @@ from typing import Any
 
 from sitegen.effects.layers import isolating
 from sitegen.guide.config import Config
-from sitegen.guide.kept import Kept
 from sitegen.guide.links import Targets
 from sitegen.guide.markdown import Fence
 from sitegen.guide.page import Page
@@ -46,7 +45,6 @@ class Guide:
     books: Mapping[str, Book]
     files: tuple[str, ...]
     """Other files below content/, published as they are."""
-    kept: Kept
     problems: tuple[Problem, ...] = ()
 
     @cached_property

@@ -51,7 +51,7 @@ def read_kept(folder: Path) -> Kept:
     try:
         found = json.loads((folder / FOLDER / FILE).read_text(encoding="utf-8"))
         whole = found["digest"] == digest(found["entries"])
-    except (OSError, ValueError, TypeError, LookupError):
+    except (OSError, ValueError, TypeError, LookupError, RecursionError):
         return Kept()
     return Kept(found["entries"]) if whole else Kept()
 

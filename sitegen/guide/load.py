@@ -25,14 +25,16 @@ from sitegen.progress import Progress, quiet
 from sitegen.puzzles import catalogue
 
 
-def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
-    """The guide in a folder, with its problems. Raises Problems where there is none to speak of."""
+def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = None) -> Guide:
+    """The guide in a folder, with its problems. Raises Problems where there is none to speak of.
+
+    What takes long is taken from what was kept, and put there.
+    """
     config = read_config(folder)
     findings = Findings()
     pages = read_pages(folder, config, findings)
     blocks = [block for page in pages for block in _blocks(page, config)]
-    kept = read_kept(folder)
-    books = _books(blocks, kept)
+    books = _books(blocks, kept or read_kept(folder))
     for block in progress(blocks, len(blocks), "Checking"):
         _check(block, books)
     guide = Guide(
@@ -43,7 +45,6 @@ def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
         sequences={s.name: s for b in blocks if b.checked and (s := b.checked.sequence)},
         books=books,
         files=tuple(other_files(folder)),
-        kept=kept,
     )
     found = [
         *findings.problems,
@@ -93,7 +94,7 @@ def _check_head(block: Block) -> None:
 
 def _books(blocks: list[Block], kept: Kept) -> dict[str, Book]:
     """The named sequences of each puzzle, with what they refer to filled in; blocks get their problems."""
-    _refuse_twins(blocks)
+    taken = _refuse_twins(blocks)
     books = {}
     for name in dict.fromkeys(block.page.puzzle.name for block in blocks):
         puzzle = catalogue.puzzle(name)
@@ -103,11 +104,12 @@ def _books(blocks: list[Block], kept: Kept) -> dict[str, Book]:
         for problem in problems:
             _owner(problem, named.values()).findings.add(problem)
         turned = {name: permutation(tree, puzzle) for name, tree in trees.items()}
-        books[name] = Book(puzzle, trees, turned, kept)
+        books[name] = Book(puzzle, trees, turned, taken, kept)
     return books
 
 
-def _refuse_twins(blocks: list[Block]) -> None:
+def _refuse_twins(blocks: list[Block]) -> frozenset[str]:
+    """All names; a block whose name another has is given a problem."""
     first: dict[str, Block] = {}
     for block in blocks:
         for name in dict.fromkeys(filter(None, [block.name, block.parsed and block.parsed.defines])):
@@ -117,6 +119,7 @@ def _refuse_twins(blocks: list[Block]) -> None:
                 message = f"the name {name} is taken, in {where}"
                 block.findings.add(Problem(message, block.fence.info, "choose another name"))
                 block.parsed = None
+    return frozenset(first)
 
 
 def _owner(problem: Problem, blocks: Iterable[Block]) -> Block:

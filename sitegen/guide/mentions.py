@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from sitegen.guide.guide import Guide
 from sitegen.guide.links import SEQUENCE
 from sitegen.guide.markdown import inline_tokens, is_moves
 from sitegen.guide.page import Page
-
-REFERENCE = re.compile(r"@([a-z][a-z0-9]*(?:-[a-z0-9]+)*)")
+from sitegen.moves.references import REFERENCE
 
 
 def mentions(guide: Guide) -> dict[str, list[Page]]:

@@ -78,8 +78,6 @@ def roots(found: Iterable[Problem], guide: Guide) -> list[Problem]:
             puzzle = named.page.puzzle.name
             problem.hint = f"it is a sequence of {puzzle}; moves refer to those of their own puzzle"
         elif isinstance(problem, UnknownSequence) and (other := others.get(problem.name)):
-            problem.hint = (
-                f"{problem.name} is a {other}; what it defines, if anything, is named by its key names"
-            )
+            problem.hint = f"{problem.name} is a {other}; a sequence has the name that its block gives it"
         kept.append(problem)
     return kept

@@ -32,6 +32,8 @@ class Book:
     puzzle: Puzzle
     trees: Mapping[str, Node]
     permutations: Mapping[str, Permutation]
+    taken: frozenset[str] = frozenset()
+    """All names of the guide, whatever has them."""
     kept: Kept = field(default_factory=Kept)
 
 

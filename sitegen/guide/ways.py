@@ -16,6 +16,8 @@ class Way:
 
     sequence: Sequence
     commutators: tuple[Commutator, ...]
+    name: str
+    """What it is called in the source to paste: a name that nothing in the guide has."""
     source: str
 
 
@@ -30,12 +32,13 @@ class Ways:
     turns: str
     """The turns that were allowed, in words."""
     metric: str
+    muted: bool
+    """Whether pieces that were not asked about are muted in the figures."""
     account: str
     """How many there are, and how far that is certain."""
     ways: tuple[Way, ...]
     refers_to: tuple[str, ...]
     shown: Shown
-    tags: tuple[str, ...]
     say: Prose | None
     sequence: None = None
     """It names none."""

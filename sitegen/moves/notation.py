@@ -31,6 +31,8 @@ class Notation:
     read: Callable[[str, Puzzle], Turn]
     write: Callable[[Turn, Puzzle], str]
     examples: str
+    away: tuple[str, ...] = ()
+    """The axes of the faces that a hand reaches last."""
 
 
 def notation_of(puzzle: Puzzle) -> Notation:
@@ -220,6 +222,7 @@ CUBE = Notation(
     read=_read_cube,
     write=_write_cube,
     examples="R U F L D B, blocks like Rw, slices like M or 2R, rotations x y z",
+    away=("B", "D"),
 )
 
 PLAIN = Notation(

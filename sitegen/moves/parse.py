@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sitegen.moves.notation import NotationError, is_turn, notation_of
+from sitegen.moves.references import REFERENCE
 from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series, Step
 from sitegen.problems import Passage, Problem, shortened
 from sitegen.puzzles.puzzle import Puzzle
@@ -27,7 +28,7 @@ RULES = {
     "]": r"\]",
     ",": r",",
     ":": r":",
-    "reference": r"@[a-z][a-z0-9]*(?:-[a-z0-9]+)*",
+    "reference": REFERENCE.pattern,
 }
 CLOSERS = {")": "(", "]": "["}
 PRIMES = "'’′"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from difflib import get_close_matches
@@ -10,6 +11,10 @@ from graphlib import CycleError, TopologicalSorter
 from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series, parts
 from sitegen.problems import Passage, Problem
 
+NAME = r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*"
+"""What can be the name of a sequence."""
+REFERENCE = re.compile(f"@({NAME})")
+"""A sequence referred to in a text."""
 LONGEST_CHAIN = 60
 """A sequence may refer to one that refers to another … this many times."""
 
@@ -105,7 +110,7 @@ def _instead(name: str, known: list[str]) -> str:
     if stem in known:
         return f"the sequence {stem} is repeated as (@{stem}){name.removeprefix(stem)}"
     if not known:
-        return "no sequence has a name here: write out its moves"
+        return "no sequence has a name here: write out its moves, or use it in a guide"
     near = get_close_matches(name, known, n=1)
     return f"is it {near[0]}?" if near else "a sequence gets its name in the first line of its block"
 

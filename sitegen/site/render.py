@@ -26,11 +26,12 @@ from sitegen.guide.derivation import Derivation, Stage
 from sitegen.guide.guide import Block, Guide
 from sitegen.guide.links import relative, resolve, text_of
 from sitegen.guide.markdown import Prose, Surroundings, render
-from sitegen.guide.mentions import REFERENCE, mentions
+from sitegen.guide.mentions import mentions
 from sitegen.guide.page import Page
 from sitegen.guide.position import Position
 from sitegen.guide.sequence import Sequence
 from sitegen.moves.notation import write_all
+from sitegen.moves.references import REFERENCE
 from sitegen.moves.turning import in_words
 from sitegen.problems import Problem, Problems
 from sitegen.progress import Progress, quiet

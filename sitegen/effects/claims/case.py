@@ -10,6 +10,7 @@ from sitegen.effects.effect import Effect, Report, report
 from sitegen.effects.piece_sets import PLACE_HINT, next_capitals_hint, slot_of
 from sitegen.effects.piece_sets import RULES as PIECE_RULES
 from sitegen.moves.metrics import Length
+from sitegen.moves.references import REFERENCE
 from sitegen.problems import Passage
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle
@@ -19,7 +20,7 @@ RULES = {
     "number": r"[0-9]+\b",
     ">": r">",
     "arrow": r"[-–—=]+>|[→⇒➔]",
-    "reference": r"@[a-z][a-z0-9]*(?:-[a-z0-9]+)*",
+    "reference": REFERENCE.pattern,
     "with": r"with\b",
     "orientation": r"in\s+any\s+orientation\b",
     **PIECE_RULES,
@@ -27,12 +28,24 @@ RULES = {
 
 
 @dataclass(frozen=True)
-class Case:
-    """The sequence that claims are made about, and the others that it may be compared with.
+class Reading:
+    """How effects are read: as turned, or as what is left when the centres are `home` again.
 
-    Where the sequence leaves the centres moved, its claims are made about its effect as turned or about what
-    is left when the centres are `home` again: all of them about the same.
+    `others` are the sequences that one may be compared with.
     """
+
+    puzzle: Puzzle
+    others: Mapping[str, Permutation]
+    home: bool = False
+
+    def effect(self, permutation: Permutation) -> Effect:
+        found = report(self.puzzle, permutation)
+        return found.home if self.home else found.turned
+
+
+@dataclass(frozen=True)
+class Case:
+    """The sequence that claims are made about. Where it leaves the centres moved, it is read in one way."""
 
     report: Report
     length: Length
@@ -52,10 +65,9 @@ class Case:
         both = [replace(self, home=home) for home in (False, True)] if self.report.hold else [self]
         return sorted(both, key=lambda case: case.effect is not self.report.shorter)
 
-    def other(self, permutation: Permutation) -> Effect:
-        """What another sequence does, read as this one is."""
-        found = report(self.puzzle, permutation)
-        return found.home if self.home else found.turned
+    @property
+    def reading(self) -> Reading:
+        return Reading(self.puzzle, self.others, self.home)
 
 
 Asked = Mapping[int, frozenset[int]]
@@ -68,7 +80,7 @@ class Claim(Protocol):
     def fault(self, case: Case) -> str:
         """What is the case instead; empty where the claim holds. Raises Problem for an unknown reference."""
 
-    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
+    def asks(self, reading: Reading) -> Asked:
         """What of the claim can be told by single stickers; `fault` has the last word. Raises Problem."""
 
 
@@ -105,8 +117,8 @@ def joined(parts: Iterable[tuple[Piece, Mapping[int, int]]]) -> dict[int, int]:
     return moved
 
 
-def allowed(parts: Iterable[Asked]) -> Asked:
-    """What is left for each sticker when all of it is asked together; nothing where it cannot be."""
+def together(parts: Iterable[Asked]) -> Asked:
+    """What is left for each sticker when all of it is asked at once: where that cannot be, no slot at all."""
     left: dict[int, frozenset[int]] = {}
     for part in parts:
         for slot, targets in part.items():

@@ -14,15 +14,15 @@ from sitegen.effects.claims.case import (
     Case,
     NoPosition,
     Placing,
-    allowed,
+    Reading,
     another,
     fate,
     joined,
     just,
     placed,
     read_slot,
+    together,
 )
-from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -49,11 +49,11 @@ class Cycles:
         at = self.puzzle.piece_at
         return joined((at(a), placed(at(a), a, at(b), b)) for a, b in self._steps)
 
-    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
-        at = puzzle.piece_at
+    def asks(self, reading: Reading) -> Asked:
+        at = self.puzzle.piece_at
         if self.oriented:
-            return allowed(just(placed(at(a), a, at(b), b)) for a, b in self._steps)
-        return allowed(dict.fromkeys(at(a).stickers, frozenset(at(b).stickers)) for a, b in self._steps)
+            return together(just(placed(at(a), a, at(b), b)) for a, b in self._steps)
+        return together(dict.fromkeys(at(a).stickers, frozenset(at(b).stickers)) for a, b in self._steps)
 
     @property
     def _steps(self) -> list[tuple[int, int]]:

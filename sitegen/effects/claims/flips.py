@@ -9,15 +9,15 @@ from sitegen.effects.claims.case import (
     Asked,
     Case,
     Placing,
-    allowed,
+    Reading,
     another,
     fate,
     joined,
     just,
     placed,
     read_piece,
+    together,
 )
-from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -30,8 +30,8 @@ class Flips:
         wrong = [piece for piece in self.pieces if piece not in case.effect.flips]
         return "; ".join(fate(piece, case.effect) for piece in wrong)
 
-    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
-        return allowed(just(_flipped(piece)) for piece in self.pieces)
+    def asks(self, reading: Reading) -> Asked:
+        return together(just(_flipped(piece)) for piece in self.pieces)
 
     def moved(self) -> Mapping[int, int]:
         return joined((piece, _flipped(piece)) for piece in self.pieces)

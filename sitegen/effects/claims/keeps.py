@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import Asked, Case, Claim, fate, just
+from sitegen.effects.claims.case import Asked, Case, Claim, Reading, fate, just
 from sitegen.effects.piece_sets import Pieces, read_pieces
-from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -28,8 +26,8 @@ class Keeps:
         more = len(changed) - len(shown)
         return "; ".join([*shown, f"and {more} more"] if more else shown)
 
-    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
-        return just({slot: slot for index in self.pieces for slot in puzzle.pieces[index].stickers})
+    def asks(self, reading: Reading) -> Asked:
+        return just({slot: slot for index in self.pieces for slot in reading.puzzle.pieces[index].stickers})
 
     def _is_of_centres(self, case: Case) -> bool:
         """With the centres home, nothing would be said by saying that they, or all pieces, are."""

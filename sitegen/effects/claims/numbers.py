@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import Asked, Case, Claim
+from sitegen.effects.claims.case import Asked, Case, Claim, Reading
 from sitegen.moves.metrics import METRICS
-from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -24,7 +22,7 @@ class Order:
         order = case.report.turned.order
         return "" if order == self.number else f"the order is {order}"
 
-    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
+    def asks(self, reading: Reading) -> Asked:
         return {}
 
 
@@ -37,13 +35,18 @@ class HasLength:
         length: int = getattr(case.length, self.metric)
         return "" if length == self.number else f"the length is {length} {self.metric.upper()}"
 
-    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
+    def asks(self, reading: Reading) -> Asked:
         return {}
 
 
 def read_order(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
     """order := "order" NUMBER"""
-    return Order(tokens.number(tokens.expect("a number", "number", hint="write it as in order 6"), LARGEST))
+    written = tokens.expect("a number", "number", hint="write it as in order 6")
+    number = tokens.number(written, LARGEST)
+    if not number:
+        hint = "doing nothing has the order 1"
+        raise tokens.problem("no sequence has the order 0", written.start, written.end, hint)
+    return Order(number)
 
 
 def read_length(tokens: Tokenizer, puzzle: Puzzle) -> Claim:

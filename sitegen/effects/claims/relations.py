@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import Asked, Case, Claim
-from sitegen.effects.effect import report
+from sitegen.effects.claims.case import Asked, Case, Claim, Reading
 from sitegen.effects.relations import in_mirrors
 from sitegen.effects.words import say
 from sitegen.moves.references import UnknownSequence
@@ -28,16 +27,15 @@ class Related:
     images: Images
 
     def fault(self, case: Case) -> str:
-        other = case.other(self._named(case.others))
+        other = case.reading.effect(self._named(case.others))
         if case.effect.permutation in self.images(other.permutation, case.puzzle):
             return ""
         return f"@{self.name} does this: {say(other)}"
 
-    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
-        found = report(puzzle, self._named(others))
-        readings = {found.turned.permutation, found.home.permutation}
-        images = [image for reading in readings for image in self.images(reading, puzzle)]
-        return {s.index: frozenset(image[s.index] for image in images) for s in puzzle.stickers}
+    def asks(self, reading: Reading) -> Asked:
+        other = reading.effect(self._named(reading.others))
+        images = self.images(other.permutation, reading.puzzle)
+        return {s.index: frozenset(image[s.index] for image in images) for s in reading.puzzle.stickers}
 
     def _named(self, others: Mapping[str, Permutation]) -> Permutation:
         if self.name not in others:

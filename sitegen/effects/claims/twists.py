@@ -9,15 +9,15 @@ from sitegen.effects.claims.case import (
     Asked,
     Case,
     Placing,
-    allowed,
+    Reading,
     another,
     fate,
     joined,
     placed,
     read_piece,
+    together,
 )
 from sitegen.effects.effect import Twist
-from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -34,8 +34,8 @@ class Twists:
         wrong = [piece for piece, sense in self.senses if actual.get(piece.index) != sense]
         return "; ".join(fate(piece, case.effect) for piece in wrong)
 
-    def asks(self, puzzle: Puzzle, others: Mapping[str, Permutation]) -> Asked:
-        return allowed(_turned_in(piece, sense) for piece, sense in self.senses)
+    def asks(self, reading: Reading) -> Asked:
+        return together(_turned_in(piece, sense) for piece, sense in self.senses)
 
     def moved(self) -> Mapping[int, int]:
         return joined((piece, _turned(piece, SENSES[sense])) for piece, sense in self.senses)

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from typing import Any
 
 from sitegen.bench.account import account
 from sitegen.bench.commutators import commutators
-from sitegen.bench.find import LONGEST, Found, find
+from sitegen.bench.find import LONGEST, Found, Tally, find
 from sitegen.bench.query import Query, Written, query
 from sitegen.bench.turns import Allowed, Turns, read_faces, read_layer, turns
 from sitegen.effects.claims import parse_claims
-from sitegen.effects.piece_sets import Pieces
-from sitegen.effects.words import listed
 from sitegen.guide.blocks import keys
 from sitegen.guide.blocks import moves as moves_block
 from sitegen.guide.blocks.moves import MovesBlock
@@ -27,16 +24,18 @@ from sitegen.guide.ways import Way, Ways
 from sitegen.moves.metrics import METRICS
 from sitegen.moves.notation import write
 from sitegen.moves.parse import parse as parse_moves
+from sitegen.moves.references import REFERENCE
 from sitegen.problems import Findings, Passage, Problem, written
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
 SEARCH = ("claims", "faces", "slices", "wide", "metric", "longest", "most")
 """The keys that say what is searched for."""
-KEYS = ("title", *SEARCH, "then", *keys.SHOWN, "tags", "say")
+KEYS = ("title", *SEARCH, "then", "view", "focus", "letters", "say")
 MOST, MOST_SHOWN = 4, 100
 """How many sequences are shown, if nothing is said, and at most."""
 LONGEST_ASKED = 100
-REFERENCE = re.compile(r"@([a-z][a-z0-9]*(?:-[a-z0-9]+)*)")
+FORMAT = 1
+"""Of what is kept; another whenever a search may find something else, or in another order."""
 
 
 @dataclass(frozen=True)
@@ -66,8 +65,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Fin
     plain = {"claims": Field(fence.info, body)} if body.text else {}
     fields = read_fields(body, KEYS) if has_fields(body) else plain
     if "claims" not in fields or not fields["claims"].text:
-        hint = "write “claims:”, and below it a line for each, as in “- flips UF”"
-        raise Problem("the block does not say what to find", fence.info, hint)
+        raise _nothing_asked(fence)
     findings = Findings()
     block = FindBlock(
         name=name,
@@ -84,7 +82,14 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Fin
         html=html,
     )
     findings.settle()
+    if not block.claims:
+        raise _nothing_asked(fence)
     return block
+
+
+def _nothing_asked(fence: Fence) -> Problem:
+    hint = "write “claims:”, and below it a line for each, as in “- flips UF”"
+    return Problem("the block does not say what to find", fence.info, hint)
 
 
 def _claims(field: Field, plain: bool, puzzle: Puzzle, findings: Findings) -> tuple[Written, ...]:
@@ -111,12 +116,13 @@ def _metric(field: Field) -> str:
 
 def check(block: FindBlock, book: Book, findings: Findings) -> Ways:
     """The ways that were found. Raises Problem where there is none, or none can be."""
-    asked = query(block.claims, block.turns, book.permutations, block.written)
-    result = book.kept.recall(_facts(block, asked), lambda: _searched(block, asked))
-    if not result["moves"]:
-        hint = "allow longer ones, or more turns" if result["ended"] == LONGEST else "allow other turns"
-        raise Problem(result["account"].removesuffix("."), block.written, hint)
-    if "" in result["moves"]:
+    sought = query(block.claims, block.turns, book.permutations, block.written)
+    moves, tally = _found(block, sought, book)
+    told = account(tally, len(moves), block.turns.metric)
+    if not moves:
+        hint = "allow longer ones, or more turns" if tally.ended == LONGEST else "allow other turns"
+        raise Problem(told.removesuffix("."), block.written, hint)
+    if tally.shortest == 0:
         raise Problem("doing nothing satisfies these claims", block.written, "claim what is to change")
     fields = block.fields
     return Ways(
@@ -124,24 +130,35 @@ def check(block: FindBlock, book: Book, findings: Findings) -> Ways:
         title=keys.title(fields, block.name),
         page=block.page,
         puzzle=block.puzzle,
-        claims=tuple(asked.texts),
-        turns=_in_words(block.turns),
+        claims=tuple(sought.texts),
+        turns=str(block.turns.allowed),
         metric=block.turns.metric,
-        account=result["account"],
-        ways=tuple(_way(moves, block, asked, book, findings) for moves in result["moves"]),
-        refers_to=tuple(dict.fromkeys(REFERENCE.findall(" ".join(asked.texts)))),
+        muted=block.shown.focus is None and 0 < len(sought.pieces) < len(block.puzzle.pieces),
+        account=told,
+        ways=tuple(_ways(moves, block, sought, book, findings)),
+        refers_to=tuple(dict.fromkeys(_references(sought))),
         shown=block.shown,
-        tags=keys.tags(fields),
         say=inline_prose(fields["say"].value, block.html) if "say" in fields else None,
     )
 
 
-def _facts(block: FindBlock, asked: Query) -> dict[str, Any]:
+def _found(block: FindBlock, sought: Query, book: Book) -> tuple[list[str], Tally]:
+    """The moves of the first few sequences, and how many there are; kept or searched for."""
+    kept = book.kept.recall(_facts(block, sought), lambda: _searched(block, sought))
+    counts = {int(length): number for length, number in kept["counts"].items()}
+    return kept["moves"], Tally(counts=counts, partly=kept["partly"], ended=kept["ended"])
+
+
+def _references(sought: Query) -> list[str]:
+    return [name for text in sought.texts for name in REFERENCE.findall(text)]
+
+
+def _facts(block: FindBlock, sought: Query) -> dict[str, Any]:
     """All that a result follows from."""
-    named = sorted(set(REFERENCE.findall(" ".join(asked.texts))))
     return {
-        "find": asked.texts,
-        "of": {name: list(asked.others[name]) for name in named},
+        "find": FORMAT,
+        "claims": sought.texts,
+        "of": {name: list(sought.others[name]) for name in sorted(set(_references(sought)))},
         "puzzle": block.puzzle.name,
         "turns": [write(turn, block.puzzle) for turn in block.turns.listed],
         "turned": sha256(repr(block.turns.permutations).encode()).hexdigest(),
@@ -151,17 +168,25 @@ def _facts(block: FindBlock, asked: Query) -> dict[str, Any]:
     }
 
 
-def _searched(block: FindBlock, asked: Query) -> dict[str, Any]:
+def _searched(block: FindBlock, sought: Query) -> dict[str, Any]:
     found = Found(block.most)
-    find(asked, found, block.longest)
-    return {
-        "moves": [answer.moves for answer in found.answers],
-        "account": account(found, block.turns.metric),
-        "ended": found.ended,
-    }
+    find(sought, found, block.longest)
+    counts = {str(length): number for length, number in found.counts.items()}
+    moves = [answer.moves for answer in found.answers]
+    return {"moves": moves, "counts": counts, "partly": found.partly, "ended": found.ended}
 
 
-def _way(text: str, block: FindBlock, asked: Query, book: Book, findings: Findings) -> Way:
+def _ways(moves: list[str], block: FindBlock, sought: Query, book: Book, findings: Findings) -> Iterator[Way]:
+    taken = set(book.taken)
+    for text in moves:
+        way = _way(text, block, sought, book, findings, taken)
+        taken.add(way.name)
+        yield way
+
+
+def _way(
+    text: str, block: FindBlock, sought: Query, book: Book, findings: Findings, taken: Container[str]
+) -> Way:
     """A sequence that was found, held against the claims as one that an author wrote."""
     passage = written(text)
     as_moves = MovesBlock(
@@ -173,27 +198,19 @@ def _way(text: str, block: FindBlock, asked: Query, book: Book, findings: Findin
         tree=parse_moves(passage, block.puzzle),
         starts=None,
         claims=block.claims,
-        shown=replace(block.shown, focus=block.shown.focus or _pieces(asked)),
+        shown=replace(block.shown, focus=block.shown.focus or sought.pieces or None),
         html=block.html,
     )
     sequence = moves_block.check(as_moves, book, findings)
     whole = f"{sequence.moves} {sequence.turned_back}".strip()
-    claim = asked.texts[0]
+    claim = sought.texts[0]
+    name = free(name_of(claim), taken)
     return Way(
         sequence=sequence,
         commutators=commutators(whole, sequence.effect, block.then) if block.then else (),
-        source=moves_source(free(name_of(claim), book.trees), title_of(claim), sequence.moves, asked.texts),
+        name=name,
+        source=moves_source(name, title_of(claim), sequence.moves, sought.texts),
     )
-
-
-def _pieces(asked: Query) -> Pieces | None:
-    """The pieces that are asked about: what the others do is nobody's concern."""
-    return frozenset(asked.puzzle.stickers[slot].piece for slot in asked.asked) or None
-
-
-def _in_words(allowed: Turns) -> str:
-    """`turns of U, R and F`."""
-    return "turns of " + listed(list(allowed.names))
 
 
 def render(ways: Ways, template: Template) -> str:

@@ -11,6 +11,7 @@ from sitegen.effects.piece_sets import parse_pieces
 from sitegen.figures.views import available
 from sitegen.guide.fields import Field
 from sitegen.guide.sequence import Shown
+from sitegen.moves.references import NAME
 from sitegen.problems import Findings, Passage, Problem, shortened
 from sitegen.puzzles.puzzle import Puzzle
 
@@ -21,13 +22,9 @@ DEFAULT_VIEW = "corner"
 T = TypeVar("T")
 
 
-NAME = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*")
-"""What can be the name of a block or a sequence."""
-
-
 def check_name(name: str, place: Passage) -> None:
     """Raises Problem for what cannot be a name."""
-    if not NAME.fullmatch(name):
+    if not re.fullmatch(NAME, name):
         hint = "a name is small letters, digits and hyphens, as in lift-edge"
         raise Problem(f"“{name}” cannot be a name", place, hint)
 

@@ -12,6 +12,8 @@ from sitegen.bench.query import Query
 from sitegen.effects.claims.written import claims_of
 from sitegen.puzzles.puzzle import Turn
 
+LONGEST_NAME = 60
+
 
 def moves_source(name: str, title: str, moves: str, claims: Iterable[str]) -> str:
     """A block `moves`."""
@@ -28,7 +30,7 @@ def free(name: str, taken: Container[str]) -> str:
 
 def name_of(claim: str) -> str:
     """A name for a sequence of which something is claimed: `flips-uf`."""
-    return re.sub(r"[^a-z0-9]+", "-", claim.lower()).strip("-")
+    return re.sub(r"[^a-z0-9]+", "-", claim.lower())[:LONGEST_NAME].strip("-")
 
 
 def title_of(claim: str) -> str:
@@ -43,7 +45,7 @@ def with_turn(name: str, turn: str) -> str:
 def found_blocks(asked: Query, found: Found, then: Turn | None) -> Iterator[str]:
     """What a search has found as blocks that claim what was asked for, each with its commutators."""
     claim = asked.texts[0]
-    for number, answer in enumerate(found.answers, 1):
+    for number, answer in enumerate([answer for answer in found.answers if answer.turns], 1):
         name = f"{name_of(claim)}-{number}"
         yield moves_source(name, title_of(claim), answer.moves, asked.texts)
         whole = f"@{name} {answer.turned_back}".strip()
