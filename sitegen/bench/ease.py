@@ -15,6 +15,6 @@ from sitegen.puzzles.puzzle import Puzzle, Turn
 def ease(turns: Sequence[Turn], puzzle: Puzzle) -> tuple[int, int, int]:
     """Less is easier; to be compared for sequences of one length."""
     layers = {(turn.axis, turn.first, turn.last) for turn in turns}
-    away = sum(turn.axis in notation_of(puzzle).away for turn in turns)
+    away = sum(turn.first == 1 and turn.axis in notation_of(puzzle).away for turn in turns)
     halves = sum(2 * turn.amount % puzzle.full_turn == 0 for turn in turns)
     return len(layers), away, halves

@@ -136,11 +136,12 @@ def _together(claims: Sequence[Written], reading: Reading) -> Asked:
     _one_number_each(claims)
     for passage, claim in claims:
         for slot, targets in claim.asks(reading).items():
-            left[slot] = left.get(slot, targets) & targets
-            if not left[slot]:
+            both = left.get(slot, targets) & targets
+            if not both:
                 name = reading.puzzle.piece_at(slot).name
                 raise _contradiction(name, owner.get(slot, passage), passage)
-            owner[slot] = passage
+            if left.get(slot) != both:
+                left[slot], owner[slot] = both, passage
     _one_piece_a_place(left, owner, reading.puzzle)
     return left
 

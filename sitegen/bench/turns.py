@@ -17,6 +17,7 @@ from sitegen.moves.metrics import turn_length
 from sitegen.moves.notation import is_turn, layer_names, layers_of, write
 from sitegen.problems import Passage, Problem, shortened
 from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.geometry import EPSILON, dot
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -176,8 +177,10 @@ def _as_written(turn: Turn, puzzle: Puzzle) -> Turn:
 
 
 def _line(turn: Turn, puzzle: Puzzle) -> frozenset[str]:
-    """The axis turned about, with the one that points the other way."""
-    return frozenset([turn.axis, puzzle.opposite.get(turn.axis, turn.axis)])
+    """The axis turned about, with the one that points the other way, if there is one."""
+    towards = puzzle.axes[turn.axis]
+    opposite = [axis for axis, other in puzzle.axes.items() if dot(towards, other) < EPSILON - 1]
+    return frozenset([turn.axis, *opposite])
 
 
 def _layers(turn: Turn) -> tuple[str, int, int]:

@@ -19,9 +19,9 @@ def forbidden(asked: Asked, laws: Laws) -> tuple[Broken, ...]:
         moved.update(_filled(orbit, asked, laws))
         free.update(_free(orbit, asked, laws))
     position = perm.from_images(moved.get(s.index, s.index) for s in laws.puzzle.stickers)
-    if not free:
-        return laws.broken(position)
-    return tuple(laws.strayed(position)) or tuple(laws.failing(position, free))
+    if strayed := tuple(laws.strayed(position)):
+        return strayed
+    return tuple(laws.failing(position, free)) if free else laws.broken(position)
 
 
 def _filled(orbit: Orbit, asked: Asked, laws: Laws) -> dict[int, int]:

@@ -9,14 +9,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from itertools import groupby, product
+from functools import cache, cached_property, reduce
+from itertools import combinations, groupby
 
 from sitegen.bench.find import Found, find
 from sitegen.bench.query import Query, query
 from sitegen.bench.turns import Allowed, turns
 from sitegen.effects.claims import Case, parse_claims
-from sitegen.effects.effect import report
-from sitegen.moves.metrics import length
+from sitegen.effects.effect import Report, report
+from sitegen.moves.metrics import Length, length
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import permutation
 from sitegen.problems import Findings, written
@@ -66,7 +67,7 @@ def moves_of(found: Found) -> list[str]:
 
 @dataclass(frozen=True)
 class Kit:
-    """The turns that words are made of: for each line the layers turned about it, by how much, at what cost."""
+    """The turns that words are made of: for each line the layers turned about it, how far, at what cost."""
 
     puzzle: Puzzle
     lines: tuple[tuple[str, ...], ...]
@@ -75,24 +76,21 @@ class Kit:
     cost: Callable[[str, str], int]
     """How much a turn counts, by its name and its amount."""
 
-    def runs(self) -> list[list[tuple[Run, Permutation, int]]]:
-        """For each line every set of turns about it, each layer at most once; those that count least first."""
-        return [sorted(self._runs(names), key=lambda run: run[2]) for names in self.lines]
+    def runs(self, longest: int) -> list[list[tuple[Run, Permutation, int]]]:
+        """For each line every set of turns about it, each layer at most once; what counts least first."""
+        return [sorted(self._runs(names, longest), key=lambda run: run[2]) for names in self.lines]
 
-    def _runs(self, names: tuple[str, ...]) -> Iterator[tuple[Run, Permutation, int]]:
-        for choice in product((None, *self.amounts), repeat=len(names)):
-            chosen = [(name, amount) for name, amount in zip(names, choice, strict=True) if amount is not None]
-            if chosen:
-                texts = [name + amount for name, amount in chosen]
-                yield (
-                    frozenset(texts),
-                    effect_of(" ".join(texts), self.puzzle),
-                    sum(self.cost(*turn) for turn in chosen),
-                )
+    def _runs(self, names: tuple[str, ...], longest: int) -> Iterator[tuple[Run, Permutation, int]]:
+        turns = [(name + amount, self.cost(name, amount)) for name in names for amount in self.amounts]
+        for size in range(1, min(longest, len(names)) + 1):
+            for chosen in combinations(turns, size):
+                run, cost = frozenset(text for text, _ in chosen), sum(cost for _, cost in chosen)
+                if cost <= longest and len({text.rstrip("'2") for text in run}) == size:
+                    yield run, effect_of(" ".join(run), self.puzzle), cost
 
     def words(self, longest: int) -> Iterator[tuple[Word, Permutation, int]]:
         """Every word up to a length, with what it does and how long it is."""
-        lines = list(enumerate(self.runs()))
+        lines = list(enumerate(self.runs(longest)))
         stack: list[tuple[Word, Permutation, int, int]] = [((), self.puzzle.identity, 0, -1)]
         while stack:
             word, done, count, last = stack.pop()
@@ -106,12 +104,23 @@ class Kit:
                     stack.append(((*word, run), compose(done, turned), count + cost, line))
 
     def word(self, moves: str) -> Word:
-        """A sequence as its runs."""
-        runs = groupby(moves.split(), key=lambda turn: self._line(turn))
+        """A sequence as its runs. A layer may have other names than here, as 2L of four layers is 3R'."""
+        turns = [self._known(turn) for turn in moves.split()]
+        runs = groupby(turns, key=lambda turn: self._line_of[turn.rstrip("'2")])
         return tuple(frozenset(run) for _, run in runs)
 
-    def _line(self, turn: str) -> int:
-        return next(at for at, names in enumerate(self.lines) if turn.rstrip("'2") in names)
+    def _known(self, turn: str) -> str:
+        """A turn by the name that it has here."""
+        return turn if turn.rstrip("'2") in self._line_of else self._by_effect[effect_of(turn, self.puzzle)]
+
+    @cached_property
+    def _by_effect(self) -> dict[Permutation, str]:
+        texts = [name + amount for name in self._line_of for amount in self.amounts]
+        return {effect_of(text, self.puzzle): text for text in texts}
+
+    @cached_property
+    def _line_of(self) -> dict[str, int]:
+        return {name: line for line, names in enumerate(self.lines) for name in names}
 
 
 def text_of(word: Word) -> str:
@@ -141,7 +150,7 @@ def cube_cost(name: str, amount: str, metric: str) -> int:
 
 
 def solid_kit(puzzle: Puzzle) -> Kit:
-    """The outermost layer of every axis of another solid; two axes are on one line where they are opposite."""
+    """The outermost layer of every axis of another solid; opposite axes are on one line."""
     lines: dict[str, list[str]] = {}
     for name, towards in puzzle.axes.items():
         away = [
@@ -171,14 +180,26 @@ def listed_by_length(found: Found, kit: Kit, metric: str = "obtm") -> ByLength:
     return {length: set(words) for length, words in by_length.items()}
 
 
-def true_words(asked: Query, kit: Kit, longest: int) -> ByLength:
-    """Every word held against the claims one by one, in each of the readings of what it does."""
-    by_length: ByLength = {length: set() for length in range(longest + 1)}
-    for word, done, count in kit.words(longest):
-        counted = length(parse(written(text_of(word)), kit.puzzle), kit.puzzle)
-        case = Case(report(kit.puzzle, done), counted, asked.others)
-        if any(all(not claim.fault(r) for _, claim in asked.claims) for r in case.readings()):
-            by_length[count].add(word)
+Done = tuple[Word, int, Report, Length]
+"""A word, how long it is in the metric, what it does, and how long it is in all metrics."""
+
+
+def all_done(kit: Kit, longest: int) -> list[Done]:
+    """Every word up to a length, turned."""
+    counted = cache(lambda run: length(parse(written(" ".join(run)), kit.puzzle), kit.puzzle))
+    return [
+        (word, count, report(kit.puzzle, done), reduce(Length.plus, map(counted, word), Length()))
+        for word, done, count in kit.words(longest)
+    ]
+
+
+def true_words(asked: Query, everything: Iterable[Done]) -> ByLength:
+    """The words of which all claims hold, each held against them in the readings of what it does."""
+    by_length: ByLength = {}
+    for word, count, seen, counted in everything:
+        readings = Case(seen, counted, asked.others).readings()
+        if any(all(not claim.fault(reading) for _, claim in asked.claims) for reading in readings):
+            by_length.setdefault(count, set()).add(word)
     return by_length
 
 
