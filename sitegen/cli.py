@@ -16,7 +16,7 @@ import click
 
 from sitegen import __version__
 from sitegen.bench.account import account, as_data, in_words
-from sitegen.bench.find import NEVER, OUT_OF_MEMORY, Found, find
+from sitegen.bench.find import LONGEST_SOUGHT, NEVER, OUT_OF_MEMORY, Found, find
 from sitegen.bench.query import query
 from sitegen.bench.turns import Allowed, read_faces, read_layer, turns
 from sitegen.effects.claims import Claim, parse_claims
@@ -196,7 +196,9 @@ class Memory(click.ParamType[int]):
 
 @main.command("find")
 @click.argument("claims", nargs=-1, required=True)
-@click.option("--longest", type=click.IntRange(0, 100), help="List all sequences of up to so many turns.")
+@click.option(
+    "--longest", type=click.IntRange(0, LONGEST_SOUGHT), help="List all sequences of up to so many turns."
+)
 @click.option("--most", type=click.IntRange(1, 10_000), default=20, show_default=True, help="Show so many.")
 @click.option("--faces", help="Turn only these, as in R,U,F.")
 @click.option("--slices", is_flag=True, help="Turn inner layers too.")

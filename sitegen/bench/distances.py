@@ -16,8 +16,8 @@ BESIDES = 72
 ROOM = 8
 """Places in the table for each position that is marked in it."""
 LEAST_ROOM = 1 << 16
-NONE, AT_GOAL, LEAST_MARK = 0, 255, 1
-"""Marks: a distance is taken from that of the goal, so that a place not marked is farthest of all."""
+AT_GOAL, LEAST_MARK = 255, 1
+"""Marks: a distance is taken from that of the goal, so that a place not marked, 0, is farthest of all."""
 
 Step = tuple[bytes, int]
 """A table for `bytes.translate`, and how much the turn counts."""

@@ -28,7 +28,9 @@ OUT_OF_MEMORY, IN_VAIN = "memory", "in vain"
 """Why a search came to its end: what was asked for is found; no longer ones were asked for; it is known that
 no length does it; what it takes to go on does not fit in memory; or too many were turned in vain."""
 LONGEST_SOUGHT = 100
+"""No longer sequences are searched for, whatever is asked."""
 MOST_IN_VAIN = 300_000
+"""After so many that came through and do not satisfy the claims a search ends."""
 
 
 @dataclass(frozen=True)

@@ -65,13 +65,17 @@ class Turns:
         return tuple(map(self.puzzle.permutation, self.listed))
 
     @cached_property
+    def lines(self) -> tuple[frozenset[str], ...]:
+        """What each turn turns about: parallel layers have one line."""
+        return tuple(_line(turn, self.puzzle) for turn in self.listed)
+
+    @cached_property
     def following(self) -> tuple[tuple[int, ...], ...]:
         """After each turn those that may come next, and at the end of the list those that may come first.
 
         Turns about one line do the same in any order, so that they stand in one: each layer once, by number.
         """
-        every = range(len(self.listed))
-        lines = [_line(turn, self.puzzle) for turn in self.listed]
+        every, lines = range(len(self.listed)), self.lines
         layers = [_layers(turn) for turn in self.listed]
         after = [
             tuple(j for j in every if lines[j] != lines[i] or (j > i and layers[j] != layers[i]))
@@ -86,8 +90,7 @@ class Turns:
     @cached_property
     def longest(self) -> int | None:
         """How long a word can be at most; None where there is no end."""
-        lines = [_line(turn, self.puzzle) for turn in self.listed]
-        if len(set(lines)) > 1:
+        if len(set(self.lines)) > 1:
             return None
         layers = zip(map(_layers, self.listed), self.lengths, strict=True)
         return sum(max(n for _, n in same) for _, same in groupby(layers, key=itemgetter(0)))
@@ -105,8 +108,7 @@ class Turns:
 
     def ordered(self, word: Word) -> Word:
         """The same word with turns about one line in their order."""
-        lines = [_line(turn, self.puzzle) for turn in self.listed]
-        runs = groupby(word, key=lambda number: lines[number])
+        runs = groupby(word, key=self.lines.__getitem__)
         return tuple(number for _, run in runs for number in sorted(run))
 
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from sitegen.bench.account import account
 from sitegen.bench.commutators import commutators
-from sitegen.bench.find import LONGEST, Found, Tally, find
+from sitegen.bench.find import LONGEST, LONGEST_SOUGHT, Found, Tally, find
 from sitegen.bench.query import Query, Written, query
 from sitegen.bench.turns import Allowed, Turns, read_faces, read_layer, turns
 from sitegen.effects.claims import parse_claims
@@ -33,7 +33,6 @@ SEARCH = ("claims", "faces", "slices", "wide", "metric", "longest", "most")
 KEYS = ("title", *SEARCH, "then", "view", "focus", "letters", "say")
 MOST, MOST_SHOWN = 4, 100
 """How many sequences are shown, if nothing is said, and at most."""
-LONGEST_ASKED = 100
 FORMAT = 1
 """Of what is kept; another whenever a search may find something else, or in another order."""
 
@@ -75,7 +74,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Fin
         written=fields["claims"].value,
         claims=findings.attempt((), _claims, fields["claims"], fields is plain, puzzle, findings),
         turns=_turns(fields, puzzle, findings),
-        longest=keys.value(fields, "longest", lambda f: keys.number(f, 1, LONGEST_ASKED), None, findings),
+        longest=keys.value(fields, "longest", lambda f: keys.number(f, 1, LONGEST_SOUGHT), None, findings),
         most=keys.value(fields, "most", lambda f: keys.number(f, 1, MOST_SHOWN), MOST, findings),
         then=keys.value(fields, "then", lambda f: read_layer(f.value, puzzle), None, findings),
         shown=keys.shown(fields, puzzle, findings),
