@@ -6,8 +6,10 @@ and D; then fewer half turns; and last, by where their turns stand in the puzzle
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from functools import cache
 
+from sitegen.moves.metrics import turn_length
 from sitegen.moves.notation import notation_of
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -15,6 +17,17 @@ from sitegen.puzzles.puzzle import Puzzle, Turn
 def ease(turns: Sequence[Turn], puzzle: Puzzle) -> tuple[int, int, int]:
     """Less is easier; to be compared for sequences of one length."""
     layers = {(turn.axis, turn.first, turn.last) for turn in turns}
-    away = sum(turn.first == 1 and turn.axis in notation_of(puzzle).away for turn in turns)
+    far = notation_of(puzzle).away
+    away = sum(turn.first == 1 and turn.axis in far for turn in turns)
     halves = sum(2 * turn.amount % puzzle.full_turn == 0 for turn in turns)
     return len(layers), away, halves
+
+
+def obtm(turns: Iterable[Turn], puzzle: Puzzle) -> int:
+    """How many turns of an outer block (WCA 12a5)."""
+    return sum(_obtm(turn, puzzle) for turn in turns)
+
+
+@cache
+def _obtm(turn: Turn, puzzle: Puzzle) -> int:
+    return turn_length(turn, puzzle).obtm

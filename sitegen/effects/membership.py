@@ -6,9 +6,10 @@ groups*, 1970; the chain grows in the order of D. Knuth, *Efficient representati
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, field
 from math import prod
+from random import Random
 
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -27,12 +28,17 @@ class Level:
 
 
 class Group:
-    """All that can be composed of the generators."""
+    """All that can be composed of the generators; `first` are the points of the first levels."""
 
-    def __init__(self, generators: Iterable[Permutation]) -> None:
-        self._levels: list[Level] = []
-        for generator in generators:
+    def __init__(self, generators: Iterable[Permutation], first: Iterable[int] = ()) -> None:
+        listed = list(generators)
+        self._identity = perm.identity(len(listed[0]))
+        self._levels = [self._level(point) for point in first]
+        for generator in listed:
             self._take_up(generator, 0)
+
+    def _level(self, point: int) -> Level:
+        return Level(point, [], {point: self._identity}, {point: self._identity})
 
     @property
     def order(self) -> int:
@@ -41,6 +47,34 @@ class Group:
 
     def __contains__(self, permutation: Permutation) -> bool:
         return self._sifted(permutation, 0) == perm.identity(len(permutation))
+
+    def any(self, random: Random) -> Permutation:
+        """One of them, each as likely as any other.
+
+        Every one is in just one way a product of factors, one from each level.
+        """
+        found = self._identity
+        for level in reversed(self._levels):
+            found = perm.compose(found, random.choice(list(level.there.values())))
+        return found
+
+    def some(self, allowed: Mapping[int, Container[int]]) -> Permutation | None:
+        """The first that takes each of the slots in which the group was built first to one allowed for it."""
+        return self._some(allowed, 0, self._identity)
+
+    def _some(
+        self, allowed: Mapping[int, Container[int]], depth: int, after: Permutation
+    ) -> Permutation | None:
+        """`after` is what follows the factors of the levels from `depth` on."""
+        if depth == len(self._levels) or self._levels[depth].point not in allowed:
+            return after
+        level = self._levels[depth]
+        for slot, there in level.there.items():
+            if after[slot] in allowed[level.point]:
+                found = self._some(allowed, depth + 1, perm.compose(there, after))
+                if found is not None:
+                    return found
+        return None
 
     def _sifted(self, permutation: Permutation, depth: int) -> Permutation:
         """What is left when, level by level, the point is brought back home: nothing for a member."""
@@ -54,12 +88,10 @@ class Group:
     def _take_up(self, permutation: Permutation, depth: int) -> None:
         """Makes the levels from `depth` on hold a permutation that keeps the points of those above."""
         rest = self._sifted(permutation, depth)
-        identity = perm.identity(len(rest))
-        if rest == identity:
+        if rest == self._identity:
             return
         if depth == len(self._levels):
-            point = next(slot for slot, image in enumerate(rest) if slot != image)
-            self._levels.append(Level(point, [], {point: identity}, {point: identity}))
+            self._levels.append(self._level(next(slot for slot, image in enumerate(rest) if slot != image)))
         level = self._levels[depth]
         level.generators.append(rest)
         waiting = [(slot, rest) for slot in level.there]

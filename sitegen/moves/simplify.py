@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cache
 
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -31,6 +32,23 @@ def simplify(turns: Iterable[Turn], puzzle: Puzzle) -> tuple[Turn, ...]:
         for _, amounts in runs
         for layers, amount in sorted(amounts.items(), key=lambda item: (order.index(item[0][0]), item[0][1:]))
     )
+
+
+def join(first: tuple[Turn, ...], then: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
+    """One after the other, each of them as `simplify` leaves it: only where they meet can anything cancel."""
+    while first and then and (line := _line(first[-1], puzzle)) == _line(then[0], puzzle):
+        a = next((i for i in range(len(first) - 1, -1, -1) if _line(first[i], puzzle) != line), -1) + 1
+        b = next((i for i, turn in enumerate(then) if _line(turn, puzzle) != line), len(then))
+        met = simplify(first[a:] + then[:b], puzzle)
+        first, then = first[:a], then[b:]
+        if met:
+            return first + met + then
+    return first + then
+
+
+@cache
+def _line(turn: Turn, puzzle: Puzzle) -> frozenset[str]:
+    return _canonical(turn, puzzle)[0]
 
 
 def _canonical(turn: Turn, puzzle: Puzzle) -> tuple[frozenset[str], Layers, int]:

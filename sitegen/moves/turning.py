@@ -65,5 +65,11 @@ def mirror(turns: tuple[Turn, ...], puzzle: Puzzle, plane: Permutation) -> tuple
     return tuple(Turn(axes[t.axis], t.first, t.last, -t.amount) for t in turns)
 
 
+def held(turns: tuple[Turn, ...], puzzle: Puzzle, hold: Permutation) -> tuple[Turn, ...]:
+    """What these turns are when the whole puzzle is first turned by `hold`, and turned back afterwards."""
+    axes = puzzle.mirror_axes(perm.inverse(hold))
+    return tuple(Turn(axes[t.axis], t.first, t.last, t.amount) for t in turns)
+
+
 def permutation_of(turns: tuple[Turn, ...], puzzle: Puzzle) -> Permutation:
     return reduce(perm.compose, map(puzzle.permutation, turns), puzzle.identity)

@@ -1,0 +1,199 @@
+"""All the cases that a stage can meet: every state in which earlier goals are reached, and turning leads to.
+
+Orbit by orbit what may stand in each place, and of all that together what the laws allow. Where the laws are
+not enough, the group has the last word.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import product
+from math import gcd, prod
+
+from sitegen.bench.goals import State, padded
+from sitegen.effects.laws import MOST_STICKERS, Count, Law, Laws, Orbit, Steps, Swaps
+from sitegen.effects.membership import Group
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Piece
+
+MOST_CASES = 600_000
+"""More cases than this are not gone through."""
+
+Content = tuple[int, ...]
+"""The labels in the slots of one place."""
+Sums = tuple[int, ...]
+"""What the pieces of an orbit add to each law."""
+
+
+class TooMany(Exception):
+    """There are more cases than can be gone through."""
+
+
+class Cases:
+    """The cases of a step from one state to another: `before` is reached already, `reached` is wanted."""
+
+    def __init__(self, laws: Laws, before: State, reached: State) -> None:
+        self.laws = laws
+        self.puzzle = laws.puzzle
+        self.reached = reached
+        self.orbits = [Places(orbit, laws, before, reached) for orbit in laws.orbits]
+
+    @cached_property
+    def states(self) -> tuple[State, ...]:
+        """Each case once, the one with nothing to do among them. Raises TooMany."""
+        if self.exact:
+            return tuple(self._lawful)
+        return tuple(state for state in self._lawful if self.position(state) is not None)
+
+    @property
+    def exact(self) -> bool:
+        """Whether the laws tell all that cannot be reached; for the largest puzzles this is assumed."""
+        return len(self.puzzle.stickers) > MOST_STICKERS or self.laws.allowed == self.laws.group.order
+
+    @property
+    def _lawful(self) -> Iterator[State]:
+        free: dict[Count, int] = {count: step for orbit in self.orbits for count, step in orbit.free.items()}
+        laws = self.laws.loosened(free)
+        filled = [orbit.by_sums(laws) for orbit in self.orbits]
+        lawful = [
+            sums
+            for sums in product(*filled)
+            if all(sum(terms) % law.of == 0 for law, terms in zip(laws, zip(*sums, strict=True), strict=True))
+        ]
+        count = sum(prod(len(by[s]) for by, s in zip(filled, sums, strict=True)) for sums in lawful)
+        if count > MOST_CASES:
+            raise TooMany
+        slots = [slot for orbit in self.orbits for place in orbit.places for slot in place.stickers]
+        order = sorted(range(len(slots)), key=slots.__getitem__)
+        for sums in lawful:
+            for contents in product(*(by[s] for by, s in zip(filled, sums, strict=True))):
+                listed = [label for content in contents for label in content]
+                yield padded([listed[i] for i in order], self.puzzle)
+
+    def position(self, state: State) -> Permutation | None:
+        """Some position that is in a state, if turning leads to one. For puzzles whose group is built."""
+        where = defaultdict(set)
+        for slot, label in enumerate(state):
+            where[label].add(slot)
+        return self._group.some({slot: where[self.reached[slot]] for slot in self._asked})
+
+    @cached_property
+    def _asked(self) -> list[int]:
+        """The slots whose stickers matter."""
+        return [slot for slot, label in enumerate(self.reached) if label]
+
+    @cached_property
+    def _group(self) -> Group:
+        return Group(self.laws.turns, self._asked)
+
+
+@dataclass(frozen=True)
+class Places:
+    """The places of an orbit, and what can stand in them when the earlier goals are reached."""
+
+    orbit: Orbit
+    laws: Laws
+    before: State
+    reached: State
+
+    @property
+    def places(self) -> tuple[Piece, ...]:
+        return self.orbit.pieces
+
+    @cached_property
+    def kinds(self) -> dict[frozenset[Content], list[Piece]]:
+        """The pieces, those together that look the same as far as labels go."""
+        found: dict[frozenset[Content], list[Piece]] = {}
+        for piece in self.places:
+            looks = frozenset(content for content, _ in self._ways(piece, self.places[0]))
+            found.setdefault(looks, []).append(piece)
+        return found
+
+    def _ways(self, piece: Piece, place: Piece) -> list[tuple[Content, int]]:
+        """Each way in which a piece can stand in a place: the labels there, and the steps it is turned by."""
+        size, reach = len(piece.stickers), self.laws.reach
+        own = [self.reached[slot] for slot in piece.stickers]
+        return [
+            (tuple(own[(i - steps) % size] for i in range(size)), steps)
+            for steps in range(size)
+            if reach[piece.stickers[0]] == reach[place.stickers[steps]]
+        ]
+
+    @cached_property
+    def free(self) -> dict[Count, int]:
+        """What can be changed unseen, and by how much at a time."""
+        same = [
+            abs(a - b)
+            for piece in self.places
+            for ways in [self._ways(piece, piece)]
+            for content, a in ways
+            for other, b in ways
+            if content == other
+        ]
+        found: dict[Count, int] = {Steps(self.orbit): gcd(*same)} if any(same) else {}
+        if any(len(pieces) > 1 for pieces in self.kinds.values()):
+            found[Swaps(self.orbit)] = 1
+        return found
+
+    def by_sums(self, laws: Sequence[Law]) -> dict[Sums, list[Content]]:
+        """All ways to fill the places, each as one content, by what they add to the laws. Raises TooMany."""
+        times = [dict(law.terms) for law in laws]
+        steps = [terms.get(Steps(self.orbit), 0) for terms in times]
+        swaps = [terms.get(Swaps(self.orbit), 0) for terms in times]
+        found: dict[Sums, list[Content]] = {}
+        for number, (content, turned, kinds) in enumerate(self._fillings()):
+            if number > MOST_CASES:
+                raise TooMany
+            odd = _odd(kinds) if any(swaps) else 0
+            sums = tuple(
+                (a * turned + b * odd) % law.of for a, b, law in zip(steps, swaps, laws, strict=True)
+            )
+            found.setdefault(sums, []).append(content)
+        return found
+
+    def _fillings(self) -> Iterator[tuple[Content, int, list[int]]]:
+        """Contents place by place, the steps turned together, and the kind of piece in each place."""
+        options = [self._options(place) for place in self.places]
+        left = [len(pieces) for pieces in self.kinds.values()]
+        kinds: list[int] = []
+
+        def go(at: int, content: Content, turned: int) -> Iterator[tuple[Content, int, list[int]]]:
+            if at == len(options):
+                yield content, turned, kinds
+                return
+            for kind, here, steps in options[at]:
+                if left[kind]:
+                    left[kind] -= 1
+                    kinds.append(kind)
+                    yield from go(at + 1, content + here, turned + steps)
+                    kinds.pop()
+                    left[kind] += 1
+
+        yield from go(0, (), 0)
+
+    def _options(self, place: Piece) -> list[tuple[int, Content, int]]:
+        """What may stand in a place with the earlier goals reached: a kind, its labels, its steps."""
+        earlier = dict(zip(self.reached, self.before, strict=True))
+        wanted = tuple(self.before[slot] for slot in place.stickers)
+        found: dict[tuple[int, Content], int] = {}
+        for kind, pieces in enumerate(self.kinds.values()):
+            for content, steps in self._ways(pieces[0], place):
+                if tuple(earlier[label] for label in content) == wanted:
+                    found.setdefault((kind, content), steps)
+        return [(kind, content, steps) for (kind, content), steps in found.items()]
+
+
+def _odd(kinds: Sequence[int]) -> int:
+    """Whether the swaps are odd by which each place gets its own piece, where every kind is one piece."""
+    seen: set[int] = set()
+    odd = 0
+    for start in range(len(kinds)):
+        at = start
+        while at not in seen:
+            seen.add(at)
+            at = kinds[at]
+            odd ^= at != start
+    return odd

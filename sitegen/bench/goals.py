@@ -1,0 +1,129 @@
+"""What a stage of a method is to reach, and how far a position has reached it, as labels on stickers.
+
+A label stands for all that a goal asks of a sticker, so that stickers with one label may change places. A
+*state* says which label is in each slot; a goal is reached where every label is where it belongs. Stickers
+that nobody asks about bear the label 0.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable
+from dataclasses import dataclass, replace
+
+from sitegen.effects.piece_sets import RULES, Pieces, read_pieces
+from sitegen.effects.words import listed
+from sitegen.problems import Passage, Problem
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Piece, Puzzle
+from sitegen.tokenizer import Tokenizer
+
+State = Permutation
+"""For each slot the label that is there: no permutation, but kept and turned as one."""
+
+HOME, PLACED, ORIENTED = "home", "placed", "oriented"
+STATES = (HOME, PLACED, ORIENTED)
+GOAL_RULES = {"state": rf"(?:{'|'.join(STATES)})\b", "by": r"by\b", "face": r"(?!and\b)[A-Za-z]+\b", **RULES}
+GOAL_HINT = "write for example “edges of U placed”, or “corners oriented by U and D”"
+
+
+@dataclass(frozen=True)
+class Goal:
+    """Pieces that must be home; or placed, whichever way round; or oriented, in any of their places.
+
+    Oriented pieces each show the sticker of the first face of `by` that they have where such a one belongs.
+    """
+
+    text: str
+    pieces: Pieces
+    state: str
+    by: tuple[str, ...] = ()
+
+    def only(self, pieces: Pieces) -> Goal:
+        """The same asked of fewer pieces."""
+        return replace(self, pieces=self.pieces & pieces)
+
+    def asks(self, puzzle: Puzzle) -> dict[int, Hashable]:
+        """For each sticker that it asks about, what it asks: the same of those that may change places."""
+        pieces = [puzzle.pieces[index] for index in sorted(self.pieces)]
+        if self.state == ORIENTED:
+            slots = [reference(piece, self.by, puzzle) for piece in pieces]
+            return {slot: ORIENTED for slot in slots if slot is not None}
+        return {
+            slot: slot if self.state == HOME else piece.index for piece in pieces for slot in piece.stickers
+        }
+
+
+def reference(piece: Piece, by: Iterable[str], puzzle: Puzzle) -> int | None:
+    """The sticker of a piece that says how it is oriented, if it has one."""
+    on = {puzzle.stickers[slot].face: slot for slot in piece.stickers}
+    return next((on[face] for face in by if face in on), None)
+
+
+def parse_goal(passage: Passage, puzzle: Puzzle) -> Goal:
+    """goal := pieces ("home" | "placed" | "oriented" "by" faces)    Raises Problem."""
+    tokens = Tokenizer(passage, GOAL_RULES)
+    pieces = read_pieces(tokens, puzzle)
+    state = tokens.expect("“home”, “placed” or “oriented”", "state", hint=GOAL_HINT).text
+    by: tuple[str, ...] = ()
+    if state == ORIENTED:
+        tokens.expect("“by” and faces", "by", hint="say by which stickers: oriented by U and D")
+        by = _faces(tokens, puzzle)
+    if not tokens.at_end:
+        raise tokens.unexpected("the end", "put each goal on a line of its own")
+    goal = Goal(" ".join(passage.text.split()), pieces, state, by)
+    _check(goal, passage, puzzle)
+    return goal
+
+
+def _faces(tokens: Tokenizer, puzzle: Puzzle) -> tuple[str, ...]:
+    """faces := FACE (("," | "and") FACE)*"""
+    known = [face.name for face in puzzle.faces]
+    named: list[str] = []
+    while True:
+        token = tokens.expect("a face", "face", hint=f"faces are {', '.join(known)}")
+        if token.text not in known:
+            message = f"{puzzle.name} has no face {token.text}"
+            raise tokens.problem(message, token.start, token.end, f"faces are {', '.join(known)}")
+        named.append(token.text)
+        if not tokens.read(",", "and"):
+            return tuple(named)
+        tokens.read("and")
+
+
+def _check(goal: Goal, passage: Passage, puzzle: Puzzle) -> None:
+    """Raises Problem for a goal that asks nothing, or that some piece cannot be asked for."""
+    if not goal.pieces:
+        raise Problem("there is no such piece", passage, GOAL_HINT)
+    if goal.state != ORIENTED:
+        return
+    pieces = [puzzle.pieces[index] for index in sorted(goal.pieces)]
+    without = [piece.name for piece in pieces if reference(piece, goal.by, puzzle) is None]
+    if without:
+        has = "has" if len(without) == 1 else "have"
+        message = f"{listed(without)} {has} no sticker of {listed(goal.by, 'or')}"
+        raise Problem(message, passage, "name more faces; a piece goes by the first that it has")
+
+
+def labels(puzzle: Puzzle, goals: Iterable[Goal]) -> State:
+    """The state in which all goals are reached."""
+    asked: list[tuple[Hashable, ...]] = [()] * len(puzzle.stickers)
+    for number, goal in enumerate(goals):
+        for slot, what in goal.asks(puzzle).items():
+            asked[slot] += ((number, what),)
+    numbers: dict[tuple[Hashable, ...], int] = {(): 0}
+    for what in asked:
+        numbers.setdefault(what, len(numbers))
+    return padded([numbers[what] for what in asked], puzzle)
+
+
+def padded(state: Iterable[int], puzzle: Puzzle) -> State:
+    """A state from its labels, slot by slot."""
+    listed_ = tuple(state)
+    whole = puzzle.identity
+    return bytes(listed_) + bytes(len(whole) - len(listed_)) if isinstance(whole, bytes) else listed_
+
+
+def state_of(position: Permutation, reached: State) -> State:
+    """How far a position has reached goals: the state that it makes of the one that reaches them."""
+    return perm.compose(perm.inverse(position), reached)

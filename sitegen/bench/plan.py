@@ -1,0 +1,118 @@
+"""A method as it is laid out: stages in order, each a goal or a row of them, and what may be used for it.
+
+What earlier stages reached is left as it is, or put back, by everything that a later stage uses.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from sitegen.bench.cases import Cases, TooMany
+from sitegen.bench.goals import HOME, Goal, State, labels
+from sitegen.bench.solving import ByAnyTurns, ByTools, Solver
+from sitegen.bench.tools import Application, Toolbox
+from sitegen.bench.turns import Turns
+from sitegen.effects.laws import Laws, laws_of
+from sitegen.effects.piece_sets import Pieces
+from sitegen.puzzles.puzzle import Puzzle
+
+
+@dataclass(frozen=True, eq=False)
+class AnyTurns:
+    """Any turns that are allowed, up to so many for a step."""
+
+    turns: Turns
+    longest: int
+
+
+Means = AnyTurns | Toolbox
+
+
+@dataclass(frozen=True, eq=False)
+class Stage:
+    """`one_by_one` are the pieces of its steps by name; without any, the stage is one step."""
+
+    title: str
+    goals: tuple[Goal, ...]
+    one_by_one: tuple[tuple[str, Pieces], ...]
+    means: Means
+
+    @property
+    def steps(self) -> Iterator[tuple[str, tuple[Goal, ...]]]:
+        """Each step by name, with what is wanted beside all before it."""
+        if not self.one_by_one:
+            yield "", self.goals
+        for name, pieces in self.one_by_one:
+            yield name, tuple(goal.only(pieces) for goal in self.goals)
+
+
+@dataclass(frozen=True, eq=False)
+class Step:
+    """`before` is the state in which all earlier goals are reached, `reached` that with its own as well."""
+
+    stage: Stage
+    name: str
+    before: State
+    reached: State
+    laws: Laws
+
+    @cached_property
+    def cases(self) -> Cases:
+        return Cases(self.laws, self.before, self.reached)
+
+    @cached_property
+    def free(self) -> list[Application]:
+        """Turns of a layer alone that may be done at any time."""
+        means = self.stage.means
+        return means.free(self.before) if isinstance(means, Toolbox) else []
+
+    @cached_property
+    def solver(self) -> Solver:
+        """For all its cases. Raises TooMany."""
+        means, cases = self.stage.means, self.cases.states
+        if isinstance(means, AnyTurns):
+            return ByAnyTurns(self.reached, cases, means.turns, means.longest)
+        applications = means.applications(self.before, self._matter)
+        return ByTools(self.reached, cases, applications, self.free, self.laws.puzzle)
+
+    @property
+    def _matter(self) -> list[int]:
+        """The slots to which stickers come that goals ask about."""
+        reach = self.laws.reach
+        asked = {reach[slot] for slot, label in enumerate(self.reached) if label}
+        return [sticker.index for sticker in self.laws.puzzle.stickers if reach[sticker.index] in asked]
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    puzzle: Puzzle
+    stages: tuple[Stage, ...]
+
+    @cached_property
+    def laws(self) -> Laws:
+        """Of positions in which every sticker is told from every other."""
+        return laws_of(self.puzzle, False)
+
+    @cached_property
+    def steps(self) -> tuple[Step, ...]:
+        found: list[Step] = []
+        goals: tuple[Goal, ...] = ()
+        for stage in self.stages:
+            for name, wanted in stage.steps:
+                before = found[-1].reached if found else labels(self.puzzle, ())
+                goals += wanted
+                found.append(Step(stage, name, before, labels(self.puzzle, goals), self.laws))
+        return tuple(found)
+
+    @cached_property
+    def left(self) -> int | None:
+        """In how many ways the puzzle can be when all goals are reached; None for too many to count."""
+        home = Goal("all home", frozenset(range(len(self.puzzle.pieces))), HOME)
+        goals = [goal for stage in self.stages for goal in stage.goals]
+        solved = labels(self.puzzle, (*goals, home))
+        try:
+            return len(Cases(self.laws, self.steps[-1].reached, solved).states)
+        except TooMany:
+            return None
