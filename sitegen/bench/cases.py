@@ -19,7 +19,7 @@ from sitegen.effects.membership import Group
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece
 
-MOST_CASES = 600_000
+MOST_CASES = 400_000
 """More cases than this are not gone through."""
 
 Content = tuple[int, ...]
@@ -29,7 +29,7 @@ Sums = tuple[int, ...]
 
 
 class TooMany(Exception):
-    """There are more cases than can be gone through."""
+    """There are more cases, or states on the way to them, than can be gone through."""
 
 
 class Cases:

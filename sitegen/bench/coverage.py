@@ -64,7 +64,8 @@ def coverage(plan: Plan, progress: Progress = quiet) -> tuple[Coverage, ...]:
 
 
 def _coverage(step: Step, stage: int) -> Coverage:
-    measured = {state: step.solver.measure(state) for state in step.cases.states}
+    solver = step.solver
+    measured = {state: solver.measure(state) for state in step.cases.states}
     found = {state: takes for state, takes in measured.items() if takes}
     kinds = list(alike(step))
     # Of cases that are alike some may be covered and some not: a tool need not have its mirror image.

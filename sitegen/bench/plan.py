@@ -70,7 +70,13 @@ class Step:
 
     @cached_property
     def solver(self) -> Solver:
-        """For all its cases. Raises TooMany."""
+        """For all its cases. Raises TooMany, with the stage."""
+        try:
+            return self._solver()
+        except TooMany:
+            raise TooMany(self.stage) from None
+
+    def _solver(self) -> Solver:
         means, cases = self.stage.means, self.cases.states
         if isinstance(means, AnyTurns):
             return ByAnyTurns(self.reached, cases, means.turns, means.longest)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol
 
+from sitegen.bench.cases import TooMany
 from sitegen.bench.ease import ease, obtm
 from sitegen.bench.goals import State
 from sitegen.bench.tools import Application, application
@@ -20,6 +21,9 @@ from sitegen.moves.turning import permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
+
+MOST_STATES = 4_000_000
+"""So many states are looked at for a step, counting each as often as it is come to."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -141,8 +145,13 @@ class ByAnyTurns:
     def _meet(self, cases: Iterable[State], longest: int) -> None:
         """From the side where there is less to do, until every case is met or no more turns are allowed."""
         left = {case: [{case}] for case in cases if case != self.goal}
+        known = 0
         for _ in range(longest):
-            if len(self.behind[-1]) <= sum(len(levels[-1]) for levels in left.values()):
+            sides = len(self.behind[-1]), sum(len(levels[-1]) for levels in left.values())
+            known += min(sides) * len(self.turns.listed)
+            if known > MOST_STATES:
+                raise TooMany
+            if sides[0] <= sides[1]:
                 self.behind.append(self._next(self.behind))
             else:
                 for levels in left.values():

@@ -139,9 +139,10 @@ class Toolbox:
     def _holds(self) -> Mapping[Permutation, tuple[Turn, ...]]:
         """Each way to hold the puzzle, by the fewest turns that lead to it."""
         found: dict[Permutation, tuple[Turn, ...]] = {self.puzzle.identity: ()}
-        steps = [replace(turn, amount=a) for turn in self.hold for a in amounts(self.puzzle)]
+        full = self.puzzle.full_turn
+        steps = [replace(turn, amount=turn.amount * times) for turn in self.hold for times in range(1, full)]
         for position in (waiting := [self.puzzle.identity]):
-            for turn in steps:
+            for turn in steps:  # the one that is written first where several lead to the same
                 there = perm.compose(position, self.puzzle.permutation(turn))
                 if there not in found:
                     found[there] = (*found[position], turn)

@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from sitegen.problems import Findings, Passage, Problem, shortened
 
-KEY = re.compile(r"(?P<key>[a-z]+(?: +[a-z]+)*):(?=\s|$)")
+KEY = re.compile(r"(?P<key>[a-z]+(?:(?: +|-)[a-z]+)*):(?=\s|$)")
 SLIP = re.compile(r"(?P<key>[A-Za-z]{3,})(?P<gap>[ \t]*):(?P<tight>(?=\S))?")
 """What is meant for a key, with capitals, or with a space on the wrong side of the colon."""
 ITEM = re.compile(r"-(?=\s|$)")

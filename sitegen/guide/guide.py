@@ -12,6 +12,7 @@ from sitegen.effects.layers import isolating
 from sitegen.guide.config import Config
 from sitegen.guide.links import Targets
 from sitegen.guide.markdown import Fence
+from sitegen.guide.method import Method
 from sitegen.guide.page import Page
 from sitegen.guide.sequence import Book, Sequence
 from sitegen.problems import Findings, Problem
@@ -42,6 +43,7 @@ class Guide:
     """The blocks of each page, by the page's name."""
     sequences: Mapping[str, Sequence]
     """All named sequences, in reading order."""
+    methods: Mapping[str, Method]
     books: Mapping[str, Book]
     files: tuple[str, ...]
     """Other files below content/, published as they are."""
@@ -52,4 +54,4 @@ class Guide:
         pages = {page.name: page for page in self.pages}
         isolates = any(isolating(sequence.effect) for sequence in self.sequences.values())
         made = MADE if isolates else MADE - {"isolating.html"}
-        return Targets(pages, self.sequences, frozenset(self.files), made)
+        return Targets(pages, self.sequences, self.methods, frozenset(self.files), made)

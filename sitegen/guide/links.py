@@ -9,12 +9,13 @@ from difflib import get_close_matches
 from urllib.parse import quote, unquote, urlsplit
 
 from sitegen.guide.markdown import Prose, inline_tokens
+from sitegen.guide.method import Method
 from sitegen.guide.page import Page
 from sitegen.guide.sequence import Sequence
 from sitegen.moves.references import UnknownSequence
 from sitegen.problems import Findings, Passage, Problem
 
-SEQUENCE = "sequence:"
+SEQUENCE, METHOD = "sequence:", "method:"
 LINKED = {"link_open": "href", "image": "src"}
 """The tokens that lead somewhere, and the attribute that says where."""
 
@@ -25,13 +26,15 @@ class Targets:
 
     pages: Mapping[str, Page]
     sequences: Mapping[str, Sequence]
+    methods: Mapping[str, Method]
     files: frozenset[str]
     made: frozenset[str]
 
     def stands_on(self, anchor: str, page: str) -> bool:
-        """Whether an anchor is that of a sequence on a page."""
+        """Whether an anchor is that of a sequence or a method on a page."""
         sequence = self.sequences.get(anchor.removeprefix("sequence-"))
-        return sequence is not None and sequence.anchor == anchor and sequence.page == page
+        method = self.methods.get(anchor.removeprefix("method-"))
+        return any(each.anchor == anchor and each.page == page for each in (sequence, method) if each)
 
 
 def relative(url: str, here: str) -> str:
@@ -65,6 +68,9 @@ def text_of(target: str, page: str, targets: Targets) -> str:
     if target.startswith(SEQUENCE):
         sequence = targets.sequences.get(target.removeprefix(SEQUENCE))
         return sequence.title if sequence else target
+    if target.startswith(METHOD):
+        method = targets.methods.get(target.removeprefix(METHOD))
+        return method.title if method else target
     found = targets.pages.get(_path(target, page).removesuffix(".md"))
     return found.title if found else target
 
@@ -78,6 +84,8 @@ def resolve(target: str, page: str, here: str, targets: Targets, passage: Passag
         raise Problem("this leads nowhere", passage, "write between the round brackets what it leads to")
     if target.startswith(SEQUENCE):
         return relative(_sequence(target.removeprefix(SEQUENCE), targets, passage), here)
+    if target.startswith(METHOD):
+        return relative(_method(target.removeprefix(METHOD), targets, passage), here)
     parts = urlsplit(target)
     if parts.scheme or parts.netloc:
         return target
@@ -103,6 +111,14 @@ def _sequence(name: str, targets: Targets, passage: Passage) -> str:
     if name not in targets.sequences:
         raise UnknownSequence(name, passage, targets.sequences)
     return targets.sequences[name].url
+
+
+def _method(name: str, targets: Targets, passage: Passage) -> str:
+    if name not in targets.methods:
+        known = ", ".join(targets.methods)
+        hint = f"methods are {known}" if known else "the guide has no block “method”"
+        raise Problem(f"no method is named {name}", passage, hint)
+    return targets.methods[name].url
 
 
 def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passage: Passage) -> str:

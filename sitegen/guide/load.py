@@ -15,6 +15,7 @@ from sitegen.guide.files import other_files, read_pages
 from sitegen.guide.guide import Block, Guide
 from sitegen.guide.kept import Kept, read_kept
 from sitegen.guide.markdown import Fence, fences
+from sitegen.guide.method import Method
 from sitegen.guide.page import Page
 from sitegen.guide.proofread import clashes, prose_problems, roots
 from sitegen.guide.sequence import Book
@@ -43,6 +44,7 @@ def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = Non
         pages=pages,
         blocks={page.name: tuple(block for block in blocks if block.page is page) for page in pages},
         sequences={s.name: s for b in blocks if b.checked and (s := b.checked.sequence)},
+        methods={b.name: b.checked for b in blocks if isinstance(b.checked, Method)},
         books=books,
         files=tuple(other_files(folder)),
     )
@@ -60,7 +62,8 @@ def _blocks(page: Page, config: Config) -> Iterator[Block]:
     for fence in fences(page.prose):
         if not fence.words or not (kind := _kind(fence)):
             continue
-        block = Block(kind, fence.words[1] if len(fence.words) > 1 else "", page, fence)
+        name = fence.words[len(kind.split()) :]
+        block = Block(kind, name[0] if name else "", page, fence)
         block.parsed = block.findings.attempt(None, _parse, block, config)
         yield block
 
@@ -72,22 +75,27 @@ def _parse(block: Block, config: Config) -> Any:
 
 
 def _kind(fence: Fence) -> str:
-    """The kind that the first word names, or all but names; empty for plain code."""
-    word = fence.words[0]
+    """The kind that the first words name, or all but name; empty for plain code."""
+    word = next((kind for kind in KINDS if _begins(fence, kind)), fence.words[0])
     longer = [kind for kind in KINDS if word.startswith(kind)]
-    near = longer or get_close_matches(word, KINDS, n=1, cutoff=0.8)
+    meant = {kind.split()[0]: kind for kind in KINDS} | {kind: kind for kind in KINDS}
+    near = longer or [meant[text] for text in get_close_matches(word, meant, n=1, cutoff=0.8)]
     return near[0] if near else ""
+
+
+def _begins(fence: Fence, kind: str) -> bool:
+    """Whether a block opens with the words of a kind."""
+    return fence.words[: len(kind.split())] == tuple(kind.split())
 
 
 def _check_head(block: Block) -> None:
     """A block opens with its kind and at most one name."""
     words, info = block.fence.words, block.fence.info
-    if words[0] != block.kind:
+    if not _begins(block.fence, block.kind):
         raise Problem(f"there is no kind of block “{words[0]}”", info, f"is it {block.kind}?")
-    if len(words) > 2:
-        raise Problem(
-            "a block has one name", info, "join its words with hyphens: " + "-".join(words[1:]).lower()
-        )
+    name = words[len(block.kind.split()) :]
+    if len(name) > 1:
+        raise Problem("a block has one name", info, "join its words with hyphens: " + "-".join(name).lower())
     if block.name:
         check_name(block.name, info)
 
@@ -104,7 +112,8 @@ def _books(blocks: list[Block], kept: Kept) -> dict[str, Book]:
         for problem in problems:
             _owner(problem, named.values()).findings.add(problem)
         turned = {name: permutation(tree, puzzle) for name, tree in trees.items()}
-        books[name] = Book(puzzle, trees, turned, taken, kept)
+        parsed = {block.name: block.parsed for block in here if block.name}
+        books[name] = Book(puzzle, trees, turned, taken, kept, parsed)
     return books
 
 

@@ -15,7 +15,7 @@ from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import UnknownSequence, resolve_one
 from sitegen.problems import Findings, Passage, Problem, Source
 
-KEPT = ("sequences", "static")
+KEPT = ("sequences", "methods", "static")
 """Folders that the site keeps to itself."""
 SPACED = re.compile(r"^\s+\{\.moves\}")
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 from sitegen.effects.effect import Effect, Report
 from sitegen.effects.piece_sets import Pieces
@@ -25,9 +26,9 @@ Template = Callable[..., str]
 """Renders the theme's template with a name, and values for it."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Book:
-    """What every block may refer to: the moves of all named sequences of one puzzle."""
+    """What every block may refer to: the moves of all named sequences of one puzzle, and its other blocks."""
 
     puzzle: Puzzle
     trees: Mapping[str, Node]
@@ -35,6 +36,8 @@ class Book:
     taken: frozenset[str] = frozenset()
     """All names of the guide, whatever has them."""
     kept: Kept = field(default_factory=Kept)
+    parsed: Mapping[str, Any] = field(default_factory=dict)
+    """What was read of each block that has a name."""
 
 
 @dataclass(frozen=True)

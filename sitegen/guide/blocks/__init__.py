@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Protocol
 
-from sitegen.guide.blocks import derivation, find, moves, position
+from sitegen.guide.blocks import derivation, find, method, moves, position, worked
 from sitegen.guide.markdown import Fence
 from sitegen.guide.sequence import Book, Template
 from sitegen.problems import Findings
@@ -34,4 +34,11 @@ class Kind(Protocol):
         """Its HTML."""
 
 
-KINDS: dict[str, Kind] = {"moves": moves, "derivation": derivation, "position": position, "find": find}
+KINDS: dict[str, Kind] = {
+    "moves": moves,
+    "derivation": derivation,
+    "position": position,
+    "find": find,
+    "method": method,
+    "worked example": worked,
+}

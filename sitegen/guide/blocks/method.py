@@ -1,0 +1,241 @@
+"""The block `method`: stages with goals, and what may be used; every case gone through when publishing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass
+from functools import lru_cache
+from hashlib import sha256
+from typing import Any
+
+from sitegen.bench.cases import MOST_CASES, TooMany
+from sitegen.bench.coverage import Case, Coverage, coverage
+from sitegen.bench.plan import AnyTurns, Means, Plan
+from sitegen.bench.trial import Lengths, StageTrial, Trial, trial
+from sitegen.guide.blocks import keys
+from sitegen.guide.blocks.stages import APPLYING, WrittenStage, read_stages
+from sitegen.guide.fields import Field, read_fields, uncommented
+from sitegen.guide.markdown import Fence, inline_prose
+from sitegen.guide.method import Method, StageShown
+from sitegen.guide.sequence import Book, Shown, Template
+from sitegen.moves.notation import write_all
+from sitegen.moves.references import references
+from sitegen.problems import Findings, Passage, Problem
+from sitegen.puzzles.puzzle import Puzzle
+
+KEYS = ("title", "stages", "open", "count", "seed", "view", "letters", "say")
+COUNT, MOST_COUNT = 1_000, 100_000
+SEED, MOST_SEED = 1, 999_999_999
+MOST_TOLD = 3
+"""So many uncovered cases of a step are told one by one."""
+FORMAT = 1
+"""Of what is kept; another whenever something else may be found, or chosen."""
+
+
+@dataclass(frozen=True, eq=False)
+class MethodBlock:
+    """What was written, parsed but not gone through yet."""
+
+    name: str
+    page: str
+    puzzle: Puzzle
+    fields: Mapping[str, Field]
+    written: Passage
+    stages: tuple[WrittenStage, ...]
+    open: bool
+    count: int
+    seed: int
+    shown: Shown
+    html: bool
+    defines: str = ""
+    """It names no sequence."""
+
+
+def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> MethodBlock:
+    """Raises Problem, or Problems for several mistakes at once."""
+    if not name:
+        raise Problem(
+            "a method needs a name", fence.info, "write “method our-way”; its case sheet is published as that"
+        )
+    body = uncommented(fence.body).stripped()
+    fields = read_fields(body, KEYS)
+    if "stages" not in fields or not fields["stages"].text:
+        raise Problem("the method has no stages", fence.info, "write “stages:” and below it “- stage: …”")
+    findings = Findings()
+    block = MethodBlock(
+        name=name,
+        page=page,
+        puzzle=puzzle,
+        fields=fields,
+        written=body,
+        stages=findings.attempt((), read_stages, fields["stages"], puzzle, findings),
+        open=keys.value(fields, "open", keys.yes, False, findings),
+        count=keys.value(fields, "count", lambda f: keys.number(f, 1, MOST_COUNT), COUNT, findings),
+        seed=keys.value(fields, "seed", lambda f: keys.number(f, 0, MOST_SEED), SEED, findings),
+        shown=keys.shown(fields, puzzle, findings),
+        html=html,
+    )
+    findings.settle()
+    return block
+
+
+@lru_cache(maxsize=16)
+def plan_of(block: MethodBlock, book: Book) -> Plan:
+    """The plan of a method, with the sequences that it uses. Raises Problem or Problems."""
+    findings = Findings()
+    stages = [findings.attempt(None, stage.stage, book) for stage in block.stages]
+    findings.settle()
+    return Plan(book.puzzle, tuple(stage for stage in stages if stage))
+
+
+def check(block: MethodBlock, book: Book, findings: Findings) -> Method:
+    """The method with all its cases; those that are not covered go to the findings, if it is not open."""
+    plan = plan_of(block, book)
+    found = book.kept.recall(_facts(block, plan), lambda: _computed(block, plan))
+    covered = [_coverage(step) for step in found["coverage"]]
+    tried = _trial(found["trial"])
+    stages = tuple(
+        _stage(block, number, written, covered, tried) for number, written in enumerate(block.stages)
+    )
+    method = Method(
+        name=block.name,
+        title=keys.title(block.fields, block.name),
+        page=block.page,
+        puzzle=block.puzzle,
+        plan=plan,
+        stages=stages,
+        trial=tried,
+        left=found["left"],
+        open=block.open,
+        refers_to=tuple(dict.fromkeys(refers_to(block))),
+        shown=block.shown,
+        say=_say(block.fields, block.html),
+    )
+    if block.open and method.covered == method.cases:
+        hint = "take “open” away: it lets a case stay unsolved"
+        findings.add(Problem("every case is covered", block.fields["open"].value, hint))
+    if not block.open:
+        findings.problems += _missing(block, method)
+    return method
+
+
+def _say(fields: Mapping[str, Field], html: bool) -> Any:
+    return inline_prose(fields["say"].value, html) if "say" in fields else None
+
+
+def refers_to(block: MethodBlock) -> Iterator[str]:
+    """The names of the sequences that a method uses."""
+    for stage in block.stages:
+        for _, node in stage.tools:
+            yield from (reference.name for reference in references(node))
+
+
+def _stage(
+    block: MethodBlock, number: int, written: WrittenStage, covered: list[Coverage], tried: Trial
+) -> StageShown:
+    return StageShown(
+        number=number + 1,
+        title=written.title,
+        goal=written.text("goal"),
+        one_by_one=", ".join(name for name, _ in written.one_by_one),
+        using=written.text("using"),
+        applying={key: written.text(key) for key in APPLYING if key in written.fields},
+        say=_say(written.fields, block.html),
+        steps=tuple(step for step in covered if step.stage == number),
+        trial=tried.stages[number],
+    )
+
+
+def _missing(block: MethodBlock, method: Method) -> Iterator[Problem]:
+    """A problem for each of the first few cases that nothing in their stage solves."""
+    for stage, written in zip(method.stages, block.stages, strict=True):
+        for step in stage.steps:
+            number = step.cases - step.covered
+            for case in step.uncovered[:MOST_TOLD]:
+                at = f"{stage.title}, {step.name}" if step.name else stage.title
+                message = (
+                    f"{at}: {number:,} of {step.cases:,} cases are not covered, such as this: {case.words}"
+                )
+                hint = "allow more under “using”, or write open: yes to publish it as it is"
+                yield Problem(message, written.fields["using"].value, hint)
+
+
+# What is kept ---------------------------------------------------------------------------------------------
+
+
+def _facts(block: MethodBlock, plan: Plan) -> dict[str, Any]:
+    """All that coverage and trial follow from."""
+    permutations = [plan.puzzle.permutation(turn) for turn in plan.puzzle.turns()]
+    return {
+        "method": FORMAT,
+        "puzzle": block.puzzle.name,
+        "turned": sha256(repr(permutations).encode()).hexdigest(),
+        "steps": [[list(step.before), list(step.reached)] for step in plan.steps],
+        "stages": [[len(list(stage.steps)), _means(stage.means, plan.puzzle)] for stage in plan.stages],
+        "count": block.count,
+        "seed": block.seed,
+    }
+
+
+def _means(means: Means, puzzle: Puzzle) -> list[Any]:
+    if isinstance(means, AnyTurns):
+        return [write_all(means.turns.listed, puzzle), means.longest]
+    return [
+        [[tool.text, write_all(tool.turns, puzzle)] for tool in means.tools],
+        [write_all(means.lead_in.listed, puzzle), means.longest],
+        write_all([means.layer] if means.layer else [], puzzle),
+        write_all(means.hold, puzzle),
+    ]
+
+
+def _computed(block: MethodBlock, plan: Plan) -> dict[str, Any]:
+    """Raises Problem for a stage with too many cases."""
+    try:
+        found = coverage(plan)
+        return {
+            "coverage": [asdict(step) for step in found],
+            "trial": asdict(trial(plan, block.count, block.seed)),
+            "left": plan.left,
+        }
+    except TooMany as error:
+        raise too_many(error, block, plan) from None
+
+
+def too_many(error: TooMany, block: MethodBlock, plan: Plan) -> Problem:
+    """Which stage cannot be gone through, and what to do."""
+    written = block.stages[plan.stages.index(error.args[0])]
+    message = (
+        f"this stage has too many cases to go through them all: more than {MOST_CASES:,}, or ways to them"
+    )
+    hint = "take its pieces one by one, or ask for fewer of them; or allow fewer turns"
+    return Problem(message, written.fields["goal"].value, hint)
+
+
+def _coverage(data: Mapping[str, Any]) -> Coverage:
+    counts = {key: _numbered(data[key]) for key in ("applications", "turns")}
+    lists = {key: tuple(map(_case, data[key])) for key in ("sheet", "uncovered")}
+    return Coverage(**{**data, **counts, **lists})
+
+
+def _case(data: Mapping[str, Any]) -> Case:
+    listed = {key: tuple(data[key]) for key in ("position", "shown", "applications")}
+    return Case(**{**data, **listed})
+
+
+def _trial(data: Mapping[str, Any]) -> Trial:
+    stages = tuple(StageTrial(**{**stage, "length": _lengths(stage["length"])}) for stage in data["stages"])
+    counts = _numbered(data["counts"])
+    return Trial(**{**data, "stages": stages, "length": _lengths(data["length"]), "counts": counts})
+
+
+def _lengths(data: Mapping[str, Any] | None) -> Lengths | None:
+    return Lengths(**data) if data else None
+
+
+def _numbered(counts: Mapping[Any, int]) -> dict[int, int]:
+    """With numbers again for keys, which JSON makes texts of."""
+    return {int(key): count for key, count in counts.items()}
+
+
+def render(method: Method, template: Template) -> str:
+    return template("blocks/method.html", method=method)

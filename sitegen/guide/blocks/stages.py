@@ -1,0 +1,262 @@
+"""The stages of a method as an author writes them: a goal, what may be used, and how."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from sitegen.bench.goals import Goal, parse_goal
+from sitegen.bench.plan import AnyTurns, Stage
+from sitegen.bench.tools import Tool, Toolbox
+from sitegen.bench.turns import Allowed, Turns, read_faces, read_layer, turns
+from sitegen.effects.effect import report
+from sitegen.effects.piece_sets import Pieces, parse_pieces
+from sitegen.effects.words import listed
+from sitegen.guide.fields import Field, read_fields
+from sitegen.guide.sequence import Book
+from sitegen.moves.parse import parse as parse_moves
+from sitegen.moves.references import REFERENCE, resolve_one
+from sitegen.moves.simplify import simplify
+from sitegen.moves.tree import Node, Step, parts
+from sitegen.moves.turning import expand, permutation
+from sitegen.problems import Findings, Passage, Problem, shortened
+from sitegen.puzzles.puzzle import Puzzle, Turn
+
+APPLYING = ("lead-in", "layer turns", "hold")
+"""How named sequences may be applied."""
+STAGE_KEYS = ("stage", "goal", "one by one", "using", *APPLYING, "say")
+MOST_TURNS, MOST_LEAD_IN = 12, 4
+MOST_COMBINATIONS = 1_000_000
+"""Ways of applying the sequences of a stage."""
+METRIC = "obtm"
+
+ANY = re.compile(r"any\s+turns(?:\s+of\s+(?P<faces>.+?))?(?:,?\s+up\s+to\s+(?P<most>\S+))?", re.DOTALL)
+LEAD_IN = re.compile(r"(?:up\s+to\s+)?(?P<most>\S+?)\s+turns?(?:\s+of\s+(?P<faces>.+))?", re.DOTALL)
+TOOL = re.compile(REFERENCE.pattern + "['’′]?")
+ANY_HINT = "write for example “any turns up to 8”, or “any turns of R, U and F up to 8”"
+LEAD_IN_HINT = "write for example “2 turns”, or “2 turns of R, U and F”"
+USING_HINT = (
+    f"name sequences, as in “@flip-pair and @twist-pair'”; or {ANY_HINT.removeprefix('write for example ')}"
+)
+
+
+@dataclass(frozen=True, eq=False)
+class WrittenStage:
+    """One stage, parsed; the sequences that it uses are known by name only."""
+
+    passage: Passage
+    fields: Mapping[str, Field]
+    goals: tuple[Goal, ...]
+    one_by_one: tuple[tuple[str, Pieces], ...]
+    any_turns: AnyTurns | None
+    tools: tuple[tuple[str, Node], ...]
+    lead_in: tuple[Turns, int]
+    layer: Turn | None
+    hold: tuple[Turn, ...]
+
+    @property
+    def title(self) -> str:
+        return self.fields["stage"].text
+
+    def text(self, key: str) -> str:
+        """What stands behind a key, a list on one line."""
+        items = self.fields[key].items if key in self.fields else []
+        return "; ".join(" ".join(item.text.split()) for item in items)
+
+    def stage(self, book: Book) -> Stage:
+        """With the sequences that it uses. Raises Problem."""
+        if self.any_turns:
+            return Stage(self.title, self.goals, self.one_by_one, self.any_turns)
+        tools = tuple(_tool(text, node, book) for text, node in self.tools)
+        box = Toolbox(book.puzzle, tools, *self.lead_in, self.layer, self.hold)
+        if box.combinations > MOST_COMBINATIONS:
+            message = f"these sequences can be applied in {box.combinations:,} ways, which is too many to try"
+            raise Problem(
+                message, self.fields["using"].value, "allow a shorter lead-in, or fewer faces in it"
+            )
+        return Stage(self.title, self.goals, self.one_by_one, box)
+
+
+def _tool(text: str, node: Node, book: Book) -> Tool:
+    """A sequence with the centres home at its end, as far as turning the whole puzzle brings them home."""
+    tree = resolve_one(node, book.trees)
+    back = report(book.puzzle, permutation(tree, book.puzzle)).hold
+    return Tool(text, simplify((*expand(tree), *back), book.puzzle))
+
+
+def read_stages(field: Field, puzzle: Puzzle, findings: Findings) -> tuple[WrittenStage, ...]:
+    """stages := ("- stage: TITLE" with its other keys below)+"""
+    if not field.value.text.startswith("-"):
+        findings.add(Problem("a stage begins with “- ”", field.value, "write “- stage: …” for each"))
+        return ()
+    found = [_read(passage, puzzle, findings) for passage in field.items]
+    return tuple(stage for stage in found if stage)
+
+
+def _read(passage: Passage, puzzle: Puzzle, findings: Findings) -> WrittenStage | None:
+    fields = findings.attempt(None, read_fields, passage, STAGE_KEYS)
+    if fields is None:
+        return None
+    for key, hint in [("stage", "Its name"), ("goal", "edges of U placed"), ("using", "any turns up to 8")]:
+        if key not in fields or not fields[key].text:
+            findings.add(Problem(f"this stage has no {key}", passage, f"write “{key}: {hint}”"))
+            return None
+    own = Findings()
+    stage = WrittenStage(
+        passage=passage,
+        fields=fields,
+        goals=own.attempt((), _goals, fields["goal"], puzzle),
+        one_by_one=own.attempt((), _one_by_one, fields, puzzle),
+        any_turns=own.attempt(None, _any_turns, fields["using"], puzzle),
+        tools=own.attempt((), _tools, fields["using"], puzzle),
+        lead_in=own.attempt((turns(puzzle, Allowed(), METRIC), 0), _lead_in, fields, puzzle),
+        layer=own.attempt(None, _layer, fields, puzzle),
+        hold=own.attempt((), _hold, fields, puzzle),
+    )
+    if not own.problems:
+        own.attempt(None, _check, stage, puzzle)
+    findings.problems += own.problems
+    return None if own.problems else stage
+
+
+def _goals(field: Field, puzzle: Puzzle) -> tuple[Goal, ...]:
+    """One a line, or with semicolons between them. Raises Problem or Problems."""
+    findings = Findings()
+    passages = [
+        item.part(*found.span()).stripped()
+        for item in field.items
+        for found in re.finditer("[^;]+", item.text)
+    ]
+    goals = [findings.attempt(None, parse_goal, each, puzzle) for each in passages if each.text]
+    findings.settle()
+    return tuple(goal for goal in goals if goal)
+
+
+def _one_by_one(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[tuple[str, Pieces], ...]:
+    """Pieces in order, with commas between them or one a line. Raises Problem or Problems."""
+    if "one by one" not in fields:
+        return ()
+    findings = Findings()
+    passages = [
+        item.part(*found.span()).stripped()
+        for item in fields["one by one"].items
+        for found in re.finditer("[^,]+", item.text)
+    ]
+    nothing: Pieces = frozenset()
+    found_ = [(p.text, findings.attempt(nothing, parse_pieces, p, puzzle)) for p in passages if p.text]
+    findings.settle()
+    return tuple((" ".join(text.split()), pieces) for text, pieces in found_)
+
+
+def _any_turns(field: Field, puzzle: Puzzle) -> AnyTurns | None:
+    """any := "any turns" ("of" faces)? "up to" NUMBER    Raises Problem."""
+    if not field.text.startswith("any"):
+        return None
+    found = ANY.fullmatch(field.value.text)
+    if not found or not found["most"]:
+        raise Problem("how many turns are allowed is not said", field.value, ANY_HINT)
+    most = _number(field.value.part(*found.span("most")), 1, MOST_TURNS, ANY_HINT)
+    return AnyTurns(_turns(field.value, found, puzzle), most)
+
+
+def _turns(passage: Passage, found: re.Match[str], puzzle: Puzzle) -> Turns:
+    """Those of the faces named, or of all. Raises Problem."""
+    faces = read_faces(passage.part(*found.span("faces")), puzzle) if found["faces"] else ()
+    allowed = turns(puzzle, Allowed(faces), METRIC)
+    if allowed.moves_centres:
+        place = passage.part(*found.span("faces"))
+        raise Problem("turns of these move the centres", place, "name faces, so that the centres stay")
+    return allowed
+
+
+def _number(passage: Passage, least: int, most: int, hint: str) -> int:
+    if not re.fullmatch(r"[0-9]{1,9}", passage.text) or not least <= int(passage.text) <= most:
+        message = f"expected a number from {least} to {most}; found “{shortened(passage.text)}”"
+        raise Problem(message, passage, hint)
+    return int(passage.text)
+
+
+def _tools(field: Field, puzzle: Puzzle) -> tuple[tuple[str, Node], ...]:
+    """tools := "@" NAME "'"? (("," | "and") "@" NAME "'"?)*    Raises Problem."""
+    if field.text.startswith("any"):
+        return ()
+    words = [field.value.part(*found.span()) for found in re.finditer(r"[^\s,;]+", field.value.text)]
+    named = [word for word in words if word.text not in ("and", "-")]
+    wrong = next((word for word in named if not TOOL.fullmatch(word.text)), None)
+    if wrong or not named:
+        message = f"expected a named sequence; found “{shortened((wrong or field.value).text)}”"
+        raise Problem(message, wrong or field.value, USING_HINT)
+    return tuple((_plain(word.text), parse_moves(word, puzzle)) for word in named)
+
+
+def _plain(text: str) -> str:
+    return text.replace("’", "'").replace("′", "'")
+
+
+def _lead_in(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[Turns, int]:
+    """lead_in := "up to"? NUMBER "turns" ("of" faces)?    Raises Problem."""
+    if "lead-in" not in fields:
+        return turns(puzzle, Allowed(), METRIC), 0
+    passage = fields["lead-in"].value
+    found = LEAD_IN.fullmatch(passage.text)
+    if not found:
+        raise Problem("expected a number of turns", passage, LEAD_IN_HINT)
+    most = _number(passage.part(*found.span("most")), 1, MOST_LEAD_IN, LEAD_IN_HINT)
+    faces = read_faces(passage.part(*found.span("faces")), puzzle) if found["faces"] else ()
+    return turns(puzzle, Allowed(faces), METRIC), most
+
+
+def _layer(fields: Mapping[str, Field], puzzle: Puzzle) -> Turn | None:
+    return read_layer(fields["layer turns"].value, puzzle) if "layer turns" in fields else None
+
+
+def _hold(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[Turn, ...]:
+    """hold := ROTATION (("," | "and") ROTATION)*    Raises Problem."""
+    if "hold" not in fields:
+        return ()
+    passage = fields["hold"].value
+    words = [passage.part(*found.span()) for found in re.finditer(r"[^\s,]+", passage.text)]
+    found = [turn for word in words if word.text != "and" for turn in _rotation(word, puzzle)]
+    if not found:
+        raise Problem("no way to turn the whole puzzle is named", passage, "write for example hold: y")
+    return tuple(found)
+
+
+def _rotation(word: Passage, puzzle: Puzzle) -> Iterator[Turn]:
+    node = parse_moves(word, puzzle)
+    for item in parts(node) or (node,):
+        if not isinstance(item, Step) or item.turn.last - item.turn.first + 1 != puzzle.layer_count:
+            raise Problem(
+                f"{shortened(word.text)} does not turn the whole puzzle", word, "write for example hold: y"
+            )
+        yield item.turn
+
+
+def _check(stage: WrittenStage, puzzle: Puzzle) -> None:
+    """What the keys of a stage have to do with each other. Raises Problem."""
+    if stage.any_turns and (key := next((key for key in APPLYING if key in stage.fields), "")):
+        hint = "take it away, or name sequences under “using”"
+        raise Problem(
+            f"“{key}” is about named sequences, and here any turns may be used", stage.fields[key].key, hint
+        )
+    if not stage.one_by_one:
+        return
+    place = stage.fields["one by one"].value
+    wanted: Pieces = frozenset().union(*(goal.pieces for goal in stage.goals))
+    taken: set[int] = set()
+    for name, pieces in stage.one_by_one:
+        if twice := _names(pieces & taken, puzzle):
+            raise Problem(f"{twice} stands here twice", place, "name each piece once")
+        if other := _names(pieces - wanted, puzzle):
+            raise Problem(
+                f"the goal does not ask for {other}", place, f"take {name} away, or put it into the goal"
+            )
+        taken |= pieces
+    fixed = {puzzle.piece_at(slot).index for slot in puzzle.fixed_centres}
+    if left := _names(wanted - taken - fixed, puzzle):
+        raise Problem(f"the goal asks for {left}, too", place, "name all pieces in order")
+
+
+def _names(pieces: Iterable[int], puzzle: Puzzle) -> str:
+    return listed([puzzle.pieces[index].name for index in sorted(pieces)])

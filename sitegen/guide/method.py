@@ -1,0 +1,133 @@
+"""A method as it was checked: its stages with all their cases, and how it fared on random positions.
+
+Knows plans and what was computed of them; knows nothing of how methods are written or drawn.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from sitegen.bench.coverage import Case, Coverage
+from sitegen.bench.plan import Plan
+from sitegen.bench.trial import Run, StageTrial, Trial
+from sitegen.guide.markdown import Prose
+from sitegen.guide.sequence import Shown
+from sitegen.puzzles.puzzle import Puzzle
+
+
+@dataclass(frozen=True, eq=False)
+class StageShown:
+    """A stage in the author's words, with what was found of it."""
+
+    number: int
+    title: str
+    goal: str
+    one_by_one: str
+    using: str
+    applying: Mapping[str, str]
+    """How sequences may be applied, by the keys."""
+    say: Prose | None
+    steps: tuple[Coverage, ...]
+    trial: StageTrial
+
+    @property
+    def anchor(self) -> str:
+        return f"stage-{self.number}"
+
+    @property
+    def by_tools(self) -> bool:
+        """Whether named sequences are used, so that applications are worth counting."""
+        return self.using.startswith("@")
+
+    @cached_property
+    def turns(self) -> Mapping[int, int]:
+        """How many cases, of all its steps, take so many turns."""
+        together = sum((Counter(dict(step.turns)) for step in self.steps), Counter())
+        return dict(sorted(together.items()))
+
+    @property
+    def uncovered(self) -> tuple[Case, ...]:
+        return tuple(case for step in self.steps for case in step.uncovered)
+
+
+@dataclass(frozen=True, eq=False)
+class Method:
+    name: str
+    title: str
+    page: str
+    puzzle: Puzzle
+    plan: Plan
+    stages: tuple[StageShown, ...]
+    trial: Trial
+    left: int | None
+    """In how many ways the puzzle can be when all goals are reached; None for very many."""
+    open: bool
+    refers_to: tuple[str, ...]
+    shown: Shown
+    say: Prose | None
+    sequence: None = None
+    """It names none."""
+
+    @property
+    def prose(self) -> tuple[Prose, ...]:
+        """The author's texts in it."""
+        return tuple(prose for prose in (self.say, *(stage.say for stage in self.stages)) if prose)
+
+    @property
+    def cases(self) -> int:
+        return sum(step.cases for stage in self.stages for step in stage.steps)
+
+    @property
+    def covered(self) -> int:
+        return sum(step.covered for stage in self.stages for step in stage.steps)
+
+    @property
+    def uncovered(self) -> tuple[tuple[StageShown, Coverage, Case], ...]:
+        return tuple(
+            (stage, step, case) for stage in self.stages for step in stage.steps for case in step.uncovered
+        )
+
+    @property
+    def url(self) -> str:
+        """The path of its case sheet below output/."""
+        return f"methods/{self.name}.html"
+
+    @property
+    def anchor(self) -> str:
+        """Its place on the page where it stands."""
+        return f"method-{self.name}"
+
+
+@dataclass(frozen=True, eq=False)
+class WorkedExample:
+    """One position, and how a method solves it."""
+
+    name: str
+    title: str
+    page: str
+    puzzle: Puzzle
+    method: str
+    """The name of the method."""
+    moves: str
+    """The moves that lead to the position from the solved puzzle."""
+    seed: int | None
+    """For a random position the seed; its number is that of the run."""
+    run: Run
+    refers_to: tuple[str, ...]
+    shown: Shown
+    say: Prose | None
+    sequence: None = None
+    """It names none."""
+
+    @property
+    def prose(self) -> tuple[Prose, ...]:
+        """The author's texts in it."""
+        return (self.say,) if self.say else ()
+
+    @property
+    def anchor(self) -> str:
+        """Its place on the page where it stands."""
+        return f"example-{self.name}"
