@@ -18,6 +18,8 @@ from sitegen import __version__
 from sitegen.bench.account import account, as_data, in_words
 from sitegen.bench.find import LONGEST_SOUGHT, NEVER, OUT_OF_MEMORY, Found, find
 from sitegen.bench.query import query
+from sitegen.bench.trial import position_of, solve, trial
+from sitegen.bench.trial_told import example_as_data, example_in_words, trial_as_data, trial_in_words
 from sitegen.bench.turns import Allowed, read_faces, read_layer, turns
 from sitegen.effects.claims import Claim, parse_claims
 from sitegen.effects.effect import Effect, Report, report
@@ -27,7 +29,10 @@ from sitegen.figures.draw import draw as draw_figure
 from sitegen.figures.position import palette, picture
 from sitegen.figures.trace import trace
 from sitegen.figures.views import available, layout
+from sitegen.guide.blocks.method import COUNT, MOST_COUNT, MOST_SEED, SEED
 from sitegen.guide.blocks.source import found_blocks
+from sitegen.guide.guide import Guide
+from sitegen.guide.method import Method
 from sitegen.moves.metrics import METRICS, Length, length
 from sitegen.moves.notation import layer_names, write_all
 from sitegen.moves.parse import parse
@@ -278,6 +283,59 @@ def _claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[
     if not found and not passage.text.strip(" ;"):
         findings.add(Problem("no claim is made", passage, "write for example flips UF; keeps U except UF"))
     return found
+
+
+@main.command("trial")
+@FOLDER
+@click.option("--method", "name", help="Only the method of this name.")
+@click.option(
+    "--count",
+    type=click.IntRange(1, MOST_COUNT),
+    default=COUNT,
+    show_default=True,
+    help="Try so many positions.",
+)
+@click.option(
+    "--seed",
+    type=click.IntRange(0, MOST_SEED),
+    default=SEED,
+    show_default=True,
+    help="With one seed positions are the same ones.",
+)
+@click.option(
+    "--show", type=click.IntRange(1, MOST_COUNT), help="Show how the position of this number is solved."
+)
+@JSON
+def trial_command(
+    folder: Path, name: str | None, count: int, seed: int, show: int | None, as_json: bool
+) -> None:
+    """Solve random positions by the methods of the guide in FOLDER, each as likely as any other."""
+    try:
+        guide = site.check(folder, _progress)
+    except Problems as found:
+        _show(found.problems)
+        raise SystemExit(PROBLEMS) from None
+    for method in _methods(guide, name):
+        plan = method.plan
+        if show:
+            run = solve(plan, position_of(plan, show, seed), show)
+            data, lines = example_as_data(method.name, run, plan), example_in_words(run, plan)
+        else:
+            tried = trial(plan, count, seed, _progress)
+            data, lines = trial_as_data(method.name, plan, tried), trial_in_words(method.title, plan, tried)
+        click.echo(json.dumps(data) if as_json else "\n".join([*lines, ""]))
+
+
+def _methods(guide: Guide, name: str | None) -> list[Method]:
+    """The one of a name, or all."""
+    known = guide.methods
+    if not known:
+        raise click.UsageError("the guide has no method; write one in a block “method”")
+    if name is not None and name not in known:
+        raise click.BadParameter(
+            f"no method is called {name}; there are {', '.join(known)}", param_hint="--method"
+        )
+    return [known[name]] if name is not None else list(known.values())
 
 
 @main.command("puzzle")

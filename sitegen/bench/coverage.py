@@ -56,6 +56,27 @@ class Coverage:
     sheet: tuple[Case, ...]
     uncovered: tuple[Case, ...]
 
+    @property
+    def mean_applications(self) -> float:
+        return _mean(self.applications)
+
+    @property
+    def most_applications(self) -> int:
+        return max(self.applications)
+
+    @property
+    def mean_turns(self) -> float:
+        return _mean(self.turns)
+
+    @property
+    def most_turns(self) -> int:
+        return max(self.turns)
+
+
+def _mean(counts: Mapping[int, int]) -> float:
+    """Of numbers that come up so many times; the case with nothing to do is always among them."""
+    return sum(number * many for number, many in counts.items()) / sum(counts.values())
+
 
 def coverage(plan: Plan, progress: Progress = quiet) -> tuple[Coverage, ...]:
     """Of all steps in order. Raises TooMany."""

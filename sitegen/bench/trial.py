@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import reduce
-from itertools import groupby
+from itertools import groupby, islice
 from math import ceil
 from operator import attrgetter
 from random import Random
@@ -34,6 +34,8 @@ class Part:
     steps: tuple[tuple[Step, Solution], ...]
     turns: tuple[Turn, ...]
     """With nothing left to cancel."""
+    length: int
+    """In OBTM."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,7 +73,7 @@ def solve(plan: Plan, position: Permutation, number: int = 0) -> Run:
         turns = join(turns, own, plan.puzzle)
         if stuck:
             break
-        parts.append(Part(stage, tuple(taken), own))
+        parts.append(Part(stage, tuple(taken), own, obtm(own, plan.puzzle)))
     goal = plan.steps[-1].reached
     turned = reduce(perm.compose, map(plan.puzzle.permutation, turns), position)
     return Run(number, position, tuple(parts), stuck, turns, state_of(turned, goal) == goal)
@@ -81,6 +83,11 @@ def runs(plan: Plan, count: int, seed: int, progress: Progress = quiet) -> Itera
     """Of so many random positions; with the same seed the same ones."""
     for number, position in enumerate(progress(positions(plan, count, seed), count, "Solving"), 1):
         yield solve(plan, position, number)
+
+
+def position_of(plan: Plan, number: int, seed: int) -> Permutation:
+    """One of the random positions, counted from 1."""
+    return next(islice(positions(plan, number, seed), number - 1, None))
 
 
 def positions(plan: Plan, count: int, seed: int) -> Iterator[Permutation]:
@@ -109,7 +116,6 @@ def lengths(found: Sequence[int]) -> Lengths:
 class StageTrial:
     """`tried` positions came to the stage, and `solved` through it."""
 
-    title: str
     tried: int
     solved: int
     length: Lengths | None
@@ -132,7 +138,9 @@ class Trial:
 
 
 def trial(plan: Plan, count: int, seed: int, progress: Progress = quiet) -> Trial:
-    """Raises TooMany."""
+    """Raises TooMany, with the stage."""
+    for step in progress(plan.steps, len(plan.steps), "Going through all cases"):
+        step.solver.measure(step.reached)
     tried = list(runs(plan, count, seed, progress))
     solved = [run for run in tried if run.solved]
     totals = [obtm(run.turns, plan.puzzle) for run in solved]
@@ -142,15 +150,14 @@ def trial(plan: Plan, count: int, seed: int, progress: Progress = quiet) -> Tria
         tried=count,
         solved=len(solved),
         length=lengths(totals) if totals else None,
-        stages=tuple(_stage(plan, number, tried) for number in range(len(plan.stages))),
+        stages=tuple(_stage(number, tried) for number in range(len(plan.stages))),
         counts={length: totals.count(length) for length in sorted(set(totals))},
         worst=next((run.number for run, n in zip(solved, totals, strict=True) if n == longest), 0),
         first_stuck=next((run.number for run in tried if not run.solved), 0),
     )
 
 
-def _stage(plan: Plan, number: int, tried: Sequence[Run]) -> StageTrial:
-    through = [run.parts[number] for run in tried if len(run.parts) > number]
-    taken = [obtm(part.turns, plan.puzzle) for part in through]
+def _stage(number: int, tried: Sequence[Run]) -> StageTrial:
+    taken = [run.parts[number].length for run in tried if len(run.parts) > number]
     came = sum(len(run.parts) >= number for run in tried)
-    return StageTrial(plan.stages[number].title, came, len(through), lengths(taken) if taken else None)
+    return StageTrial(came, len(taken), lengths(taken) if taken else None)

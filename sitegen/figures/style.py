@@ -31,12 +31,17 @@ LIGHT: Mapping[str, str] = {
     "figure-mark": "#121419",
     "figure-corner": "#6a1f93",
     "figure-halo": "#ffffff",
+    "chart-bar": "#4d858d",
 }
 
-DARK: Mapping[str, str] = {"figure-line": "#767c88"}
+DARK: Mapping[str, str] = {"figure-line": "#767c88", "chart-bar": "#6ea6ae"}
 """Only what a dark page needs: the body's outline; what lies on the stickers stays as it is."""
 
-PRINT: Mapping[str, str] = {"figure-muted": "#e6e7ea", "figure-muted-line": "#757a84"}
+PRINT: Mapping[str, str] = {
+    "figure-muted": "#e6e7ea",
+    "figure-muted-line": "#757a84",
+    "chart-bar": "#8a8f98",
+}
 """On paper what is out of focus is light, which spares the reader's eye and the toner."""
 
 RULES = """
@@ -55,6 +60,10 @@ text-anchor:middle}
 .puzzle .letters{display:none;fill:var(--figure-mark);stroke:var(--figure-halo);stroke-width:.24em;\
 stroke-linejoin:round;paint-order:stroke}
 .puzzle .letters.shown{display:inline}
+.chart .bar{fill:var(--chart-bar)}
+.chart .axis{fill:none;stroke:currentColor;stroke-width:1}
+.chart text{font-family:system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif;text-anchor:middle;\
+fill:currentColor}
 @media print{.puzzle .letters{display:inline}.puzzle .muted{stroke-width:4}}
 """
 

@@ -25,10 +25,10 @@ class Kept:
     used: dict[str, Any] = field(default_factory=dict)
 
     def recall(self, follows_from: Mapping[str, Any], make: Callable[[], Any]) -> Any:
-        """What is known to follow, or else what is made."""
+        """What is known to follow, or else what is made, just as it will be read the next time."""
         key = digest(follows_from)
         if key not in self.used:
-            self.used[key] = self.known[key] if key in self.known else make()
+            self.used[key] = self.known[key] if key in self.known else json.loads(json.dumps(make()))
         return self.used[key]
 
     def save(self, folder: Path, whole: bool) -> None:

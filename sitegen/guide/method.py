@@ -11,10 +11,14 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from sitegen.bench.coverage import Case, Coverage
+from sitegen.bench.ease import obtm
 from sitegen.bench.plan import Plan
 from sitegen.bench.trial import Run, StageTrial, Trial
 from sitegen.guide.markdown import Prose
 from sitegen.guide.sequence import Shown
+from sitegen.moves.notation import write_all
+from sitegen.moves.turning import permutation_of
+from sitegen.puzzles.permutation import compose
 from sitegen.puzzles.puzzle import Puzzle
 
 
@@ -30,6 +34,7 @@ class StageShown:
     applying: Mapping[str, str]
     """How sequences may be applied, by the keys."""
     say: Prose | None
+    views: tuple[str, ...]
     steps: tuple[Coverage, ...]
     trial: StageTrial
 
@@ -51,6 +56,12 @@ class StageShown:
     @property
     def uncovered(self) -> tuple[Case, ...]:
         return tuple(case for step in self.steps for case in step.uncovered)
+
+    @property
+    def more_uncovered(self) -> bool:
+        """Whether there are more than these, and those like them."""
+        missing = sum(step.cases - step.covered for step in self.steps)
+        return missing > sum(case.like_it for case in self.uncovered)
 
 
 @dataclass(frozen=True, eq=False)
@@ -126,6 +137,21 @@ class WorkedExample:
     def prose(self) -> tuple[Prose, ...]:
         """The author's texts in it."""
         return (self.say,) if self.say else ()
+
+    @property
+    def in_full(self) -> str:
+        return write_all(self.run.turns, self.puzzle)
+
+    @property
+    def length(self) -> int:
+        """In OBTM, of all turns together."""
+        return obtm(self.run.turns, self.puzzle)
+
+    @property
+    def home(self) -> bool:
+        """Whether everything is home in the end."""
+        turned = permutation_of(self.run.turns, self.puzzle)
+        return compose(self.run.position, turned) == self.puzzle.identity
 
     @property
     def anchor(self) -> str:

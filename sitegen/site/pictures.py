@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from sitegen.bench.coverage import Case
 from sitegen.effects.effect import Effect
-from sitegen.effects.words import brief
+from sitegen.effects.words import brief, where
 from sitegen.figures.draw import draw
 from sitegen.figures.layout import Layout
 from sitegen.figures.picture import Arrow, Mark, Picture
@@ -17,6 +18,7 @@ from sitegen.figures.position import Palette, picture
 from sitegen.figures.trace import trace
 from sitegen.figures.views import layout
 from sitegen.guide.derivation import AWAY, DISTURBED, HOME, Derivation, Stage
+from sitegen.guide.method import Method, StageShown, WorkedExample
 from sitegen.guide.position import Position
 from sitegen.guide.sequence import Sequence
 from sitegen.moves.notation import write
@@ -149,6 +151,42 @@ def _stage(derivation: Derivation, stage: Stage, view: str, colours: Palette) ->
         drawn, outlined=stage.slots(HOME), away=stage.slots(AWAY), disturbed=stage.slots(DISTURBED)
     )
     return draw(guarded, view)
+
+
+def of_case(case: Case, stage: StageShown, method: Method, colours: Palette) -> list[tuple[str, str]]:
+    """Each view of a case: in colour what matters in it, and centres, by which it is held."""
+    slots = range(len(method.puzzle.stickers))
+    sight = picture(
+        method.puzzle,
+        perm.from_images(case.position),
+        colours,
+        f"{method.title}, {stage.title}: a case",
+        f"{case.words[0].upper()}{case.words[1:]}.",
+        letters_shown=method.shown.letters,
+    )
+    shown = {*case.shown, *method.puzzle.fixed_centres}
+    sight = replace(sight, muted=frozenset(slots) - shown)
+    return [(view, draw(sight, view)) for view in stage.views]
+
+
+def of_example(example: WorkedExample, colours: Palette) -> list[list[tuple[str, str]]]:
+    """Each view of the position, and of what it is after each stage."""
+    at = [example.run.position]
+    for part in example.run.parts:
+        at.append(perm.compose(at[-1], permutation_of(part.turns, example.puzzle)))
+    titles = ["to begin with", *(f"after {part.stage.title}" for part in example.run.parts)]
+    drawn = []
+    for position, title in zip(at, titles, strict=True):
+        sight = picture(
+            example.puzzle,
+            position,
+            colours,
+            f"{example.title or 'Worked example'}: {title}",
+            where(Effect(example.puzzle, position)),
+            letters_shown=example.shown.letters,
+        )
+        drawn.append([(view, draw(sight, view)) for view in example.shown.views])
+    return drawn
 
 
 def _one_each(ways: list[tuple[int, int]], puzzle: Puzzle) -> list[tuple[int, int]]:

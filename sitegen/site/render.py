@@ -15,9 +15,11 @@ from jinja2 import Environment
 from markdown_it.token import Token
 from markupsafe import Markup, escape
 
+from sitegen.bench.coverage import MOST_LISTED, Case
 from sitegen.effects.layers import layers
 from sitegen.effects.relations import Group, say
 from sitegen.effects.words import brief
+from sitegen.figures.chart import histogram
 from sitegen.figures.position import Palette, palette
 from sitegen.figures.style import css
 from sitegen.guide.blocks import KINDS
@@ -27,6 +29,7 @@ from sitegen.guide.guide import Block, Guide
 from sitegen.guide.links import relative, resolve, text_of
 from sitegen.guide.markdown import Prose, Surroundings, render
 from sitegen.guide.mentions import mentions
+from sitegen.guide.method import Method, StageShown, WorkedExample
 from sitegen.guide.page import Page
 from sitegen.guide.position import Position
 from sitegen.guide.sequence import Sequence
@@ -87,6 +90,8 @@ class Site:
             yield page.url, lambda page=page: self._page(page)
         for sequence in self.guide.sequences.values():
             yield sequence.url, lambda sequence=sequence: self._sequence(sequence)
+        for method in self.guide.methods.values():
+            yield method.url, lambda method=method: self._method(method)
         yield "effects.html", self._effects
         if self.has_isolating:
             yield "isolating.html", self._isolating
@@ -142,6 +147,9 @@ class Site:
             results=lambda sequence: self._results(sequence),
             stages=lambda derivation: self._stages(derivation),
             figures=lambda position: self._figures(position),
+            case_figures=lambda case, stage, method: self._case(case, stage, method),
+            example_figures=lambda example: self._example(example),
+            histogram=lambda *args: Markup(histogram(*args)),
             words=brief,
             several_puzzles=len(self.guide.books) > 1,
             extra_css=self._has_extra_css,
@@ -151,6 +159,7 @@ class Site:
             row=row,
             has_isolating=self.has_isolating,
             sequences=guide.sequences,
+            methods=guide.methods,
             **values,
         )
 
@@ -207,6 +216,15 @@ class Site:
             after=order[at + 1] if at + 1 < len(order) else None,
         )
 
+    def _method(self, method: Method) -> str:
+        return self._template(
+            "method.html",
+            method.url,
+            method=method,
+            page=self.guide.targets.pages[method.page],
+            most_listed=MOST_LISTED,
+        )
+
     def _effects(self) -> str:
         titles = {page.name: page.title for page in self.guide.pages}
         # The moves that a sequence is built from stand in the table already, each with a link.
@@ -249,6 +267,15 @@ class Site:
     def _figures(self, position: Position) -> list[tuple[str, Markup]]:
         colours = palette(position.puzzle, self.guide.config.colours)
         return [(view, Markup(drawn)) for view, drawn in pictures.of_position(position, colours)]
+
+    def _case(self, case: Case, stage: StageShown, method: Method) -> list[tuple[str, Markup]]:
+        colours = palette(method.puzzle, self.guide.config.colours)
+        return [(view, Markup(drawn)) for view, drawn in pictures.of_case(case, stage, method, colours)]
+
+    def _example(self, example: WorkedExample) -> list[list[tuple[str, Markup]]]:
+        colours = palette(example.puzzle, self.guide.config.colours)
+        drawn = pictures.of_example(example, colours)
+        return [[(view, Markup(figure)) for view, figure in each] for each in drawn]
 
     def _stages(self, derivation: Derivation) -> list[tuple[Stage, list[Markup]]]:
         colours = palette(derivation.puzzle, self.guide.config.colours)

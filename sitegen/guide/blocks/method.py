@@ -141,22 +141,21 @@ def _stage(
         using=written.text("using"),
         applying={key: written.text(key) for key in APPLYING if key in written.fields},
         say=_say(written.fields, block.html),
+        views=written.views or block.shown.views,
         steps=tuple(step for step in covered if step.stage == number),
         trial=tried.stages[number],
     )
 
 
 def _missing(block: MethodBlock, method: Method) -> Iterator[Problem]:
-    """A problem for each of the first few cases that nothing in their stage solves."""
+    """A problem for each step with cases that nothing in its stage solves; the first few are told."""
     for stage, written in zip(method.stages, block.stages, strict=True):
         for step in stage.steps:
-            number = step.cases - step.covered
-            for case in step.uncovered[:MOST_TOLD]:
+            if step.uncovered:
                 at = f"{stage.title}, {step.name}" if step.name else stage.title
-                message = (
-                    f"{at}: {number:,} of {step.cases:,} cases are not covered, such as this: {case.words}"
-                )
-                hint = "allow more under “using”, or write open: yes to publish it as it is"
+                cases = "; or ".join(case.words for case in step.uncovered[:MOST_TOLD])
+                message = f"{at}: {step.cases - step.covered:,} of {step.cases:,} cases are not solved"
+                hint = f"such as: {cases}; allow more here, or write open: yes to publish it so"
                 yield Problem(message, written.fields["using"].value, hint)
 
 

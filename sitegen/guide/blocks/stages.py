@@ -13,6 +13,7 @@ from sitegen.bench.turns import Allowed, Turns, read_faces, read_layer, turns
 from sitegen.effects.effect import report
 from sitegen.effects.piece_sets import Pieces, parse_pieces
 from sitegen.effects.words import listed
+from sitegen.guide.blocks import keys
 from sitegen.guide.fields import Field, read_fields
 from sitegen.guide.sequence import Book
 from sitegen.moves.parse import parse as parse_moves
@@ -25,7 +26,7 @@ from sitegen.puzzles.puzzle import Puzzle, Turn
 
 APPLYING = ("lead-in", "layer turns", "hold")
 """How named sequences may be applied."""
-STAGE_KEYS = ("stage", "goal", "one by one", "using", *APPLYING, "say")
+STAGE_KEYS = ("stage", "goal", "one by one", "using", *APPLYING, "view", "say")
 MOST_TURNS, MOST_LEAD_IN = 12, 4
 MOST_COMBINATIONS = 1_000_000
 """Ways of applying the sequences of a stage."""
@@ -36,9 +37,7 @@ LEAD_IN = re.compile(r"(?:up\s+to\s+)?(?P<most>\S+?)\s+turns?(?:\s+of\s+(?P<face
 TOOL = re.compile(REFERENCE.pattern + "['’′]?")
 ANY_HINT = "write for example “any turns up to 8”, or “any turns of R, U and F up to 8”"
 LEAD_IN_HINT = "write for example “2 turns”, or “2 turns of R, U and F”"
-USING_HINT = (
-    f"name sequences, as in “@flip-pair and @twist-pair'”; or {ANY_HINT.removeprefix('write for example ')}"
-)
+USING_HINT = "name sequences, as in “@flip-pair and @twist-pair'”; or write “any turns up to 8”"
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,6 +53,8 @@ class WrittenStage:
     lead_in: tuple[Turns, int]
     layer: Turn | None
     hold: tuple[Turn, ...]
+    views: tuple[str, ...]
+    """How its cases are drawn; nothing where that is as in the whole method."""
 
     @property
     def title(self) -> str:
@@ -113,6 +114,7 @@ def _read(passage: Passage, puzzle: Puzzle, findings: Findings) -> WrittenStage 
         lead_in=own.attempt((turns(puzzle, Allowed(), METRIC), 0), _lead_in, fields, puzzle),
         layer=own.attempt(None, _layer, fields, puzzle),
         hold=own.attempt((), _hold, fields, puzzle),
+        views=keys.shown(fields, puzzle, own).views if "view" in fields else (),
     )
     if not own.problems:
         own.attempt(None, _check, stage, puzzle)
@@ -123,12 +125,7 @@ def _read(passage: Passage, puzzle: Puzzle, findings: Findings) -> WrittenStage 
 def _goals(field: Field, puzzle: Puzzle) -> tuple[Goal, ...]:
     """One a line, or with semicolons between them. Raises Problem or Problems."""
     findings = Findings()
-    passages = [
-        item.part(*found.span()).stripped()
-        for item in field.items
-        for found in re.finditer("[^;]+", item.text)
-    ]
-    goals = [findings.attempt(None, parse_goal, each, puzzle) for each in passages if each.text]
+    goals = [findings.attempt(None, parse_goal, passage, puzzle) for passage in _split(field, "[^;]+")]
     findings.settle()
     return tuple(goal for goal in goals if goal)
 
@@ -138,15 +135,19 @@ def _one_by_one(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[tuple[str,
     if "one by one" not in fields:
         return ()
     findings = Findings()
-    passages = [
-        item.part(*found.span()).stripped()
-        for item in fields["one by one"].items
-        for found in re.finditer("[^,]+", item.text)
-    ]
     nothing: Pieces = frozenset()
-    found_ = [(p.text, findings.attempt(nothing, parse_pieces, p, puzzle)) for p in passages if p.text]
+    steps = [
+        (" ".join(passage.text.split()), findings.attempt(nothing, parse_pieces, passage, puzzle))
+        for passage in _split(fields["one by one"], "[^,]+")
+    ]
     findings.settle()
-    return tuple((" ".join(text.split()), pieces) for text, pieces in found_)
+    return tuple(steps)
+
+
+def _split(field: Field, pattern: str) -> list[Passage]:
+    """The parts of each item that match, without blanks at their ends."""
+    found = [item.part(*match.span()) for item in field.items for match in re.finditer(pattern, item.text)]
+    return [part.stripped() for part in found if part.text.strip()]
 
 
 def _any_turns(field: Field, puzzle: Puzzle) -> AnyTurns | None:
@@ -227,9 +228,8 @@ def _rotation(word: Passage, puzzle: Puzzle) -> Iterator[Turn]:
     node = parse_moves(word, puzzle)
     for item in parts(node) or (node,):
         if not isinstance(item, Step) or item.turn.last - item.turn.first + 1 != puzzle.layer_count:
-            raise Problem(
-                f"{shortened(word.text)} does not turn the whole puzzle", word, "write for example hold: y"
-            )
+            message = f"{shortened(word.text)} does not turn the whole puzzle"
+            raise Problem(message, word, "write for example hold: y")
         yield item.turn
 
 
@@ -237,9 +237,8 @@ def _check(stage: WrittenStage, puzzle: Puzzle) -> None:
     """What the keys of a stage have to do with each other. Raises Problem."""
     if stage.any_turns and (key := next((key for key in APPLYING if key in stage.fields), "")):
         hint = "take it away, or name sequences under “using”"
-        raise Problem(
-            f"“{key}” is about named sequences, and here any turns may be used", stage.fields[key].key, hint
-        )
+        message = f"“{key}” is about named sequences, and here any turns may be used"
+        raise Problem(message, stage.fields[key].key, hint)
     if not stage.one_by_one:
         return
     place = stage.fields["one by one"].value
@@ -249,9 +248,8 @@ def _check(stage: WrittenStage, puzzle: Puzzle) -> None:
         if twice := _names(pieces & taken, puzzle):
             raise Problem(f"{twice} stands here twice", place, "name each piece once")
         if other := _names(pieces - wanted, puzzle):
-            raise Problem(
-                f"the goal does not ask for {other}", place, f"take {name} away, or put it into the goal"
-            )
+            hint = f"take {name} away, or put it into the goal"
+            raise Problem(f"the goal does not ask for {other}", place, hint)
         taken |= pieces
     fixed = {puzzle.piece_at(slot).index for slot in puzzle.fixed_centres}
     if left := _names(wanted - taken - fixed, puzzle):

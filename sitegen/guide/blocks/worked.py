@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import islice
 
 from sitegen.bench.cases import TooMany
-from sitegen.bench.trial import Run, positions, solve
+from sitegen.bench.trial import Run, position_of, solve
 from sitegen.effects.effect import report
 from sitegen.guide.blocks import keys
 from sitegen.guide.blocks.method import MOST_COUNT, MOST_SEED, MethodBlock, plan_of, refers_to, too_many
@@ -80,7 +79,7 @@ def check(block: WorkedBlock, book: Book, findings: Findings) -> WorkedExample:
     position, number = _position(block, book), 0 if block.moves else block.number
     try:
         if position is None:
-            position = next(islice(positions(plan, block.number, block.seed), block.number - 1, None))
+            position = position_of(plan, block.number, block.seed)
         run = solve(plan, position, number)
     except TooMany as error:
         raise too_many(error, method, plan) from None

@@ -1,0 +1,101 @@
+"""A trial, and one position of it with what solves it, told line by line and as data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import asdict
+from typing import Any
+
+from sitegen.bench.ease import obtm
+from sitegen.bench.plan import Plan
+from sitegen.bench.trial import Lengths, Run, Trial
+from sitegen.moves.notation import write_all
+from sitegen.moves.turning import inverse
+
+COLUMNS = f"{'came to it':>12}{'solved':>10}{'mean':>8}{'half in':>9}{'95 of 100 in':>14}{'longest':>9}"
+
+
+def trial_in_words(title: str, plan: Plan, trial: Trial) -> Iterator[str]:
+    """How many were solved, and the turns that they took, stage by stage and in all."""
+    titles = [stage.title for stage in plan.stages]
+    wide = max(map(len, [*titles, "in all"]))
+    yield f"{title}: {trial.solved:,} of {trial.tried:,} random positions solved, seed {trial.seed}"
+    yield f"  {'turns (OBTM)':{wide}}{COLUMNS}"
+    for name, stage in zip(titles, trial.stages, strict=True):
+        yield f"  {name:{wide}}{_row(stage.tried, stage.solved, stage.length)}"
+    yield f"  {'in all':{wide}}{_row(trial.tried, trial.solved, trial.length)}"
+    if trial.length:
+        yield f"  the longest is position {trial.worst}: see it with --show {trial.worst}"
+    if trial.first_stuck:
+        yield f"  the first that is not solved is position {trial.first_stuck}"
+
+
+def _row(tried: int, solved: int, found: Lengths | None) -> str:
+    numbers = f"{found.mean:8.1f}{found.p50:9}{found.p95:14}{found.max:9}" if found else ""
+    return f"{tried:12,}{solved:10,}{numbers}"
+
+
+def trial_as_data(name: str, plan: Plan, trial: Trial) -> dict[str, Any]:
+    """The same for programs; lengths are null where nothing was solved."""
+    return {
+        "method": name,
+        "seed": trial.seed,
+        "tried": trial.tried,
+        "solved": trial.solved,
+        "length": _lengths(trial.length),
+        "stages": [
+            {
+                "stage": stage.title,
+                "tried": found.tried,
+                "solved": found.solved,
+                "length": _lengths(found.length),
+            }
+            for stage, found in zip(plan.stages, trial.stages, strict=True)
+        ],
+        "longest": trial.worst or None,
+        "unsolved": trial.first_stuck or None,
+    }
+
+
+def _lengths(found: Lengths | None) -> dict[str, Any] | None:
+    return asdict(found) if found else None
+
+
+def example_in_words(run: Run, plan: Plan) -> Iterator[str]:
+    """How a position is solved, step by step."""
+    puzzle = plan.puzzle
+    yield f"position {run.number}"
+    if run.solved and plan.left == 1:
+        yield f"  set it up by  {write_all(inverse(run.turns), puzzle)}"
+    for number, part in enumerate(run.parts, 1):
+        yield f"{number}. {part.stage.title}: {part.length} OBTM"
+        for step, solution in part.steps:
+            applied = " then ".join(each.text for each in solution.applications)
+            yield f"  {step.name + '  ' if step.name else ''}{applied}"
+    if run.stuck:
+        at = f", {run.stuck.name}" if run.stuck.name else ""
+        yield f"not solved: {run.stuck.stage.title}{at} has nothing for this case"
+    else:
+        yield f"in full, after cancelling: {write_all(run.turns, puzzle)}"
+        yield f"{obtm(run.turns, puzzle)} OBTM; solved, which was checked by turning"
+
+
+def example_as_data(name: str, run: Run, plan: Plan) -> dict[str, Any]:
+    return {
+        "method": name,
+        "position": run.number,
+        "solved": run.solved,
+        "moves": write_all(run.turns, plan.puzzle),
+        "length": obtm(run.turns, plan.puzzle),
+        "stages": [
+            {
+                "stage": part.stage.title,
+                "length": part.length,
+                "steps": [
+                    {"step": step.name, "moves": [each.text for each in solution.applications]}
+                    for step, solution in part.steps
+                ],
+            }
+            for part in run.parts
+        ],
+    }
