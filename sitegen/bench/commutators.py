@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import reduce
 
 from sitegen.effects.effect import Effect, report
@@ -23,7 +23,7 @@ class Commutator:
 
 def commutators(moves: str, effect: Effect, layer: Turn) -> tuple[Commutator, ...]:
     """One for each way to turn a layer. `moves` are those of A, which have the effect."""
-    turns = [replace(layer, amount=amount) for amount in amounts(effect.puzzle)]
+    turns = [layer._replace(amount=amount) for amount in amounts(effect.puzzle)]
     return tuple(_commutator(moves, effect, turn) for turn in turns)
 
 

@@ -25,9 +25,20 @@ def ease(turns: Sequence[Turn], puzzle: Puzzle) -> tuple[int, int, int]:
 
 def obtm(turns: Iterable[Turn], puzzle: Puzzle) -> int:
     """How many turns of an outer block (WCA 12a5)."""
-    return sum(_obtm(turn, puzzle) for turn in turns)
+    return sum(map(_lengths(puzzle).__getitem__, turns))
 
 
 @cache
-def _obtm(turn: Turn, puzzle: Puzzle) -> int:
-    return turn_length(turn, puzzle).obtm
+def _lengths(puzzle: Puzzle) -> _Lengths:
+    return _Lengths(puzzle)
+
+
+class _Lengths(dict[Turn, int]):
+    """Of each turn that was met so far."""
+
+    def __init__(self, puzzle: Puzzle) -> None:
+        self.puzzle = puzzle
+
+    def __missing__(self, turn: Turn) -> int:
+        self[turn] = turn_length(turn, self.puzzle).obtm
+        return self[turn]

@@ -6,7 +6,7 @@ Of all that do the same only the easiest is kept, and only what leaves the earli
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import product
 from math import prod
 from operator import itemgetter
@@ -132,7 +132,7 @@ class Toolbox:
     @property
     def _layer_turns(self) -> list[tuple[Turn, ...]]:
         """No turn, and each turn of the layer."""
-        turns = [replace(self.layer, amount=a) for a in amounts(self.puzzle)] if self.layer else []
+        turns = [self.layer._replace(amount=a) for a in amounts(self.puzzle)] if self.layer else []
         return [(), *((turn,) for turn in turns)]
 
     @property
@@ -140,7 +140,7 @@ class Toolbox:
         """Each way to hold the puzzle, by the fewest turns that lead to it."""
         found: dict[Permutation, tuple[Turn, ...]] = {self.puzzle.identity: ()}
         full = self.puzzle.full_turn
-        steps = [replace(turn, amount=turn.amount * times) for turn in self.hold for times in range(1, full)]
+        steps = [turn._replace(amount=turn.amount * times) for turn in self.hold for times in range(1, full)]
         for position in (waiting := [self.puzzle.identity]):
             for turn in steps:  # the one that is written first where several lead to the same
                 there = perm.compose(position, self.puzzle.permutation(turn))

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import groupby
 from operator import itemgetter
@@ -129,7 +129,7 @@ def turns(puzzle: Puzzle, allowed: Allowed, metric: str) -> Turns:
     ordered = sorted(found.values(), key=place)
     amounts = range(1, puzzle.full_turn)
     return Turns(
-        puzzle, allowed, metric, tuple(replace(turn, amount=amount) for turn in ordered for amount in amounts)
+        puzzle, allowed, metric, tuple(turn._replace(amount=amount) for turn in ordered for amount in amounts)
     )
 
 

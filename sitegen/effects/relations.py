@@ -7,7 +7,7 @@ each permutation is changed in every way that makes a relation, and what comes o
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 
 from sitegen.effects.effect import holds
@@ -187,7 +187,7 @@ def _turned_mirrors(puzzle: Puzzle) -> list[Change]:
 def _layer_changes(puzzle: Puzzle) -> Iterator[Change]:
     """Each layer turned before, after, or both."""
     for layer in layer_names(puzzle).values():
-        turns = [None, *(replace(layer, amount=amount) for amount in amounts(puzzle))]
+        turns = [None, *(layer._replace(amount=amount) for amount in amounts(puzzle))]
         turned = {turn: puzzle.permutation(turn) if turn else puzzle.identity for turn in turns}
         for before in turns:
             for after in turns:
@@ -312,7 +312,7 @@ def turning_text(rotation: Permutation, puzzle: Puzzle) -> str:
 def _written_whole(turn: Turn, puzzle: Puzzle) -> bool:
     """Whether the notation has a sign for this turning of all layers."""
     try:
-        read = layers_of(write(replace(turn, amount=1), puzzle).rstrip("'"), puzzle)
+        read = layers_of(write(turn._replace(amount=1), puzzle).rstrip("'"), puzzle)
     except (NotationError, StopIteration):
         return False
     return len(puzzle.pieces_in(read)) == len(puzzle.pieces)

@@ -5,8 +5,6 @@ The grammar stands in the docstrings, a rule a function; what the letters of a t
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from sitegen.moves.notation import NotationError, is_turn, notation_of
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series, Step
@@ -148,7 +146,7 @@ def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Step:
         )
     return Step(
         tokens.passage.part(token.start, end),
-        replace(turn, amount=(-1 if prime else 1) * _amount(number, prime, token, tokens, puzzle)),
+        turn._replace(amount=(-1 if prime else 1) * _amount(number, prime, token, tokens, puzzle)),
     )
 
 

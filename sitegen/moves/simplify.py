@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cache
+from functools import cache, lru_cache
 
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -39,11 +39,16 @@ def join(first: tuple[Turn, ...], then: tuple[Turn, ...], puzzle: Puzzle) -> tup
     while first and then and (line := _line(first[-1], puzzle)) == _line(then[0], puzzle):
         a = next((i for i in range(len(first) - 1, -1, -1) if _line(first[i], puzzle) != line), -1) + 1
         b = next((i for i, turn in enumerate(then) if _line(turn, puzzle) != line), len(then))
-        met = simplify(first[a:] + then[:b], puzzle)
+        met = _met(first[a:] + then[:b], puzzle)
         first, then = first[:a], then[b:]
         if met:
             return first + met + then
     return first + then
+
+
+@lru_cache(maxsize=1 << 16)
+def _met(turns: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
+    return simplify(turns, puzzle)
 
 
 @cache

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import permutations
 from math import radians
+from typing import NamedTuple
 
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.definition import DefinitionError, FaceDefinition
@@ -56,8 +57,7 @@ class Piece:
     """For each axis the layer in which the place is, 1 outermost."""
 
 
-@dataclass(frozen=True)
-class Turn:
+class Turn(NamedTuple):
     """The layers `first` to `last` of an axis (1 outermost) turned about it.
 
     `amount` counts the puzzle's smallest turns, clockwise seen from outside, negative for anticlockwise.
