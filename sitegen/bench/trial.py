@@ -19,6 +19,7 @@ from sitegen.bench.ease import obtm
 from sitegen.bench.goals import state_of
 from sitegen.bench.plan import Plan, Stage, Step
 from sitegen.bench.solving import Solution
+from sitegen.moves.notation import write_all
 from sitegen.moves.simplify import join
 from sitegen.progress import Progress, quiet
 from sitegen.puzzles import permutation as perm
@@ -131,8 +132,10 @@ class Trial:
     stages: tuple[StageTrial, ...]
     counts: dict[int, int]
     """How many of those solved took so many turns."""
-    worst: int
-    """The number of the first position that took most; 0 where none is solved."""
+    longest: int
+    """The number of the first position that took most turns; 0 where none is solved."""
+    longest_turns: str
+    """What solves it."""
     first_stuck: int
     """The number of the first position that was not solved; 0 for none."""
 
@@ -144,7 +147,8 @@ def trial(plan: Plan, count: int, seed: int, progress: Progress = quiet) -> Tria
     tried = list(runs(plan, count, seed, progress))
     solved = [run for run in tried if run.solved]
     totals = [obtm(run.turns, plan.puzzle) for run in solved]
-    longest = max(totals, default=0)
+    most = max(totals, default=0)
+    longest = next((run for run, total in zip(solved, totals, strict=True) if total == most), None)
     return Trial(
         seed=seed,
         tried=count,
@@ -152,7 +156,8 @@ def trial(plan: Plan, count: int, seed: int, progress: Progress = quiet) -> Tria
         length=lengths(totals) if totals else None,
         stages=tuple(_stage(number, tried) for number in range(len(plan.stages))),
         counts={length: totals.count(length) for length in sorted(set(totals))},
-        worst=next((run.number for run, n in zip(solved, totals, strict=True) if n == longest), 0),
+        longest=longest.number if longest else 0,
+        longest_turns=write_all(longest.turns, plan.puzzle) if longest else "",
         first_stuck=next((run.number for run in tried if not run.solved), 0),
     )
 

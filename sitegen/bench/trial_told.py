@@ -25,9 +25,10 @@ def trial_in_words(title: str, plan: Plan, trial: Trial) -> Iterator[str]:
         yield f"  {name:{wide}}{_row(stage.tried, stage.solved, stage.length)}"
     yield f"  {'in all':{wide}}{_row(trial.tried, trial.solved, trial.length)}"
     if trial.length:
-        yield f"  the longest is position {trial.worst}: see it with --show {trial.worst}"
+        yield f"  the longest, position {trial.longest}, takes {trial.length.max} (--show {trial.longest}):"
+        yield f"    {trial.longest_turns}"
     if trial.first_stuck:
-        yield f"  the first that is not solved is position {trial.first_stuck}"
+        yield f"  the first not solved is position {trial.first_stuck} (--show {trial.first_stuck})"
 
 
 def _row(tried: int, solved: int, found: Lengths | None) -> str:
@@ -52,7 +53,7 @@ def trial_as_data(name: str, plan: Plan, trial: Trial) -> dict[str, Any]:
             }
             for stage, found in zip(plan.stages, trial.stages, strict=True)
         ],
-        "longest": trial.worst or None,
+        "longest": {"position": trial.longest, "moves": trial.longest_turns} if trial.longest else None,
         "unsolved": trial.first_stuck or None,
     }
 

@@ -28,7 +28,7 @@ COUNT, MOST_COUNT = 1_000, 100_000
 SEED, MOST_SEED = 1, 999_999_999
 MOST_TOLD = 3
 """So many uncovered cases of a step are told one by one."""
-FORMAT = 1
+FORMAT = 2
 """Of what is kept; another whenever something else may be found, or chosen."""
 
 
