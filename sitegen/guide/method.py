@@ -14,12 +14,11 @@ from sitegen.bench.coverage import Case, Coverage
 from sitegen.bench.ease import obtm
 from sitegen.bench.plan import Plan
 from sitegen.bench.trial import Run, StageTrial, Trial
+from sitegen.guide.block import CheckedBlock
 from sitegen.guide.markdown import Prose
-from sitegen.guide.sequence import Shown
 from sitegen.moves.notation import write_all
 from sitegen.moves.turning import permutation_of
 from sitegen.puzzles.permutation import compose
-from sitegen.puzzles.puzzle import Puzzle
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,23 +63,16 @@ class StageShown:
         return missing > sum(case.like_it for case in self.uncovered)
 
 
-@dataclass(frozen=True, eq=False)
-class Method:
-    name: str
-    title: str
-    page: str
-    puzzle: Puzzle
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Method(CheckedBlock):
+    KIND = "method"
+
     plan: Plan
     stages: tuple[StageShown, ...]
     trial: Trial
     left: int | None
     """In how many ways the puzzle can be when all goals are reached; None for very many."""
     open: bool
-    refers_to: tuple[str, ...]
-    shown: Shown
-    say: Prose | None
-    sequence: None = None
-    """It names none."""
 
     @property
     def prose(self) -> tuple[Prose, ...]:
@@ -106,20 +98,13 @@ class Method:
         """The path of its case sheet below output/."""
         return f"methods/{self.name}.html"
 
-    @property
-    def anchor(self) -> str:
-        """Its place on the page where it stands."""
-        return f"method-{self.name}"
 
-
-@dataclass(frozen=True, eq=False)
-class WorkedExample:
+@dataclass(frozen=True, eq=False, kw_only=True)
+class WorkedExample(CheckedBlock):
     """One position, and how a method solves it."""
 
-    name: str
-    title: str
-    page: str
-    puzzle: Puzzle
+    KIND = "example"
+
     method: str
     """The name of the method."""
     moves: str
@@ -127,16 +112,6 @@ class WorkedExample:
     seed: int | None
     """For a random position the seed; its number is that of the run."""
     run: Run
-    refers_to: tuple[str, ...]
-    shown: Shown
-    say: Prose | None
-    sequence: None = None
-    """It names none."""
-
-    @property
-    def prose(self) -> tuple[Prose, ...]:
-        """The author's texts in it."""
-        return (self.say,) if self.say else ()
 
     @property
     def in_full(self) -> str:
@@ -152,8 +127,3 @@ class WorkedExample:
         """Whether everything is home in the end."""
         turned = permutation_of(self.run.turns, self.puzzle)
         return compose(self.run.position, turned) == self.puzzle.identity
-
-    @property
-    def anchor(self) -> str:
-        """Its place on the page where it stands."""
-        return f"example-{self.name}"

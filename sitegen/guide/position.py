@@ -7,21 +7,18 @@ from dataclasses import dataclass
 from sitegen.effects.effect import Effect
 from sitegen.effects.laws import Broken
 from sitegen.effects.words import where
-from sitegen.guide.markdown import Prose
-from sitegen.guide.sequence import Shown
+from sitegen.guide.block import CheckedBlock
 from sitegen.moves.notation import write_all
 from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.puzzles.puzzle import Turn
 
 
-@dataclass(frozen=True, eq=False)
-class Position:
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Position(CheckedBlock):
     """A position, with the laws that it breaks and what solves it."""
 
-    name: str
-    title: str
-    page: str
-    puzzle: Puzzle
+    KIND = "position"
+
     position: Permutation
     """Where the sticker of each slot is."""
     moves: str
@@ -34,12 +31,7 @@ class Position:
     """The moves that solve it, as written; empty for none."""
     solved_hold: tuple[Turn, ...]
     """How the whole puzzle is to be turned after these moves."""
-    refers_to: tuple[str, ...]
-    shown: Shown
     tags: tuple[str, ...]
-    say: Prose | None
-    sequence: None = None
-    """It is none."""
 
     @property
     def words(self) -> str:
@@ -60,13 +52,3 @@ class Position:
     def laws(self) -> tuple[str, ...]:
         """The laws that it breaks, each as a sentence with its sums."""
         return tuple(f"{text[0].upper()}{text[1:]}." for text in map(str, self.broken))
-
-    @property
-    def prose(self) -> tuple[Prose, ...]:
-        """The author's texts in it."""
-        return (self.say,) if self.say else ()
-
-    @property
-    def anchor(self) -> str:
-        """Its place on the page where it stands."""
-        return f"position-{self.name}"

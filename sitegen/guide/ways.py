@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitegen.bench.commutators import Commutator
-from sitegen.guide.markdown import Prose
-from sitegen.guide.sequence import Sequence, Shown
-from sitegen.puzzles.puzzle import Puzzle
+from sitegen.guide.block import CheckedBlock
+from sitegen.guide.sequence import Sequence
 
 
 @dataclass(frozen=True, eq=False)
@@ -21,12 +20,10 @@ class Way:
     source: str
 
 
-@dataclass(frozen=True, eq=False)
-class Ways:
-    name: str
-    title: str
-    page: str
-    puzzle: Puzzle
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Ways(CheckedBlock):
+    KIND = "find"
+
     claims: tuple[str, ...]
     """What was asked for, in the author's words."""
     turns: str
@@ -37,18 +34,3 @@ class Ways:
     account: str
     """How many there are, and how far that is certain."""
     ways: tuple[Way, ...]
-    refers_to: tuple[str, ...]
-    shown: Shown
-    say: Prose | None
-    sequence: None = None
-    """It names none."""
-
-    @property
-    def prose(self) -> tuple[Prose, ...]:
-        """The author's texts in it."""
-        return (self.say,) if self.say else ()
-
-    @property
-    def anchor(self) -> str:
-        """Its place on the page where it stands."""
-        return f"find-{self.name}"

@@ -10,11 +10,12 @@ from sitegen.effects.claims import Claim
 from sitegen.effects.effect import report
 from sitegen.effects.piece_sets import Pieces, parse_pieces
 from sitegen.effects.words import brief, listed
+from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys, moves
 from sitegen.guide.derivation import HOME, Derivation, Stage, state
 from sitegen.guide.fields import Field, read_fields, uncommented
 from sitegen.guide.markdown import Fence, inline_prose
-from sitegen.guide.sequence import Book, Sequence, Shown, Template
+from sitegen.guide.sequence import Book, Sequence, Template
 from sitegen.moves.metrics import length
 from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse as parse_moves
@@ -45,23 +46,16 @@ class WrittenStep:
     say: Passage | None
 
 
-@dataclass(frozen=True)
-class DerivationBlock:
+@dataclass(frozen=True, eq=False, kw_only=True)
+class DerivationBlock(WrittenBlock):
     """What was written, parsed but not turned yet."""
 
-    name: str
-    defines: str
-    page: str
-    puzzle: Puzzle
-    fields: Mapping[str, Field]
-    written: Passage
     tree: Series
     steps: tuple[WrittenStep, ...]
     guard: Pieces
     watch: Pieces
     fails: bool
     claims: tuple[tuple[Passage, Claim], ...]
-    shown: Shown
     html: bool
 
 
@@ -184,7 +178,7 @@ def check(block: DerivationBlock, book: Book, findings: Findings) -> Derivation:
     turned = permutation_of(turns, book.puzzle)
     others = [name for name, p in book.permutations.items() if p == turned and name != block.defines]
     return Derivation(
-        title=keys.title(block.fields, block.name or block.defines),
+        title=block.title,
         anchor=f"derivation-{block.name or block.defines}",
         page=block.page,
         puzzle=book.puzzle,
@@ -197,7 +191,7 @@ def check(block: DerivationBlock, book: Book, findings: Findings) -> Derivation:
         failure=failure,
         refers_to=tuple(dict.fromkeys(reference.name for reference in references(block.tree))),
         shown=block.shown,
-        say=inline_prose(block.fields["say"].value, block.html) if "say" in block.fields else None,
+        say=block.say,
         tags=keys.tags(block.fields),
     )
 

@@ -13,19 +13,20 @@ from sitegen.bench.find import LONGEST, LONGEST_SOUGHT, Found, Tally, find
 from sitegen.bench.query import Query, Written, query
 from sitegen.bench.turns import Allowed, Turns, read_faces, read_layer, turns
 from sitegen.effects.claims import parse_claims
+from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys
 from sitegen.guide.blocks import moves as moves_block
 from sitegen.guide.blocks.moves import MovesBlock
 from sitegen.guide.blocks.source import free, moves_source, name_of, title_of
 from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
-from sitegen.guide.markdown import Fence, inline_prose
-from sitegen.guide.sequence import Book, Shown, Template
+from sitegen.guide.markdown import Fence
+from sitegen.guide.sequence import Book, Template
 from sitegen.guide.ways import Way, Ways
 from sitegen.moves.metrics import METRICS
 from sitegen.moves.notation import write
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import REFERENCE
-from sitegen.problems import Findings, Passage, Problem, written
+from sitegen.problems import Findings, Problem, written
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
 SEARCH = ("claims", "faces", "slices", "wide", "metric", "longest", "most")
@@ -37,25 +38,15 @@ FORMAT = 1
 """Of what is kept; another whenever a search may find something else, or in another order."""
 
 
-@dataclass(frozen=True)
-class FindBlock:
+@dataclass(frozen=True, eq=False, kw_only=True)
+class FindBlock(WrittenBlock):
     """What was written, parsed but not searched for yet."""
 
-    name: str
-    page: str
-    puzzle: Puzzle
-    fields: Mapping[str, Field]
-    written: Passage
-    """All the claims."""
     claims: tuple[Written, ...]
     turns: Turns
     longest: int | None
     most: int
     then: Turn | None
-    shown: Shown
-    html: bool
-    defines: str = ""
-    """It names no sequence."""
 
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> FindBlock:
@@ -123,10 +114,9 @@ def check(block: FindBlock, book: Book, findings: Findings) -> Ways:
         raise Problem(told.removesuffix("."), block.written, hint)
     if tally.shortest == 0:
         raise Problem("doing nothing satisfies these claims", block.written, "claim what is to change")
-    fields = block.fields
     return Ways(
         name=block.name,
-        title=keys.title(fields, block.name),
+        title=block.title,
         page=block.page,
         puzzle=block.puzzle,
         claims=tuple(sought.texts),
@@ -137,7 +127,7 @@ def check(block: FindBlock, book: Book, findings: Findings) -> Ways:
         ways=tuple(_ways(moves, block, sought, book, findings)),
         refers_to=tuple(dict.fromkeys(_references(sought))),
         shown=block.shown,
-        say=inline_prose(fields["say"].value, block.html) if "say" in fields else None,
+        say=block.say,
     )
 
 

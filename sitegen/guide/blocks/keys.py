@@ -40,12 +40,6 @@ def yes(field: Field) -> bool:
     return field.text == "yes"
 
 
-def title(fields: Mapping[str, Field], name: str) -> str:
-    """What is written, or else the name in plain words."""
-    written = fields["title"].text if "title" in fields else ""
-    return written or name.replace("-", " ").capitalize()
-
-
 def tags(fields: Mapping[str, Field]) -> tuple[str, ...]:
     """Words with commas between them, or a list."""
     return tuple(tag.strip() for item in items(fields, "tags") for tag in item.text.split(",") if tag.strip())

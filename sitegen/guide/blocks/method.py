@@ -12,15 +12,16 @@ from sitegen.bench.cases import MOST_CASES, TooMany
 from sitegen.bench.coverage import Case, Coverage, coverage
 from sitegen.bench.plan import AnyTurns, Means, Plan
 from sitegen.bench.trial import Lengths, StageTrial, Trial, trial
+from sitegen.guide.block import WrittenBlock, said
 from sitegen.guide.blocks import keys
 from sitegen.guide.blocks.stages import APPLYING, WrittenStage, read_stages
-from sitegen.guide.fields import Field, read_fields, uncommented
-from sitegen.guide.markdown import Fence, inline_prose
+from sitegen.guide.fields import read_fields, uncommented
+from sitegen.guide.markdown import Fence
 from sitegen.guide.method import Method, StageShown
-from sitegen.guide.sequence import Book, Shown, Template
+from sitegen.guide.sequence import Book, Template
 from sitegen.moves.notation import write_all
 from sitegen.moves.references import references
-from sitegen.problems import Findings, Passage, Problem
+from sitegen.problems import Findings, Problem
 from sitegen.puzzles.puzzle import Puzzle
 
 KEYS = ("title", "stages", "open", "count", "seed", "view", "letters", "say")
@@ -32,23 +33,14 @@ FORMAT = 2
 """Of what is kept; another whenever something else may be found, or chosen."""
 
 
-@dataclass(frozen=True, eq=False)
-class MethodBlock:
+@dataclass(frozen=True, eq=False, kw_only=True)
+class MethodBlock(WrittenBlock):
     """What was written, parsed but not gone through yet."""
 
-    name: str
-    page: str
-    puzzle: Puzzle
-    fields: Mapping[str, Field]
-    written: Passage
     stages: tuple[WrittenStage, ...]
     open: bool
     count: int
     seed: int
-    shown: Shown
-    html: bool
-    defines: str = ""
-    """It names no sequence."""
 
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> MethodBlock:
@@ -99,7 +91,7 @@ def check(block: MethodBlock, book: Book, findings: Findings) -> Method:
     )
     method = Method(
         name=block.name,
-        title=keys.title(block.fields, block.name),
+        title=block.title,
         page=block.page,
         puzzle=block.puzzle,
         plan=plan,
@@ -109,7 +101,7 @@ def check(block: MethodBlock, book: Book, findings: Findings) -> Method:
         open=block.open,
         refers_to=tuple(dict.fromkeys(refers_to(block))),
         shown=block.shown,
-        say=_say(block.fields, block.html),
+        say=block.say,
     )
     if block.open and method.covered == method.cases:
         hint = "take “open” away: it lets a case stay unsolved"
@@ -117,10 +109,6 @@ def check(block: MethodBlock, book: Book, findings: Findings) -> Method:
     if not block.open:
         findings.problems += _missing(block, method)
     return method
-
-
-def _say(fields: Mapping[str, Field], html: bool) -> Any:
-    return inline_prose(fields["say"].value, html) if "say" in fields else None
 
 
 def refers_to(block: MethodBlock) -> Iterator[str]:
@@ -140,7 +128,7 @@ def _stage(
         one_by_one=", ".join(name for name, _ in written.one_by_one),
         using=written.text("using"),
         applying={key: written.text(key) for key in APPLYING if key in written.fields},
-        say=_say(written.fields, block.html),
+        say=said(written.fields, block.html),
         views=written.views or block.shown.views,
         steps=tuple(step for step in covered if step.stage == number),
         trial=tried.stages[number],

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from sitegen.effects.claims import Case, Claim
 from sitegen.effects.effect import report
 from sitegen.effects.words import brief
+from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys
 from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
-from sitegen.guide.markdown import Fence, inline_prose
-from sitegen.guide.sequence import Book, Sequence, Shown, Template
+from sitegen.guide.markdown import Fence
+from sitegen.guide.sequence import Book, Sequence, Template
 from sitegen.moves.metrics import length
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
@@ -27,25 +28,13 @@ KEYS = ("title", "moves", "starts", "ends", "claims", *keys.SHOWN, "tags", "say"
 NO_MOVES = Series(passage_of(""), ())
 
 
-@dataclass(frozen=True)
-class MovesBlock:
+@dataclass(frozen=True, eq=False, kw_only=True)
+class MovesBlock(WrittenBlock):
     """What was written, parsed but not turned yet."""
 
-    name: str
-    page: str
-    puzzle: Puzzle
-    fields: Mapping[str, Field]
-    written: Passage
     tree: Node
     starts: Node | None
     claims: tuple[tuple[Passage, Claim], ...]
-    shown: Shown
-    html: bool
-
-    @property
-    def defines(self) -> str:
-        """The sequence that others can refer to."""
-        return self.name
 
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> MovesBlock:
@@ -59,6 +48,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Mov
         findings.add(Problem(message, fields["ends"].key, "keep one of the two"))
     block = MovesBlock(
         name=name,
+        defines=name,
         page=page,
         puzzle=puzzle,
         fields=fields,
@@ -100,7 +90,7 @@ def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
     fields = block.fields
     return Sequence(
         name=block.name,
-        title=keys.title(fields, block.name),
+        title=block.title,
         page=block.page,
         puzzle=book.puzzle,
         written=block.written,
@@ -115,7 +105,7 @@ def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
         before=before,
         shown=block.shown,
         tags=keys.tags(fields),
-        say=inline_prose(fields["say"].value, block.html) if "say" in fields else None,
+        say=block.say,
     )
 
 

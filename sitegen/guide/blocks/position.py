@@ -10,11 +10,12 @@ from sitegen.effects.claims.case import RULES, another, joined, placed, read_slo
 from sitegen.effects.effect import holds, report
 from sitegen.effects.laws import Broken, broken
 from sitegen.effects.words import listed, where
+from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys
 from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
-from sitegen.guide.markdown import Fence, inline_prose
+from sitegen.guide.markdown import Fence
 from sitegen.guide.position import Position
-from sitegen.guide.sequence import Book, Shown, Template
+from sitegen.guide.sequence import Book, Template
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
 from sitegen.moves.tree import Node
@@ -37,24 +38,15 @@ Moved = Mapping[int, int]
 """For stickers that are not home the slot that each is in."""
 
 
-@dataclass(frozen=True)
-class PositionBlock:
+@dataclass(frozen=True, eq=False, kw_only=True)
+class PositionBlock(WrittenBlock):
     """What was written, parsed but not turned yet."""
 
-    name: str
-    page: str
-    puzzle: Puzzle
-    fields: Mapping[str, Field]
-    written: Passage
     moved: Moved
     """By claims' words or by stickers; empty where moves lead to the position."""
     moves: Node | None
     solve: Node | None
     impossible: bool
-    shown: Shown
-    html: bool
-    defines: str = ""
-    """It names no sequence."""
 
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> PositionBlock:
@@ -188,7 +180,7 @@ def check(block: PositionBlock, book: Book, findings: Findings) -> Position:
     fields = block.fields
     return Position(
         name=block.name,
-        title=keys.title(fields, block.name),
+        title=block.title,
         page=block.page,
         puzzle=book.puzzle,
         position=position,
@@ -201,7 +193,7 @@ def check(block: PositionBlock, book: Book, findings: Findings) -> Position:
         refers_to=_refers_to(block),
         shown=block.shown,
         tags=keys.tags(fields),
-        say=inline_prose(fields["say"].value, block.html) if "say" in fields else None,
+        say=block.say,
     )
 
 

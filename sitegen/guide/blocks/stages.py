@@ -16,6 +16,7 @@ from sitegen.effects.words import listed
 from sitegen.guide.blocks import keys
 from sitegen.guide.fields import Field, read_fields
 from sitegen.guide.sequence import Book
+from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import REFERENCE, resolve_one
 from sitegen.moves.simplify import simplify
@@ -73,9 +74,8 @@ class WrittenStage:
         box = Toolbox(book.puzzle, tools, *self.lead_in, self.layer, self.hold)
         if box.combinations > MOST_COMBINATIONS:
             message = f"these sequences can be applied in {box.combinations:,} ways, which is too many to try"
-            raise Problem(
-                message, self.fields["using"].value, "allow a shorter lead-in, or fewer faces in it"
-            )
+            hint = "allow a shorter lead-in, or fewer faces in it"
+            raise Problem(message, self.fields["using"].value, hint)
         return Stage(self.title, self.goals, self.one_by_one, box)
 
 
@@ -83,7 +83,8 @@ def _tool(text: str, node: Node, book: Book) -> Tool:
     """A sequence with the centres home at its end, as far as turning the whole puzzle brings them home."""
     tree = resolve_one(node, book.trees)
     back = report(book.puzzle, permutation(tree, book.puzzle)).hold
-    return Tool(text, simplify((*expand(tree), *back), book.puzzle))
+    written = f"{text} {write_all(back, book.puzzle)}".strip()
+    return Tool(written, simplify((*expand(tree), *back), book.puzzle))
 
 
 def read_stages(field: Field, puzzle: Puzzle, findings: Findings) -> tuple[WrittenStage, ...]:

@@ -2,46 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sitegen.bench.cases import TooMany
 from sitegen.bench.trial import Run, position_of, solve
 from sitegen.effects.effect import report
+from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys
 from sitegen.guide.blocks.method import MOST_COUNT, MOST_SEED, MethodBlock, plan_of, refers_to, too_many
 from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
-from sitegen.guide.markdown import Fence, inline_prose
+from sitegen.guide.markdown import Fence
 from sitegen.guide.method import WorkedExample
-from sitegen.guide.sequence import Book, Shown, Template
+from sitegen.guide.sequence import Book, Template
 from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import inverse, permutation
-from sitegen.problems import Findings, Passage, Problem, shortened
+from sitegen.problems import Findings, Problem, shortened
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 
 KEYS = ("title", "method", "moves", "seed", "position", "view", "letters", "say")
 
 
-@dataclass(frozen=True, eq=False)
-class WorkedBlock:
+@dataclass(frozen=True, eq=False, kw_only=True)
+class WorkedBlock(WrittenBlock):
     """What was written, parsed but not solved yet."""
 
-    name: str
-    page: str
-    puzzle: Puzzle
-    fields: Mapping[str, Field]
-    written: Passage
     moves: Node | None
     seed: int
     number: int
-    shown: Shown
-    html: bool
-    defines: str = ""
-    """It names no sequence."""
 
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> WorkedBlock:
@@ -86,7 +77,7 @@ def check(block: WorkedBlock, book: Book, findings: Findings) -> WorkedExample:
     fields = block.fields
     return WorkedExample(
         name=block.name,
-        title=keys.title(fields, block.name),
+        title=block.title,
         page=block.page,
         puzzle=block.puzzle,
         method=method.name,
@@ -95,7 +86,7 @@ def check(block: WorkedBlock, book: Book, findings: Findings) -> WorkedExample:
         run=run,
         refers_to=tuple(dict.fromkeys([*_references(block), *refers_to(method)])),
         shown=block.shown,
-        say=inline_prose(fields["say"].value, block.html) if "say" in fields else None,
+        say=block.say,
     )
 
 
