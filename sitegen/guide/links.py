@@ -9,7 +9,7 @@ from difflib import get_close_matches
 from urllib.parse import quote, unquote, urlsplit
 
 from sitegen.guide.markdown import Prose, inline_tokens
-from sitegen.guide.method import Method
+from sitegen.guide.method import Method, UnknownMethod
 from sitegen.guide.page import Page
 from sitegen.guide.sequence import Sequence
 from sitegen.moves.references import UnknownSequence
@@ -117,7 +117,7 @@ def _method(name: str, targets: Targets, passage: Passage) -> str:
     if name not in targets.methods:
         known = ", ".join(targets.methods)
         hint = f"methods are {known}" if known else "the guide has no block “method”"
-        raise Problem(f"no method is named {name}", passage, hint)
+        raise UnknownMethod(f"no method is named {name}", name, passage, hint)
     return targets.methods[name].url
 
 

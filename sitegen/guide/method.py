@@ -18,6 +18,7 @@ from sitegen.guide.block import CheckedBlock
 from sitegen.guide.markdown import Prose
 from sitegen.moves.notation import write_all
 from sitegen.moves.turning import permutation_of
+from sitegen.problems import Passage, Problem
 from sitegen.puzzles.permutation import compose
 
 
@@ -61,6 +62,14 @@ class StageShown:
         """Whether there are more than these, and those like them."""
         missing = sum(step.cases - step.covered for step in self.steps)
         return missing > sum(case.like_it for case in self.uncovered)
+
+
+class UnknownMethod(Problem):
+    """A name that no method has; empty where none is named."""
+
+    def __init__(self, message: str, name: str, passage: Passage, hint: str) -> None:
+        super().__init__(message, passage, hint)
+        self.name = name
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

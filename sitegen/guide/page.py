@@ -29,6 +29,9 @@ KEYS = tuple(READERS)
 UNCLOSED = re.compile(r"---[ \t]*\n[a-z]+:")
 FRONT = re.compile(r"\A---[ \t]*\n(?P<yaml>.*?)^---[ \t]*(?:\n|\Z)", re.DOTALL | re.MULTILINE)
 
+ANCHORS = ("sequence", "derivation", "position", "find", "method", "example")
+"""What the anchors of blocks begin with."""
+
 
 @dataclass(frozen=True)
 class Heading:
@@ -109,8 +112,8 @@ def _lower(prose: Prose) -> None:
 
 def _headings(prose: Prose) -> Iterable[Heading]:
     """Gives each heading an anchor of its own, and puts it below the title's level."""
-    named = (fence.words[1] for fence in fences(prose) if len(fence.words) > 1)
-    taken = {"main", *(f"sequence-{name}" for name in named)}
+    named = [fence.words[-1] for fence in fences(prose) if len(fence.words) > 1]
+    taken = {"main", *(f"{kind}-{name}" for kind in ANCHORS for name in named)}
     if any(token.tag == "h1" for token in prose.tokens):
         _lower(prose)
     for opening, inline in zip(prose.tokens, prose.tokens[1:], strict=False):

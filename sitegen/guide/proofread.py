@@ -10,6 +10,7 @@ from pathlib import PurePosixPath
 from sitegen.guide.guide import MADE, Guide
 from sitegen.guide.links import link_problems
 from sitegen.guide.markdown import Prose, inline_tokens, is_moves
+from sitegen.guide.method import Method, UnknownMethod
 from sitegen.guide.sequence import Book
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import UnknownSequence, resolve_one
@@ -65,12 +66,15 @@ def _turn(passage: Passage, book: Book) -> None:
 
 
 def roots(found: Iterable[Problem], guide: Guide) -> list[Problem]:
-    """The problems without those that only follow from a sequence's having one of its own."""
+    """The problems, each once, without those that only follow from a block's having one of its own."""
     every = [block for blocks in guide.blocks.values() for block in blocks]
     blocks = {block.parsed.defines if block.parsed else block.name: block for block in every}
     others = {block.name: block.kind for block in every if block.name}
+    failed = {block.name for block in every if block.kind == Method.KIND and block.checked is None}
     kept = []
-    for problem in found:
+    for problem in {(problem.headline(), problem.hint): problem for problem in found}.values():
+        if isinstance(problem, UnknownMethod) and (problem.name in failed or (failed and not problem.name)):
+            continue
         named = blocks.get(problem.name) if isinstance(problem, UnknownSequence) else None
         if named and named.checked is None:
             continue

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from functools import lru_cache
 from hashlib import sha256
 from typing import Any
@@ -84,7 +84,10 @@ def check(block: MethodBlock, book: Book, findings: Findings) -> Method:
     """The method with all its cases; those that are not covered go to the findings, if it is not open."""
     plan = plan_of(block, book)
     found = book.kept.recall(_facts(block, plan), lambda: _computed(block, plan))
-    covered = [_coverage(step) for step in found["coverage"]]
+    covered = [
+        replace(_coverage(data), name=step.name)
+        for data, step in zip(found["coverage"], plan.steps, strict=True)
+    ]
     tried = _trial(found["trial"])
     stages = tuple(
         _stage(block, number, written, covered, tried) for number, written in enumerate(block.stages)

@@ -67,11 +67,14 @@ class WrittenStage:
         return "; ".join(" ".join(item.text.split()) for item in items)
 
     def stage(self, book: Book) -> Stage:
-        """With the sequences that it uses. Raises Problem."""
+        """With the sequences that it uses. Raises Problem or Problems."""
         if self.any_turns:
             return Stage(self.title, self.goals, self.one_by_one, self.any_turns)
-        tools = tuple(_tool(text, node, book) for text, node in self.tools)
-        box = Toolbox(book.puzzle, tools, *self.lead_in, self.layer, self.hold)
+        findings = Findings()
+        tools = [findings.attempt(None, _tool, text, node, book) for text, node in self.tools]
+        findings.settle()
+        known = tuple(tool for tool in tools if tool)
+        box = Toolbox(book.puzzle, known, *self.lead_in, self.layer, self.hold)
         if box.combinations > MOST_COMBINATIONS:
             message = f"these sequences can be applied in {box.combinations:,} ways, which is too many to try"
             hint = "allow a shorter lead-in, or fewer faces in it"
@@ -137,6 +140,8 @@ def _one_by_one(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[tuple[str,
         return ()
     findings = Findings()
     nothing: Pieces = frozenset()
+    if not fields["one by one"].text:
+        raise Problem("no pieces are named", fields["one by one"].key, "write them in order: DF, DR, DB, DL")
     steps = [
         (" ".join(passage.text.split()), findings.attempt(nothing, parse_pieces, passage, puzzle))
         for passage in _split(fields["one by one"], "[^,]+")

@@ -12,7 +12,7 @@ from sitegen.guide.blocks import keys
 from sitegen.guide.blocks.method import MOST_COUNT, MOST_SEED, MethodBlock, plan_of, refers_to, too_many
 from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
 from sitegen.guide.markdown import Fence
-from sitegen.guide.method import WorkedExample
+from sitegen.guide.method import UnknownMethod, WorkedExample
 from sitegen.guide.sequence import Book, Template
 from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse as parse_moves
@@ -98,11 +98,12 @@ def _method(block: WorkedBlock, book: Book) -> MethodBlock:
         if len(known) == 1:
             return next(iter(known.values()))
         hint = f"write “method: …” with one of {names}" if known else "write a block “method” first"
-        raise Problem("it is not said by which method", block.written, hint)
+        raise UnknownMethod("it is not said by which method", "", block.written, hint)
     field = block.fields["method"]
     if field.text not in known:
         hint = f"methods are {names}" if known else f"the guide has no method for {book.puzzle.name}"
-        raise Problem(f"no method is named {shortened(field.text)}", field.value, hint)
+        message = f"no method is named {shortened(field.text)}"
+        raise UnknownMethod(message, field.text, field.value, hint)
     return known[field.text]
 
 
