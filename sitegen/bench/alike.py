@@ -50,4 +50,4 @@ def _relabelled(symmetry: Permutation, goal: State, puzzle: Puzzle) -> Permutati
         return None
     if len(set(becomes.values())) < len(becomes):
         return None
-    return padded((becomes.get(label, label) for label in range(len(puzzle.identity))), puzzle)
+    return padded((becomes.get(label, label) for label in range(max(goal) + 1)), puzzle)

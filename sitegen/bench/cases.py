@@ -155,7 +155,10 @@ class Places:
         return found
 
     def _fillings(self) -> Iterator[tuple[Content, int, list[int]]]:
-        """Contents place by place, the steps turned together, and the kind of piece in each place."""
+        """Contents place by place, the steps turned together, and the kind of piece in each place.
+
+        The pieces of a kind are set down in one order, since the sum is the same in any.
+        """
         options = [self._options(place) for place in self.places]
         left = [len(pieces) for pieces in self.kinds.values()]
         kinds: list[int] = []
@@ -168,22 +171,23 @@ class Places:
                 if left[kind]:
                     left[kind] -= 1
                     kinds.append(kind)
-                    yield from go(at + 1, content + here, turned + steps)
+                    yield from go(at + 1, content + here, turned + steps[left[kind]])
                     kinds.pop()
                     left[kind] += 1
 
         yield from go(0, (), 0)
 
-    def _options(self, place: Piece) -> list[tuple[int, Content, int]]:
-        """What may stand in a place with the earlier goals reached: a kind, its labels, its steps."""
+    def _options(self, place: Piece) -> list[tuple[int, Content, list[int]]]:
+        """What may stand in a place, the earlier goals reached: a kind, its labels, the steps of each piece."""
         earlier = dict(zip(self.reached, self.before, strict=True))
         wanted = tuple(self.before[slot] for slot in place.stickers)
-        found: dict[tuple[int, Content], int] = {}
+        found: list[tuple[int, Content, list[int]]] = []
         for kind, pieces in enumerate(self.kinds.values()):
-            for content, steps in self._ways(pieces[0], place):
+            ways = [dict(reversed(self._ways(piece, place))) for piece in pieces]
+            for content in dict(self._ways(pieces[0], place)):
                 if tuple(earlier[label] for label in content) == wanted:
-                    found.setdefault((kind, content), steps)
-        return [(kind, content, steps) for (kind, content), steps in found.items()]
+                    found.append((kind, content, [way[content] for way in ways]))
+        return found
 
 
 def _odd(kinds: Sequence[int]) -> int:

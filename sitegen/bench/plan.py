@@ -16,7 +16,7 @@ from sitegen.bench.tools import Application, Toolbox
 from sitegen.bench.turns import Turns
 from sitegen.effects.laws import Laws, laws_of
 from sitegen.effects.piece_sets import Pieces
-from sitegen.puzzles.puzzle import Puzzle
+from sitegen.puzzles.puzzle import Puzzle, Turn
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,9 +25,16 @@ class AnyTurns:
 
     turns: Turns
     longest: int
+    hold: tuple[Turn, ...] = ()
+    """Turns of the whole puzzle, of which some may be done first."""
 
 
 Means = AnyTurns | Toolbox
+
+FEW_CASES = 2_000
+"""With more cases than this nobody looks ahead to what will cancel: solutions may be some turns longer."""
+ALIKE, TOLD_APART = 12, 3
+"""So many applications that do the same are looked at, and so many turns with which a solution may begin."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,9 +86,10 @@ class Step:
     def _solver(self) -> Solver:
         means, cases = self.stage.means, self.cases.states
         if isinstance(means, AnyTurns):
-            return ByAnyTurns(self.reached, cases, means.turns, means.longest)
-        applications = means.applications(self.before, self._matter)
-        return ByTools(self.reached, cases, applications, self.free, self.laws.puzzle)
+            return ByAnyTurns(self.reached, cases, means.turns, means.longest, means.hold)
+        alike, told_apart = (ALIKE, TOLD_APART) if len(cases) <= FEW_CASES else (1, 0)
+        applications = means.applications(self.before, self._matter, alike)
+        return ByTools(self.reached, cases, applications, self.free, told_apart, self.laws.puzzle)
 
     @property
     def _matter(self) -> list[int]:

@@ -14,9 +14,9 @@ from sitegen.bench.cases import TooMany
 from sitegen.bench.ease import ease, obtm
 from sitegen.bench.goals import State
 from sitegen.bench.tools import Application, application
-from sitegen.bench.turns import Turns, Word
+from sitegen.bench.turns import Turns, Word, holds
 from sitegen.moves.notation import write_all
-from sitegen.moves.simplify import join
+from sitegen.moves.simplify import join, meets
 from sitegen.moves.turning import permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -40,6 +40,10 @@ class Solution:
     permutation: Permutation
 
 
+Beginnings = dict[tuple[Turn, ...], Solution]
+"""Solutions of one state, by the turns with which they begin."""
+
+
 class Solver(Protocol):
     """Finds the solutions of the cases that it was made for."""
 
@@ -53,8 +57,9 @@ class Solver(Protocol):
 class ByTools:
     """By the fewest applications; of these by the fewest turns, what cancels taken away; then the easiest.
 
-    That is chosen one application at a time from the goal backwards: what follows is the simplest there.
-    `free` are turns that may stand between the applications, one at a time, and are not counted as any.
+    `free` are turns that may stand between the applications, one at a time, and are not counted as any: with
+    the turn of nothing they are a group. What stands in front of a solution can cancel against its beginning,
+    so that for each state the shortest solution is kept for every way to begin: `told_apart` turns of it.
     """
 
     def __init__(
@@ -63,58 +68,85 @@ class ByTools:
         cases: Iterable[State],
         applications: Sequence[Application],
         free: Sequence[Application],
+        told_apart: int,
         puzzle: Puzzle,
     ) -> None:
         self.puzzle = puzzle
+        self.told_apart = told_apart
         self.applications = applications
         self.free = free
         self.levels: dict[State, int] = {}
         """How many applications lead from a state to the goal."""
-        self._begun: dict[State, Solution | None] = {goal: Solution((), 0, (), 0, puzzle.identity)}
-        self._solved: dict[State, Solution | None] = {}
+        self._begun: dict[State, Beginnings] = {goal: {(): Solution((), 0, (), 0, puzzle.identity)}}
+        """The solutions that begin with an application."""
+        self._all: dict[State, Beginnings] = {}
         self._reach(goal, set(cases))
 
     def _reach(self, goal: State, left: set[State]) -> None:
         """The level of each case, as far as there are any."""
-        tables = [each.permutation for each in self.applications]
+        tables = list(dict.fromkeys(each.permutation for each in self.applications))
         between = [each.permutation for each in self.free]
         fresh, level = {goal}, 0
         while fresh:
             fresh |= {perm.compose(table, state) for state in fresh for table in between}
-            fresh -= self.levels.keys()
             self.levels.update(dict.fromkeys(fresh, level))
             left -= fresh
             level += 1
             fresh = {perm.compose(table, state) for state in fresh for table in tables} if left else set()
+            fresh -= self.levels.keys()
 
     def measure(self, state: State) -> tuple[int, int] | None:
-        """Applications and turns (OBTM) that a case takes."""
         solution = self.solve(state)
         return (solution.used, solution.length) if solution else None
 
     def solve(self, state: State) -> Solution | None:
-        if state not in self._solved:
-            self._solved[state] = self._solve(state) if state in self.levels else None
-        return self._solved[state]
+        if state not in self.levels:
+            return None
+        solutions = self._solutions(state).values()
+        fewest = min(each.length for each in solutions)
+        shortest = [each for each in solutions if each.length == fewest]
+        return min(shortest, key=lambda each: ease(each.turns, self.puzzle))
 
-    def _solve(self, state: State) -> Solution:
+    def _solutions(self, state: State) -> Beginnings:
         """With or without a free turn to begin with."""
-        begun = [begun] if (begun := self._begin(state)) else []
-        for each in self.free:
-            there = perm.compose(each.back, state)
-            if self.levels[there] == self.levels[state] and (rest := self._begin(there)):
-                begun.append(self._after(each, rest, 0))
-        return self._simplest(begun)
+        if state not in self._all:
+            found = dict(self._begin(state))
+            for each in self.free:
+                rests = self._begin(perm.compose(each.back, state)).values()
+                self._note(found, (self._after(each, rest, 0) for rest in rests))
+            self._all[state] = found
+        return self._all[state]
 
-    def _begin(self, state: State) -> Solution | None:
-        """The simplest solution that begins with an application."""
+    def _begin(self, state: State) -> Beginnings:
         if state not in self._begun:
             wanted = self.levels[state] - 1
-            there = [(each, perm.compose(each.back, state)) for each in self.applications]
-            onward = [(each, self.solve(then)) for each, then in there if self.levels.get(then) == wanted]
-            begun = [self._after(each, rest, 1) for each, rest in onward if rest]
-            self._begun[state] = self._simplest(begun) if begun else None
+            found: Beginnings = {}
+            for each in self.applications:
+                there = perm.compose(each.back, state)
+                if self.levels.get(there) == wanted:
+                    rests = self._worth_joining(each, self._solutions(there))
+                    self._note(found, (self._after(each, rest, 1) for rest in rests))
+            self._begun[state] = found
         return self._begun[state]
+
+    def _worth_joining(self, first: Application, rests: Beginnings) -> Iterator[Solution]:
+        """The shortest, and those whose beginning can cancel against the end of what comes before."""
+        yield min(rests.values(), key=lambda rest: rest.length)
+        for begins, rest in rests.items():
+            if begins and meets(first.turns[-1], begins[0], self.puzzle):
+                yield rest
+
+    def _note(self, found: Beginnings, solutions: Iterable[Solution]) -> None:
+        """Keeps of those that begin alike the shortest, and of these the easiest."""
+        for each in solutions:
+            begins = each.turns[: self.told_apart]
+            if begins not in found or self._simpler(each, found[begins]):
+                found[begins] = each
+
+    def _simpler(self, a: Solution, b: Solution) -> bool:
+        if a.length != b.length:
+            return a.length < b.length
+        return ease(a.turns, self.puzzle) < ease(b.turns, self.puzzle)
 
     def _after(self, first: Application, rest: Solution, used: int) -> Solution:
         turns = join(first.turns, rest.turns, self.puzzle)
@@ -123,18 +155,21 @@ class ByTools:
         done = perm.compose(first.permutation, rest.permutation)
         return Solution((first, *rest.applications), rest.used + used, turns, length, done)
 
-    def _simplest(self, solutions: Sequence[Solution]) -> Solution:
-        fewest = min(each.length for each in solutions)
-        shortest = [each for each in solutions if each.length == fewest]
-        return min(shortest, key=lambda each: ease(each.turns, self.puzzle))
-
 
 class ByAnyTurns:
-    """By the fewest turns, and of all that are as short by the easiest; found from both ends."""
+    """By the fewest turns, and of all that are as few by the easiest; found from both ends.
 
-    def __init__(self, goal: State, cases: Iterable[State], turns: Turns, longest: int) -> None:
+    `hold` are turns of the whole puzzle, of which some may be done first; they are not counted. A turn of an
+    inner layer counts as one while solutions are sought, and as what it is in OBTM when they are measured.
+    """
+
+    def __init__(
+        self, goal: State, cases: Iterable[State], turns: Turns, longest: int, hold: Iterable[Turn] = ()
+    ) -> None:
         self.turns = turns
         self.goal = goal
+        self.holds = {perm.inverse(whole): spelled for whole, spelled in holds(hold, turns.puzzle).items()}
+        """What undoes each way to hold the puzzle, and how it is written."""
         self.behind: list[set[State]] = [{goal}]
         """States by how many turns they are from the goal."""
         self.met: dict[State, tuple[list[set[State]], int]] = {}
@@ -144,9 +179,13 @@ class ByAnyTurns:
 
     def _meet(self, cases: Iterable[State], longest: int) -> None:
         """From the side where there is less to do, until every case is met or no more turns are allowed."""
-        left = {case: [{case}] for case in cases if case != self.goal}
+        left = {case: [set(self._held(case))] for case in cases if case != self.goal}
         known = 0
-        for _ in range(longest):
+        for done in range(longest + 1):
+            for case in [case for case, levels in left.items() if not levels[-1].isdisjoint(self.behind[-1])]:
+                self.met[case] = (left.pop(case), len(self.behind) - 1)
+            if not left or done == longest:
+                break
             sides = len(self.behind[-1]), sum(len(levels[-1]) for levels in left.values())
             known += min(sides) * len(self.turns.listed)
             if known > MOST_STATES:
@@ -156,8 +195,10 @@ class ByAnyTurns:
             else:
                 for levels in left.values():
                     levels.append(self._next(levels))
-            for case in [case for case, levels in left.items() if not levels[-1].isdisjoint(self.behind[-1])]:
-                self.met[case] = (left.pop(case), len(self.behind) - 1)
+
+    def _held(self, case: State) -> dict[State, tuple[Turn, ...]]:
+        """What a case is when the puzzle is held otherwise."""
+        return {perm.compose(back, case): spelled for back, spelled in reversed(self.holds.items())}
 
     def _next(self, levels: Sequence[set[State]]) -> set[State]:
         """The states that one more turn leads to, and no fewer: every turn can also be undone by one."""
@@ -165,11 +206,13 @@ class ByAnyTurns:
         return fresh.difference(*levels[-2:])
 
     def measure(self, state: State) -> tuple[int, int] | None:
-        """Whether anything is to be done, and the turns that it takes."""
         if state == self.goal:
             return 0, 0
         if state not in self.met:
             return None
+        if max(self.turns.lengths) > 1:
+            solution = self.solve(state)
+            return (1, solution.length) if solution else None
         ahead, behind = self.met[state]
         return 1, len(ahead) - 1 + behind
 
@@ -179,32 +222,38 @@ class ByAnyTurns:
         return self.solutions[state]
 
     def _easiest(self, state: State) -> Solution:
-        turns = self.turns
-        words = {turns.ordered(word) for word in self._shortest(state)}
-        _, word = min((ease(turns.spelled(word), turns.puzzle), word) for word in words)
-        spelled = turns.spelled(word)
-        done = permutation_of(spelled, turns.puzzle)
-        whole = application(write_all(spelled, turns.puzzle), spelled, done, turns.puzzle)
+        turns, puzzle = self.turns, self.turns.puzzle
+
+        def effort(way: tuple[tuple[Turn, ...], Word]) -> tuple[int, tuple[int, ...], int, Word]:
+            hold, word = way
+            spelled = turns.spelled(word)
+            return obtm(spelled, puzzle), ease(spelled, puzzle), len(hold), word
+
+        hold, word = min(((hold, turns.ordered(word)) for hold, word in self._shortest(state)), key=effort)
+        spelled = (*hold, *turns.spelled(word))
+        done = permutation_of(spelled, puzzle)
+        whole = application(write_all(spelled, puzzle), spelled, done, puzzle)
         return Solution((whole,), 1, spelled, whole.length, done)
 
-    def _shortest(self, case: State) -> Iterator[Word]:
-        """Every word of the fewest turns, through each state in which both sides meet."""
+    def _shortest(self, case: State) -> Iterator[tuple[tuple[Turn, ...], Word]]:
+        """Every hold and word of the fewest turns, through each state in which both sides meet."""
         ahead, behind = self.met[case]
+        starts = self._held(case)
         for middle in ahead[-1] & self.behind[behind]:
-            back = [self._undone(word) for word in self._down(middle, ahead)]
-            for word in self._down(middle, self.behind[: behind + 1]):
-                yield from (start + word for start in back)
+            back = [(starts[start], self._undone(word)) for word, start in self._down(middle, ahead)]
+            for word, _ in self._down(middle, self.behind[: behind + 1]):
+                yield from ((hold, start + word) for hold, start in back)
 
-    def _down(self, state: State, levels: Sequence[set[State]]) -> Iterator[Word]:
-        """The words that lead from a state of the last level to the first one, a level with each turn."""
+    def _down(self, state: State, levels: Sequence[set[State]]) -> Iterator[tuple[Word, State]]:
+        """The words that lead from a state of the last level to one of the first, a level with each turn."""
         if len(levels) == 1:
-            yield ()
+            yield (), state
             return
         for turn, back in enumerate(self._backs):
             there = perm.compose(back, state)
             if there in levels[-2]:
-                for word in self._down(there, levels[:-1]):
-                    yield (turn, *word)
+                for word, end in self._down(there, levels[:-1]):
+                    yield (turn, *word), end
 
     @cached_property
     def _backs(self) -> list[Permutation]:

@@ -5,15 +5,16 @@ Of all that do the same only the easiest is kept, and only what leaves the earli
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import product
 from math import prod
 from operator import itemgetter
 
 from sitegen.bench.ease import ease, obtm
 from sitegen.bench.goals import State, state_of
-from sitegen.bench.turns import Turns, Word
+from sitegen.bench.turns import Turns, Word, holds
 from sitegen.effects.relations import amounts
 from sitegen.moves.notation import write_all
 from sitegen.moves.simplify import join, simplify
@@ -21,6 +22,11 @@ from sitegen.moves.turning import held, inverse, permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
+
+MOST_LONGER = 4
+"""An application may pay that is longer than another one which does the same by no more than this."""
+
+Costs = tuple[int, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,6 +44,13 @@ class Application:
 
 def application(text: str, turns: tuple[Turn, ...], done: Permutation, puzzle: Puzzle) -> Application:
     return Application(text, turns, obtm(turns, puzzle), done, perm.inverse(done))
+
+
+def _worth_keeping(same: Iterable[tuple[Costs, Application]], number: int) -> list[tuple[Costs, Application]]:
+    """Of applications that do the same those that may be a part of a shortest solution."""
+    ordered = sorted(same, key=itemgetter(0))
+    most = ordered[0][1].length + MOST_LONGER
+    return [found for found in ordered if found[1].length <= most][:number]
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,16 +81,21 @@ class Toolbox:
         words = sum(prod([len(self.lead_in.listed)] * n) for n in range(self.longest + 1))
         return len(self.tools) * words * len(self._layer_turns) ** 2 * len(self._holds)
 
-    def applications(self, before: State, matters: Sequence[int]) -> list[Application]:
-        """The easiest of those that do the same to the slots that matter, and leave earlier goals reached."""
-        best: dict[tuple[int, ...], tuple[tuple[int, ...], Application]] = {}
+    def applications(self, before: State, matters: Sequence[int], alike: int) -> list[Application]:
+        """Those that leave earlier goals reached, the shortest first.
+
+        So many of those that do the same to the slots that matter, the easiest, one for each way to begin
+        and to end: what begins or ends otherwise may cancel against its neighbours.
+        """
+        by_effect: dict[tuple[int, ...], dict[tuple[tuple[Turn, ...], ...], tuple[Costs, Application]]] = {}
         for made in self._made(before):
-            does = tuple(made.permutation[slot] for slot in matters)
-            costs = (made.length, *ease(made.turns, self.puzzle))
-            if does not in best or costs < best[does][0]:
-                best[does] = (costs, made)
-        best.pop(tuple(matters), None)
-        return [made for _, made in sorted(best.values(), key=itemgetter(0))]
+            same = by_effect.setdefault(tuple(made.permutation[slot] for slot in matters), {})
+            ends, costs = (made.turns[:1], made.turns[-1:]), (made.length, *ease(made.turns, self.puzzle))
+            if ends not in same or costs < same[ends][0]:
+                same[ends] = (costs, made)
+        by_effect.pop(tuple(matters), None)
+        kept = [found for same in by_effect.values() for found in _worth_keeping(same.values(), alike)]
+        return [made for _, made in sorted(kept, key=itemgetter(0))]
 
     def _made(self, before: State) -> Iterator[Application]:
         """Every combination that leaves the earlier goals reached.
@@ -87,6 +105,7 @@ class Toolbox:
         puzzle = self.puzzle
         led_in = [(*each, permutation_of(each[-1], puzzle)) for each in self._led_in()]
         free = {each.permutation for each in self.free(before)}
+        yield from () if free else self._alone(before)
         for whole, hold in self._holds.items():
             alone = [self._held_turn(turns, whole).permutation for turns in self._layer_turns[1:]]
             layers = [()] if free.issuperset(alone) else self._layer_turns
@@ -101,7 +120,16 @@ class Toolbox:
                         yield application(text, full, done, puzzle)
 
     def free(self, before: State) -> list[Application]:
-        """Turns of the layer alone, where these leave the earlier goals reached."""
+        """Turns of the layer alone, where these leave the earlier goals reached and make a group.
+
+        They do not where the puzzle is held so that the layer becomes another one.
+        """
+        alone = self._alone(before)
+        group = {self.puzzle.identity, *(each.permutation for each in alone)}
+        closed = all(perm.compose(a, b) in group for a in group for b in group)
+        return alone if closed else []
+
+    def _alone(self, before: State) -> list[Application]:
         turned = [self._held_turn(*each) for each in product(self._layer_turns[1:], self._holds)]
         kept = [each for each in turned if state_of(each.permutation, before) == before]
         return list({each.permutation: each for each in reversed(kept)}.values())[::-1]
@@ -135,19 +163,9 @@ class Toolbox:
         turns = [self.layer._replace(amount=a) for a in amounts(self.puzzle)] if self.layer else []
         return [(), *((turn,) for turn in turns)]
 
-    @property
+    @cached_property
     def _holds(self) -> Mapping[Permutation, tuple[Turn, ...]]:
-        """Each way to hold the puzzle, by the fewest turns that lead to it."""
-        found: dict[Permutation, tuple[Turn, ...]] = {self.puzzle.identity: ()}
-        full = self.puzzle.full_turn
-        steps = [turn._replace(amount=turn.amount * times) for turn in self.hold for times in range(1, full)]
-        for position in (waiting := [self.puzzle.identity]):
-            for turn in steps:  # the one that is written first where several lead to the same
-                there = perm.compose(position, self.puzzle.permutation(turn))
-                if there not in found:
-                    found[there] = (*found[position], turn)
-                    waiting.append(there)
-        return found
+        return holds(self.hold, self.puzzle)
 
     def _written(
         self,

@@ -46,6 +46,11 @@ def join(first: tuple[Turn, ...], then: tuple[Turn, ...], puzzle: Puzzle) -> tup
     return first + then
 
 
+def meets(last: Turn, first: Turn, puzzle: Puzzle) -> bool:
+    """Whether a turn and the one after it are about one line, so that something may cancel."""
+    return _line(last, puzzle) == _line(first, puzzle)
+
+
 @lru_cache(maxsize=1 << 16)
 def _met(turns: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
     return simplify(turns, puzzle)
