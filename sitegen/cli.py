@@ -17,8 +17,9 @@ import click
 from sitegen import __version__
 from sitegen.bench.account import account, as_data, in_words
 from sitegen.bench.find import LONGEST_SOUGHT, NEVER, OUT_OF_MEMORY, Found, find
+from sitegen.bench.plan import Plan
 from sitegen.bench.query import query
-from sitegen.bench.trial import position_of, solve, trial
+from sitegen.bench.trial import Run, position_of, runs, solve, summed
 from sitegen.bench.trial_told import example_as_data, example_in_words, trial_as_data, trial_in_words
 from sitegen.bench.turns import Allowed, read_faces, read_layer, turns
 from sitegen.effects.claims import Claim, parse_claims
@@ -29,7 +30,7 @@ from sitegen.figures.draw import draw as draw_figure
 from sitegen.figures.position import palette, picture
 from sitegen.figures.trace import trace
 from sitegen.figures.views import available, layout
-from sitegen.guide.blocks.method import COUNT, MOST_COUNT, MOST_SEED, SEED
+from sitegen.guide.blocks.method import MOST_COUNT, MOST_SEED
 from sitegen.guide.blocks.source import found_blocks
 from sitegen.guide.guide import Guide
 from sitegen.guide.method import Method
@@ -289,25 +290,15 @@ def _claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[
 @FOLDER
 @click.option("--method", "name", help="Only the method of this name.")
 @click.option(
-    "--count",
-    type=click.IntRange(1, MOST_COUNT),
-    default=COUNT,
-    show_default=True,
-    help="Try so many positions.",
+    "--count", type=click.IntRange(1, MOST_COUNT), help="Try so many, not as many as its page says."
 )
-@click.option(
-    "--seed",
-    type=click.IntRange(0, MOST_SEED),
-    default=SEED,
-    show_default=True,
-    help="With one seed positions are the same ones.",
-)
+@click.option("--seed", type=click.IntRange(0, MOST_SEED), help="Which ones; else those of its page.")
 @click.option(
     "--show", type=click.IntRange(1, MOST_COUNT), help="Show how the position of this number is solved."
 )
 @JSON
 def trial_command(
-    folder: Path, name: str | None, count: int, seed: int, show: int | None, as_json: bool
+    folder: Path, name: str | None, count: int | None, seed: int | None, show: int | None, as_json: bool
 ) -> None:
     """Solve random positions by the methods of the guide in FOLDER, each as likely as any other."""
     try:
@@ -316,14 +307,25 @@ def trial_command(
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
     for method in _methods(guide, name):
-        plan = method.plan
+        plan, known = method.plan, method.trial
+        seeded, title = known.seed if seed is None else seed, f"{method.title} ({method.name})"
         if show:
-            run = solve(plan, position_of(plan, show, seed), show)
-            data, lines = example_as_data(method.name, run, plan), example_in_words(run, plan)
+            run = solve(plan, position_of(plan, show, seeded), show)
+            data = {"method": method.name, "seed": seeded, **example_as_data(run, plan)}
+            lines = example_in_words(f"{title}, seed {seeded}", run, plan)
         else:
-            tried = trial(plan, count, seed, _progress)
-            data, lines = trial_as_data(method.name, plan, tried), trial_in_words(method.title, plan, tried)
+            tried = summed(plan, seeded, list(_until_interrupted(plan, count or known.tried, seeded)))
+            data, lines = trial_as_data(method.name, plan, tried), trial_in_words(title, plan, tried)
         click.echo(json.dumps(data) if as_json else "\n".join([*lines, ""]))
+        if not show and tried.tried < (count or known.tried):
+            raise SystemExit(INTERRUPTED)
+
+
+def _until_interrupted(plan: Plan, count: int, seed: int) -> Iterator[Run]:
+    try:
+        yield from runs(plan, count, seed, _progress)
+    except KeyboardInterrupt:
+        click.echo(err=True)
 
 
 def _methods(guide: Guide, name: str | None) -> list[Method]:

@@ -178,7 +178,7 @@ class Places:
         yield from go(0, (), 0)
 
     def _options(self, place: Piece) -> list[tuple[int, Content, list[int]]]:
-        """What may stand in a place, the earlier goals reached: a kind, its labels, the steps of each piece."""
+        """What may stand in a place, earlier goals reached: a kind, its labels, the steps of each piece."""
         earlier = dict(zip(self.reached, self.before, strict=True))
         wanted = tuple(self.before[slot] for slot in place.stickers)
         found: list[tuple[int, Content, list[int]]] = []

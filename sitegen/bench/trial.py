@@ -81,7 +81,9 @@ def solve(plan: Plan, position: Permutation, number: int = 0) -> Run:
 
 
 def runs(plan: Plan, count: int, seed: int, progress: Progress = quiet) -> Iterator[Run]:
-    """Of so many random positions; with the same seed the same ones."""
+    """Of so many random positions; with the same seed the same ones. Raises TooMany, with the stage."""
+    for step in progress(plan.steps, len(plan.steps), "Going through all cases"):
+        step.solver.measure(step.reached)
     for number, position in enumerate(progress(positions(plan, count, seed), count, "Solving"), 1):
         yield solve(plan, position, number)
 
@@ -142,16 +144,18 @@ class Trial:
 
 def trial(plan: Plan, count: int, seed: int, progress: Progress = quiet) -> Trial:
     """Raises TooMany, with the stage."""
-    for step in progress(plan.steps, len(plan.steps), "Going through all cases"):
-        step.solver.measure(step.reached)
-    tried = list(runs(plan, count, seed, progress))
+    return summed(plan, seed, list(runs(plan, count, seed, progress)))
+
+
+def summed(plan: Plan, seed: int, tried: Sequence[Run]) -> Trial:
+    """What comes of the positions that were tried."""
     solved = [run for run in tried if run.solved]
     totals = [obtm(run.turns, plan.puzzle) for run in solved]
     most = max(totals, default=0)
     longest = next((run for run, total in zip(solved, totals, strict=True) if total == most), None)
     return Trial(
         seed=seed,
-        tried=count,
+        tried=len(tried),
         solved=len(solved),
         length=lengths(totals) if totals else None,
         stages=tuple(_stage(number, tried) for number in range(len(plan.stages))),

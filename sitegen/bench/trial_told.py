@@ -6,11 +6,15 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from typing import Any
 
+from sitegen.bench.coverage import where
 from sitegen.bench.ease import obtm
-from sitegen.bench.plan import Plan
+from sitegen.bench.plan import Plan, Step
 from sitegen.bench.trial import Lengths, Run, Trial
 from sitegen.moves.notation import write_all
-from sitegen.moves.turning import inverse
+from sitegen.moves.turning import inverse, permutation_of
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle
 
 COLUMNS = f"{'came to it':>12}{'solved':>10}{'mean':>8}{'half in':>9}{'95 of 100 in':>14}{'longest':>9}"
 
@@ -25,10 +29,10 @@ def trial_in_words(title: str, plan: Plan, trial: Trial) -> Iterator[str]:
         yield f"  {name:{wide}}{_row(stage.tried, stage.solved, stage.length)}"
     yield f"  {'in all':{wide}}{_row(trial.tried, trial.solved, trial.length)}"
     if trial.length:
-        yield f"  the longest, position {trial.longest}, takes {trial.length.max} (--show {trial.longest}):"
+        yield f"  the longest, position {trial.longest}, takes {trial.length.max} turns:"
         yield f"    {trial.longest_turns}"
     if trial.first_stuck:
-        yield f"  the first not solved is position {trial.first_stuck} (--show {trial.first_stuck})"
+        yield f"  the first that is not solved is position {trial.first_stuck}"
 
 
 def _row(tried: int, solved: int, found: Lengths | None) -> str:
@@ -62,36 +66,42 @@ def _lengths(found: Lengths | None) -> dict[str, Any] | None:
     return asdict(found) if found else None
 
 
-def example_in_words(run: Run, plan: Plan) -> Iterator[str]:
+def example_in_words(title: str, run: Run, plan: Plan) -> Iterator[str]:
     """How a position is solved, step by step."""
-    puzzle = plan.puzzle
-    yield f"position {run.number}"
-    if run.solved and plan.left == 1:
-        yield f"  set it up by  {write_all(inverse(run.turns), puzzle)}"
-    for number, part in enumerate(run.parts, 1):
-        yield f"{number}. {part.stage.title}: {part.length} OBTM"
-        for step, solution in part.steps:
-            applied = " then ".join(each.text for each in solution.applications)
-            yield f"  {step.name + '  ' if step.name else ''}{applied}"
-    if run.stuck:
-        at = f", {run.stuck.name}" if run.stuck.name else ""
-        yield f"not solved: {run.stuck.stage.title}{at} has nothing for this case"
+    data = example_as_data(run, plan)
+    yield f"{title}, position {run.number}"
+    if data["set up by"]:
+        yield f"  set it up by  {data['set up by']}"
+    for number, stage in enumerate(data["stages"], 1):
+        yield f"{number}. {stage['stage']}: {stage['length']} OBTM"
+        for step in stage["steps"]:
+            yield f"  {step['step'] + '  ' if step['step'] else ''}{' then '.join(step['moves'])}"
+    if data["stuck"]:
+        yield f"so far: {data['moves'] or 'nothing'}"
+        yield f"not solved by {data['stuck']}"
     else:
-        yield f"in full, after cancelling: {write_all(run.turns, puzzle)}"
-        yield f"{obtm(run.turns, puzzle)} OBTM; solved, which was checked by turning"
+        yield f"in full, after cancelling: {data['moves'] or 'nothing'}"
+        yield f"{data['length']} OBTM; solved, which was checked by turning"
 
 
-def example_as_data(name: str, run: Run, plan: Plan) -> dict[str, Any]:
+def example_as_data(run: Run, plan: Plan) -> dict[str, Any]:
+    """The same for programs, and for a page. Moves that set it up are known where all is home in the end."""
+    puzzle = plan.puzzle
+    end = perm.compose(run.position, permutation_of(run.turns, puzzle))
+    home = end == puzzle.identity
     return {
-        "method": name,
         "position": run.number,
+        "set up by": write_all(inverse(run.turns), puzzle) if home else "",
         "solved": run.solved,
-        "moves": write_all(run.turns, plan.puzzle),
-        "length": obtm(run.turns, plan.puzzle),
+        "home": home,
+        "moves": write_all(run.turns, puzzle),
+        "length": obtm(run.turns, puzzle),
+        "stuck": _stuck(run.stuck, end, puzzle) if run.stuck else "",
         "stages": [
             {
                 "stage": part.stage.title,
                 "length": part.length,
+                "turns": write_all(part.turns, puzzle),
                 "steps": [
                     {"step": step.name, "moves": [each.text for each in solution.applications]}
                     for step, solution in part.steps
@@ -100,3 +110,9 @@ def example_as_data(name: str, run: Run, plan: Plan) -> dict[str, Any]:
             for part in run.parts
         ],
     }
+
+
+def _stuck(step: Step, position: Permutation, puzzle: Puzzle) -> str:
+    """`Corners, UFR: UFR is at UBL`: where a method has nothing for a case, and the case."""
+    name = f"{step.stage.title}, {step.name}" if step.name else step.stage.title
+    return f"{name}: {where(position, step.reached, puzzle)}"

@@ -47,7 +47,7 @@ def histogram(counts: Mapping[int, int], title: str, what: str, unit: str) -> st
         svg.words("title", title),
         svg.words("desc", f"{_told(bars, step, what, unit)}."),
         svg.path("".join(shapes), "bar"),
-        svg.path(f"M{LEFT} {HEIGHT - FOOT}H{WIDTH - LEFT}", "axis"),
+        svg.path(f"M{LEFT} {HEIGHT - FOOT}H{round(LEFT + len(bars) * wide)}", "axis"),
         svg.group("numbers", marks, font_size=SIZE),
     ]
     return svg.written(children, title, class_="chart", viewBox=f"0 0 {WIDTH} {HEIGHT}")

@@ -11,15 +11,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from sitegen.bench.coverage import Case, Coverage
-from sitegen.bench.ease import obtm
 from sitegen.bench.plan import Plan
-from sitegen.bench.trial import Run, StageTrial, Trial
+from sitegen.bench.trial import StageTrial, Trial
 from sitegen.guide.block import CheckedBlock
 from sitegen.guide.markdown import Prose
-from sitegen.moves.notation import write_all
-from sitegen.moves.turning import permutation_of
 from sitegen.problems import Passage, Problem
-from sitegen.puzzles.permutation import compose
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,6 +104,18 @@ class Method(CheckedBlock):
         return f"methods/{self.name}.html"
 
 
+@dataclass(frozen=True)
+class PartShown:
+    """A stage of a worked example: what was done in its steps, and the position after it."""
+
+    stage: int
+    length: int
+    """In OBTM."""
+    steps: tuple[tuple[str, tuple[str, ...]], ...]
+    """The name of each step in which something was done, and that as it is written."""
+    after: tuple[int, ...]
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class WorkedExample(CheckedBlock):
     """One position, and how a method solves it."""
@@ -117,22 +125,17 @@ class WorkedExample(CheckedBlock):
     method: str
     """The name of the method."""
     moves: str
-    """The moves that lead to the position from the solved puzzle."""
+    """Moves that lead to the position from the solved puzzle; empty where none are known."""
     seed: int | None
-    """For a random position the seed; its number is that of the run."""
-    run: Run
-
-    @property
-    def in_full(self) -> str:
-        return write_all(self.run.turns, self.puzzle)
-
-    @property
-    def length(self) -> int:
-        """In OBTM, of all turns together."""
-        return obtm(self.run.turns, self.puzzle)
-
-    @property
-    def home(self) -> bool:
-        """Whether everything is home in the end."""
-        turned = permutation_of(self.run.turns, self.puzzle)
-        return compose(self.run.position, turned) == self.puzzle.identity
+    """For a random position the seed, and its number."""
+    number: int
+    position: tuple[int, ...]
+    parts: tuple[PartShown, ...]
+    stuck: str
+    """Where the method has nothing for the case, and which that is; empty where all goals are reached."""
+    in_full: str
+    """All turns, what cancels taken away."""
+    length: int
+    """In OBTM."""
+    home: bool
+    """Whether everything is home in the end."""

@@ -165,18 +165,20 @@ def of_case(case: Case, stage: StageShown, method: Method, colours: Palette) -> 
         letters_shown=method.shown.letters,
     )
     shown = {*case.shown, *method.puzzle.fixed_centres}
-    sight = replace(sight, muted=frozenset(slots) - shown)
+    letters = tuple(letter if slot in shown else "" for slot, letter in enumerate(sight.letters))
+    sight = replace(sight, muted=frozenset(slots) - shown, letters=letters)
     return [(view, draw(sight, view)) for view in stage.views]
 
 
-def of_example(example: WorkedExample, colours: Palette) -> list[list[tuple[str, str]]]:
-    """Each view of the position, and of what it is after each stage."""
-    at = [example.run.position]
-    for part in example.run.parts:
-        at.append(perm.compose(at[-1], permutation_of(part.turns, example.puzzle)))
-    titles = ["to begin with", *(f"after {part.stage.title}" for part in example.run.parts)]
+def of_example(
+    example: WorkedExample, stages: list[str], colours: Palette
+) -> list[list[tuple[str, str]]]:
+    """Each view of the position, and of what it is after each stage; `stages` are the titles of all."""
+    sights = [("to begin with", example.position)]
+    sights += [(f"after {stages[part.stage]}", part.after) for part in example.parts]
     drawn = []
-    for position, title in zip(at, titles, strict=True):
+    for title, slots in sights:
+        position = perm.from_images(slots)
         sight = picture(
             example.puzzle,
             position,

@@ -274,7 +274,8 @@ class Site:
 
     def _example(self, example: WorkedExample) -> list[list[tuple[str, Markup]]]:
         colours = palette(example.puzzle, self.guide.config.colours)
-        drawn = pictures.of_example(example, colours)
+        stages = [stage.title for stage in self.guide.methods[example.method].stages]
+        drawn = pictures.of_example(example, stages, colours)
         return [[(view, Markup(figure)) for view, figure in each] for each in drawn]
 
     def _stages(self, derivation: Derivation) -> list[tuple[Stage, list[Markup]]]:

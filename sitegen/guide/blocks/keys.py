@@ -74,8 +74,8 @@ def number(field: Field, least: int, most: int) -> int:
     return int(field.text)
 
 
-def shown(fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings) -> Shown:
-    default = (DEFAULT_VIEW,)
+def shown(fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings, view: str = DEFAULT_VIEW) -> Shown:
+    default = (view,)
     return Shown(
         views=value(fields, "view", lambda field: _views(field, puzzle), default, findings),
         focus=value(fields, "focus", lambda field: parse_pieces(field.value, puzzle), None, findings),

@@ -25,11 +25,13 @@ from sitegen.problems import Findings, Problem
 from sitegen.puzzles.puzzle import Puzzle
 
 KEYS = ("title", "stages", "open", "count", "seed", "view", "letters", "say")
+ALL_ROUND = "corner with back"
+"""How cases are drawn if nothing is said: what matters may be at the back."""
 COUNT, MOST_COUNT = 1_000, 100_000
 SEED, MOST_SEED = 1, 999_999_999
 MOST_TOLD = 3
 """So many uncovered cases of a step are told one by one."""
-FORMAT = 2
+FORMAT = 3
 """Of what is kept; another whenever something else may be found, or chosen."""
 
 
@@ -64,7 +66,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Met
         open=keys.value(fields, "open", keys.yes, False, findings),
         count=keys.value(fields, "count", lambda f: keys.number(f, 1, MOST_COUNT), COUNT, findings),
         seed=keys.value(fields, "seed", lambda f: keys.number(f, 0, MOST_SEED), SEED, findings),
-        shown=keys.shown(fields, puzzle, findings),
+        shown=keys.shown(fields, puzzle, findings, ALL_ROUND),
         html=html,
     )
     findings.settle()
@@ -83,7 +85,8 @@ def plan_of(block: MethodBlock, book: Book) -> Plan:
 def check(block: MethodBlock, book: Book, findings: Findings) -> Method:
     """The method with all its cases; those that are not covered go to the findings, if it is not open."""
     plan = plan_of(block, book)
-    found = book.kept.recall(_facts(block, plan), lambda: _computed(block, plan))
+    follows_from = {**facts(plan), "count": block.count, "seed": block.seed}
+    found = book.kept.recall(follows_from, lambda: _computed(block, plan))
     covered = [
         replace(_coverage(data), name=step.name)
         for data, step in zip(found["coverage"], plan.steps, strict=True)
@@ -153,23 +156,21 @@ def _missing(block: MethodBlock, method: Method) -> Iterator[Problem]:
 # What is kept ---------------------------------------------------------------------------------------------
 
 
-def _facts(block: MethodBlock, plan: Plan) -> dict[str, Any]:
-    """All that coverage and trial follow from."""
+def facts(plan: Plan) -> dict[str, Any]:
+    """All that a method's solutions follow from."""
     permutations = [plan.puzzle.permutation(turn) for turn in plan.puzzle.turns()]
     return {
         "method": FORMAT,
-        "puzzle": block.puzzle.name,
+        "puzzle": plan.puzzle.name,
         "turned": sha256(repr(permutations).encode()).hexdigest(),
         "steps": [[list(step.before), list(step.reached)] for step in plan.steps],
         "stages": [[len(list(stage.steps)), _means(stage.means, plan.puzzle)] for stage in plan.stages],
-        "count": block.count,
-        "seed": block.seed,
     }
 
 
 def _means(means: Means, puzzle: Puzzle) -> list[Any]:
     if isinstance(means, AnyTurns):
-        return [write_all(means.turns.listed, puzzle), means.longest]
+        return [write_all(means.turns.listed, puzzle), means.longest, write_all(means.hold, puzzle)]
     return [
         [[tool.text, write_all(tool.turns, puzzle)] for tool in means.tools],
         [write_all(means.lead_in.listed, puzzle), means.longest],
@@ -194,9 +195,7 @@ def _computed(block: MethodBlock, plan: Plan) -> dict[str, Any]:
 def too_many(error: TooMany, block: MethodBlock, plan: Plan) -> Problem:
     """Which stage cannot be gone through, and what to do."""
     written = block.stages[plan.stages.index(error.args[0])]
-    message = (
-        f"this stage has too many cases to go through them all: more than {MOST_CASES:,}, or ways to them"
-    )
+    message = f"this stage has more than {MOST_CASES:,} cases, or too many positions on the way to its goal"
     hint = "take its pieces one by one, or ask for fewer of them; or allow fewer turns"
     return Problem(message, written.fields["goal"].value, hint)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from sitegen.bench.goals import Goal, parse_goal
@@ -28,6 +28,12 @@ from sitegen.puzzles.puzzle import Puzzle, Turn
 APPLYING = ("lead-in", "layer turns", "hold")
 """How named sequences may be applied."""
 STAGE_KEYS = ("stage", "goal", "one by one", "using", *APPLYING, "view", "say")
+NEEDED = {
+    "stage": ("name", "Its name"),
+    "goal": ("goal", "edges of U placed"),
+    "using": ("means", "any turns up to 8"),
+}
+"""The keys without which a stage is none: what is missing then, and how it is written."""
 MOST_TURNS, MOST_LEAD_IN = 12, 4
 MOST_COMBINATIONS = 1_000_000
 """Ways of applying the sequences of a stage."""
@@ -103,17 +109,23 @@ def _read(passage: Passage, puzzle: Puzzle, findings: Findings) -> WrittenStage 
     fields = findings.attempt(None, read_fields, passage, STAGE_KEYS)
     if fields is None:
         return None
-    for key, hint in [("stage", "Its name"), ("goal", "edges of U placed"), ("using", "any turns up to 8")]:
-        if key not in fields or not fields[key].text:
-            findings.add(Problem(f"this stage has no {key}", passage, f"write “{key}: {hint}”"))
-            return None
     own = Findings()
+    for key, (what, hint) in NEEDED.items():
+        if key not in fields:
+            own.add(Problem(f"this stage has no {what}", passage, f"write “{key}: {hint}”"))
+    for field in fields.values():
+        if not field.text:
+            message = f"nothing is written for “{field.key.text}”"
+            own.add(Problem(message, field.key, "write it, or take the key away"))
+    if own.problems:
+        findings.problems += own.problems
+        return None
     stage = WrittenStage(
         passage=passage,
         fields=fields,
         goals=own.attempt((), _goals, fields["goal"], puzzle),
         one_by_one=own.attempt((), _one_by_one, fields, puzzle),
-        any_turns=own.attempt(None, _any_turns, fields["using"], puzzle),
+        any_turns=own.attempt(None, _any_turns, fields, puzzle),
         tools=own.attempt((), _tools, fields["using"], puzzle),
         lead_in=own.attempt((turns(puzzle, Allowed(), METRIC), 0), _lead_in, fields, puzzle),
         layer=own.attempt(None, _layer, fields, puzzle),
@@ -140,8 +152,6 @@ def _one_by_one(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[tuple[str,
         return ()
     findings = Findings()
     nothing: Pieces = frozenset()
-    if not fields["one by one"].text:
-        raise Problem("no pieces are named", fields["one by one"].key, "write them in order: DF, DR, DB, DL")
     steps = [
         (" ".join(passage.text.split()), findings.attempt(nothing, parse_pieces, passage, puzzle))
         for passage in _split(fields["one by one"], "[^,]+")
@@ -156,15 +166,17 @@ def _split(field: Field, pattern: str) -> list[Passage]:
     return [part.stripped() for part in found if part.text.strip()]
 
 
-def _any_turns(field: Field, puzzle: Puzzle) -> AnyTurns | None:
+def _any_turns(fields: Mapping[str, Field], puzzle: Puzzle) -> AnyTurns | None:
     """any := "any turns" ("of" faces)? "up to" NUMBER    Raises Problem."""
+    field = fields["using"]
     if not field.text.startswith("any"):
         return None
     found = ANY.fullmatch(field.value.text)
     if not found or not found["most"]:
         raise Problem("how many turns are allowed is not said", field.value, ANY_HINT)
     most = _number(field.value.part(*found.span("most")), 1, MOST_TURNS, ANY_HINT)
-    return AnyTurns(_turns(field.value, found, puzzle), most)
+    hold = Findings().attempt((), _hold, fields, puzzle)  # its problems are told where it is read for itself
+    return AnyTurns(_turns(field.value, found, puzzle), most, hold)
 
 
 def _turns(passage: Passage, found: re.Match[str], puzzle: Puzzle) -> Turns:
@@ -224,24 +236,23 @@ def _hold(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[Turn, ...]:
         return ()
     passage = fields["hold"].value
     words = [passage.part(*found.span()) for found in re.finditer(r"[^\s,]+", passage.text)]
-    found = [turn for word in words if word.text != "and" for turn in _rotation(word, puzzle)]
-    if not found:
-        raise Problem("no way to turn the whole puzzle is named", passage, "write for example hold: y")
-    return tuple(found)
+    return tuple(_rotation(word, puzzle) for word in words if word.text != "and")
 
 
-def _rotation(word: Passage, puzzle: Puzzle) -> Iterator[Turn]:
-    node = parse_moves(word, puzzle)
-    for item in parts(node) or (node,):
-        if not isinstance(item, Step) or item.turn.last - item.turn.first + 1 != puzzle.layer_count:
-            message = f"{shortened(word.text)} does not turn the whole puzzle"
-            raise Problem(message, word, "write for example hold: y")
-        yield item.turn
+def _rotation(word: Passage, puzzle: Puzzle) -> Turn:
+    node = Findings().attempt(None, parse_moves, word, puzzle)
+    items = parts(node) or (node,) if node else ()
+    turns_ = [item.turn for item in items if isinstance(item, Step)]
+    if len(turns_) != 1 or turns_[0].last - turns_[0].first + 1 != puzzle.layer_count:
+        message = f"{shortened(word.text)} does not turn the whole puzzle"
+        raise Problem(message, word, "write for example hold: y, or hold: x2 and y")
+    return turns_[0]
 
 
 def _check(stage: WrittenStage, puzzle: Puzzle) -> None:
     """What the keys of a stage have to do with each other. Raises Problem."""
-    if stage.any_turns and (key := next((key for key in APPLYING if key in stage.fields), "")):
+    sequences_only = APPLYING if puzzle.fixed_centres else APPLYING[:-1]
+    if stage.any_turns and (key := next((key for key in sequences_only if key in stage.fields), "")):
         hint = "take it away, or name sequences under “using”"
         message = f"“{key}” is about named sequences, and here any turns may be used"
         raise Problem(message, stage.fields[key].key, hint)

@@ -2,24 +2,37 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from sitegen.bench.cases import TooMany
-from sitegen.bench.trial import Run, position_of, solve
+from sitegen.bench.plan import Plan
+from sitegen.bench.trial import position_of, solve
+from sitegen.bench.trial_told import example_as_data
 from sitegen.effects.effect import report
 from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys
-from sitegen.guide.blocks.method import MOST_COUNT, MOST_SEED, MethodBlock, plan_of, refers_to, too_many
+from sitegen.guide.blocks.method import (
+    ALL_ROUND,
+    MOST_COUNT,
+    MOST_SEED,
+    MethodBlock,
+    facts,
+    plan_of,
+    refers_to,
+    too_many,
+)
 from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
 from sitegen.guide.markdown import Fence
-from sitegen.guide.method import UnknownMethod, WorkedExample
+from sitegen.guide.method import PartShown, UnknownMethod, WorkedExample
 from sitegen.guide.sequence import Book, Template
-from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
 from sitegen.moves.tree import Node
-from sitegen.moves.turning import inverse, permutation
-from sitegen.problems import Findings, Problem, shortened
+from sitegen.moves.turning import permutation
+from sitegen.problems import Findings, Problem, shortened, written
+from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 
@@ -40,9 +53,11 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Wor
     body = uncommented(fence.body).stripped()
     plain = {"moves": Field(fence.info, body)} if body.text else {}
     fields = read_fields(body, KEYS) if has_fields(body) else plain
-    if ("moves" in fields) == ("seed" in fields):
+    if "moves" in fields and "seed" in fields:
+        raise Problem("moves and seed exclude each other", fields["seed"].key, "keep one of the two")
+    if "moves" not in fields and "seed" not in fields:
         hint = "write moves that lead to it, or “seed: 7” for a random one"
-        raise Problem("an example works on one position", fence.info, hint)
+        raise Problem("it is not said which position is solved", fence.info, hint)
     findings = Findings()
     block = WorkedBlock(
         name=name,
@@ -53,7 +68,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Wor
         moves=keys.value(fields, "moves", lambda f: parse_moves(f.value, puzzle), None, findings),
         seed=keys.value(fields, "seed", lambda f: keys.number(f, 0, MOST_SEED), 0, findings),
         number=keys.value(fields, "position", lambda f: keys.number(f, 1, MOST_COUNT), 1, findings),
-        shown=keys.shown(fields, puzzle, findings),
+        shown=keys.shown(fields, puzzle, findings, ALL_ROUND),
         html=html,
     )
     if "position" in fields and "seed" not in fields:
@@ -67,27 +82,43 @@ def check(block: WorkedBlock, book: Book, findings: Findings) -> WorkedExample:
     """The position, solved. Raises Problem where there is no such method, or it has too many cases."""
     method = _method(block, book)
     plan = plan_of(method, book)
-    position, number = _position(block, book), 0 if block.moves else block.number
+    position = _position(block, book, plan)
+    follows_from = {**facts(plan), "example": list(position)}
     try:
-        if position is None:
-            position = position_of(plan, block.number, block.seed)
-        run = solve(plan, position, number)
+        found = book.kept.recall(follows_from, lambda: example_as_data(solve(plan, position), plan))
     except TooMany as error:
         raise too_many(error, method, plan) from None
-    fields = block.fields
     return WorkedExample(
         name=block.name,
         title=block.title,
         page=block.page,
         puzzle=block.puzzle,
         method=method.name,
-        moves=_as_written(fields["moves"]) if block.moves else _set_up(run, plan.left == 1, plan.puzzle),
+        moves=_as_written(block.fields["moves"]) if block.moves else found["set up by"],
         seed=None if block.moves else block.seed,
-        run=run,
+        number=block.number,
+        position=_slots(position, plan),
+        parts=tuple(_parts(found["stages"], position, plan)),
+        stuck=found["stuck"],
+        in_full=found["moves"],
+        length=found["length"],
+        home=found["home"],
         refers_to=tuple(dict.fromkeys([*_references(block), *refers_to(method)])),
         shown=block.shown,
         say=block.say,
     )
+
+
+def _parts(stages: Iterable[Mapping[str, Any]], at: Permutation, plan: Plan) -> Iterator[PartShown]:
+    for number, stage in enumerate(stages):
+        steps = tuple((step["step"], tuple(step["moves"])) for step in stage["steps"])
+        turns = parse_moves(written(stage["turns"]), plan.puzzle)
+        at = perm.compose(at, permutation(turns, plan.puzzle))
+        yield PartShown(number, stage["length"], steps, _slots(at, plan))
+
+
+def _slots(position: Permutation, plan: Plan) -> tuple[int, ...]:
+    return tuple(position[: len(plan.puzzle.stickers)])
 
 
 def _method(block: WorkedBlock, book: Book) -> MethodBlock:
@@ -107,17 +138,12 @@ def _method(block: WorkedBlock, book: Book) -> MethodBlock:
     return known[field.text]
 
 
-def _position(block: WorkedBlock, book: Book) -> Permutation | None:
-    """The one that moves lead to, held with the centres home; none where it is to be a random one."""
+def _position(block: WorkedBlock, book: Book, plan: Plan) -> Permutation:
+    """The one that moves lead to, held with the centres home; or a random one."""
     if block.moves is None:
-        return None
+        return position_of(plan, block.number, block.seed)
     turned = permutation(resolve_one(block.moves, book.trees), book.puzzle)
     return report(book.puzzle, turned).home.permutation
-
-
-def _set_up(run: Run, puzzle_solved: bool, puzzle: Puzzle) -> str:
-    """Moves that lead to a random position; none where the puzzle is not solved in the end."""
-    return write_all(inverse(run.turns), puzzle) if run.solved and puzzle_solved else ""
 
 
 def _as_written(field: Field) -> str:
