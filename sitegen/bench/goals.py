@@ -19,7 +19,10 @@ from sitegen.puzzles.puzzle import Piece, Puzzle
 from sitegen.tokenizer import Tokenizer
 
 State = Permutation
-"""For each slot the label that is there: no permutation, but kept and turned as one."""
+"""For each slot the label that is there: no permutation, but kept as one.
+
+`compose(p, state)` is the state before p was done, `compose(inverse(p), state)` the one after it.
+"""
 
 HOME, PLACED, ORIENTED = "home", "placed", "oriented"
 STATES = (HOME, PLACED, ORIENTED)

@@ -26,7 +26,7 @@ class AnyTurns:
     turns: Turns
     longest: int
     hold: tuple[Turn, ...] = ()
-    """Turns of the whole puzzle, of which some may be done first."""
+    """Turns of the whole puzzle, of which some may be done first: where no centres say how it is held."""
 
 
 Means = AnyTurns | Toolbox

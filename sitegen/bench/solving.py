@@ -16,7 +16,7 @@ from sitegen.bench.goals import State
 from sitegen.bench.tools import Application, application
 from sitegen.bench.turns import Turns, Word, holds
 from sitegen.moves.notation import write_all
-from sitegen.moves.simplify import join, meets
+from sitegen.moves.simplify import join, meets, simplify
 from sitegen.moves.turning import permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -230,7 +230,7 @@ class ByAnyTurns:
             return obtm(spelled, puzzle), ease(spelled, puzzle), len(hold), word
 
         hold, word = min(((hold, turns.ordered(word)) for hold, word in self._shortest(state)), key=effort)
-        spelled = (*hold, *turns.spelled(word))
+        spelled = (*hold, *simplify(turns.spelled(word), puzzle))
         done = permutation_of(spelled, puzzle)
         whole = application(write_all(spelled, puzzle), spelled, done, puzzle)
         return Solution((whole,), 1, spelled, whole.length, done)

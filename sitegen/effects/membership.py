@@ -59,7 +59,10 @@ class Group:
         return found
 
     def some(self, allowed: Mapping[int, Container[int]]) -> Permutation | None:
-        """The first that takes each of the slots in which the group was built first to one allowed for it."""
+        """One that takes each slot to one allowed for it; slots not named may go anywhere.
+
+        Those named must be the points that the group was built with as its `first`.
+        """
         return self._some(allowed, 0, self._identity)
 
     def _some(

@@ -170,9 +170,7 @@ def of_case(case: Case, stage: StageShown, method: Method, colours: Palette) -> 
     return [(view, draw(sight, view)) for view in stage.views]
 
 
-def of_example(
-    example: WorkedExample, stages: list[str], colours: Palette
-) -> list[list[tuple[str, str]]]:
+def of_example(example: WorkedExample, stages: list[str], colours: Palette) -> list[list[tuple[str, str]]]:
     """Each view of the position, and of what it is after each stage; `stages` are the titles of all."""
     sights = [("to begin with", example.position)]
     sights += [(f"after {stages[part.stage]}", part.after) for part in example.parts]

@@ -1,4 +1,4 @@
-"""What the tests of methods share: stages from texts, goals judged by a rule of their own, every state there is."""
+"""What the tests of methods share: stages from texts, goals by a rule of their own, states by turning."""
 
 from __future__ import annotations
 
@@ -33,13 +33,18 @@ def does(moves: str, puzzle: Puzzle) -> Permutation:
     return permutation(parse(written(moves), puzzle), puzzle)
 
 
-def any_turns(puzzle: Puzzle, longest: int, faces: Sequence[str] = "") -> AnyTurns:
+def any_turns(puzzle: Puzzle, longest: int, faces: Sequence[str] = "", hold: str = "") -> AnyTurns:
     """Turns of the faces named, or of all, up to so many."""
-    return AnyTurns(turns(puzzle, Allowed(tuple(faces)), "obtm"), longest)
+    return AnyTurns(turns(puzzle, Allowed(tuple(faces)), "obtm"), longest, turns_of(hold, puzzle))
 
 
 def toolbox(
-    puzzle: Puzzle, *tools: str, layer: str = "", hold: str = "", lead_in: Sequence[str] = "", longest: int = 0
+    puzzle: Puzzle,
+    *tools: str,
+    layer: str = "",
+    hold: str = "",
+    lead_in: Sequence[str] = "",
+    longest: int = 0,
 ) -> Toolbox:
     """Sequences written out as tools, so that what is written of an application can be turned."""
     allowed = turns(puzzle, Allowed(tuple(lead_in)), "obtm")

@@ -1,0 +1,147 @@
+"""Turns joined and turns held otherwise: the same as written out in full, on cubes and on other solids."""
+
+from __future__ import annotations
+
+import sys
+from functools import cache
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from random_moves import any_turn
+
+from sitegen.moves.parse import parse
+from sitegen.moves.simplify import join, simplify
+from sitegen.moves.turning import expand, held, inverse, permutation_of
+from sitegen.problems import written
+from sitegen.puzzles import catalogue
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.puzzle import Puzzle, Turn
+
+sys.path.append(str(Path(__file__).parents[1] / "puzzles"))
+
+import sample_definitions as samples
+
+CUBES = ("cube-2", "cube-3", "cube-4", "cube-7")
+OTHERS = (
+    samples.tetrahedron_by_vertices,
+    samples.cube_by_four_vertices,
+    samples.cube_by_eight_vertices,
+    samples.octahedron_by_faces,
+    samples.octahedron_by_vertices,
+    samples.dodecahedron_by_faces,
+)
+Turns = tuple[Turn, ...]
+
+
+@cache
+def every_puzzle() -> list[Puzzle]:
+    return [*map(catalogue.puzzle, CUBES), *(make() for make in OTHERS)]
+
+
+@st.composite
+def some_turns(draw: st.DrawFn, puzzle: Puzzle) -> Turns:
+    """Turns of any blocks, with nothing left to cancel."""
+    return simplify(draw(st.lists(any_turn(puzzle), max_size=10)), puzzle)
+
+
+@st.composite
+def two_that_meet(draw: st.DrawFn) -> tuple[Puzzle, Turns, Turns]:
+    """The second begins by undoing some of the first, and goes on about lines of its own."""
+    puzzle = draw(st.sampled_from(every_puzzle()))
+    first, then = draw(some_turns(puzzle)), draw(some_turns(puzzle))
+    undone = draw(st.integers(0, len(first)))
+    return puzzle, first, simplify((*inverse(first[len(first) - undone :]), *then), puzzle)
+
+
+@given(two_that_meet())
+def test_turns_joined_are_what_is_left_of_all_together(case: tuple[Puzzle, Turns, Turns]) -> None:
+    puzzle, first, then = case
+    assert join(first, then, puzzle) == simplify(first + then, puzzle)
+
+
+@given(two_that_meet())
+def test_turns_joined_do_one_and_then_the_other(case: tuple[Puzzle, Turns, Turns]) -> None:
+    puzzle, first, then = case
+    both = perm.compose(permutation_of(first, puzzle), permutation_of(then, puzzle))
+    assert permutation_of(join(first, then, puzzle), puzzle) == both
+
+
+@given(two_that_meet())
+def test_turns_joined_with_what_undoes_them_are_none(case: tuple[Puzzle, Turns, Turns]) -> None:
+    puzzle, first, _ = case
+    back = simplify(inverse(first), puzzle)
+    assert join(first, back, puzzle) == ()
+    assert join(first, (), puzzle) == join((), first, puzzle) == first
+
+
+def read(moves: str, puzzle: Puzzle) -> Turns:
+    return expand(parse(written(moves), puzzle))
+
+
+@pytest.mark.parametrize(
+    ("first", "then", "joined"),
+    [
+        # By hand.
+        ("R U", "U R'", "R U2 R'"),
+        ("R U", "U' R'", ""),
+        ("R U", "U' R", "R2"),
+        ("R L", "R' U", "L U"),
+        ("U R L", "L' R' U", "U2"),
+        ("U R L", "R' L' D", "U D"),
+        ("R U D", "U' D' L R'", "L"),
+        ("R U", "F R", "R U F R"),
+    ],
+)
+def test_join_by_example(first: str, then: str, joined: str, cube3: Puzzle) -> None:
+    one, other, both = (simplify(read(moves, cube3), cube3) for moves in (first, then, joined))
+    assert join(one, other, cube3) == both
+
+
+@st.composite
+def turns_and_a_hold(draw: st.DrawFn) -> tuple[Puzzle, Turns, Turns]:
+    """Any turns, and turns of the whole puzzle."""
+    puzzle = draw(st.sampled_from(every_puzzle()))
+    whole = st.builds(
+        lambda axis, amount: Turn(axis, 1, puzzle.layer_count, amount),
+        st.sampled_from(list(puzzle.axes)),
+        st.sampled_from([1, -1, 2]),
+    )
+    turns = tuple(draw(st.lists(any_turn(puzzle), max_size=6)))
+    return puzzle, turns, tuple(draw(st.lists(whole, max_size=3)))
+
+
+@given(turns_and_a_hold())
+def test_turns_held_otherwise_do_what_holding_turning_and_holding_back_does(
+    case: tuple[Puzzle, Turns, Turns],
+) -> None:
+    puzzle, turns, hold = case
+    seen = held(turns, puzzle, permutation_of(hold, puzzle))
+    assert permutation_of(seen, puzzle) == permutation_of(hold + turns + inverse(hold), puzzle)
+    assert [turn[1:] for turn in seen] == [turn[1:] for turn in turns]
+
+
+@given(turns_and_a_hold(), st.data())
+def test_the_puzzle_held_in_any_way_that_it_can_be(case: tuple[Puzzle, Turns, Turns], data) -> None:
+    puzzle, turns, _ = case
+    hold = data.draw(st.sampled_from(puzzle.rotations))
+    as_held = perm.compose(perm.compose(hold, permutation_of(turns, puzzle)), perm.inverse(hold))
+    assert permutation_of(held(turns, puzzle, hold), puzzle) == as_held
+
+
+@pytest.mark.parametrize(
+    ("hold", "turns", "seen"),
+    [
+        # WCA 12a4: x turns the cube as R does, y as U, z as F. After y what was B is R; after z what was
+        # D is L and what was U is R, M going with L and E with D; after x and y what was U is R.
+        ("y", "R U F'", "B U R'"),
+        ("x", "U R D2", "F R B2"),
+        ("z", "U Rw M", "L Uw E"),
+        ("x y", "R", "U"),
+    ],
+)
+def test_held_by_example(hold: str, turns: str, seen: str, cube3: Puzzle) -> None:
+    whole = permutation_of(read(hold, cube3), cube3)
+    found = permutation_of(held(read(turns, cube3), cube3, whole), cube3)
+    assert found == permutation_of(read(seen, cube3), cube3)
