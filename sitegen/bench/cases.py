@@ -35,7 +35,8 @@ class TooMany(Exception):
 class Cases:
     """The cases of a step from one state to another: `before` is reached already, `reached` is wanted."""
 
-    def __init__(self, laws: Laws, before: State, reached: State) -> None:
+    def __init__(self, laws: Laws, before: State, reached: State, most: int | None = None) -> None:
+        self.most = MOST_CASES if most is None else most
         self.laws = laws
         self.puzzle = laws.puzzle
         self.reached = reached
@@ -57,14 +58,14 @@ class Cases:
     def _lawful(self) -> Iterator[State]:
         free: dict[Count, int] = {count: step for orbit in self.orbits for count, step in orbit.free.items()}
         laws = self.laws.loosened(free)
-        filled = [orbit.by_sums(laws) for orbit in self.orbits]
+        filled = [orbit.by_sums(laws, self.most) for orbit in self.orbits]
         lawful = [
             sums
             for sums in product(*filled)
             if all(sum(terms) % law.of == 0 for law, terms in zip(laws, zip(*sums, strict=True), strict=True))
         ]
         count = sum(prod(len(by[s]) for by, s in zip(filled, sums, strict=True)) for sums in lawful)
-        if count > MOST_CASES:
+        if count > self.most:
             raise TooMany
         slots = [slot for orbit in self.orbits for place in orbit.places for slot in place.stickers]
         order = sorted(range(len(slots)), key=slots.__getitem__)
@@ -138,14 +139,14 @@ class Places:
             found[Swaps(self.orbit)] = 1
         return found
 
-    def by_sums(self, laws: Sequence[Law]) -> dict[Sums, list[Content]]:
+    def by_sums(self, laws: Sequence[Law], most: int) -> dict[Sums, list[Content]]:
         """All ways to fill the places, each as one content, by what they add to the laws. Raises TooMany."""
         times = [dict(law.terms) for law in laws]
         steps = [terms.get(Steps(self.orbit), 0) for terms in times]
         swaps = [terms.get(Swaps(self.orbit), 0) for terms in times]
         found: dict[Sums, list[Content]] = {}
         for number, (content, turned, kinds) in enumerate(self._fillings()):
-            if number > MOST_CASES:
+            if number >= most:
                 raise TooMany
             odd = _odd(kinds) if any(swaps) else 0
             sums = tuple(

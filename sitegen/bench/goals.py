@@ -29,6 +29,8 @@ STATES = (HOME, PLACED, ORIENTED)
 GOAL_RULES = {"state": rf"(?:{'|'.join(STATES)})\b", "by": r"by\b", "face": r"(?!and\b)[A-Za-z]+\b", **RULES}
 GOAL_HINT = "write for example “edges of U placed”, or “corners oriented by U and D”"
 
+GOALS_HINT = "faces are joined by “and”; each goal has a line of its own, or a semicolon before it"
+
 
 @dataclass(frozen=True)
 class Goal:
@@ -73,7 +75,7 @@ def parse_goal(passage: Passage, puzzle: Puzzle) -> Goal:
         tokens.expect("“by” and faces", "by", hint="say by which stickers: oriented by U and D")
         by = _faces(tokens, puzzle)
     if not tokens.at_end:
-        raise tokens.unexpected("the end", "put each goal on a line of its own")
+        raise tokens.unexpected("the end", GOALS_HINT)
     goal = Goal(" ".join(passage.text.split()), pieces, state, by)
     _check(goal, passage, puzzle)
     return goal

@@ -31,6 +31,8 @@ class AnyTurns:
 
 Means = AnyTurns | Toolbox
 
+MOST_LEFT = 70_000
+"""More ways than this in which a puzzle can be are not counted."""
 FEW_CASES = 2_000
 """With more cases than this nobody looks ahead to what will cancel: solutions may be some turns longer."""
 ALIKE, TOLD_APART = 12, 3
@@ -127,6 +129,6 @@ class Plan:
         goals = [goal for stage in self.stages for goal in stage.goals]
         solved = labels(self.puzzle, (*goals, home))
         try:
-            return len(Cases(self.laws, self.steps[-1].reached, solved).states)
+            return len(Cases(self.laws, self.steps[-1].reached, solved, MOST_LEFT).states)
         except TooMany:
             return None

@@ -78,7 +78,7 @@ def example_in_words(title: str, run: Run, plan: Plan) -> Iterator[str]:
             yield f"  {step['step'] + '  ' if step['step'] else ''}{' then '.join(step['moves'])}"
     if data["stuck"]:
         yield f"so far: {data['moves'] or 'nothing'}"
-        yield f"not solved by {data['stuck']}"
+        yield f"not solved by {stuck_in_words(**data['stuck'])}"
     else:
         yield f"in full, after cancelling: {data['moves'] or 'nothing'}"
         yield f"{data['length']} OBTM; solved, which was checked by turning"
@@ -96,7 +96,7 @@ def example_as_data(run: Run, plan: Plan) -> dict[str, Any]:
         "home": home,
         "moves": write_all(run.turns, puzzle),
         "length": obtm(run.turns, puzzle),
-        "stuck": _stuck(run.stuck, end, puzzle) if run.stuck else "",
+        "stuck": _stuck(run.stuck, end, puzzle) if run.stuck else None,
         "stages": [
             {
                 "stage": part.stage.title,
@@ -112,7 +112,11 @@ def example_as_data(run: Run, plan: Plan) -> dict[str, Any]:
     }
 
 
-def _stuck(step: Step, position: Permutation, puzzle: Puzzle) -> str:
-    """`Corners, UFR: UFR is at UBL`: where a method has nothing for a case, and the case."""
-    name = f"{step.stage.title}, {step.name}" if step.name else step.stage.title
-    return f"{name}: {where(position, step.reached, puzzle)}"
+def _stuck(step: Step, position: Permutation, puzzle: Puzzle) -> dict[str, str]:
+    """Where a method has nothing for a case, and the case."""
+    return {"stage": step.stage.title, "step": step.name, "case": where(position, step.reached, puzzle)}
+
+
+def stuck_in_words(stage: str, step: str, case: str) -> str:
+    """`Corners, UFR: UFR is at UBL`."""
+    return f"{stage}, {step}: {case}" if step else f"{stage}: {case}"

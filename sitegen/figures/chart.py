@@ -14,9 +14,12 @@ WIDTH, HEIGHT = 640, 190
 LEFT, TOP, FOOT = 12, 26, 26
 """What is left free round the bars, for numbers."""
 SIZE = 14
-MOST_BARS = 40
-MOST_COUNTED, MOST_TICKS = 16, 14
-"""With more bars than this their counts are not written on them, and not under each what it stands for."""
+FEW_BARS, MOST_BARS = 8, 40
+"""Bars are no wider than if there were a few, and no more than many."""
+MOST_TICKS = 14
+"""With more bars than this it is not written under each what it stands for."""
+DIGIT = 0.62 * SIZE
+"""How wide a digit is at most."""
 
 
 def histogram(counts: Mapping[int, int], title: str, what: str, unit: str) -> str:
@@ -26,31 +29,51 @@ def histogram(counts: Mapping[int, int], title: str, what: str, unit: str) -> st
     """
     step = _step(counts)
     bars = _bars(counts, step)
-    wide = (WIDTH - 2 * LEFT) / max(len(bars), 8)
-    highest = max(bars.values())
-    every = -(-len(bars) // MOST_TICKS)
-    shapes, marks = [], []
-    for number, (first, many) in enumerate(bars.items()):
-        middle = round(LEFT + (number + 0.5) * wide)
-        height = (HEIGHT - TOP - FOOT) * many / highest
-        if many:
-            shapes.append(_bar(LEFT + number * wide, wide, max(height, 1.5)))
-        if number % every == 0:
-            marks.append(svg.text(str(first), None, [middle], [HEIGHT - 7]))
-        if many and len(bars) <= MOST_COUNTED:
-            marks.append(svg.text(f"{many:,}", None, [middle], [round(HEIGHT - FOOT - height) - 6]))
-    if len(bars) > MOST_COUNTED:
-        top = max(bars, key=bars.__getitem__)
-        middle = round(LEFT + (list(bars).index(top) + 0.5) * wide)
-        marks.append(svg.text(f"{highest:,}", None, [middle], [TOP - 6]))
+    wide = (WIDTH - 2 * LEFT) / max(len(bars), FEW_BARS)
     children = [
         svg.words("title", title),
         svg.words("desc", f"{_told(bars, step, what, unit)}."),
-        svg.path("".join(shapes), "bar"),
+        svg.path("".join(_shapes(bars, wide)), "bar"),
         svg.path(f"M{LEFT} {HEIGHT - FOOT}H{round(LEFT + len(bars) * wide)}", "axis"),
-        svg.group("numbers", marks, font_size=SIZE),
+        svg.group("numbers", [*_counts(bars, wide), *_ticks(bars, wide)], font_size=SIZE),
     ]
     return svg.written(children, title, class_="chart", viewBox=f"0 0 {WIDTH} {HEIGHT}")
+
+
+def _shapes(bars: Mapping[int, int], wide: float) -> Iterator[str]:
+    """The outline of each bar that is not empty."""
+    gap = min(wide * 0.12, 4)
+    for number, many in enumerate(bars.values()):
+        if many:
+            left, tall = LEFT + number * wide + gap, max(_height(many, bars), 1.5)
+            yield f"M{left:.1f} {HEIGHT - FOOT}v{-tall:.1f}h{wide - 2 * gap:.1f}v{tall:.1f}z"
+
+
+def _height(many: int, bars: Mapping[int, int]) -> float:
+    return (HEIGHT - TOP - FOOT) * many / max(bars.values())
+
+
+def _counts(bars: Mapping[int, int], wide: float) -> Iterator[svg.Element]:
+    """How many there are, on each bar; on the highest alone where there is no room."""
+    highest = max(bars, key=bars.__getitem__)
+    room = max(len(f"{many:,}") for many in bars.values()) * DIGIT < wide
+    for number, (first, many) in enumerate(bars.items()):
+        if many and (room or first == highest):
+            yield _number(f"{many:,}", LEFT + (number + 0.5) * wide, HEIGHT - FOOT - _height(many, bars) - 6)
+
+
+def _ticks(bars: Mapping[int, int], wide: float) -> Iterator[svg.Element]:
+    """What bars stand for, under some of them."""
+    every = -(-len(bars) // MOST_TICKS)
+    for number, first in enumerate(bars):
+        if number % every == 0:
+            yield _number(str(first), LEFT + (number + 0.5) * wide, HEIGHT - 7)
+
+
+def _number(text: str, middle: float, foot: float) -> svg.Element:
+    """A number about a middle, moved in where it would stand out on a side."""
+    half = len(text) * DIGIT / 2
+    return svg.text(text, None, [round(min(max(middle, half), WIDTH - half))], [round(foot)])
 
 
 def _step(counts: Mapping[int, int]) -> int:
@@ -71,11 +94,6 @@ def _bars(counts: Mapping[int, int], step: int) -> dict[int, int]:
     for number, many in counts.items():
         bars[number // step * step] += many
     return bars
-
-
-def _bar(left: float, wide: float, height: float) -> str:
-    gap = min(wide * 0.12, 4)
-    return f"M{left + gap:.1f} {HEIGHT - FOOT}v{-height:.1f}h{wide - 2 * gap:.1f}v{height:.1f}z"
 
 
 def _told(bars: Mapping[int, int], step: int, what: str, unit: str) -> str:

@@ -148,7 +148,9 @@ def _missing(block: MethodBlock, method: Method) -> Iterator[Problem]:
             if step.uncovered:
                 at = f"{stage.title}, {step.name}" if step.name else stage.title
                 cases = "; or ".join(case.words for case in step.uncovered[:MOST_TOLD])
-                message = f"{at}: {step.cases - step.covered:,} of {step.cases:,} cases are not solved"
+                number = step.cases - step.covered
+                are = "is" if number == 1 else "are"
+                message = f"{at}: {number:,} of {step.cases:,} cases {are} not solved"
                 hint = f"such as: {cases}; allow more here, or write open: yes to publish it so"
                 yield Problem(message, written.fields["using"].value, hint)
 

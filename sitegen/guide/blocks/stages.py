@@ -39,7 +39,9 @@ MOST_COMBINATIONS = 1_000_000
 """Ways of applying the sequences of a stage."""
 METRIC = "obtm"
 
-ANY = re.compile(r"any\s+turns(?:\s+of\s+(?P<faces>.+?))?(?:,?\s+up\s+to\s+(?P<most>\S+))?", re.DOTALL)
+ANY = re.compile(
+    r"[Aa]ny\s+turns(?:\s+of\s+(?P<faces>.+?))?(?:,?\s+up\s+to\s+(?P<most>\S+))?", re.DOTALL | re.IGNORECASE
+)
 LEAD_IN = re.compile(r"(?:up\s+to\s+)?(?P<most>\S+?)\s+turns?(?:\s+of\s+(?P<faces>.+))?", re.DOTALL)
 TOOL = re.compile(REFERENCE.pattern + "['’′]?")
 ANY_HINT = "write for example “any turns up to 8”, or “any turns of R, U and F up to 8”"
@@ -169,11 +171,11 @@ def _split(field: Field, pattern: str) -> list[Passage]:
 def _any_turns(fields: Mapping[str, Field], puzzle: Puzzle) -> AnyTurns | None:
     """any := "any turns" ("of" faces)? "up to" NUMBER    Raises Problem."""
     field = fields["using"]
-    if not field.text.startswith("any"):
+    if not field.text.lower().startswith("any "):
         return None
     found = ANY.fullmatch(field.value.text)
     if not found or not found["most"]:
-        raise Problem("how many turns are allowed is not said", field.value, ANY_HINT)
+        raise Problem("it is not said how many turns are allowed, and nothing else", field.value, ANY_HINT)
     most = _number(field.value.part(*found.span("most")), 1, MOST_TURNS, ANY_HINT)
     hold = Findings().attempt((), _hold, fields, puzzle)  # its problems are told where it is read for itself
     return AnyTurns(_turns(field.value, found, puzzle), most, hold)
@@ -198,7 +200,7 @@ def _number(passage: Passage, least: int, most: int, hint: str) -> int:
 
 def _tools(field: Field, puzzle: Puzzle) -> tuple[tuple[str, Node], ...]:
     """tools := "@" NAME "'"? (("," | "and") "@" NAME "'"?)*    Raises Problem."""
-    if field.text.startswith("any"):
+    if field.text.lower().startswith("any "):
         return ()
     words = [field.value.part(*found.span()) for found in re.finditer(r"[^\s,;]+", field.value.text)]
     named = [word for word in words if word.text not in ("and", "-")]

@@ -9,7 +9,7 @@ from typing import Any
 from sitegen.bench.cases import TooMany
 from sitegen.bench.plan import Plan
 from sitegen.bench.trial import position_of, solve
-from sitegen.bench.trial_told import example_as_data
+from sitegen.bench.trial_told import example_as_data, stuck_in_words
 from sitegen.effects.effect import report
 from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys
@@ -83,7 +83,8 @@ def check(block: WorkedBlock, book: Book, findings: Findings) -> WorkedExample:
     method = _method(block, book)
     plan = plan_of(method, book)
     position = _position(block, book, plan)
-    follows_from = {**facts(plan), "example": list(position)}
+    names = [step.name for step in plan.steps]
+    follows_from = {**facts(plan), "example": list(position), "names": names}
     try:
         found = book.kept.recall(follows_from, lambda: example_as_data(solve(plan, position), plan))
     except TooMany as error:
@@ -99,7 +100,7 @@ def check(block: WorkedBlock, book: Book, findings: Findings) -> WorkedExample:
         number=block.number,
         position=_slots(position, plan),
         parts=tuple(_parts(found["stages"], position, plan)),
-        stuck=found["stuck"],
+        stuck=_stuck(found, plan),
         in_full=found["moves"],
         length=found["length"],
         home=found["home"],
@@ -115,6 +116,13 @@ def _parts(stages: Iterable[Mapping[str, Any]], at: Permutation, plan: Plan) -> 
         turns = parse_moves(written(stage["turns"]), plan.puzzle)
         at = perm.compose(at, permutation(turns, plan.puzzle))
         yield PartShown(number, stage["length"], steps, _slots(at, plan))
+
+
+def _stuck(found: Mapping[str, Any], plan: Plan) -> str:
+    """Where the method ends, if it does: in the stage after those gone through, as it is called now."""
+    if not found["stuck"]:
+        return ""
+    return stuck_in_words(**{**found["stuck"], "stage": plan.stages[len(found["stages"])].title})
 
 
 def _slots(position: Permutation, plan: Plan) -> tuple[int, ...]:

@@ -1,0 +1,857 @@
+"""Methods, their case sheets and worked examples on the pages of a site."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+from collections.abc import Callable, Iterator
+from itertools import permutations
+from pathlib import Path, PurePosixPath
+
+import pytest
+from playwright.sync_api import Browser, sync_playwright
+from read_html import Document, Element
+from sample_guide import write_guide
+
+import sitegen.bench.cases
+from sitegen.bench.trial import positions
+from sitegen.figures.views import layout
+from sitegen.guide.guide import Guide
+from sitegen.problems import Problems
+from sitegen.puzzles.permutation import Permutation, compose
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.site.publish import publish
+
+SEQUENCES = {
+    "lift": "F D' U L2 U2 D2 R U",  # made by hand: it flips UF and keeps the rest of U
+    "far-flips": "[y2: [F D' U L2 U2 D2 R U, U]]",  # so this flips UB, and UL beside it
+    "three-up": "R U' L' U R' U' L U",  # common practice: three corners of U go round
+    "twist-pair": "[R' D2 R F D2 F', U]",  # common practice: UFR and UBR are twisted
+}
+
+
+def sequence(name: str) -> str:
+    return f"```moves {name}\n{SEQUENCES[name]}\n```\n\n"
+
+
+EDGE = """\
+```method edge
+title: The front edge
+say: First *its place*.
+count: 40
+view: net
+letters: yes
+stages:
+- stage: To its place
+  goal: UF placed
+  using: any turns up to 2
+- stage: Over
+  goal: UF oriented by U
+  using: @lift
+  say: Only *once*.
+```
+
+"""
+OPEN = """\
+```method not-all
+title: Not every edge
+view: corner
+open: yes
+count: 40
+stages:
+- stage: To its place
+  goal: UF placed
+  using: any turns up to 2
+- stage: Over
+  goal: UF oriented by U
+  using: @far-flips
+  view: net
+letters: yes
+```
+
+```worked example stuck
+method: not-all
+moves: F R U
+view: net
+letters: yes
+```
+
+"""
+CORNERS = """\
+```method corners
+count: 40
+view: net
+letters: yes
+stages:
+- stage: The lower ones
+  goal: corners of D home
+  one by one: DFR, DBR, DBL, DFL
+  using: any turns up to 6
+- stage: To their places
+  goal: corners of U placed
+  using: @three-up
+  layer turns: U
+  hold: y
+- stage: Twisted
+  goal: corners of U oriented by U
+  using: @twist-pair
+  layer turns: U
+  hold: y
+```
+
+```worked example shelf
+title: From the shelf
+moves: R U R' U' L' U L
+view: net
+letters: yes
+say: Like *this*.
+```
+
+```worked example
+seed: 5
+position: 3
+```
+"""
+FILES: dict[str, str | bytes] = {
+    "content/guide.yaml": "title: T\npages: [index, tools/index, edge, open, small]\n",
+    "content/index.md": "See [](method:edge), [the corners](method:corners) and [](tools/index.md).\n",
+    "content/tools/index.md": "# Tools\n\nFor [](method:edge).\n\n"
+    + sequence("lift")
+    + sequence("far-flips"),
+    "content/edge.md": f"# The edge\n\n{EDGE}",
+    "content/open.md": f"# Not all\n\n{OPEN}",
+    "content/small.md": "---\npuzzle: cube-2\n---\n# Small\n\n"
+    + (CORNERS + "\n" + sequence("three-up") + sequence("twist-pair")),
+}
+SHOWN = ["index.html", "edge.html", "open.html", "small.html"]
+SHEETS = ["methods/edge.html", "methods/not-all.html", "methods/corners.html"]
+
+
+@pytest.fixture(scope="module", autouse=True)
+def soon() -> Iterator[None]:
+    """Counting what a method leaves open ends sooner than usual: it takes time, and is not asked about."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(sitegen.bench.cases, "MOST_CASES", 5_000)
+        yield
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory) -> tuple[Path, Guide]:
+    """The output of a guide with three methods, and the guide."""
+    folder = write_guide(tmp_path_factory.mktemp("guide"), FILES)
+    guide, _ = publish(folder)
+    return folder / "output", guide
+
+
+@pytest.fixture(scope="module")
+def pages(made) -> dict[str, Document]:
+    folder, _ = made
+    return {
+        path.relative_to(folder).as_posix(): Document.read(path.read_text(encoding="utf-8"))
+        for path in sorted(folder.rglob("*.html"))
+    }
+
+
+@pytest.fixture(scope="module")
+def turned_by_text(turned) -> Callable[[str, Puzzle], Permutation]:
+    """What moves do in which sequences are named, by putting their moves in the place of the names."""
+
+    def of(text: str, puzzle: Puzzle) -> Permutation:
+        return turned(re.sub(r"@([a-z0-9-]+)", lambda name: f"({SEQUENCES[name[1]]})", text), puzzle)
+
+    return of
+
+
+def elements(element: Element) -> list[Element]:
+    return [child for child in element.children if isinstance(child, Element)]
+
+
+def only(found: list[Element]) -> Element:
+    (element,) = found
+    return element
+
+
+def card(page: Document, of: str) -> Element:
+    return page.root.all("section", class_=of)[0]
+
+
+def rows(table: Element) -> list[list[str]]:
+    """The rows of a table below its head, cell by cell."""
+    found = [row for row in table.all("tr") if not row.inside("thead")]
+    return [[cell.text for cell in elements(row)] for row in found]
+
+
+def column(table: Element, head: str) -> list[str]:
+    """The cells below a word of the last row of the head."""
+    heads = [cell.text for cell in elements(table.all("thead")[0].all("tr")[-1])]
+    return [row[heads.index(head)] for row in rows(table)]
+
+
+def terms(element: Element) -> dict[str, str]:
+    return {
+        row.all("dt")[0].text: row.all("dd")[0].text
+        for row in element.all("dl", class_="terms")[0].all("div")
+    }
+
+
+def moves_of(element: Element) -> list[str]:
+    """The lines of moves of a case, without its turns in full."""
+    return [line.all("code", class_="moves")[0].text for line in element.all("p", class_="line")]
+
+
+def cases(section: Element) -> list[Element]:
+    return [case for listed in section.all("ul", class_="cases") for case in elements(listed)]
+
+
+# Figures --------------------------------------------------------------------------------------------------
+
+
+def seen(figure: Element, puzzle: Puzzle) -> dict[int, str]:
+    """In a net with letters: for each slot that is in colour the letter of the sticker that is there."""
+    centres = layout(puzzle, "net").centres
+    found: dict[int, str] = {}
+    for text in figure.all("g", class_="letters")[0].all("text"):
+        places = zip(*(map(int, text.attributes[axis].split()) for axis in "xy"), strict=True)
+        for (x, y), letter in zip(places, text.text, strict=True):
+            near = {slot: abs(x - cx) + abs(y - cy) for slot, (cx, cy) in centres.items()}
+            slot = min(near, key=near.__getitem__)
+            assert near[slot] < 30
+            found[slot] = letter
+    outlines = {p.attributes["class"]: p.attributes["d"].count("M") for p in stickers(figure).all("path")}
+    assert sum(outlines.values()) == len(puzzle.stickers)
+    assert len(found) == len(puzzle.stickers) - outlines.get("muted", 0)
+    return found
+
+
+def stickers(figure: Element) -> Element:
+    return only(figure.all("g", class_="stickers"))
+
+
+def after(letters: dict[int, str], done: Permutation) -> dict[int, str]:
+    return {done[slot]: letter for slot, letter in letters.items()}
+
+
+def at_home(letters: dict[int, str], piece: str, puzzle: Puzzle) -> bool:
+    slots = [sticker for sticker in puzzle.stickers if {*sticker.name} == {*piece}]
+    return all(letters.get(sticker.index) == sticker.face for sticker in slots)
+
+
+def in_place(letters: dict[int, str], piece: str, puzzle: Puzzle) -> bool:
+    slots = [sticker.index for sticker in puzzle.stickers if {*sticker.name} == {*piece}]
+    return {letters.get(slot, "") for slot in slots} == {*piece}
+
+
+LOWER, UPPER = ("DFR", "DBR", "DBL", "DFL"), ("UFR", "UBR", "UBL", "UFL")
+
+
+# The page -------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", [*SHOWN, *SHEETS])
+def test_a_page_is_well_formed(pages, name: str) -> None:
+    page = pages[name]
+    assert page.faults == []
+    ids = [e.attributes["id"] for e in page.root.walk() if "id" in e.attributes]
+    assert len(ids) == len(set(ids))
+    main = page.root.all("main")[0]
+    assert all(child.tag == "li" for tag in ("ul", "ol") for e in main.all(tag) for child in elements(e))
+    assert all(child.tag in ("div", "dt", "dd") for e in main.all("dl") for child in elements(e))
+    assert all(
+        child.tag == "tr"
+        for tag in ("thead", "tbody", "tfoot")
+        for e in main.all(tag)
+        for child in elements(e)
+    )
+    assert all(child.tag in ("th", "td") for row in main.all("tr") for child in elements(row))
+    widths = {
+        sum(int(cell.attributes.get("colspan", "1")) for cell in elements(row))
+        for table in main.all("table")
+        for row in table.all("tr")
+        if row.inside("tbody") and table.all("caption")[0].text.startswith("Cases")
+    }
+    assert len(widths) <= 1
+
+
+@pytest.mark.parametrize("name", [*SHOWN, *SHEETS])
+def test_every_link_arrives_at_a_page_and_an_anchor(made, pages, name: str) -> None:
+    folder, _ = made
+    links = [a.attributes["href"] for a in pages[name].root.all("a")]
+    assert links
+    for link in links:
+        path, _, anchor = link.partition("#")
+        target = ((folder / PurePosixPath(name).parent / path) if path else folder / name).resolve()
+        assert target.is_file(), link
+        page = pages[target.relative_to(folder.resolve()).as_posix()]
+        assert not anchor or anchor in [e.attributes.get("id") for e in page.root.walk()], link
+
+
+def test_the_card_says_what_each_stage_wants_and_what_may_be_used(pages) -> None:
+    method = card(pages["edge.html"], "method")
+    assert method.attributes["id"] == "method-edge"
+    assert "The front edge" in method.attributes["aria-label"]
+    assert method.all("p", class_="card-title")[0].text == "The front edge"
+    first, second = elements(method.all("ol", class_="method-stages")[0])
+    assert [first.all("p", class_="stage-title")[0].text, terms(first)] == [
+        "To its place",
+        {"goal": "UF placed", "using": "any turns up to 2"},
+    ]
+    assert terms(second) == {"goal": "UF oriented by U", "using": "@lift"}
+    assert [p.text for p in method.all("p", class_="say")] == ["First its place.", "Only once."]
+    lower, places, _ = elements(card(pages["small.html"], "method").all("ol", class_="method-stages")[0])
+    assert terms(lower) == {
+        "goal": "corners of D home",
+        "one by one": "DFR, DBR, DBL, DFL",
+        "using": "any turns up to 6",
+    }
+    assert terms(places) == {
+        "goal": "corners of U placed",
+        "using": "@three-up",
+        "layer turns": "U",
+        "hold": "y",
+    }
+
+
+def test_sequences_stages_and_the_method_are_links(pages) -> None:
+    method = card(pages["edge.html"], "method")
+    links = {a.text: a.attributes["href"] for a in method.all("a")}
+    assert links["@lift"] == "sequences/lift.html"
+    assert links["The front edge"] == links["The case sheet"] == "methods/edge.html"
+    assert links["To its place"] == "methods/edge.html#stage-1"
+    assert links["Over"] == "methods/edge.html#stage-2"
+
+
+@pytest.mark.parametrize(
+    ("page", "table"),
+    [
+        (
+            "edge.html",
+            # By hand: of the twelve places six are a turn away, UL, UB, UR, FL, FR and DF, and five are two.
+            # (6 + 2 * 5) / 12 is 1.33. Of two cases one takes the sequence and its eight turns.
+            [
+                ["To its place", "12", "all", "–", "–", "1.3", "2"],
+                ["Over", "2", "all", "0.5", "1", "4.0", "8"],
+            ],
+        ),
+        (
+            "open.html",
+            # The same, and of the two cases the one with nothing to do.
+            [
+                ["To its place", "12", "all", "–", "–", "1.3", "2"],
+                ["Over", "2", "1", "0.0", "0", "0.0", "0"],
+            ],
+        ),
+    ],
+)
+def test_the_table_tells_of_each_stage_its_cases_and_what_they_take(pages, page: str, table) -> None:
+    method = card(pages[page], "method")
+    assert rows(method.all("table", class_="coverage")[0]) == table
+
+
+def test_steps_stand_in_the_table_below_their_stage(pages) -> None:
+    table = rows(card(pages["small.html"], "method").all("table", class_="coverage")[0])
+    # By hand: 8, 7, 6 and 5 places for a corner in 3 ways each, 4! orders, 3^3 twists.
+    assert [row[:3] for row in table] == [
+        ["The lower ones"],
+        ["DFR", "24", "all"],
+        ["DBR", "21", "all"],
+        ["DBL", "18", "all"],
+        ["DFL", "15", "all"],
+        ["To their places", "24", "all"],
+        ["Twisted", "27", "all"],
+    ]
+
+
+def test_the_verdict_says_what_was_gone_through_and_what_is_left(pages, published) -> None:
+    def verdict(page: Document) -> str:
+        return card(page, "method").all("div", class_="verdict")[0].text
+
+    assert "14 in all" in verdict(pages["edge.html"])  # 12 and 2
+    assert "most of the puzzle" in verdict(pages["edge.html"])
+    assert "129 in all" in verdict(pages["small.html"])  # 24 + 21 + 18 + 15 + 24 + 27
+    assert "the puzzle is solved" in verdict(pages["small.html"])
+    # Without its last stage the four upper corners can be twisted in 3^3 ways.
+    two = re.sub(r"- stage: Twisted(\n  .*)+", "", CORNERS)
+    files = {"content/index.md": f"---\npuzzle: cube-2\n---\n{two}\n{sequence('three-up')}"}
+    assert "in 27 ways" in verdict(Document.read(published(files)["index.html"]))
+
+
+def test_what_is_not_solved_is_told_and_drawn_with_its_words(pages, cube3) -> None:
+    method = card(pages["open.html"], "method")
+    verdict = method.all("div", class_="verdict")[0].text
+    assert "1 of 14 cases" in verdict
+    assert "is open" in verdict
+    missing = only(method.all("div", class_="uncovered"))
+    assert "Over: not solved" in missing.text
+    assert "among others" not in missing.text
+    case = only(cases(missing))
+    assert case.all("p", class_="note")[0].text == "UF is at FU"
+    assert only(case.all("desc")).text == "UF is at FU."
+    letters = seen(only(case.all("svg")), cube3)
+    assert (letters[cube3.slots["FU"]], letters[cube3.slots["UF"]]) == ("U", "F")
+    for name in ("edge.html", "small.html"):
+        assert pages[name].root.all("div", class_="uncovered") == []
+
+
+def test_the_trial_is_told_in_words_in_a_picture_and_in_a_table(made, pages) -> None:
+    _, guide = made
+    trial = card(pages["edge.html"], "method").all("div", class_="trial")[0]
+    assert "40 tried, 40 solved" in trial.text
+    assert "Seed 1" in trial.text
+    chart = only(trial.all("svg", class_="chart"))
+    assert chart.all("title")[0].text == chart.attributes["aria-label"]
+    told = re.findall(r"([\d,]+) of (\d+)", chart.all("desc")[0].text)
+    assert sum(int(many) for many, _ in told) == 40
+    mean = sum(int(many) * int(turns) for many, turns in told) / 40
+    assert f"in {mean:.1f} turns" in trial.text
+    longest = max(int(turns) for _, turns in told)
+    assert f"the longest took {longest}" in trial.text
+    table = only(trial.all("table"))
+    assert column(table, "Stage") == ["To its place", "Over", "In all"]
+    assert column(table, "Longest")[-1] == str(longest)
+    assert column(table, "Mean")[-1] == f"{mean:.1f}"
+    # Of the first stage: by hand, six places are a turn away, and five are two.
+    puzzle = guide.methods["edge"].puzzle
+    far = {frozenset(a): 2 for a in ("DR", "DB", "DL", "BR", "BL")}
+    far |= {frozenset(a): 1 for a in ("UR", "UB", "UL", "FR", "FL", "DF")} | {frozenset("UF"): 0}
+    at = [p[puzzle.slots["UF"]] for p in positions(guide.methods["edge"].plan, 40, 1)]
+    taken = sorted(far[frozenset(puzzle.piece_at(slot).name)] for slot in at)
+    first = rows(table)[0]
+    assert [column(table, head)[0] for head in ("Mean", "Half in", "95 of 100 in", "Longest")] == [
+        f"{sum(taken) / 40:.1f}",
+        str(taken[20 - 1]),  # 20 of 40 in so many
+        str(taken[38 - 1]),  # and 38
+        str(taken[-1]),
+    ]
+    assert "all" in first
+
+
+def test_of_a_trial_where_not_all_are_solved_it_is_told_how_many(made, pages) -> None:
+    trial = card(pages["open.html"], "method").all("div", class_="trial")[0]
+    told = re.search(r"40 tried, (\d+) solved", trial.text)
+    assert told
+    assert 0 < int(told[1]) < 40
+    solved = column(only(trial.all("table")), "Solved")
+    assert solved == ["all", f"{told[1]} of 40", f"{told[1]} of 40"]
+    counts = re.findall(r"([\d,]+) of (\d+)", only(trial.all("desc")).text)
+    assert sum(int(many) for many, _ in counts) == int(told[1])
+    assert {int(turns) for _, turns in counts} <= {0, 1, 2}  # where nothing is to be turned over
+
+
+def test_a_method_that_solves_no_position_says_so_and_draws_no_picture_of_it(published) -> None:
+    # By hand: DB is in its place in one of twelve positions; no turn of U moves it.
+    stage = "stages:\n- stage: A\n  goal: DB placed\n  using: @u\n"
+    for seed in range(20):
+        block = f"```method none\nopen: yes\ncount: 1\nseed: {seed}\n{stage}```\n\n"
+        files = {"content/index.md": f"{block}```moves u\nU\n```\n"}
+        page = Document.read(published(files)["index.html"])
+        trial = card(page, "method").all("div", class_="trial")[0]
+        if "1 tried, 0 solved" in trial.text:
+            assert (trial.all("svg"), trial.all("table")) == ([], [])
+            assert page.faults == []
+            return
+    raise AssertionError("not one of twenty positions is unsolved")
+
+
+# The case sheet -------------------------------------------------------------------------------------------
+
+
+def sections(page: Document) -> list[Element]:
+    return [e for e in page.root.all("section") if not e.attributes.get("class")]
+
+
+def test_a_sheet_names_its_method_its_page_and_its_stages(pages) -> None:
+    page = pages["methods/edge.html"]
+    assert "The front edge" in only(page.root.all("h1")).text
+    assert "The front edge" in only(page.root.all("head")).all("title")[0].text
+    trail = only([e for e in page.root.all("nav") if "trail" in e.attributes.get("class", "")])
+    assert [a.attributes["href"] for a in trail.all("a")] == ["../index.html", "../edge.html#method-edge"]
+    assert [h.text for h in page.root.all("h2")] == ["1. To its place", "2. Over"]
+    assert [terms(section) for section in sections(page)] == [
+        {"goal": "UF placed", "using": "any turns up to 2"},
+        {"goal": "UF oriented by U", "using": "@lift"},
+    ]
+    lower, *_ = sections(pages["methods/corners.html"])
+    assert [h.text for h in lower.all("h3")] == ["DFR", "DBR", "DBL", "DFL"]
+
+
+def test_a_chart_tells_how_many_cases_take_how_many_turns(pages) -> None:
+    first, second = sections(pages["methods/edge.html"])
+    # By hand, as in the table.
+    assert only(first.all("desc")[:1]).text.endswith("1 of 0, 6 of 1, 5 of 2.")
+    assert only(second.all("desc")[:1]).text.endswith("1 of 0, 1 of 8.")
+    for section in (first, second):
+        chart = only(section.all("svg", class_="chart"))
+        assert chart.attributes["role"] == "img"
+        assert chart.all("title")[0].text == chart.attributes["aria-label"] != ""
+        assert len(section.all("figcaption")) == 1
+
+
+def test_each_case_is_solved_by_the_moves_that_stand_beside_it(pages, cube3, turned_by_text) -> None:
+    place, over = sections(pages["methods/edge.html"])
+    assert (len(cases(place)), len(cases(over))) == (4, 1)
+    for section, solved in ((place, in_place), (over, at_home)):
+        for case in cases(section):
+            figure = only(case.all("svg"))
+            letters = seen(figure, cube3)
+            # In colour are six middles and the two stickers of the edge.
+            assert sorted(letters.values()) == sorted("UDFBLR" + "UF")
+            assert not solved(letters, "UF", cube3)
+            done = turned_by_text(" ".join(moves_of(case)), cube3)
+            assert solved(after(letters, done), "UF", cube3)
+            for in_full in case.all("p", class_="in-full"):
+                assert turned_by_text(in_full.text, cube3) == done
+
+
+def test_each_case_of_the_small_cube_is_solved_with_what_was_reached_before(
+    pages, cube2, turned_by_text
+) -> None:
+    def done_before(stage: int, step: int) -> tuple[str, ...]:
+        return LOWER[:step] if stage == 0 else LOWER
+
+    drawn = 0
+    for stage, section in enumerate(sections(pages["methods/corners.html"])):
+        for step, listed in enumerate(section.all("ul", class_="cases")):
+            for case in elements(listed):
+                letters = seen(only(case.all("svg")), cube2)
+                end = after(letters, turned_by_text(" ".join(moves_of(case)), cube2))
+                kept = done_before(stage, step)
+                assert all(at_home(letters, piece, cube2) for piece in kept)
+                assert all(at_home(end, piece, cube2) for piece in kept)
+                if stage == 0:
+                    # In colour are the corner of the step and those before it, and nothing else.
+                    assert len(letters) == 3 * (step + 1)
+                    assert not at_home(letters, LOWER[step], cube2)
+                    assert at_home(end, LOWER[step], cube2)
+                else:
+                    test = in_place if stage == 1 else at_home
+                    assert not all(test(letters, piece, cube2) for piece in UPPER)
+                    assert all(test(end, piece, cube2) for piece in UPPER)
+                for in_full in case.all("p", class_="in-full"):
+                    assert after(letters, turned_by_text(in_full.text, cube2)) == end
+                drawn += 1
+    assert drawn > 40
+
+
+def like_it(case: Element) -> int:
+    """How many cases it stands for, as its note says."""
+    said = re.search(r"([\d,]+) such cases", case.all("p", class_="note")[-1].text)
+    return int(said[1].replace(",", "")) if said else 1
+
+
+def test_a_case_stands_for_all_that_are_alike(pages) -> None:
+    place, over = sections(pages["methods/edge.html"])
+    # By hand, in the mirrors that leave UF as it is: UL, UR, FL, FR; UB, DF; DL, DR, BL, BR; DB.
+    assert sorted(map(like_it, cases(place))) == [1, 2, 4, 4]
+    assert [*map(like_it, cases(over))] == [1]
+
+
+def test_the_numbers_of_cases_that_are_alike_come_to_all_that_are_solved(pages) -> None:
+    lower, places, twisted = sections(pages["methods/corners.html"])
+    sums = [sum(map(like_it, elements(listed))) for listed in lower.all("ul", class_="cases")]
+    assert sums == [24 - 1, 21 - 1, 18 - 1, 15 - 1]  # without the one with nothing to do
+    assert sum(map(like_it, cases(twisted))) == 27 - 1
+    assert sum(map(like_it, cases(places))) == 24 - 4  # turning the layer is nothing to do here
+
+
+def test_orders_that_become_one_another_by_turning_the_layer_or_in_a_mirror_stand_there_once(pages) -> None:
+    """Computed here: four corners round a layer, turned, seen from another side and in a mirror."""
+    turned = [tuple((i + n) % 4 for i in range(4)) for n in range(4)]
+    symmetries = turned + [tuple((n - i) % 4 for i in range(4)) for n in range(4)]
+
+    def alike(order: tuple[int, ...]) -> set[tuple[int, ...]]:
+        """Where the corner of each place is."""
+        return {
+            tuple(turn[symmetry[order[symmetry.index(i)]]] for i in range(4))
+            for turn in turned
+            for symmetry in symmetries
+        }
+
+    kinds = {frozenset(alike(order)) for order in permutations(range(4))}
+    assert sum(map(len, kinds)) == 24
+    _, places, twisted = sections(pages["methods/corners.html"])
+    assert sorted(map(like_it, cases(places))) == sorted(len(k) for k in kinds if (0, 1, 2, 3) not in k)
+    assert f"{len(kinds)} are different" in places.text
+    # Burnside's lemma, of twists that add up to whole turns: 27 stay as they are if nothing is done, 1 if the
+    # layer is seen from the next side, 3 from behind; in a mirror, which twists the other way, 3 or 9.
+    assert f"{(27 + 1 + 3 + 1 + 3 + 3 + 9 + 9) // 8} are different" in twisted.text
+    assert len(cases(twisted)) == 7 - 1
+
+
+def test_the_length_of_a_case_is_that_of_its_turns(pages) -> None:
+    found = [case for name in SHEETS for section in sections(pages[name]) for case in cases(section)]
+    for case in found:
+        said = re.match(r"(\d+) OBTM", case.all("p", class_="note")[-1].text)
+        if not said:
+            continue
+        in_full = case.all("p", class_="in-full") or case.all("p", class_="line")
+        turns = re.findall(r"[UDFBLR]['2]?", in_full[0].text)  # WCA 12a5
+        assert len(turns) == int(said[1])
+
+
+def test_what_is_not_solved_stands_on_the_sheet_too(pages) -> None:
+    _, over = sections(pages["methods/not-all.html"])
+    assert "2 cases, of which 1" in over.text
+    assert [case.all("p", class_="note")[0].text for case in cases(over)] == ["UF is at FU"]
+
+
+def test_every_figure_of_a_case_says_in_words_what_it_shows(pages) -> None:
+    for section in sections(pages["methods/edge.html"]):
+        for case in cases(section):
+            svg = only(case.all("svg"))
+            assert svg.attributes["role"] == "img"
+            assert svg.all("title")[0].text == svg.attributes["aria-label"]
+            assert re.fullmatch(r"UF is at [A-Z]{2}\.", svg.all("desc")[0].text)
+
+
+def test_a_stage_may_be_drawn_in_views_of_its_own(pages) -> None:
+    place, over = sections(pages["methods/not-all.html"])
+    assert {f.attributes["data-view"] for case in cases(place) for f in case.all("figure")} == {"corner"}
+    assert {f.attributes["data-view"] for case in cases(over) for f in case.all("figure")} == {"net"}
+
+
+# Links from elsewhere -------------------------------------------------------------------------------------
+
+
+def test_prose_links_to_a_case_sheet_by_the_name_of_the_method(pages) -> None:
+    def links(name: str) -> dict[str, str]:
+        found = pages[name].root.all("article")[0].all("a")
+        return {a.text: a.attributes["href"] for a in found if "methods/" in a.attributes["href"]}
+
+    assert links("index.html") == {
+        "The front edge": "methods/edge.html",  # its title, where the link has no words
+        "the corners": "methods/corners.html",
+    }
+    assert links("tools/index.html") == {"The front edge": "../methods/edge.html"}
+
+
+@pytest.mark.parametrize(
+    ("files", "hint"),
+    [
+        ({}, "no block"),
+        ({"content/edge.md": EDGE, "content/tools.md": sequence("lift")}, "methods are edge"),
+    ],
+)
+def test_a_link_to_a_method_that_is_not_there_is_a_problem(published, files, hint: str) -> None:
+    with pytest.raises(Problems) as caught:
+        published({"content/index.md": "See [](method:egde).\n", **files})
+    (problem,) = caught.value.problems
+    assert problem.headline() == "content/index.md:1:8: no method is named egde"
+    assert hint in problem.hint
+
+
+@pytest.mark.parametrize(
+    ("name", "pages_there"),
+    [
+        ("lift", {"../tools/index.html", "../edge.html"}),
+        ("far-flips", {"../tools/index.html", "../open.html"}),
+        ("three-up", {"../small.html"}),
+    ],
+)
+def test_the_page_of_a_sequence_lists_the_pages_whose_methods_use_it(pages, name: str, pages_there) -> None:
+    used = only(pages[f"sequences/{name}.html"].root.all("ul", class_="used"))
+    assert {a.attributes["href"].split("#")[0] for a in used.all("a")} - {
+        f"{other}.html" for other in SEQUENCES
+    } == pages_there
+
+
+# Worked examples ------------------------------------------------------------------------------------------
+
+
+def stages_of(example: Element) -> list[Element]:
+    return elements(example.all("ol", class_="stages")[0])
+
+
+def test_an_example_shows_the_position_and_what_each_stage_does_to_it(pages, cube2, turned_by_text) -> None:
+    example, other = pages["small.html"].root.all("section", class_="worked")
+    assert example.attributes["id"] == "example-shelf"
+    assert example.all("p", class_="card-title")[0].text == "From the shelf"
+    assert [p.text for p in example.all("p", class_="say")] == ["Like this."]
+    begin, *done = stages_of(example)
+    moves = "R U R' U' L' U L"
+    assert only(begin.all("code", class_="moves")).text == moves
+    at = turned_by_text(moves, cube2)
+    for stage in [begin, *done]:
+        if stage is not begin:
+            for code in stage.all("code", class_="moves"):
+                at = compose(at, turned_by_text(code.text, cube2))
+        faces = {at[sticker.index]: sticker.face for sticker in cube2.stickers}
+        assert seen(only(stage.all("svg")), cube2) == faces
+    assert at == cube2.identity
+    assert [stage.all("a")[0].text for stage in done] == ["The lower ones", "To their places", "Twisted"]
+    assert example.all("p", class_="effect")[0].text.startswith("Everything is home.")
+    in_full = example.all("p", class_="in-full")[-1].all("code")[0].text
+    assert turned_by_text(f"{moves} {in_full}", cube2) == cube2.identity
+    assert f"{len(re.findall('[UDFBLR]', in_full))} OBTM" in example.all("p", class_="in-full")[-1].text
+    assert "id" not in other.attributes
+
+
+def test_an_example_of_a_seed_says_which_position_it_is_and_how_to_set_it_up(
+    made, pages, cube2, turned_by_text
+) -> None:
+    _, guide = made
+    _, example = pages["small.html"].root.all("section", class_="worked")
+    assert "position 3 of seed 5" in example.text
+    begin, *done = stages_of(example)
+    *_, third = positions(guide.methods["corners"].plan, 3, 5)
+    set_up = only(begin.all("code", class_="moves")).text
+    assert turned_by_text(set_up, cube2) == third
+    steps = [code.text for stage in done for code in stage.all("code", class_="moves")]
+    assert turned_by_text(" ".join([set_up, *steps]), cube2) == cube2.identity
+
+
+def test_an_example_that_ends_early_says_where(pages) -> None:
+    example = card(pages["open.html"], "worked")
+    assert [stage.all("p", class_="stage-title")[0].text[:12] for stage in stages_of(example)] == [
+        "The position",
+        "To its place",
+    ]
+    # By hand: F, R and U bring the edge round to its place, where it lies the wrong way up.
+    assert "Nothing is to be done" in stages_of(example)[1].text
+    end = only(example.all("p", class_="failure")).text
+    assert "Over" in end
+    assert "home" not in end
+    assert example.all("p", class_="effect") == []
+
+
+# Drafts, texts and bytes ----------------------------------------------------------------------------------
+
+UNSOLVED = EDGE.replace("@lift", "@far-flips")
+
+
+def test_a_draft_is_published_with_what_is_not_solved(published, cube3) -> None:
+    files = {"content/index.md": f"# Draft\n\n{UNSOLVED}{sequence('far-flips')}"}
+    with pytest.raises(Problems):
+        published(files)
+    texts = published(files, draft=True)
+    page = Document.read(texts["index.html"])
+    assert page.faults == []
+    problem = card(page, "problem").text
+    assert "1 of 2 cases" in problem
+    assert "UF is at FU" in problem
+    case = only(cases(card(page, "method").all("div", class_="uncovered")[0]))
+    assert not at_home(seen(only(case.all("svg")), cube3), "UF", cube3)
+    assert "UF is at FU" in texts["methods/edge.html"]
+
+
+def test_a_draft_does_not_call_a_method_open_that_is_not(published) -> None:
+    texts = published({"content/index.md": UNSOLVED + sequence("far-flips")}, draft=True)
+    verdict = card(Document.read(texts["index.html"]), "method").all("div", class_="verdict")[0].text
+    assert "1 of 14 cases" in verdict
+    assert "is open" not in verdict
+
+
+@pytest.mark.parametrize("heading", ["Method edge", "Example stuck"])
+def test_a_heading_that_reads_like_the_anchor_of_a_block_gets_another(published, heading: str) -> None:
+    blocks = "".join(map(sequence, ("lift", "far-flips")))
+    texts = published({"content/index.md": f"# Home\n\n{EDGE}{OPEN}{blocks}\n\n## {heading}\n\nText.\n"})
+    root = Document.read(texts["index.html"]).root
+    ids = [e.attributes["id"] for e in root.walk() if "id" in e.attributes]
+    assert len(ids) == len(set(ids))
+
+
+HOSTILE = '"><script>alert(1)</script><img src=x onerror=alert(1)>&amp;'
+
+
+def test_hostile_texts_are_shown_not_run(published) -> None:
+    method = (
+        f"```method edge\ntitle: {HOSTILE}\nsay: {HOSTILE}\ncount: 5\nstages:\n- stage: {HOSTILE}\n"
+        f"  goal: UF placed\n  using: any turns up to 2\n  say: {HOSTILE}\n```\n\n"
+    )
+    example = f"```worked example\ntitle: {HOSTILE}\nsay: {HOSTILE}\nmoves: R\n```\n"
+    texts = published({"content/index.md": method + example})
+    for name in ("index.html", "methods/edge.html"):
+        page = Document.read(texts[name])
+        assert page.faults == []
+        main = only(page.root.all("main"))
+        assert HOSTILE in main.text
+        assert {"script", "img"}.isdisjoint(e.tag for e in main.walk())
+        assert not any(word.startswith("on") for e in main.walk() for word in e.attributes)
+
+
+def test_several_puzzles_of_a_guide_are_told_apart(pages) -> None:
+    for name, puzzle in (("edge", "cube-3"), ("small", "cube-2")):
+        assert card(pages[f"{name}.html"], "method").all("p", class_="which")[0].text == puzzle
+    assert pages["methods/corners.html"].root.all("p", class_="which")[0].text == "cube-2"
+
+
+def test_publishing_gives_the_same_bytes_again_and_elsewhere(made, tmp_path: Path) -> None:
+    folder, _ = made
+
+    def bytes_of(output: Path) -> dict[str, bytes]:
+        return {p.relative_to(output).as_posix(): p.read_bytes() for p in output.rglob("*") if p.is_file()}
+
+    first = bytes_of(folder)
+    publish(folder.parent)  # from what was kept
+    assert bytes_of(folder) == first
+    publish(write_guide(tmp_path, FILES))  # from nothing
+    assert bytes_of(tmp_path / "output") == first
+
+
+# In a browser ---------------------------------------------------------------------------------------------
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+in_a_browser = pytest.mark.skipif(
+    CHROMIUM is None and not os.environ.get("CI"), reason="no chromium on this system"
+)
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    assert CHROMIUM, "a build server must have chromium"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu", "--no-first-run"]
+        )
+        yield browser
+        browser.close()
+
+
+@in_a_browser
+@pytest.mark.parametrize("name", ["edge.html", "open.html", "small.html", *SHEETS])
+def test_a_page_is_no_wider_than_a_telephone_or_the_paper(made, browser: Browser, name: str) -> None:
+    page = browser.new_context(offline=True).new_page()
+    page.goto((made[0] / name).as_uri())
+    wide = "document.documentElement.scrollWidth"
+    # 320 CSS pixels is the width of WCAG 2.2, 1.4.10.
+    for width in (320, 380, 1280):
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate(wide) <= width
+    # A4 less 16 mm on either side is 178 mm; at 96 pixels an inch 673.
+    page.set_viewport_size({"width": 673, "height": 900})
+    page.emulate_media(media="print")
+    assert page.evaluate(wide) <= 673
+    assert all(figure.is_visible() for figure in page.locator("main figure svg").all())
+    page.context.close()
+
+
+@in_a_browser
+@pytest.mark.parametrize("name", ["small.html", "methods/corners.html"])
+def test_a_page_says_the_same_with_scripts_off(made, browser: Browser, name: str) -> None:
+    texts = []
+    for scripts in (True, False):
+        page = browser.new_context(offline=True, java_script_enabled=scripts).new_page()
+        page.goto((made[0] / name).as_uri())
+        texts.append(re.sub(r"\s+", "", page.locator("main").text_content() or ""))
+        page.context.close()
+    assert texts[0] == texts[1]
+    assert "Twisted" in texts[0]
+
+
+@in_a_browser
+def test_every_part_of_a_chart_lies_within_it(made, browser: Browser) -> None:
+    page = browser.new_context(offline=True).new_page()
+    for name in ("small.html", "methods/corners.html"):
+        page.goto((made[0] / name).as_uri())
+        assert page.locator("svg.chart").count() >= 1
+        assert page.evaluate(OUTSIDE) == []
+    page.context.close()
+
+
+OUTSIDE = """() => [...document.querySelectorAll("svg.chart")].flatMap(chart => {
+  const [, , width, height] = chart.getAttribute("viewBox").split(" ").map(Number);
+  return [...chart.querySelectorAll("path, text")].filter(e => {
+    const box = e.getBBox();
+    return box.x < 0 || box.y < 0 || box.x + box.width > width || box.y + box.height > height;
+  }).map(e => e.outerHTML);
+})"""
