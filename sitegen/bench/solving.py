@@ -80,6 +80,7 @@ class ByTools:
         self._begun: dict[State, Beginnings] = {goal: {(): Solution((), 0, (), 0, puzzle.identity)}}
         """The solutions that begin with an application."""
         self._all: dict[State, Beginnings] = {}
+        self._solved: dict[State, Solution | None] = {}
         self._reach(goal, set(cases))
 
     def _reach(self, goal: State, left: set[State]) -> None:
@@ -100,8 +101,11 @@ class ByTools:
         return (solution.used, solution.length) if solution else None
 
     def solve(self, state: State) -> Solution | None:
-        if state not in self.levels:
-            return None
+        if state not in self._solved:
+            self._solved[state] = self._simplest(state) if state in self.levels else None
+        return self._solved[state]
+
+    def _simplest(self, state: State) -> Solution:
         solutions = self._solutions(state).values()
         fewest = min(each.length for each in solutions)
         shortest = [each for each in solutions if each.length == fewest]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property, reduce
 from math import prod
 from random import Random
 
@@ -53,10 +54,12 @@ class Group:
 
         Every one is in just one way a product of factors, one from each level.
         """
-        found = self._identity
-        for level in reversed(self._levels):
-            found = perm.compose(found, random.choice(list(level.there.values())))
-        return found
+        return reduce(perm.compose, map(random.choice, self._factors), self._identity)
+
+    @cached_property
+    def _factors(self) -> list[list[Permutation]]:
+        """Those of each level, the last level first; they are known when the group is built."""
+        return [list(level.there.values()) for level in reversed(self._levels)]
 
     def some(self, allowed: Mapping[int, Container[int]]) -> Permutation | None:
         """One that takes each slot to one allowed for it; slots not named may go anywhere.
