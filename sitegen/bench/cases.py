@@ -29,7 +29,9 @@ Sums = tuple[int, ...]
 
 
 class TooMany(Exception):
-    """There are more cases, or states on the way to them, than can be gone through."""
+    """There are more cases, or states on the way to them, than can be gone through; `stage` is where."""
+
+    stage: object = None
 
 
 class Cases:

@@ -53,6 +53,8 @@ class Coverage:
     """How many cases take so many turns (OBTM)."""
     kinds: int
     """How many cases are different when none is told from those alike."""
+    unlisted: int
+    """How many of these are solved, and not on the sheet for want of room."""
     sheet: tuple[Case, ...]
     uncovered: tuple[Case, ...]
 
@@ -103,6 +105,7 @@ def _coverage(step: Step, stage: int) -> Coverage:
         applications=_counted(used for used, _ in found.values()),
         turns=_counted(length for _, length in found.values()),
         kinds=len(kinds),
+        unlisted=max(0, len(to_learn) - MOST_LISTED),
         sheet=tuple(_solved(first[id(kind)], len(kind), step) for kind in to_learn[:MOST_LISTED]),
         uncovered=tuple(_unsolved(kind[0], len(kind), step) for kind in missing[:MOST_UNCOVERED]),
     )
@@ -118,7 +121,7 @@ def _solved(state: State, like_it: int, step: Step) -> Case:
     return Case(
         position=tuple(perm.inverse(solution.permutation))[: len(puzzle.stickers)],
         shown=_shown(state),
-        words=where(perm.inverse(solution.permutation), step.reached, puzzle),
+        words=astray(perm.inverse(solution.permutation), step.reached, puzzle),
         like_it=like_it,
         applications=tuple(each.text for each in solution.applications),
         turns=write_all(solution.turns, puzzle),
@@ -132,7 +135,7 @@ def _unsolved(state: State, like_it: int, step: Step) -> Case:
     return Case(
         position=tuple(position)[: len(puzzle.stickers)],
         shown=_shown(state),
-        words=where(position, step.reached, puzzle),
+        words=astray(position, step.reached, puzzle),
         like_it=like_it,
     )
 
@@ -141,7 +144,7 @@ def _shown(state: State) -> tuple[int, ...]:
     return tuple(slot for slot, label in enumerate(state) if label)
 
 
-def where(position: Permutation, reached: State, puzzle: Puzzle) -> str:
+def astray(position: Permutation, reached: State, puzzle: Puzzle) -> str:
     """Where the pieces are that are not as a goal asks: `FR is at UF and UF at RF`.
 
     Pieces of which only the place matters are named without regard to their first sticker.

@@ -6,10 +6,8 @@ and D; then fewer half turns; and last, by where their turns stand in the puzzle
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from functools import cache
+from collections.abc import Sequence
 
-from sitegen.moves.metrics import turn_length
 from sitegen.moves.notation import notation_of
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -21,24 +19,3 @@ def ease(turns: Sequence[Turn], puzzle: Puzzle) -> tuple[int, int, int]:
     away = sum(turn.first == 1 and turn.axis in far for turn in turns)
     halves = sum(2 * turn.amount % puzzle.full_turn == 0 for turn in turns)
     return len(layers), away, halves
-
-
-def obtm(turns: Iterable[Turn], puzzle: Puzzle) -> int:
-    """How many turns of an outer block (WCA 12a5)."""
-    return sum(map(_lengths(puzzle).__getitem__, turns))
-
-
-@cache
-def _lengths(puzzle: Puzzle) -> _Lengths:
-    return _Lengths(puzzle)
-
-
-class _Lengths(dict[Turn, int]):
-    """Of each turn that was met so far."""
-
-    def __init__(self, puzzle: Puzzle) -> None:
-        self.puzzle = puzzle
-
-    def __missing__(self, turn: Turn) -> int:
-        self[turn] = turn_length(turn, self.puzzle).obtm
-        return self[turn]

@@ -39,7 +39,6 @@ class Goal:
     Oriented pieces each show the sticker of the first face of `by` that they have where such a one belongs.
     """
 
-    text: str
     pieces: Pieces
     state: str
     by: tuple[str, ...] = ()
@@ -76,7 +75,7 @@ def parse_goal(passage: Passage, puzzle: Puzzle) -> Goal:
         by = _faces(tokens, puzzle)
     if not tokens.at_end:
         raise tokens.unexpected("the end", GOALS_HINT)
-    goal = Goal(" ".join(passage.text.split()), pieces, state, by)
+    goal = Goal(pieces, state, by)
     _check(goal, passage, puzzle)
     return goal
 

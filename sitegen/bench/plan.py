@@ -35,8 +35,8 @@ MOST_LEFT = 70_000
 """More ways than this in which a puzzle can be are not counted."""
 FEW_CASES = 2_000
 """With more cases than this nobody looks ahead to what will cancel: solutions may be some turns longer."""
-ALIKE, TOLD_APART = 12, 3
-"""So many applications that do the same are looked at, and so many turns with which a solution may begin."""
+ALIKE = 12
+"""So many applications that do the same are looked at, at most."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,14 +82,16 @@ class Step:
         """For all its cases. Raises TooMany, with the stage."""
         try:
             return self._solver()
-        except TooMany:
-            raise TooMany(self.stage) from None
+        except TooMany as error:
+            error.stage = self.stage
+            raise
 
     def _solver(self) -> Solver:
         means, cases = self.stage.means, self.cases.states
         if isinstance(means, AnyTurns):
             return ByAnyTurns(self.reached, cases, means.turns, means.longest, means.hold)
-        alike, told_apart = (ALIKE, TOLD_APART) if len(cases) <= FEW_CASES else (1, 0)
+        few = len(cases) <= FEW_CASES
+        alike, told_apart = (ALIKE, means.longest + 2) if few else (1, 0)
         applications = means.applications(self.before, self._matter, alike)
         return ByTools(self.reached, cases, applications, self.free, told_apart, self.laws.puzzle)
 
@@ -125,7 +127,7 @@ class Plan:
     @cached_property
     def left(self) -> int | None:
         """In how many ways the puzzle can be when all goals are reached; None for too many to count."""
-        home = Goal("all home", frozenset(range(len(self.puzzle.pieces))), HOME)
+        home = Goal(frozenset(range(len(self.puzzle.pieces))), HOME)
         goals = [goal for stage in self.stages for goal in stage.goals]
         solved = labels(self.puzzle, (*goals, home))
         try:

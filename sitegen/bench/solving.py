@@ -11,10 +11,11 @@ from functools import cached_property
 from typing import Protocol
 
 from sitegen.bench.cases import TooMany
-from sitegen.bench.ease import ease, obtm
+from sitegen.bench.ease import ease
 from sitegen.bench.goals import State
 from sitegen.bench.tools import Application, application
 from sitegen.bench.turns import Turns, Word, holds
+from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
 from sitegen.moves.simplify import join, meets, simplify
 from sitegen.moves.turning import permutation_of
@@ -23,7 +24,11 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
 MOST_STATES = 4_000_000
-"""So many states are looked at for a step, counting each as often as it is come to."""
+"""So many states are looked at for a step by any turns, counting each as often as it is come to."""
+MOST_APPLIED = 20_000_000
+"""So many times an application is tried on a state."""
+MOST_APPLICATIONS = 100
+"""A case that takes more than this is not solved."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -86,9 +91,11 @@ class ByTools:
     def _reach(self, goal: State, left: set[State]) -> None:
         """The level of each case, as far as there are any."""
         tables = list(dict.fromkeys(each.permutation for each in self.applications))
+        if len(left) * len(tables) > MOST_APPLIED:
+            raise TooMany
         between = [each.permutation for each in self.free]
         fresh, level = {goal}, 0
-        while fresh:
+        while fresh and level <= MOST_APPLICATIONS:
             fresh |= {perm.compose(table, state) for state in fresh for table in between}
             self.levels.update(dict.fromkeys(fresh, level))
             left -= fresh

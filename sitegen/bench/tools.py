@@ -12,19 +12,17 @@ from itertools import product
 from math import prod
 from operator import itemgetter
 
-from sitegen.bench.ease import ease, obtm
+from sitegen.bench.ease import ease
 from sitegen.bench.goals import State, state_of
 from sitegen.bench.turns import Turns, Word, holds
 from sitegen.effects.relations import amounts
+from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
 from sitegen.moves.simplify import join, simplify
 from sitegen.moves.turning import held, inverse, permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
-
-MOST_LONGER = 4
-"""An application may pay that is longer than another one which does the same by no more than this."""
 
 Costs = tuple[int, ...]
 
@@ -46,10 +44,12 @@ def application(text: str, turns: tuple[Turn, ...], done: Permutation, puzzle: P
     return Application(text, turns, obtm(turns, puzzle), done, perm.inverse(done))
 
 
-def _worth_keeping(same: Iterable[tuple[Costs, Application]], number: int) -> list[tuple[Costs, Application]]:
-    """Of applications that do the same those that may be a part of a shortest solution."""
+def _worth(
+    same: Iterable[tuple[Costs, Application]], number: int, longer: int
+) -> list[tuple[Costs, Application]]:
+    """Of applications that do the same the easiest, none longer than the shortest by more than so much."""
     ordered = sorted(same, key=itemgetter(0))
-    most = ordered[0][1].length + MOST_LONGER
+    most = ordered[0][1].length + longer
     return [found for found in ordered if found[1].length <= most][:number]
 
 
@@ -94,7 +94,9 @@ class Toolbox:
             if ends not in same or costs < same[ends][0]:
                 same[ends] = (costs, made)
         by_effect.pop(tuple(matters), None)
-        kept = [found for same in by_effect.values() for found in _worth_keeping(same.values(), alike)]
+        # What a lead-in has made longer can be saved again where its turns cancel at both ends.
+        longer = 2 * self.longest + 2
+        kept = [found for same in by_effect.values() for found in _worth(same.values(), alike, longer)]
         return [made for _, made in sorted(kept, key=itemgetter(0))]
 
     def _made(self, before: State) -> Iterator[Application]:

@@ -15,10 +15,10 @@ from math import ceil
 from operator import attrgetter
 from random import Random
 
-from sitegen.bench.ease import obtm
 from sitegen.bench.goals import state_of
 from sitegen.bench.plan import Plan, Stage, Step
 from sitegen.bench.solving import Solution
+from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
 from sitegen.moves.simplify import join
 from sitegen.progress import Progress, quiet

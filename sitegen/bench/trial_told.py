@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from typing import Any
 
-from sitegen.bench.coverage import where
-from sitegen.bench.ease import obtm
+from sitegen.bench.coverage import astray
 from sitegen.bench.plan import Plan, Step
 from sitegen.bench.trial import Lengths, Run, Trial
+from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
 from sitegen.moves.turning import inverse, permutation_of
 from sitegen.puzzles import permutation as perm
@@ -114,7 +114,7 @@ def example_as_data(run: Run, plan: Plan) -> dict[str, Any]:
 
 def _stuck(step: Step, position: Permutation, puzzle: Puzzle) -> dict[str, str]:
     """Where a method has nothing for a case, and the case."""
-    return {"stage": step.stage.title, "step": step.name, "case": where(position, step.reached, puzzle)}
+    return {"stage": step.stage.title, "step": step.name, "case": astray(position, step.reached, puzzle)}
 
 
 def stuck_in_words(stage: str, step: str, case: str) -> str:

@@ -168,7 +168,7 @@ def read_layer(passage: Passage, puzzle: Puzzle) -> Turn:
     """A layer by its name, as a turn by the smallest amount. Raises Problem."""
     layer = layer_names(puzzle).get(passage.text.strip())
     if layer is None:
-        hint = f"write one of {', '.join(layer_names(puzzle))}; it is turned by every amount"
+        hint = f"layers are {', '.join(layer_names(puzzle))}; one is turned, by every amount"
         raise Problem(f"“{shortened(passage.text)}” is no layer of {puzzle.name}", passage, hint)
     return layer
 

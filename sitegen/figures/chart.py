@@ -97,7 +97,7 @@ def _bars(counts: Mapping[int, int], step: int) -> dict[int, int]:
 
 
 def _told(bars: Mapping[int, int], step: int, what: str, unit: str) -> str:
-    """“6 cases of 1 turns, 13 of 2, 4 of 3”."""
+    """“Cases by turns: 6 of 1, 13 of 2, 4 of 3”."""
 
     def parts() -> Iterator[str]:
         for first, many in bars.items():

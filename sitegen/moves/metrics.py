@@ -6,9 +6,9 @@ ETM turns as carried out, rotations too (WCA 12a6). An inner slice is two outer 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import asdict, dataclass
-from functools import reduce
+from functools import cache, reduce
 
 from sitegen.moves.tree import Algebra, Node, fold
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -59,3 +59,13 @@ def turn_length(turn: Turn, puzzle: Puzzle) -> Length:
     blocks = 1 if outer else 2
     amount = turn.amount % puzzle.full_turn
     return Length(blocks, blocks * min(amount, puzzle.full_turn - amount), 1, 1)
+
+
+def obtm(turns: Iterable[Turn], puzzle: Puzzle) -> int:
+    """The length in the first of the metrics alone."""
+    return sum(map(_obtm_of(puzzle), turns))
+
+
+@cache
+def _obtm_of(puzzle: Puzzle) -> Callable[[Turn], int]:
+    return cache(lambda turn: turn_length(turn, puzzle).obtm)

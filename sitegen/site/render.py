@@ -15,7 +15,7 @@ from jinja2 import Environment
 from markdown_it.token import Token
 from markupsafe import Markup, escape
 
-from sitegen.bench.coverage import MOST_LISTED, Case
+from sitegen.bench.coverage import Case
 from sitegen.effects.layers import layers
 from sitegen.effects.relations import Group, say
 from sitegen.effects.words import brief
@@ -222,7 +222,6 @@ class Site:
             method.url,
             method=method,
             page=self.guide.targets.pages[method.page],
-            most_listed=MOST_LISTED,
         )
 
     def _effects(self) -> str:

@@ -27,11 +27,11 @@ from sympy.combinatorics import Permutation as SympyPermutation
 from sympy.combinatorics import PermutationGroup
 
 from sitegen.bench.alike import alike
-from sitegen.bench.coverage import Case, Coverage, coverage, where
-from sitegen.bench.ease import obtm
+from sitegen.bench.coverage import Case, Coverage, astray, coverage
 from sitegen.bench.goals import Goal, State, labels
 from sitegen.bench.plan import Plan, Stage, Step
 from sitegen.bench.solving import Solution
+from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
 from sitegen.moves.simplify import join, simplify
 from sitegen.moves.turning import held, permutation_of
@@ -185,7 +185,7 @@ def stage_of(goal: Goal, puzzle: Puzzle) -> Stage:
     """A goal reached before; what must be oriented is so in one step."""
     pieces = sorted(goal.pieces) if goal.state != "oriented" else []
     steps = tuple((puzzle.pieces[index].name, frozenset([index])) for index in pieces)
-    return Stage(goal.text, (goal,), steps, any_turns(puzzle, 1))
+    return Stage("A stage", (goal,), steps, any_turns(puzzle, 1))
 
 
 @dataclass(frozen=True)
@@ -585,7 +585,7 @@ def test_an_edge_turned_over_in_its_place_is_told_by_the_published_cube() -> Non
 )
 def test_a_case_is_told_by_where_pieces_are(goal: str, moves: str, words: str, cube3: Puzzle) -> None:
     reached = labels(cube3, goals(cube3, goal))
-    assert where(does(moves, cube3), reached, cube3) == words
+    assert astray(does(moves, cube3), reached, cube3) == words
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 import sitegen.bench.cases
 import sitegen.bench.solving
-import sitegen.guide.blocks.method as method_block
+import sitegen.guide.solved as solved_once
 from sitegen.bench.coverage import Case
 from sitegen.guide.load import read_guide
 from sitegen.guide.method import Method
@@ -692,8 +692,8 @@ def computed(monkeypatch) -> list[str]:
     monkeypatch.setattr("sitegen.site.publish.render_site", lambda *_: {"index.html": b""})
 
     def watch(name: str) -> None:
-        job = getattr(method_block, name)
-        monkeypatch.setattr(method_block, name, lambda *args: (done.append(name), job(*args))[1])
+        job = getattr(solved_once, name)
+        monkeypatch.setattr(solved_once, name, lambda *args: (done.append(name), job(*args))[1])
 
     watch("coverage")
     watch("trial")
@@ -712,8 +712,8 @@ def test_what_was_computed_is_not_computed_when_the_guide_is_published_again(wri
     def never(*_: object) -> None:
         raise AssertionError("it is known")
 
-    monkeypatch.setattr(method_block, "coverage", never)
-    monkeypatch.setattr(method_block, "trial", never)
+    monkeypatch.setattr(solved_once, "coverage", never)
+    monkeypatch.setattr(solved_once, "trial", never)
     known, _ = publish(folder)
     assert {p.name: p.read_bytes() for p in (folder / "output").rglob("*") if p.is_file()} == before
     one, other = fresh.methods["m"], known.methods["m"]

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass, replace
+from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import lru_cache
-from hashlib import sha256
-from typing import Any
 
 from sitegen.bench.cases import MOST_CASES, TooMany
-from sitegen.bench.coverage import Case, Coverage, coverage
-from sitegen.bench.plan import AnyTurns, Means, Plan
-from sitegen.bench.trial import Lengths, StageTrial, Trial, trial
+from sitegen.bench.plan import Plan
 from sitegen.guide.block import WrittenBlock, said
 from sitegen.guide.blocks import keys
 from sitegen.guide.blocks.stages import APPLYING, WrittenStage, read_stages
@@ -19,7 +15,7 @@ from sitegen.guide.fields import read_fields, uncommented
 from sitegen.guide.markdown import Fence
 from sitegen.guide.method import Method, StageShown
 from sitegen.guide.sequence import Book, Template
-from sitegen.moves.notation import write_all
+from sitegen.guide.solved import Solved, solved
 from sitegen.moves.references import references
 from sitegen.problems import Findings, Problem
 from sitegen.puzzles.puzzle import Puzzle
@@ -31,8 +27,6 @@ COUNT, MOST_COUNT = 1_000, 100_000
 SEED, MOST_SEED = 1, 999_999_999
 MOST_TOLD = 3
 """So many uncovered cases of a step are told one by one."""
-FORMAT = 3
-"""Of what is kept; another whenever something else may be found, or chosen."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -73,7 +67,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Met
     return block
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=4)
 def plan_of(block: MethodBlock, book: Book) -> Plan:
     """The plan of a method, with the sequences that it uses. Raises Problem or Problems."""
     findings = Findings()
@@ -85,25 +79,19 @@ def plan_of(block: MethodBlock, book: Book) -> Plan:
 def check(block: MethodBlock, book: Book, findings: Findings) -> Method:
     """The method with all its cases; those that are not covered go to the findings, if it is not open."""
     plan = plan_of(block, book)
-    follows_from = {**facts(plan), "count": block.count, "seed": block.seed}
-    found = book.kept.recall(follows_from, lambda: _computed(block, plan))
-    covered = [
-        replace(_coverage(data), name=step.name)
-        for data, step in zip(found["coverage"], plan.steps, strict=True)
-    ]
-    tried = _trial(found["trial"])
-    stages = tuple(
-        _stage(block, number, written, covered, tried) for number, written in enumerate(block.stages)
-    )
+    try:
+        found = solved(plan, block.count, block.seed, book.kept)
+    except TooMany as error:
+        raise too_many(error, block, plan) from None
     method = Method(
         name=block.name,
         title=block.title,
         page=block.page,
         puzzle=block.puzzle,
         plan=plan,
-        stages=stages,
-        trial=tried,
-        left=found["left"],
+        stages=tuple(_stage(block, number, written, found) for number, written in enumerate(block.stages)),
+        trial=found.trial,
+        left=found.left,
         open=block.open,
         refers_to=tuple(dict.fromkeys(refers_to(block))),
         shown=block.shown,
@@ -114,6 +102,11 @@ def check(block: MethodBlock, book: Book, findings: Findings) -> Method:
         findings.add(Problem("every case is covered", block.fields["open"].value, hint))
     if not block.open:
         findings.problems += _missing(block, method)
+    if method.covered == method.cases and (number := found.trial.first_stuck):
+        message = f"position {number} of seed {block.seed} is not solved, though every case is"
+        findings.add(
+            Problem(message, block.written, "this should never be: please report it with this block")
+        )
     return method
 
 
@@ -124,9 +117,7 @@ def refers_to(block: MethodBlock) -> Iterator[str]:
             yield from (reference.name for reference in references(node))
 
 
-def _stage(
-    block: MethodBlock, number: int, written: WrittenStage, covered: list[Coverage], tried: Trial
-) -> StageShown:
+def _stage(block: MethodBlock, number: int, written: WrittenStage, found: Solved) -> StageShown:
     return StageShown(
         number=number + 1,
         title=written.title,
@@ -136,8 +127,8 @@ def _stage(
         applying={key: written.text(key) for key in APPLYING if key in written.fields},
         say=said(written.fields, block.html),
         views=written.views or block.shown.views,
-        steps=tuple(step for step in covered if step.stage == number),
-        trial=tried.stages[number],
+        steps=tuple(step for step in found.coverage if step.stage == number),
+        trial=found.trial.stages[number],
     )
 
 
@@ -155,77 +146,12 @@ def _missing(block: MethodBlock, method: Method) -> Iterator[Problem]:
                 yield Problem(message, written.fields["using"].value, hint)
 
 
-# What is kept ---------------------------------------------------------------------------------------------
-
-
-def facts(plan: Plan) -> dict[str, Any]:
-    """All that a method's solutions follow from."""
-    permutations = [plan.puzzle.permutation(turn) for turn in plan.puzzle.turns()]
-    return {
-        "method": FORMAT,
-        "puzzle": plan.puzzle.name,
-        "turned": sha256(repr(permutations).encode()).hexdigest(),
-        "steps": [[list(step.before), list(step.reached)] for step in plan.steps],
-        "stages": [[len(list(stage.steps)), _means(stage.means, plan.puzzle)] for stage in plan.stages],
-    }
-
-
-def _means(means: Means, puzzle: Puzzle) -> list[Any]:
-    if isinstance(means, AnyTurns):
-        return [write_all(means.turns.listed, puzzle), means.longest, write_all(means.hold, puzzle)]
-    return [
-        [[tool.text, write_all(tool.turns, puzzle)] for tool in means.tools],
-        [write_all(means.lead_in.listed, puzzle), means.longest],
-        write_all([means.layer] if means.layer else [], puzzle),
-        write_all(means.hold, puzzle),
-    ]
-
-
-def _computed(block: MethodBlock, plan: Plan) -> dict[str, Any]:
-    """Raises Problem for a stage with too many cases."""
-    try:
-        found = coverage(plan)
-        return {
-            "coverage": [asdict(step) for step in found],
-            "trial": asdict(trial(plan, block.count, block.seed)),
-            "left": plan.left,
-        }
-    except TooMany as error:
-        raise too_many(error, block, plan) from None
-
-
 def too_many(error: TooMany, block: MethodBlock, plan: Plan) -> Problem:
     """Which stage cannot be gone through, and what to do."""
-    written = block.stages[plan.stages.index(error.args[0])]
+    written = block.stages[[stage is error.stage for stage in plan.stages].index(True)]
     message = f"this stage has more than {MOST_CASES:,} cases, or too many positions on the way to its goal"
     hint = "take its pieces one by one, or ask for fewer of them; or allow fewer turns"
     return Problem(message, written.fields["goal"].value, hint)
-
-
-def _coverage(data: Mapping[str, Any]) -> Coverage:
-    counts = {key: _numbered(data[key]) for key in ("applications", "turns")}
-    lists = {key: tuple(map(_case, data[key])) for key in ("sheet", "uncovered")}
-    return Coverage(**{**data, **counts, **lists})
-
-
-def _case(data: Mapping[str, Any]) -> Case:
-    listed = {key: tuple(data[key]) for key in ("position", "shown", "applications")}
-    return Case(**{**data, **listed})
-
-
-def _trial(data: Mapping[str, Any]) -> Trial:
-    stages = tuple(StageTrial(**{**stage, "length": _lengths(stage["length"])}) for stage in data["stages"])
-    counts = _numbered(data["counts"])
-    return Trial(**{**data, "stages": stages, "length": _lengths(data["length"]), "counts": counts})
-
-
-def _lengths(data: Mapping[str, Any] | None) -> Lengths | None:
-    return Lengths(**data) if data else None
-
-
-def _numbered(counts: Mapping[Any, int]) -> dict[int, int]:
-    """With numbers again for keys, which JSON makes texts of."""
-    return {int(key): count for key, count in counts.items()}
 
 
 def render(method: Method, template: Template) -> str:

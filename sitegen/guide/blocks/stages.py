@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from sitegen.bench.goals import Goal, parse_goal
+from sitegen.bench.goals import ORIENTED, Goal, parse_goal
 from sitegen.bench.plan import AnyTurns, Stage
 from sitegen.bench.tools import Tool, Toolbox
 from sitegen.bench.turns import Allowed, Turns, read_faces, read_layer, turns
@@ -229,7 +229,16 @@ def _lead_in(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[Turns, int]:
 
 
 def _layer(fields: Mapping[str, Field], puzzle: Puzzle) -> Turn | None:
-    return read_layer(fields["layer turns"].value, puzzle) if "layer turns" in fields else None
+    if "layer turns" not in fields:
+        return None
+    passage = fields["layer turns"].value
+    layer = read_layer(passage, puzzle)
+    turned = puzzle.permutation(layer)
+    if any(turned[slot] != slot for slot in puzzle.fixed_centres):
+        raise Problem(
+            "turns of this layer move the centres", passage, "name a face, so that the centres stay"
+        )
+    return layer
 
 
 def _hold(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[Turn, ...]:
@@ -260,6 +269,10 @@ def _check(stage: WrittenStage, puzzle: Puzzle) -> None:
         raise Problem(message, stage.fields[key].key, hint)
     if not stage.one_by_one:
         return
+    if any(goal.state == ORIENTED for goal in stage.goals):
+        message = "one by one brings each piece to its own place, and oriented pieces may be in any"
+        hint = "take “one by one” away, or write home in place of oriented"
+        raise Problem(message, stage.fields["one by one"].key, hint)
     place = stage.fields["one by one"].value
     wanted: Pieces = frozenset().union(*(goal.pieces for goal in stage.goals))
     taken: set[int] = set()

@@ -18,7 +18,6 @@ from sitegen.guide.blocks.method import (
     MOST_COUNT,
     MOST_SEED,
     MethodBlock,
-    facts,
     plan_of,
     refers_to,
     too_many,
@@ -27,6 +26,8 @@ from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
 from sitegen.guide.markdown import Fence
 from sitegen.guide.method import PartShown, UnknownMethod, WorkedExample
 from sitegen.guide.sequence import Book, Template
+from sitegen.guide.solved import facts
+from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
 from sitegen.moves.tree import Node
@@ -95,7 +96,7 @@ def check(block: WorkedBlock, book: Book, findings: Findings) -> WorkedExample:
         page=block.page,
         puzzle=block.puzzle,
         method=method.name,
-        moves=_as_written(block.fields["moves"]) if block.moves else found["set up by"],
+        moves=_moves(block, book) or found["set up by"],
         seed=None if block.moves else block.seed,
         number=block.number,
         position=_slots(position, plan),
@@ -154,8 +155,14 @@ def _position(block: WorkedBlock, book: Book, plan: Plan) -> Permutation:
     return report(book.puzzle, turned).home.permutation
 
 
-def _as_written(field: Field) -> str:
-    return " ".join(field.value.text.split()).replace("’", "'").replace("′", "'")
+def _moves(block: WorkedBlock, book: Book) -> str:
+    """The author's moves, with what turns the whole puzzle back so that the centres are home."""
+    if block.moves is None:
+        return ""
+    turned = permutation(resolve_one(block.moves, book.trees), book.puzzle)
+    back = write_all(report(book.puzzle, turned).hold, book.puzzle)
+    written = " ".join(block.fields["moves"].value.text.split()).replace("’", "'").replace("′", "'")
+    return f"{written} {back}".strip()
 
 
 def _references(block: WorkedBlock) -> list[str]:
