@@ -6,6 +6,7 @@ import re
 import tempfile
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ import sitegen.bench.cases
 import sitegen.bench.solving
 import sitegen.guide.solved as solved_once
 from sitegen.bench.coverage import Case
+from sitegen.bench.trial import Trial
 from sitegen.guide.load import read_guide
 from sitegen.guide.method import Method
 from sitegen.problems import Problem, Problems
@@ -397,6 +399,17 @@ def test_open_on_a_method_that_solves_every_case_is_a_problem(told, method) -> N
     assert not method(f"{stages(TO_ITS_PLACE, OVER)}open: no").open
 
 
+def test_a_trial_that_fails_where_every_case_is_solved_is_a_problem(told, monkeypatch) -> None:
+    whole = solved_once.trial
+
+    def failing(*args: object) -> Trial:
+        return replace(whole(*args), first_stuck=3)
+
+    monkeypatch.setattr(solved_once, "trial", failing)
+    (problem,) = told(f"{stages(TO_ITS_PLACE)}seed: 5\n")
+    assert "position 3 of seed 5 is not solved" in problem.message
+
+
 # Mistakes, each where it stands ---------------------------------------------------------------------------
 
 
@@ -452,6 +465,8 @@ def test_open_on_a_method_that_solves_every_case_is_a_problem(told, method) -> N
         ("using: @quarter\n  lead-in: 1 turn of ‹Q›", "cube-3 has no face “Q” to turn", "write some of"),
         ("using: @quarter\n  layer turns: ‹Q›", "“Q” is no layer of cube-3", "U, D, F"),
         ("using: @quarter\n  layer turns: ‹U2›", "“U2” is no layer of cube-3", "by every amount"),
+        ("using: @quarter\n  layer turns: ‹M›", "move the centres", "name a face"),
+        ("goal: UF oriented by U\n  ‹one by one›: UF", "oriented pieces may be in any", "write home"),
         ("using: @quarter\n  hold: ‹U›", "U does not turn the whole puzzle", "hold: y"),
         ("using: @quarter\n  hold: y, ‹R›", "R does not turn the whole puzzle", "hold: y"),
         ("using: @quarter\n  hold: ‹@quarter›", "@quarter does not turn the whole puzzle", "hold: y"),
