@@ -11,7 +11,7 @@ from functools import cached_property
 
 from sitegen.bench.cases import Cases, TooMany
 from sitegen.bench.goals import HOME, Goal, State, labels
-from sitegen.bench.solving import ByAnyTurns, ByTools, Solver
+from sitegen.bench.solving import FEW_CASES, ByAnyTurns, ByTools, Solver
 from sitegen.bench.tools import Application, Toolbox
 from sitegen.bench.turns import Turns
 from sitegen.effects.laws import Laws, laws_of
@@ -33,8 +33,6 @@ Means = AnyTurns | Toolbox
 
 MOST_LEFT = 70_000
 """More ways than this in which a puzzle can be are not counted."""
-FEW_CASES = 2_000
-"""With more cases than this nobody looks ahead to what will cancel: solutions may be some turns longer."""
 ALIKE = 12
 """So many applications that do the same are looked at, at most."""
 

@@ -23,6 +23,10 @@ from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
+FEW_CASES = 2_000
+"""So many cases are solved at once. With more of them nobody looks ahead to what will cancel between
+applications: solutions may be some turns longer.
+"""
 MOST_STATES = 4_000_000
 """So many states are looked at for a step by any turns, counting each as often as it is come to."""
 MOST_APPLIED = 20_000_000
@@ -187,6 +191,10 @@ class ByAnyTurns:
         """For each case the states by how many turns they are from it, and the level behind that is met."""
         self.solutions: dict[State, Solution | None] = {goal: Solution((), 0, (), 0, turns.puzzle.identity)}
         self._meet(cases, longest)
+        if len(self.met) <= FEW_CASES:
+            for case in self.met:
+                self.solve(case)
+            self.met, self.behind = {}, []  # which take much memory, and are not needed any more
 
     def _meet(self, cases: Iterable[State], longest: int) -> None:
         """From the side where there is less to do, until every case is met or no more turns are allowed."""
@@ -219,9 +227,7 @@ class ByAnyTurns:
     def measure(self, state: State) -> tuple[int, int] | None:
         if state == self.goal:
             return 0, 0
-        if state not in self.met:
-            return None
-        if max(self.turns.lengths) > 1:
+        if state not in self.met or max(self.turns.lengths) > 1:
             solution = self.solve(state)
             return (1, solution.length) if solution else None
         ahead, behind = self.met[state]
