@@ -1,4 +1,8 @@
-"""Cases that are one to whoever looks at them: turned by a layer, seen from another side, or in a mirror."""
+"""Cases that are one to whoever looks at them: turned by a layer, seen from another side, or in a mirror.
+
+Knows steps and symmetries; knows nothing of solutions. A layer turned afterwards needs no mention of its own:
+it is turned before, seen from another side.
+"""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """All the cases that a stage can meet: every state in which earlier goals are reached, and turning leads to.
 
 Orbit by orbit what may stand in each place, and of all that together what the laws allow. Where the laws are
-not enough, the group has the last word.
+not enough, the group has the last word. Knows labels and laws; knows nothing of what may be used.
 """
 
 from __future__ import annotations
@@ -127,7 +127,10 @@ class Places:
 
     @cached_property
     def free(self) -> dict[Count, int]:
-        """What can be changed unseen, and by how much at a time."""
+        """What can be changed unseen, and by how much at a time.
+
+        Two pieces of a kind change places, label to label, without turning anything: that is one swap more.
+        """
         same = [
             abs(a - b)
             for piece in self.places
@@ -157,7 +160,7 @@ class Places:
             found.setdefault(sums, []).append(content)
         return found
 
-    def _fillings(self) -> Iterator[tuple[Content, int, list[int]]]:
+    def _fillings(self) -> Iterator[tuple[Content, int, tuple[int, ...]]]:
         """Contents place by place, the steps turned together, and the kind of piece in each place.
 
         The pieces of a kind are set down in one order, since the sum is the same in any.
@@ -166,9 +169,9 @@ class Places:
         left = [len(pieces) for pieces in self.kinds.values()]
         kinds: list[int] = []
 
-        def go(at: int, content: Content, turned: int) -> Iterator[tuple[Content, int, list[int]]]:
+        def go(at: int, content: Content, turned: int) -> Iterator[tuple[Content, int, tuple[int, ...]]]:
             if at == len(options):
-                yield content, turned, kinds
+                yield content, turned, tuple(kinds)
                 return
             for kind, here, steps in options[at]:
                 if left[kind]:
@@ -182,6 +185,7 @@ class Places:
 
     def _options(self, place: Piece) -> list[tuple[int, Content, list[int]]]:
         """What may stand in a place, earlier goals reached: a kind, its labels, the steps of each piece."""
+        # What is reached says more of a sticker than what was before, so that one label settles the other.
         earlier = dict(zip(self.reached, self.before, strict=True))
         wanted = tuple(self.before[slot] for slot in place.stickers)
         found: list[tuple[int, Content, list[int]]] = []

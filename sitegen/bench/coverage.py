@@ -1,4 +1,7 @@
-"""Which cases of each step its means solve, and how: counted, and listed for whoever is to learn them."""
+"""Which cases of each step its means solve, and how: counted, and listed for whoever is to learn them.
+
+Knows plans; knows nothing of pages.
+"""
 
 from __future__ import annotations
 

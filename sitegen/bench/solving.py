@@ -1,6 +1,7 @@
 """How each case of a step is solved: with the fewest applications of the tools, or the fewest turns of any.
 
 From the goal backwards: a state from which one application leads to a state of some level is on the next.
+Knows states and what may be done; knows nothing of stages.
 """
 
 from __future__ import annotations

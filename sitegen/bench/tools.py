@@ -1,6 +1,7 @@
 """What can be done in a stage that uses named sequences: each with a lead-in, turns of a layer, and a hold.
 
-Of all that do the same only the easiest is kept, and only what leaves the earlier goals reached.
+Of all that do the same the easiest are kept, and only what leaves the earlier goals reached. Knows nothing of
+cases.
 """
 
 from __future__ import annotations

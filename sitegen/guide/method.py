@@ -27,6 +27,8 @@ class StageShown:
     goal: str
     one_by_one: str
     using: str
+    by_tools: bool
+    """Whether named sequences are used, so that applications are worth counting."""
     applying: Mapping[str, str]
     """How sequences may be applied, by the keys."""
     say: Prose | None
@@ -37,11 +39,6 @@ class StageShown:
     @property
     def anchor(self) -> str:
         return f"stage-{self.number}"
-
-    @property
-    def by_tools(self) -> bool:
-        """Whether named sequences are used, so that applications are worth counting."""
-        return self.using.startswith("@")
 
     @cached_property
     def turns(self) -> Mapping[int, int]:

@@ -15,7 +15,7 @@ from sitegen.effects.piece_sets import Pieces
 from sitegen.guide.kept import Kept
 from sitegen.guide.markdown import Prose
 from sitegen.moves.metrics import Length, total
-from sitegen.moves.notation import write_all
+from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.simplify import simplify
 from sitegen.moves.tree import Node, Step, parts
 from sitegen.problems import Passage
@@ -79,7 +79,7 @@ class Sequence:
     @property
     def moves(self) -> str:
         """The moves as written, on one line."""
-        return " ".join(self.written.text.split()).replace("’", "'").replace("′", "'")
+        return on_one_line(self.written.text)
 
     @property
     def turned_back(self) -> str:

@@ -71,6 +71,11 @@ def layer_names(puzzle: Puzzle) -> dict[str, Turn]:
     return dict(found.values())
 
 
+def on_one_line(text: str) -> str:
+    """Moves as an author wrote them, on one line and with plain apostrophes."""
+    return " ".join(text.split()).replace("’", "'").replace("′", "'")
+
+
 def amount_text(amount: int, full_turn: int) -> str:
     """The shortest way to write an amount: nothing, 2, a prime, 2 and a prime …"""
     amount %= full_turn

@@ -204,9 +204,9 @@ class Puzzle:
         b = next(face for face in self.faces if contains([face.towards], image))
         return a.name, b.name
 
-    def mirror_axes(self, mirror: Permutation) -> Mapping[str, str]:
-        """The axis that a reflection takes each axis to."""
-        return {axis: self._axis_after(mirror, axis) for axis in self.axes}
+    def axes_after(self, symmetry: Permutation) -> Mapping[str, str]:
+        """The axis that a way of turning the whole puzzle, or of mirroring it, takes each axis to."""
+        return {axis: self._axis_after(symmetry, axis) for axis in self.axes}
 
     def _axis_after(self, symmetry: Permutation, axis: str) -> str:
         layer = [s.index for s in self.stickers if self.pieces[s.piece].layers[axis] == 1]

@@ -124,6 +124,7 @@ def _stage(block: MethodBlock, number: int, written: WrittenStage, found: Solved
         goal=written.text("goal"),
         one_by_one=", ".join(name for name, _ in written.one_by_one),
         using=written.text("using"),
+        by_tools=written.any_turns is None,
         applying={key: written.text(key) for key in APPLYING if key in written.fields},
         say=said(written.fields, block.html),
         views=written.views or block.shown.views,

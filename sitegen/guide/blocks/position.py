@@ -16,6 +16,7 @@ from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
 from sitegen.guide.markdown import Fence
 from sitegen.guide.position import Position
 from sitegen.guide.sequence import Book, Template
+from sitegen.moves.notation import on_one_line
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
 from sitegen.moves.tree import Node
@@ -241,8 +242,7 @@ def _looks_solved(position: Permutation, puzzle: Puzzle) -> bool:
 
 
 def _as_written(fields: Mapping[str, Field], key: str) -> str:
-    text = " ".join(fields[key].value.text.split()) if key in fields else ""
-    return text.replace("’", "'").replace("′", "'")
+    return on_one_line(fields[key].value.text) if key in fields else ""
 
 
 def _refers_to(block: PositionBlock) -> tuple[str, ...]:

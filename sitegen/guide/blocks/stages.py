@@ -16,7 +16,7 @@ from sitegen.effects.words import listed
 from sitegen.guide.blocks import keys
 from sitegen.guide.fields import Field, read_fields
 from sitegen.guide.sequence import Book
-from sitegen.moves.notation import write_all
+from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import REFERENCE, resolve_one
 from sitegen.moves.simplify import simplify
@@ -208,11 +208,7 @@ def _tools(field: Field, puzzle: Puzzle) -> tuple[tuple[str, Node], ...]:
     if wrong or not named:
         message = f"expected a named sequence; found “{shortened((wrong or field.value).text)}”"
         raise Problem(message, wrong or field.value, USING_HINT)
-    return tuple((_plain(word.text), parse_moves(word, puzzle)) for word in named)
-
-
-def _plain(text: str) -> str:
-    return text.replace("’", "'").replace("′", "'")
+    return tuple((on_one_line(word.text), parse_moves(word, puzzle)) for word in named)
 
 
 def _lead_in(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[Turns, int]:

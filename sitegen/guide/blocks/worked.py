@@ -27,7 +27,7 @@ from sitegen.guide.markdown import Fence
 from sitegen.guide.method import PartShown, UnknownMethod, WorkedExample
 from sitegen.guide.sequence import Book, Template
 from sitegen.guide.solved import facts
-from sitegen.moves.notation import write_all
+from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
 from sitegen.moves.tree import Node
@@ -161,8 +161,7 @@ def _moves(block: WorkedBlock, book: Book) -> str:
         return ""
     turned = permutation(resolve_one(block.moves, book.trees), book.puzzle)
     back = write_all(report(book.puzzle, turned).hold, book.puzzle)
-    written = " ".join(block.fields["moves"].value.text.split()).replace("’", "'").replace("′", "'")
-    return f"{written} {back}".strip()
+    return f"{on_one_line(block.fields['moves'].value.text)} {back}".strip()
 
 
 def _references(block: WorkedBlock) -> list[str]:
