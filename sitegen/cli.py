@@ -322,10 +322,11 @@ def trial_command(
 
 
 def _until_interrupted(plan: Plan, count: int, seed: int) -> Iterator[Run]:
+    """What was tried until then; that it was stopped is said."""
     try:
         yield from runs(plan, count, seed, _progress)
     except KeyboardInterrupt:
-        click.echo(err=True)
+        click.echo(f"\nstopped before all {count:,} were tried", err=True)
 
 
 def _methods(guide: Guide, name: str | None) -> list[Method]:

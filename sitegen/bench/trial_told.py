@@ -21,6 +21,9 @@ COLUMNS = f"{'came to it':>12}{'solved':>10}{'mean':>8}{'half in':>9}{'95 of 100
 
 def trial_in_words(title: str, plan: Plan, trial: Trial) -> Iterator[str]:
     """How many were solved, and the turns that they took, stage by stage and in all."""
+    if not trial.tried:
+        yield f"{title}: no position was tried"
+        return
     titles = [stage.title for stage in plan.stages]
     wide = max(map(len, [*titles, "in all"]))
     yield f"{title}: {trial.solved:,} of {trial.tried:,} random positions solved, seed {trial.seed}"

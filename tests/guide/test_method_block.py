@@ -467,10 +467,10 @@ def test_a_trial_that_fails_where_every_case_is_solved_is_a_problem(told, monkey
         ("using: @quarter\n  layer turns: ‹U2›", "“U2” is no layer of cube-3", "by every amount"),
         ("using: @quarter\n  layer turns: ‹M›", "move the centres", "name a face"),
         ("goal: UF oriented by U\n  ‹one by one›: UF", "oriented pieces may be in any", "write home"),
-        ("using: @quarter\n  hold: ‹U›", "U does not turn the whole puzzle", "hold: y"),
-        ("using: @quarter\n  hold: y, ‹R›", "R does not turn the whole puzzle", "hold: y"),
-        ("using: @quarter\n  hold: ‹@quarter›", "@quarter does not turn the whole puzzle", "hold: y"),
-        ("using: @quarter\n  hold: ‹q›", "q does not turn the whole puzzle", "hold: y"),
+        ("using: @quarter\n  hold: ‹U›", "“U” does not turn the whole puzzle", "hold: y"),
+        ("using: @quarter\n  hold: y, ‹R›", "“R” does not turn the whole puzzle", "hold: y"),
+        ("using: @quarter\n  hold: ‹@quarter›", "“@quarter” does not turn the whole puzzle", "hold: y"),
+        ("using: @quarter\n  hold: ‹q›", "“q” does not turn the whole puzzle", "hold: y"),
         ("view: ‹tpo›", "cube-3 has no view “tpo”", "views are"),
         ("say: Try `‹Q›`{.moves}", "found “Q”", ""),
     ],
@@ -526,9 +526,9 @@ def test_a_stage_begins_with_a_dash(told) -> None:
 @pytest.mark.parametrize(
     ("key", "what", "hint"),
     [
-        ("stage", "no name", "stage: "),
-        ("goal", "no goal", "goal: "),
-        ("using", "no means", "using: any turns up to 8"),
+        ("stage", "say its name", "stage: "),
+        ("goal", "say its goal", "goal: "),
+        ("using", "say what may be used", "using: any turns up to 8"),
     ],
 )
 def test_a_stage_needs_a_name_a_goal_and_means(told, key: str, what: str, hint: str) -> None:
@@ -542,7 +542,7 @@ def test_a_stage_needs_a_name_a_goal_and_means(told, key: str, what: str, hint: 
 
 def test_all_that_a_stage_lacks_is_told(told) -> None:
     messages = [problem.message for problem in told("stages:\n- stage: A\n  view: top")]
-    assert [message.split()[-1] for message in messages] == ["goal", "means"]
+    assert [message.split()[-1] for message in messages] == ["goal", "used"]
 
 
 @pytest.mark.parametrize(

@@ -29,11 +29,11 @@ APPLYING = ("lead-in", "layer turns", "hold")
 """How named sequences may be applied."""
 STAGE_KEYS = ("stage", "goal", "one by one", "using", *APPLYING, "view", "say")
 NEEDED = {
-    "stage": ("name", "Its name"),
-    "goal": ("goal", "edges of U placed"),
-    "using": ("means", "any turns up to 8"),
+    "stage": ("its name", "Its name"),
+    "goal": ("its goal", "edges of U placed"),
+    "using": ("what may be used", "any turns up to 8"),
 }
-"""The keys without which a stage is none: what is missing then, and how it is written."""
+"""The keys without which a stage is none: what it does not say then, and how that is written."""
 MOST_TURNS, MOST_LEAD_IN = 12, 4
 MOST_COMBINATIONS = 1_000_000
 """Ways of applying the sequences of a stage."""
@@ -114,7 +114,7 @@ def _read(passage: Passage, puzzle: Puzzle, findings: Findings) -> WrittenStage 
     own = Findings()
     for key, (what, hint) in NEEDED.items():
         if key not in fields:
-            own.add(Problem(f"this stage has no {what}", passage, f"write “{key}: {hint}”"))
+            own.add(Problem(f"this stage does not say {what}", passage, f"write “{key}: {hint}”"))
     for field in fields.values():
         if not field.text:
             message = f"nothing is written for “{field.key.text}”"
@@ -174,8 +174,11 @@ def _any_turns(fields: Mapping[str, Field], puzzle: Puzzle) -> AnyTurns | None:
     if not field.text.lower().startswith("any "):
         return None
     found = ANY.fullmatch(field.value.text)
+    if "@" in field.text:
+        message = "any turns and named sequences exclude each other"
+        raise Problem(message, field.value, "make two stages of this one")
     if not found or not found["most"]:
-        raise Problem("it is not said how many turns are allowed, and nothing else", field.value, ANY_HINT)
+        raise Problem("it is not said how many turns are allowed", field.value, ANY_HINT)
     most = _number(field.value.part(*found.span("most")), 1, MOST_TURNS, ANY_HINT)
     hold = Findings().attempt((), _hold, fields, puzzle)  # its problems are told where it is read for itself
     return AnyTurns(_turns(field.value, found, puzzle), most, hold)
@@ -251,7 +254,7 @@ def _rotation(word: Passage, puzzle: Puzzle) -> Turn:
     items = parts(node) or (node,) if node else ()
     turns_ = [item.turn for item in items if isinstance(item, Step)]
     if len(turns_) != 1 or turns_[0].last - turns_[0].first + 1 != puzzle.layer_count:
-        message = f"{shortened(word.text)} does not turn the whole puzzle"
+        message = f"“{shortened(word.text)}” does not turn the whole puzzle"
         raise Problem(message, word, "write for example hold: y, or hold: x2 and y")
     return turns_[0]
 
