@@ -12,6 +12,7 @@ import pytest
 from click.testing import CliRunner, Result
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from sample_methods import CORNER_STAGES, moves_blocks, written_out
 
 import sitegen.bench.cases
 import sitegen.cli
@@ -20,30 +21,11 @@ from sitegen.puzzles.permutation import Permutation, compose
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.publish import publish
 
-SEQUENCES = {
-    "three-up": "R U' L' U R' U' L U",  # common practice: three corners of U go round
-    "twist-pair": "[R' D2 R F D2 F', U]",  # common practice: UFR and UBR are twisted
-}
-CORNERS = """\
+CORNERS = f"""\
 ```method corners
 title: The small cube
 count: 5
-stages:
-- stage: The lower ones
-  goal: corners of D home
-  one by one: DFR, DBR, DBL, DFL
-  using: any turns up to 6
-- stage: To their places
-  goal: corners of U placed
-  using: @three-up
-  layer turns: U
-  hold: y
-- stage: Twisted
-  goal: corners of U oriented by U
-  using: @twist-pair
-  layer turns: U
-  hold: y
-```
+{CORNER_STAGES}```
 
 """
 EDGE = """\
@@ -107,7 +89,7 @@ def guide(folder: Path, **pages: str) -> str:
 @pytest.fixture(scope="module")
 def small(tmp_path_factory) -> str:
     """A guide with one method, which solves the small cube; published, so that less is to be computed."""
-    sequences = "".join(f"```moves {name}\n{moves}\n```\n\n" for name, moves in SEQUENCES.items())
+    sequences = moves_blocks(["three-up", "twist-pair"])
     folder = tmp_path_factory.mktemp("small")
     guide(folder, small=f"---\npuzzle: cube-2\n---\n{CORNERS}{sequences}")
     publish(folder)
@@ -137,7 +119,7 @@ def solves(turned):
     def of(puzzle: Puzzle, *texts: str) -> bool:
         done: Permutation = puzzle.identity
         for text in texts:
-            in_full = re.sub(r"@([a-z-]+)", lambda name: f"({SEQUENCES[name[1]]})", text)
+            in_full = written_out(text)
             done = compose(done, turned(in_full, puzzle))
         return done == puzzle.identity
 

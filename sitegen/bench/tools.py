@@ -45,15 +45,6 @@ def application(text: str, turns: tuple[Turn, ...], done: Permutation, puzzle: P
     return Application(text, turns, obtm(turns, puzzle), done, perm.inverse(done))
 
 
-def _worth(
-    same: Iterable[tuple[Costs, Application]], number: int, longer: int
-) -> list[tuple[Costs, Application]]:
-    """Of applications that do the same the easiest, none longer than the shortest by more than so much."""
-    ordered = sorted(same, key=itemgetter(0))
-    most = ordered[0][1].length + longer
-    return [found for found in ordered if found[1].length <= most][:number]
-
-
 @dataclass(frozen=True, eq=False)
 class Tool:
     """A named sequence: how it is written, and its turns, at the end of which the centres are home."""
@@ -185,3 +176,12 @@ class Toolbox:
         parts = [write_all(first, self.puzzle), inner, write_all(last, self.puzzle)]
         line = " ".join(filter(None, parts))
         return f"[{write_all(hold, self.puzzle)}: {line}]" if hold else line
+
+
+def _worth(
+    same: Iterable[tuple[Costs, Application]], number: int, longer: int
+) -> list[tuple[Costs, Application]]:
+    """Of applications that do the same the easiest, none longer than the shortest by more than so much."""
+    ordered = sorted(same, key=itemgetter(0))
+    most = ordered[0][1].length + longer
+    return [found for found in ordered if found[1].length <= most][:number]

@@ -12,6 +12,15 @@ from pathlib import Path
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from sample_methods import (
+    CORNER_STAGES,
+    SEQUENCES,
+    SMALL_CUBE,
+    is_home,
+    moves_blocks,
+    slots_of,
+    written_out,
+)
 
 import sitegen.bench.cases
 import sitegen.bench.solving
@@ -25,40 +34,18 @@ from sitegen.puzzles.permutation import Permutation, compose, from_images
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.publish import publish
 
-SEQUENCES = {
-    "lift": "F D' U L2 U2 D2 R U",  # made by hand: it flips UF and keeps the rest of U
-    "far-flips": "[y2: [F D' U L2 U2 D2 R U, U]]",  # so this flips UB, and UL beside it
+ALL = SEQUENCES | {
     "quarter": "U",
     "right": "R",
     "back": "U'",
     "slice": "M",
     "held-otherwise": "R y",
-    "three-up": "R U' L' U R' U' L U",  # common practice: three corners of U go round
-    "twist-pair": "[R' D2 R F D2 F', U]",  # common practice: UFR and UBR are twisted
 }
-BLOCKS = "".join(f"```moves {name}\n{moves}\n```\n\n" for name, moves in SEQUENCES.items())
-SMALL_BLOCKS = BLOCKS.replace("```moves slice\nM\n```\n\n", "")  # which has no middle layer
+BLOCKS = moves_blocks(ALL, ALL)
+SMALL_BLOCKS = moves_blocks([name for name in ALL if name != "slice"], ALL)  # which has no middle layer
 TO_ITS_PLACE = "- stage: To its place\n  goal: UF placed\n  using: any turns up to 2\n"
 OVER = "- stage: Over\n  goal: UF oriented by U\n  using: @lift\n"
-SMALL = "---\npuzzle: cube-2\n---\n"
-CORNERS = """\
-stages:
-- stage: The lower ones
-  goal: corners of D home
-  one by one: DFR, DBR, DBL, DFL
-  using: any turns up to 6
-- stage: To their places
-  goal: corners of U placed
-  using: @three-up
-  layer turns: U
-  hold: y
-- stage: Twisted
-  goal: corners of U oriented by U
-  using: @twist-pair
-  layer turns: U
-  hold: y
-count: 20
-"""
+CORNERS = f"{CORNER_STAGES}count: 20\n"
 
 
 def block(body: str, name: str = "m") -> str:
@@ -113,24 +100,9 @@ def turned_by_text(turned) -> Callable[[str, Puzzle], Permutation]:
     """What moves do in which sequences are named, by putting their moves in the place of the names."""
 
     def of(text: str, puzzle: Puzzle) -> Permutation:
-        return turned(re.sub(r"@([a-z0-9-]+)", lambda name: f"({SEQUENCES[name[1]]})", text), puzzle)
+        return turned(written_out(text, ALL), puzzle)
 
     return of
-
-
-# Where pieces are, in this file's own words ---------------------------------------------------------------
-
-
-def slots_of(piece: str, puzzle: Puzzle) -> list[int]:
-    return [sticker.index for sticker in puzzle.stickers if {*sticker.name} == {*piece}]
-
-
-def is_home(position: Permutation, piece: str, puzzle: Puzzle) -> bool:
-    return all(position[slot] == slot for slot in slots_of(piece, puzzle))
-
-
-def is_placed(position: Permutation, piece: str, puzzle: Puzzle) -> bool:
-    return {position[slot] for slot in slots_of(piece, puzzle)} == {*slots_of(piece, puzzle)}
 
 
 def solved_by_its_text(case: Case, turned_by_text, puzzle: Puzzle) -> Permutation:
@@ -184,7 +156,7 @@ def test_every_case_is_gone_through(method, goal: str, cases: int) -> None:
 def test_a_case_keeps_what_earlier_stages_reached(method) -> None:
     # By hand: a corner in one of 8 places in one of 3 ways, the next in one of those that are left; then 4
     # in one of 4! orders, the small cube having odd ones too; and 4 twisted, the last as the others want it.
-    corners = method(CORNERS, SMALL_BLOCKS, SMALL)
+    corners = method(CORNERS, SMALL_BLOCKS, SMALL_CUBE)
     assert cases_of(corners) == [(n, n) for n in (8 * 3, 7 * 3, 6 * 3, 5 * 3, 4 * 3 * 2, 3**3)]
     assert corners.left == 1
     assert corners.trial.solved == 20
@@ -200,7 +172,7 @@ def test_the_turns_that_cases_take_are_the_fewest(method, turned, cube2) -> None
             done = turned(text, cube2)
             fewest.setdefault(tuple(done[slot] for slot in corner), count)
     assert len(fewest) == 24
-    (first, *_) = method(CORNERS, SMALL_BLOCKS, SMALL).stages[0].steps
+    (first, *_) = method(CORNERS, SMALL_BLOCKS, SMALL_CUBE).stages[0].steps
     assert dict(first.turns) == {n: [*fewest.values()].count(n) for n in (0, 1, 2)}
 
 
@@ -328,12 +300,14 @@ def test_a_cube_without_fixed_centres_may_be_held_otherwise_before_any_turns(met
     # Common knowledge: a cube can be held in 24 ways, each with another corner, or that corner otherwise, in
     # front; held the right way, no turn is needed.
     corner = stage("goal: UFR home", "using: any turns up to 1", "hold: x and y")
-    (step,) = method(stages(corner), "", SMALL).stages[0].steps
+    (step,) = method(stages(corner), "", SMALL_CUBE).stages[0].steps
     assert (step.cases, step.covered, dict(step.turns)) == (24, 24, {0: 24})
     for case in step.sheet:
         done = turned(" ".join(case.applications), cube2)
         assert is_home(compose(from_images(case.position), done), "UFR", cube2)
-    without = method(f"{stages(stage('goal: UFR home', 'using: any turns up to 1'))}open: yes", "", SMALL)
+    without = method(
+        f"{stages(stage('goal: UFR home', 'using: any turns up to 1'))}open: yes", "", SMALL_CUBE
+    )
     assert cases_of(without) == [(24, 1 + 3 * 3)]  # by hand: three faces, three turns of each
 
 
@@ -584,7 +558,7 @@ def test_a_name_can_be_given_once_in_the_whole_guide(told) -> None:
 
 def test_a_sequence_of_another_puzzle_cannot_be_used(told) -> None:
     body, place = marked(stages(stage("using: ‹@small›")))
-    (problem,) = told(body, small=f"{SMALL}```moves small\nU\n```\n")
+    (problem,) = told(body, small=f"{SMALL_CUBE}```moves small\nU\n```\n")
     assert (problem.passage.line, problem.passage.column, problem.passage.text) == place
     assert "no sequence is named small" in problem.message
     assert "cube-2" in problem.hint
@@ -803,7 +777,7 @@ def test_other_moves_of_a_sequence_are_computed_anew_unless_they_are_the_same_tu
 def test_another_puzzle_is_computed_anew(write, computed) -> None:
     corner = stages(stage("goal: UFR home"))
     publish(write(corner))
-    publish(write(corner, front=SMALL, moves="R"))
+    publish(write(corner, front=SMALL_CUBE, moves="R"))
     assert computed == ["coverage", "trial"] * 2
 
 

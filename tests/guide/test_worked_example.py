@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from sample_methods import CORNER_STAGES, SEQUENCES, SMALL_CUBE, is_home, is_placed, moves_blocks, written_out
 
 import sitegen.bench.cases
 from sitegen.guide.guide import Guide
@@ -16,13 +17,7 @@ from sitegen.puzzles.permutation import Permutation, compose, from_images
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.publish import publish
 
-SEQUENCES = {
-    "lift": "F D' U L2 U2 D2 R U",  # made by hand: it flips UF and keeps the rest of U
-    "far-flips": "[y2: [F D' U L2 U2 D2 R U, U]]",  # so this flips UB, and UL beside it
-    "three-up": "R U' L' U R' U' L U",  # common practice: three corners of U go round
-    "twist-pair": "[R' D2 R F D2 F', U]",  # common practice: UFR and UBR are twisted
-}
-BLOCKS = "".join(f"```moves {name}\n{moves}\n```\n\n" for name, moves in SEQUENCES.items())
+BLOCKS = moves_blocks()
 EDGE = """\
 ```method edge
 count: 5
@@ -37,28 +32,7 @@ stages:
 
 """
 STUCK = EDGE.replace("@lift", "@far-flips").replace("count: 5", "count: 5\nopen: yes")
-CORNERS = """\
-```method corners
-count: 5
-stages:
-- stage: The lower ones
-  goal: corners of D home
-  one by one: DFR, DBR, DBL, DFL
-  using: any turns up to 6
-- stage: To their places
-  goal: corners of U placed
-  using: @three-up
-  layer turns: U
-  hold: y
-- stage: Twisted
-  goal: corners of U oriented by U
-  using: @twist-pair
-  layer turns: U
-  hold: y
-```
-
-"""
-SMALL = "---\npuzzle: cube-2\n---\n"
+CORNERS = f"```method corners\ncount: 5\n{CORNER_STAGES}```\n\n"
 LOWER, UPPER = ("DFR", "DBR", "DBL", "DFL"), ("UFR", "UBR", "UBL", "UFL")
 
 
@@ -92,7 +66,7 @@ def worked(guide_at) -> Callable[..., WorkedExample]:
 @pytest.fixture
 def small(worked) -> Callable[[str], WorkedExample]:
     """The same with the method that solves the small cube."""
-    return lambda body: worked(body, SMALL + CORNERS)
+    return lambda body: worked(body, SMALL_CUBE + CORNERS)
 
 
 @pytest.fixture
@@ -108,24 +82,9 @@ def turned_by_text(turned) -> Callable[[str, Puzzle], Permutation]:
     """What moves do in which sequences are named, by putting their moves in the place of the names."""
 
     def of(text: str, puzzle: Puzzle) -> Permutation:
-        return turned(re.sub(r"@([a-z0-9-]+)", lambda name: f"({SEQUENCES[name[1]]})", text), puzzle)
+        return turned(written_out(text), puzzle)
 
     return of
-
-
-# Where pieces are, in this file's own words ---------------------------------------------------------------
-
-
-def slots_of(piece: str, puzzle: Puzzle) -> list[int]:
-    return [sticker.index for sticker in puzzle.stickers if {*sticker.name} == {*piece}]
-
-
-def is_home(position: Permutation, piece: str, puzzle: Puzzle) -> bool:
-    return all(position[slot] == slot for slot in slots_of(piece, puzzle))
-
-
-def is_placed(position: Permutation, piece: str, puzzle: Puzzle) -> bool:
-    return {position[slot] for slot in slots_of(piece, puzzle)} == {*slots_of(piece, puzzle)}
 
 
 def begun(example: WorkedExample) -> Permutation:
@@ -236,7 +195,7 @@ def test_a_seed_gives_a_random_position_and_its_number_another(small) -> None:
 
 def test_the_positions_of_a_seed_are_those_of_the_trial(guide_at) -> None:
     # Of the turns that they take, one by one, comes the count of the trial.
-    page = SMALL + CORNERS.replace("count: 5", "count: 4\nseed: 9") + BLOCKS
+    page = SMALL_CUBE + CORNERS.replace("count: 5", "count: 4\nseed: 9") + BLOCKS
     page += "".join(block(f"seed: 9\nposition: {n}", "worked example") for n in range(1, 5))
     guide = guide_at(index=page)
     lengths = [example.length for example in examples(guide)]
@@ -291,7 +250,7 @@ def test_an_example_says_by_which_of_several_methods(worked) -> None:
 def test_a_method_of_another_puzzle_is_not_counted(worked) -> None:
     example = worked(
         "F R U",
-        small=SMALL
+        small=SMALL_CUBE
         + CORNERS.replace("three-up", "a").replace("twist-pair", "b")
         + (f"```moves a\n{SEQUENCES['three-up']}\n```\n\n```moves b\n{SEQUENCES['twist-pair']}\n```\n"),
     )
@@ -447,7 +406,7 @@ def test_with_several_methods_it_must_be_said_which(told) -> None:
 
 
 def test_a_method_of_another_puzzle_cannot_be_used(told) -> None:
-    (problem,) = told("R", small=SMALL + block("method: edge\nmoves: R", "worked example other"))
+    (problem,) = told("R", small=SMALL_CUBE + block("method: edge\nmoves: R", "worked example other"))
     assert problem.passage.source.name == "content/small.md"
     assert "no method is named edge" in problem.message
     assert "cube-2" in problem.hint

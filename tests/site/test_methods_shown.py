@@ -13,6 +13,7 @@ import pytest
 from playwright.sync_api import Browser, sync_playwright
 from read_html import Document, Element
 from sample_guide import write_guide
+from sample_methods import CORNER_STAGES, SEQUENCES, moves_blocks, written_out
 
 import sitegen.bench.cases
 from sitegen.bench.trial import positions
@@ -22,18 +23,6 @@ from sitegen.problems import Problems
 from sitegen.puzzles.permutation import Permutation, compose
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.publish import publish
-
-SEQUENCES = {
-    "lift": "F D' U L2 U2 D2 R U",  # made by hand: it flips UF and keeps the rest of U
-    "far-flips": "[y2: [F D' U L2 U2 D2 R U, U]]",  # so this flips UB, and UL beside it
-    "three-up": "R U' L' U R' U' L U",  # common practice: three corners of U go round
-    "twist-pair": "[R' D2 R F D2 F', U]",  # common practice: UFR and UBR are twisted
-}
-
-
-def sequence(name: str) -> str:
-    return f"```moves {name}\n{SEQUENCES[name]}\n```\n\n"
-
 
 EDGE = """\
 ```method edge
@@ -78,27 +67,12 @@ letters: yes
 ```
 
 """
-CORNERS = """\
+CORNERS = f"""\
 ```method corners
 count: 40
 view: net
 letters: yes
-stages:
-- stage: The lower ones
-  goal: corners of D home
-  one by one: DFR, DBR, DBL, DFL
-  using: any turns up to 6
-- stage: To their places
-  goal: corners of U placed
-  using: @three-up
-  layer turns: U
-  hold: y
-- stage: Twisted
-  goal: corners of U oriented by U
-  using: @twist-pair
-  layer turns: U
-  hold: y
-```
+{CORNER_STAGES}```
 
 ```worked example shelf
 title: From the shelf
@@ -116,13 +90,11 @@ position: 3
 FILES: dict[str, str | bytes] = {
     "content/guide.yaml": "title: T\npages: [index, tools/index, edge, open, small]\n",
     "content/index.md": "See [](method:edge), [the corners](method:corners) and [](tools/index.md).\n",
-    "content/tools/index.md": "# Tools\n\nFor [](method:edge).\n\n"
-    + sequence("lift")
-    + sequence("far-flips"),
+    "content/tools/index.md": "# Tools\n\nFor [](method:edge).\n\n" + moves_blocks(["lift", "far-flips"]),
     "content/edge.md": f"# The edge\n\n{EDGE}",
     "content/open.md": f"# Not all\n\n{OPEN}",
     "content/small.md": "---\npuzzle: cube-2\n---\n# Small\n\n"
-    + (CORNERS + "\n" + sequence("three-up") + sequence("twist-pair")),
+    + (CORNERS + "\n" + moves_blocks(["three-up", "twist-pair"])),
 }
 SHOWN = ["index.html", "edge.html", "open.html", "small.html"]
 SHEETS = ["methods/edge.html", "methods/not-all.html", "methods/corners.html"]
@@ -158,7 +130,7 @@ def turned_by_text(turned) -> Callable[[str, Puzzle], Permutation]:
     """What moves do in which sequences are named, by putting their moves in the place of the names."""
 
     def of(text: str, puzzle: Puzzle) -> Permutation:
-        return turned(re.sub(r"@([a-z0-9-]+)", lambda name: f"({SEQUENCES[name[1]]})", text), puzzle)
+        return turned(written_out(text), puzzle)
 
     return of
 
@@ -372,7 +344,7 @@ def test_the_verdict_says_what_was_gone_through_and_what_is_left(pages, publishe
     assert "the puzzle is solved" in verdict(pages["small.html"])
     # Without its last stage the four upper corners can be twisted in 3^3 ways.
     two = re.sub(r"- stage: Twisted(\n  .*)+", "", CORNERS)
-    files = {"content/index.md": f"---\npuzzle: cube-2\n---\n{two}\n{sequence('three-up')}"}
+    files = {"content/index.md": f"---\npuzzle: cube-2\n---\n{two}\n{moves_blocks(['three-up'])}"}
     assert "in 27 ways" in verdict(Document.read(published(files)["index.html"]))
 
 
@@ -629,7 +601,7 @@ def test_prose_links_to_a_case_sheet_by_the_name_of_the_method(pages) -> None:
     ("files", "hint"),
     [
         ({}, "no block"),
-        ({"content/edge.md": EDGE, "content/tools.md": sequence("lift")}, "methods are edge"),
+        ({"content/edge.md": EDGE, "content/tools.md": moves_blocks(["lift"])}, "methods are edge"),
     ],
 )
 def test_a_link_to_a_method_that_is_not_there_is_a_problem(published, files, hint: str) -> None:
@@ -720,7 +692,7 @@ UNSOLVED = EDGE.replace("@lift", "@far-flips")
 
 
 def test_a_draft_is_published_with_what_is_not_solved(published, cube3) -> None:
-    files = {"content/index.md": f"# Draft\n\n{UNSOLVED}{sequence('far-flips')}"}
+    files = {"content/index.md": f"# Draft\n\n{UNSOLVED}{moves_blocks(['far-flips'])}"}
     with pytest.raises(Problems):
         published(files)
     texts = published(files, draft=True)
@@ -735,7 +707,7 @@ def test_a_draft_is_published_with_what_is_not_solved(published, cube3) -> None:
 
 
 def test_a_draft_does_not_call_a_method_open_that_is_not(published) -> None:
-    texts = published({"content/index.md": UNSOLVED + sequence("far-flips")}, draft=True)
+    texts = published({"content/index.md": UNSOLVED + moves_blocks(["far-flips"])}, draft=True)
     verdict = card(Document.read(texts["index.html"]), "method").all("div", class_="verdict")[0].text
     assert "1 of 14 cases" in verdict
     assert "is open" not in verdict
@@ -743,7 +715,7 @@ def test_a_draft_does_not_call_a_method_open_that_is_not(published) -> None:
 
 @pytest.mark.parametrize("heading", ["Method edge", "Example stuck"])
 def test_a_heading_that_reads_like_the_anchor_of_a_block_gets_another(published, heading: str) -> None:
-    blocks = "".join(map(sequence, ("lift", "far-flips")))
+    blocks = moves_blocks(["lift", "far-flips"])
     texts = published({"content/index.md": f"# Home\n\n{EDGE}{OPEN}{blocks}\n\n## {heading}\n\nText.\n"})
     root = Document.read(texts["index.html"]).root
     ids = [e.attributes["id"] for e in root.walk() if "id" in e.attributes]

@@ -149,7 +149,7 @@ def _missing(block: MethodBlock, method: Method) -> Iterator[Problem]:
 
 def too_many(error: TooMany, block: MethodBlock, plan: Plan) -> Problem:
     """Which stage cannot be gone through, and what to do."""
-    written = block.stages[[stage is error.stage for stage in plan.stages].index(True)]
+    written = next(w for w, stage in zip(block.stages, plan.stages, strict=True) if stage is error.stage)
     message = f"this stage has more than {MOST_CASES:,} cases, or too many positions on the way to its goal"
     hint = "take its pieces one by one, or ask for fewer of them; or allow fewer turns"
     return Problem(message, written.fields["goal"].value, hint)

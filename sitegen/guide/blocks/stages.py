@@ -122,16 +122,17 @@ def _read(passage: Passage, puzzle: Puzzle, findings: Findings) -> WrittenStage 
     if own.problems:
         findings.problems += own.problems
         return None
+    hold = own.attempt((), _hold, fields, puzzle)
     stage = WrittenStage(
         passage=passage,
         fields=fields,
         goals=own.attempt((), _goals, fields["goal"], puzzle),
         one_by_one=own.attempt((), _one_by_one, fields, puzzle),
-        any_turns=own.attempt(None, _any_turns, fields, puzzle),
+        any_turns=own.attempt(None, _any_turns, fields["using"], hold, puzzle),
         tools=own.attempt((), _tools, fields["using"], puzzle),
         lead_in=own.attempt((turns(puzzle, Allowed(), METRIC), 0), _lead_in, fields, puzzle),
         layer=own.attempt(None, _layer, fields, puzzle),
-        hold=own.attempt((), _hold, fields, puzzle),
+        hold=hold,
         views=keys.shown(fields, puzzle, own).views if "view" in fields else (),
     )
     if not own.problems:
@@ -168,9 +169,8 @@ def _split(field: Field, pattern: str) -> list[Passage]:
     return [part.stripped() for part in found if part.text.strip()]
 
 
-def _any_turns(fields: Mapping[str, Field], puzzle: Puzzle) -> AnyTurns | None:
+def _any_turns(field: Field, hold: tuple[Turn, ...], puzzle: Puzzle) -> AnyTurns | None:
     """any := "any turns" ("of" faces)? "up to" NUMBER    Raises Problem."""
-    field = fields["using"]
     if not field.text.lower().startswith("any "):
         return None
     found = ANY.fullmatch(field.value.text)
@@ -180,7 +180,6 @@ def _any_turns(fields: Mapping[str, Field], puzzle: Puzzle) -> AnyTurns | None:
     if not found or not found["most"]:
         raise Problem("it is not said how many turns are allowed", field.value, ANY_HINT)
     most = _number(field.value.part(*found.span("most")), 1, MOST_TURNS, ANY_HINT)
-    hold = Findings().attempt((), _hold, fields, puzzle)  # its problems are told where it is read for itself
     return AnyTurns(_turns(field.value, found, puzzle), most, hold)
 
 

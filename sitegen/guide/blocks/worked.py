@@ -83,7 +83,7 @@ def check(block: WorkedBlock, book: Book, findings: Findings) -> WorkedExample:
     """The position, solved. Raises Problem where there is no such method, or it has too many cases."""
     method = _method(block, book)
     plan = plan_of(method, book)
-    position = _position(block, book, plan)
+    position, moves = _begin(block, book, plan)
     names = [step.name for step in plan.steps]
     follows_from = {**facts(plan), "example": list(position), "names": names}
     try:
@@ -96,7 +96,7 @@ def check(block: WorkedBlock, book: Book, findings: Findings) -> WorkedExample:
         page=block.page,
         puzzle=block.puzzle,
         method=method.name,
-        moves=_moves(block, book) or found["set up by"],
+        moves=moves or found["set up by"],
         seed=None if block.moves else block.seed,
         number=block.number,
         position=_slots(position, plan),
@@ -147,21 +147,16 @@ def _method(block: WorkedBlock, book: Book) -> MethodBlock:
     return known[field.text]
 
 
-def _position(block: WorkedBlock, book: Book, plan: Plan) -> Permutation:
-    """The one that moves lead to, held with the centres home; or a random one."""
-    if block.moves is None:
-        return position_of(plan, block.number, block.seed)
-    turned = permutation(resolve_one(block.moves, book.trees), book.puzzle)
-    return report(book.puzzle, turned).home.permutation
+def _begin(block: WorkedBlock, book: Book, plan: Plan) -> tuple[Permutation, str]:
+    """The position that the author's moves lead to, centres home, and the moves to that.
 
-
-def _moves(block: WorkedBlock, book: Book) -> str:
-    """The author's moves, with what turns the whole puzzle back so that the centres are home."""
+    Or a random one, to which no moves are known.
+    """
     if block.moves is None:
-        return ""
-    turned = permutation(resolve_one(block.moves, book.trees), book.puzzle)
-    back = write_all(report(book.puzzle, turned).hold, book.puzzle)
-    return f"{on_one_line(block.fields['moves'].value.text)} {back}".strip()
+        return position_of(plan, block.number, block.seed), ""
+    seen = report(book.puzzle, permutation(resolve_one(block.moves, book.trees), book.puzzle))
+    moves = on_one_line(block.fields["moves"].value.text)
+    return seen.home.permutation, f"{moves} {write_all(seen.hold, book.puzzle)}".strip()
 
 
 def _references(block: WorkedBlock) -> list[str]:
