@@ -34,6 +34,7 @@ from sitegen.guide.blocks.method import MOST_COUNT, MOST_SEED
 from sitegen.guide.blocks.source import found_blocks
 from sitegen.guide.guide import Guide
 from sitegen.guide.method import Method
+from sitegen.guide.practice import VARIANTS
 from sitegen.moves.metrics import METRICS, Length, length
 from sitegen.moves.notation import layer_names, write_all
 from sitegen.moves.parse import parse
@@ -45,6 +46,7 @@ from sitegen.puzzles.permutation import inverse
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site import publish as site
 from sitegen.site.output import OutputError
+from sitegen.site.pdf import NoPress
 from sitegen.site.start import start as lay_out
 
 PROBLEMS, MISUSE, INTERRUPTED = 1, 2, 130
@@ -284,6 +286,31 @@ def _claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[
     if not found and not passage.text.strip(" ;"):
         findings.add(Problem("no claim is made", passage, "write for example flips UF; keeps U except UF"))
     return found
+
+
+@main.command("handout")
+@FOLDER
+@click.option(
+    "--variants",
+    type=click.IntRange(1, len(VARIANTS)),
+    help="Print so many variants of all exercises as well, each with its answers.",
+)
+def handout_command(folder: Path, variants: int | None) -> None:
+    """Publish the guide in FOLDER with a PDF of every handout and every sheet of exercises."""
+    try:
+        made = site.handout(folder, VARIANTS[: variants or 0], _progress)
+    except Problems as found:
+        _show(found.problems)
+        raise SystemExit(PROBLEMS) from None
+    except site.NothingToPrint:
+        hint = "write a page with “kind: handout” or “kind: exercises” at its head"
+        raise click.UsageError(f"the guide has nothing to print; {hint}") from None
+    except (NoPress, OutputError) as error:
+        raise click.ClickException(str(error)) from None
+    except OSError as error:
+        raise _unwritten(error, folder / site.OUTPUT) from None
+    for path, pages in made.items():
+        click.echo(f"{folder / site.OUTPUT / path}: {_count(pages, 'page')}")
 
 
 @main.command("trial")

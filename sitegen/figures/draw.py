@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from sitegen.figures import marks, page, svg
+from sitegen.figures import marks, page, patterns, svg
 from sitegen.figures.layout import Layout
+from sitegen.figures.page import Shape
 from sitegen.figures.picture import Picture
 from sitegen.figures.style import css
 from sitegen.figures.views import layout
@@ -17,6 +18,10 @@ SCALE = 0.48
 """Pixels for a unit in a file that stands alone."""
 LETTER = 0.46
 """Height of a letter, in stickers."""
+GROOVE = 0.2
+"""How far within a sticker the line of a guarded one runs, as a share of the way to the middle."""
+DOUBLE = (0.12, 0.5)
+"""And the two lines of one that is turned in its place."""
 KEPT = 4096
 """How many figures are kept: a sequence shows the same ones wherever it stands."""
 
@@ -31,6 +36,7 @@ def draw(picture: Picture, view: str, *, standalone: bool = False) -> str:
         *([svg.style(css())] if standalone else []),
         svg.path(plan.body, "body"),
         *_stickers(plan, picture),
+        *(_hatches(plan, picture) if picture.patterned else []),
         *_guards(plan, picture),
         *_letters(plan, picture),
         *marks.drawn(plan, picture.marks),
@@ -56,15 +62,46 @@ def _stickers(plan: Layout, picture: Picture) -> list[svg.Element]:
     return [svg.group("stickers", paths, stroke_width=round(2 * plan.rounding))]
 
 
+def _hatches(plan: Layout, picture: Picture) -> list[svg.Element]:
+    """One path for each colour that has a pattern and is in focus, in the order in which they are met."""
+    width = patterns.width(plan.unit)
+    texts: dict[str, list[str]] = {}
+    for slot in plan.shapes:
+        if slot not in picture.muted:
+            colour = picture.colours[slot]
+            texts.setdefault(colour, []).append(
+                patterns.strokes(_hatched(plan, picture, slot), plan.unit, colour)
+            )
+    paths = [
+        svg.path("".join(parts), "hatch pale" if patterns.pale(colour) else "hatch", **_weight(colour, width))
+        for colour, parts in texts.items()
+        if any(parts)
+    ]
+    return [svg.group("hatches", paths, stroke_width=width)] if paths else []
+
+
+def _hatched(plan: Layout, picture: Picture, slot: int) -> Shape:
+    """The part of a sticker that is hatched: a guarded one only within its groove, which else were lost."""
+    shape = plan.shapes[slot]
+    depths = [(DOUBLE[0], picture.disturbed), (GROOVE, picture.outlined | picture.away)]
+    by = max((depth for depth, slots in depths if slot in slots), default=0.0)
+    return page.inset(shape, by * page.inner_radius(shape) + _guard_width(plan)) if by else shape
+
+
+def _weight(colour: str, width: int) -> dict[str, object]:
+    weight = patterns.PATTERNS[colour].weight
+    return {"stroke_width": round(weight * width)} if weight != 1 else {}
+
+
 def _guards(plan: Layout, picture: Picture) -> list[svg.Element]:
     """A groove within each guarded sticker: whole if its piece is home, broken if away, double if turned."""
-    width = max(8, round(0.065 * plan.unit))
+    width = _guard_width(plan)
     seen = picture.outlined & plan.shapes.keys()
     kinds: list[tuple[str, frozenset[int], tuple[float, ...], str | None]] = [
-        ("guard", seen - picture.muted, (0.2,), None),
-        ("guard faint", seen & picture.muted, (0.2,), None),
-        ("guard", picture.away & plan.shapes.keys(), (0.2,), f"{2 * width} {2 * width}"),
-        ("guard", picture.disturbed & plan.shapes.keys(), (0.12, 0.5), None),
+        ("guard", seen - picture.muted, (GROOVE,), None),
+        ("guard faint", seen & picture.muted, (GROOVE,), None),
+        ("guard", picture.away & plan.shapes.keys(), (GROOVE,), f"{2 * width} {2 * width}"),
+        ("guard", picture.disturbed & plan.shapes.keys(), DOUBLE, None),
     ]
     return [
         svg.path("".join(_groove(plan, slot, by) for slot in sorted(slots) for by in insets), of, **line)
@@ -72,6 +109,10 @@ def _guards(plan: Layout, picture: Picture) -> list[svg.Element]:
         for line in [_line(width, dashes)]
         if slots
     ]
+
+
+def _guard_width(plan: Layout) -> int:
+    return max(8, round(0.065 * plan.unit))
 
 
 def _line(width: int, dashes: str | None) -> dict[str, object]:

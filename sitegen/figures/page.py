@@ -69,6 +69,23 @@ def _mitre(before: Point, corner: Point, after: Point, by: float) -> Point:
     return plus(corner, plus(u, v), by / sine) if sine > 1e-6 else corner
 
 
+def within(shape: Shape, a: Point, b: Point) -> tuple[Point, Point] | None:
+    """The part of the line from a to b that lies in a convex shape; None where there is none."""
+    at = middle(shape)
+    first, last = 0.0, 1.0
+    for c, d in _sides(shape):
+        side = 1.0 if _above(c, d, at) > 0 else -1.0
+        start, end = side * _above(c, d, a), side * _above(c, d, b)
+        if start < 0 and end < 0:
+            return None
+        # The height over a side is linear along the line, so that it is nothing at this share of the way.
+        if start < 0:
+            first = max(first, start / (start - end))
+        elif end < 0:
+            last = min(last, start / (start - end))
+    return (between(a, b, first), between(a, b, last)) if first <= last else None
+
+
 def hull(points: Iterable[Point]) -> Shape:
     """The convex polygon round some points."""
     ordered = sorted(set(points))

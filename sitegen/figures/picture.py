@@ -61,3 +61,5 @@ class Picture:
     """For each slot the letter of the sticker that is there; empty for none."""
     letters_shown: bool = False
     """Letters on screen as well as in print."""
+    patterned: bool = False
+    """A pattern for each colour as well, for paper that is copied in grey."""

@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from sitegen.figures.picture import Mark, Picture
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 
-Palette = Mapping[str, str]
-"""The colour name of each face."""
+
+@dataclass(frozen=True)
+class Palette:
+    faces: Mapping[str, str]
+    """The colour name of each face."""
+    for_copies: bool = False
+    """Whether each colour has its letter and a pattern as well, for paper that is copied in grey."""
 
 
-def palette(puzzle: Puzzle, own: Mapping[str, str] | None = None) -> Palette:
+def palette(puzzle: Puzzle, own: Mapping[str, str] | None = None, for_copies: bool = False) -> Palette:
     """The puzzle's colours, and in their place those that a guide gives its faces."""
-    return {face.name: (own or {}).get(face.name, face.colour) for face in puzzle.faces}
+    return Palette({face.name: (own or {}).get(face.name, face.colour) for face in puzzle.faces}, for_copies)
 
 
 def picture(
@@ -34,7 +40,7 @@ def picture(
     here = [puzzle.stickers[home[sticker.index]] for sticker in puzzle.stickers]
     return Picture(
         puzzle=puzzle,
-        colours=tuple(colours[sticker.face] for sticker in here),
+        colours=tuple(colours.faces[sticker.face] for sticker in here),
         title=title,
         description=description,
         muted=frozenset(
@@ -42,5 +48,6 @@ def picture(
         ),
         marks=marks,
         letters=tuple(sticker.face for sticker in here),
-        letters_shown=letters_shown,
+        letters_shown=letters_shown or colours.for_copies,
+        patterned=colours.for_copies,
     )

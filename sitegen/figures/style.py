@@ -1,6 +1,7 @@
 """How figures look: custom properties with sensible defaults, and the rules that use them.
 
-Knows class names; knows nothing of puzzles. A theme overrides the properties in a later sheet.
+Knows class names; knows nothing of puzzles. A theme overrides the properties in a later sheet. The rules are
+data, since two write them down: `css` as a sheet for browsers, `flat` on the elements themselves.
 """
 
 from __future__ import annotations
@@ -31,6 +32,8 @@ LIGHT: Mapping[str, str] = {
     "figure-mark": "#121419",
     "figure-corner": "#6a1f93",
     "figure-halo": "#ffffff",
+    "figure-hatch": "#121419",
+    "figure-hatch-pale": "#ffffff",
     "chart-bar": "#4d858d",
 }
 
@@ -44,40 +47,80 @@ PRINT: Mapping[str, str] = {
 }
 """On paper what is out of focus is light, which spares the reader's eye and the toner."""
 
-RULES = """
-.puzzle{overflow:visible}
-.puzzle .body{fill:var(--figure-body);stroke:var(--figure-line);stroke-width:12;stroke-linejoin:round}
-.puzzle .stickers{stroke-linejoin:round}
-.puzzle .muted{fill:var(--figure-muted);stroke:var(--figure-muted-line);stroke-width:7}
-.puzzle .guard{fill:none;stroke:var(--figure-body);stroke-linejoin:round}
-.puzzle .faint{stroke:var(--figure-muted-line)}
-.puzzle .marks{fill:var(--figure-mark);stroke:var(--figure-halo);stroke-width:22;stroke-linejoin:round;\
-paint-order:stroke}
-.puzzle .corner{fill:var(--figure-corner)}
-.puzzle .turning{fill:var(--figure-halo);stroke:var(--figure-mark);stroke-width:18}
-.puzzle text{font-family:system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif;font-weight:700;\
-text-anchor:middle}
-.puzzle .letters{display:none;fill:var(--figure-mark);stroke:var(--figure-halo);stroke-width:.24em;\
-stroke-linejoin:round;paint-order:stroke}
-.puzzle .letters.shown{display:inline}
-.chart .bar{fill:var(--chart-bar)}
-.chart .axis{fill:none;stroke:currentColor;stroke-width:1}
-.chart text{font-family:system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif;text-anchor:middle;\
-fill:currentColor}
-@media print{.puzzle .letters{display:inline}.puzzle .muted{stroke-width:4}}
-"""
+Rules = Mapping[str, Mapping[str, str]]
+"""What holds for an element by its name, or by its classes with a dot before each; empty for the root."""
+
+_TYPE = 'system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif'
+_HALO = {"stroke": "var(--figure-halo)", "stroke-linejoin": "round", "paint-order": "stroke"}
+"""A light line round what is dark, below it, so that it can be read whatever lies under it."""
+
+RULES: Mapping[str, Rules] = {
+    "puzzle": {
+        "": {"overflow": "visible"},
+        **{f".{name}": {"fill": f"var(--{name})", "stroke": f"var(--{name})"} for name in COLOURS},
+        ".body": {
+            "fill": "var(--figure-body)",
+            "stroke": "var(--figure-line)",
+            "stroke-width": "12",
+            "stroke-linejoin": "round",
+        },
+        ".stickers": {"stroke-linejoin": "round"},
+        ".muted": {
+            "fill": "var(--figure-muted)",
+            "stroke": "var(--figure-muted-line)",
+            "stroke-width": "7",
+        },
+        ".hatch": {"fill": "none", "stroke": "var(--figure-hatch)", "stroke-linecap": "round"},
+        ".pale": {"stroke": "var(--figure-hatch-pale)"},
+        ".guard": {"fill": "none", "stroke": "var(--figure-body)", "stroke-linejoin": "round"},
+        ".faint": {"stroke": "var(--figure-muted-line)"},
+        ".marks": {"fill": "var(--figure-mark)", "stroke-width": "22", **_HALO},
+        ".corner": {"fill": "var(--figure-corner)"},
+        ".turning": {
+            "fill": "var(--figure-halo)",
+            "stroke": "var(--figure-mark)",
+            "stroke-width": "18",
+        },
+        "text": {"font-family": _TYPE, "font-weight": "700", "text-anchor": "middle"},
+        ".letters": {"display": "none", "fill": "var(--figure-mark)", "stroke-width": ".24em", **_HALO},
+        ".letters.shown": {"display": "inline"},
+    },
+    "chart": {
+        ".bar": {"fill": "var(--chart-bar)"},
+        ".axis": {"fill": "none", "stroke": "currentColor", "stroke-width": "1"},
+        "text": {"font-family": _TYPE, "text-anchor": "middle", "fill": "currentColor"},
+    },
+}
+"""For each kind of figure, by the class of its root, what holds within it."""
+
+PRINT_RULES: Mapping[str, Rules] = {
+    "puzzle": {".letters": {"display": "inline"}, ".muted": {"stroke-width": "4"}},
+}
+"""What is different on paper."""
 
 
 def css() -> str:
-    """The rules for figures."""
+    """The rules for figures, as a sheet."""
     return (
         f":root{{{_properties({**COLOURS, **LIGHT})}}}\n"
         f"@media (prefers-color-scheme:dark){{:root{{{_properties(DARK)}}}}}\n"
         f"@media print{{:root{{{_properties(PRINT)}}}}}\n"
-        + "\n".join(f".puzzle .{name}{{fill:var(--{name});stroke:var(--{name})}}" for name in COLOURS)
-        + RULES
+        f"{_sheet(RULES)}\n"
+        f"@media print{{{_sheet(PRINT_RULES)}}}\n"
     )
 
 
 def _properties(values: Mapping[str, str]) -> str:
-    return ";".join(f"--{name}:{value}" for name, value in values.items())
+    return _declared({f"--{name}": value for name, value in values.items()})
+
+
+def _sheet(rules: Mapping[str, Rules]) -> str:
+    return "\n".join(
+        f".{root} {selector}".rstrip() + f"{{{_declared(declarations)}}}"
+        for root, within in rules.items()
+        for selector, declarations in within.items()
+    )
+
+
+def _declared(values: Mapping[str, str]) -> str:
+    return ";".join(f"{name}:{value}" for name, value in values.items())

@@ -14,6 +14,7 @@ from sitegen.guide.links import Targets
 from sitegen.guide.markdown import Fence
 from sitegen.guide.method import Method
 from sitegen.guide.page import Page
+from sitegen.guide.practice import Practice
 from sitegen.guide.sequence import Book, Sequence
 from sitegen.problems import Findings, Problem
 
@@ -49,9 +50,15 @@ class Guide:
     """Other files below content/, published as they are."""
     problems: tuple[Problem, ...] = ()
 
+    def practice(self, page: Page) -> list[Practice]:
+        """The blocks of a page that have exercises."""
+        checked = (block.checked for block in self.blocks[page.name])
+        return [block for block in checked if isinstance(block, Practice)]
+
     @cached_property
     def targets(self) -> Targets:
         pages = {page.name: page for page in self.pages}
         isolates = any(isolating(sequence.effect) for sequence in self.sequences.values())
-        made = MADE if isolates else MADE - {"isolating.html"}
+        answers = {page.answers_url for page in self.pages if self.practice(page)}
+        made = (MADE if isolates else MADE - {"isolating.html"}) | answers
         return Targets(pages, self.sequences, self.methods, frozenset(self.files), made)

@@ -17,7 +17,7 @@ from sitegen.guide.kept import Kept, read_kept
 from sitegen.guide.markdown import Fence, fences
 from sitegen.guide.method import Method
 from sitegen.guide.page import Page
-from sitegen.guide.proofread import clashes, prose_problems, roots
+from sitegen.guide.proofread import clashes, prose_problems, roots, sheet_problems
 from sitegen.guide.sequence import Book
 from sitegen.moves.references import resolve
 from sitegen.moves.turning import permutation
@@ -52,6 +52,7 @@ def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = Non
         *findings.problems,
         *(problem for block in blocks for problem in block.findings.problems),
         *clashes(guide),
+        *sheet_problems(guide),
         *prose_problems(guide),
     ]
     return replace(guide, problems=Problems(roots(found, guide)).problems)

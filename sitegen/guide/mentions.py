@@ -22,7 +22,7 @@ def mentions(guide: Guide) -> dict[str, list[Page]]:
 
 
 def _named(page: Page, guide: Guide) -> Iterator[str]:
-    """The names that stand in a page's links, inline moves and blocks that define no sequence."""
+    """The names in a page's links, inline moves, pocket reference, and blocks that define no sequence."""
     blocks = [block for block in guide.blocks[page.name] if block.checked is not None]
     for prose in [page.prose, *(prose for block in blocks for prose in block.checked.prose)]:
         for token, _ in inline_tokens(prose):
@@ -30,6 +30,8 @@ def _named(page: Page, guide: Guide) -> Iterator[str]:
                 yield str(token.attrGet("href")).removeprefix(SEQUENCE)
             elif is_moves(token):
                 yield from REFERENCE.findall(token.content)
+    if page.sheet:
+        yield from (name.text for name in page.sheet.cards)
     for block in blocks:
         if block.checked.sequence is None:
             yield from block.checked.refers_to

@@ -12,24 +12,27 @@ from typing import Any
 from sitegen.guide.config import Config
 from sitegen.guide.markdown import Prose, fences, page_prose, plain_text, slug
 from sitegen.guide.settings import Setting, read_settings
+from sitegen.guide.sheet import SHEET_READERS, Sheet, sheet_of
 from sitegen.problems import Findings, Problem, Source
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.puzzle import Puzzle
 
-KINDS = ("page",)
+PAGE, HANDOUT, EXERCISES = "page", "handout", "exercises"
+KINDS = (PAGE, HANDOUT, EXERCISES)
 READERS: Mapping[str, Callable[[Setting], Any]] = {
     "title": Setting.as_text,
     "summary": Setting.as_text,
     "kind": lambda setting: setting.as_choice(KINDS),
     "puzzle": lambda setting: setting.as_choice(catalogue.names()),
     "tags": Setting.as_texts,
+    **SHEET_READERS,
 }
 """The keys at the head of a page, and how their values are read."""
 KEYS = tuple(READERS)
 UNCLOSED = re.compile(r"---[ \t]*\n[a-z]+:")
 FRONT = re.compile(r"\A---[ \t]*\n(?P<yaml>.*?)^---[ \t]*(?:\n|\Z)", re.DOTALL | re.MULTILINE)
 
-ANCHORS = ("sequence", "derivation", "position", "find", "method", "example")
+ANCHORS = ("sequence", "derivation", "position", "find", "method", "example", "practice")
 """What the anchors of blocks begin with."""
 
 
@@ -50,6 +53,9 @@ class Page:
     """The heading that is the title, where the title is not a setting."""
     summary: str
     tags: tuple[str, ...]
+    kind: str
+    sheet: Sheet | None
+    """How it is printed, if it is made for paper."""
     puzzle: Puzzle
     prose: Prose
     headings: tuple[Heading, ...] = field(default=())
@@ -60,8 +66,18 @@ class Page:
         return f"{self.name}.html"
 
     @property
+    def answers_url(self) -> str:
+        """The path of the answers to its exercises, if it has any."""
+        return answers_of(self.name)
+
+    @property
     def folder(self) -> str:
         return str(PurePosixPath(self.name).parent)
+
+
+def answers_of(page: str) -> str:
+    """The path of the published answers to the exercises on a page."""
+    return f"{page}-answers.html"
 
 
 def read_page(name: str, source: Source, config: Config, findings: Findings) -> Page:
@@ -75,6 +91,9 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
     if not front and UNCLOSED.match(source.text):
         hint = "put a line of three hyphens behind the settings"
         findings.add(Problem("the settings at the head are not closed", source.passage(0, 3), hint))
+    kind = head.get("kind") or PAGE
+    if kind == PAGE:
+        findings.problems += [_not_for_paper(settings[key]) for key in SHEET_READERS if key in settings]
     prose = page_prose(source.passage(front.end() if front else 0), config.html)
     heading = None if head.get("title") else _heading(prose)
     return Page(
@@ -83,10 +102,18 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         heading=heading,
         summary=head.get("summary") or "",
         tags=head.get("tags") or (),
+        kind=kind,
+        sheet=None if kind == PAGE else sheet_of(head, config.paper),
         puzzle=catalogue.puzzle(head.get("puzzle") or config.puzzle),
         prose=prose,
         headings=tuple(_headings(prose)),
     )
+
+
+def _not_for_paper(setting: Setting) -> Problem:
+    key = setting.key.text
+    hint = f"write “kind: {HANDOUT}” or “kind: {EXERCISES}”, or take {key} away"
+    return Problem(f"“{key}” is for pages that are made for paper", setting.key, hint)
 
 
 def _heading(prose: Prose) -> Prose | None:

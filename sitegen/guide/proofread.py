@@ -7,10 +7,12 @@ from collections.abc import Iterable, Iterator
 from itertools import pairwise
 from pathlib import PurePosixPath
 
+from sitegen.guide.chosen import cards, case_sheets
 from sitegen.guide.guide import MADE, Guide
 from sitegen.guide.links import link_problems
 from sitegen.guide.markdown import Prose, inline_tokens, is_moves
 from sitegen.guide.method import Method, UnknownMethod
+from sitegen.guide.page import Page
 from sitegen.guide.sequence import Book
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import UnknownSequence, resolve_one
@@ -24,7 +26,8 @@ SPACED = re.compile(r"^\s+\{\.moves\}")
 def clashes(guide: Guide) -> Iterator[Problem]:
     """Pages and files that would be published where something else goes, also where case is ignored."""
     owners = dict.fromkeys((*MADE, *KEPT), "a part of the site itself")
-    paths = [(f"{page.name}.md", page.url) for page in guide.pages] + [(name, name) for name in guide.files]
+    paths = [(f"{page.name}.md", path) for page in guide.pages for path in published(page, guide)]
+    paths += [(name, name) for name in guide.files]
     for name, path in paths:
         lower = path.casefold()
         above = [lower, *(parent.as_posix() for parent in PurePosixPath(lower).parents)]
@@ -33,6 +36,21 @@ def clashes(guide: Guide) -> Iterator[Problem]:
             place = Source(f"content/{name}", "").passage()
             yield Problem(f"{owner} is published as {path} too", place, "choose another name")
         owners[lower] = f"content/{name}"
+
+
+def published(page: Page, guide: Guide) -> list[str]:
+    """What a page is published as: itself, the answers to its exercises, and what is printed of them."""
+    pages = [page.url, page.answers_url] if guide.practice(page) else [page.url]
+    return pages + [str(PurePosixPath(path).with_suffix(".pdf")) for path in pages if page.sheet]
+
+
+def sheet_problems(guide: Guide) -> Iterator[Problem]:
+    """Sequences, methods and stages that a sheet names and that there are not."""
+    findings = Findings()
+    for page in guide.pages:
+        cards(page, guide, findings)
+        case_sheets(page, guide, findings)
+    return iter(findings.problems)
 
 
 def prose_problems(guide: Guide) -> Iterator[Problem]:

@@ -20,7 +20,8 @@ from sitegen.figures.views import layout
 from sitegen.guide.derivation import AWAY, DISTURBED, HOME, Derivation, Stage
 from sitegen.guide.method import Method, StageShown, WorkedExample
 from sitegen.guide.position import Position
-from sitegen.guide.sequence import Sequence
+from sitegen.guide.practice import Exercise
+from sitegen.guide.sequence import Sequence, Shown
 from sitegen.moves.notation import write
 from sitegen.moves.turning import permutation_of
 from sitegen.puzzles import permutation as perm
@@ -232,3 +233,40 @@ def _ways_home(position: Position, plan: Layout) -> tuple[Mark, ...]:
         )
     )
     return trace(Effect(position.puzzle, home), plan, places)
+
+
+def of_exercise(exercise: Exercise, shown: Shown, colours: Palette) -> list[tuple[str, str]]:
+    """Each view of what an exercise is about; nothing where it is about moves alone."""
+    at = {
+        "solve": exercise.position,
+        "arrows": exercise.made.puzzle.identity,
+        "effect": exercise.made.permutation,
+    }.get(exercise.ask.name)
+    return [] if at is None else _exercise(exercise, at, "", shown, colours)
+
+
+def of_answer(exercise: Exercise, shown: Shown, colours: Palette) -> list[tuple[str, list[tuple[str, str]]]]:
+    """The steps of an answer, and each view of the puzzle after them; the first has the marks."""
+    if not exercise.ask.seen:
+        return []
+    begin = exercise.position if exercise.ask.name == "solve" else exercise.made.puzzle.identity
+    steps = [("", _exercise(exercise, begin, "to begin with", shown, colours, marked=True))]
+    if exercise.ask.name == "solve":
+        steps += [
+            (text, _exercise(exercise, at, f"after {text}", shown, colours)) for text, at in exercise.parts
+        ]
+    return steps
+
+
+def _exercise(
+    exercise: Exercise, at: Permutation, when: str, shown: Shown, colours: Palette, marked: bool = False
+) -> list[tuple[str, str]]:
+    puzzle = exercise.made.puzzle
+    title = ", ".join(filter(None, [f"Exercise {exercise.number}", when]))
+    words = where(Effect(puzzle, at)) + (f" The moves do this: {brief(exercise.effect)}" if marked else "")
+    drawn = []
+    for view in shown.views:
+        marks = trace(exercise.effect, layout(puzzle, view)) if marked else ()
+        sight = picture(puzzle, at, colours, title, words, marks=marks, letters_shown=shown.letters)
+        drawn.append((view, draw(sight, view)))
+    return drawn

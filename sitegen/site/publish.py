@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from sitegen.guide.guide import Guide
@@ -10,22 +11,55 @@ from sitegen.guide.load import read_guide
 from sitegen.problems import Problems
 from sitegen.progress import Progress, quiet
 from sitegen.site.output import replace_site
-from sitegen.site.render import render_site
+from sitegen.site.pdf import Press, page_count, unchanged
+from sitegen.site.printed import printed
+from sitegen.site.render import Site, render_site
 from sitegen.site.theme import load_theme
 
 OUTPUT = "output"
+
+
+class NothingToPrint(Exception):
+    """No page of a guide is made for paper."""
 
 
 def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> tuple[Guide, int]:
     """Publishes the guide in a folder; gives it back with the number of files written.
 
     Raises Problems and leaves the site as it was where something does not hold; a draft marks it in the pages
-    instead.
+    instead. PDFs stay as long as they are of what is published.
     """
-    guide = _read(folder, progress)
-    files = _made(guide, folder, draft, progress)
+    site = _site(_read(folder, progress), folder, draft)
+    every = [sheet for page in site.guide.pages for sheet in printed(page, site.guide)]
+    files = render_site(replace(site, pdfs=unchanged(every, site, folder / OUTPUT)), progress)
     replace_site(folder / OUTPUT, files)
-    return guide, len(files)
+    return site.guide, len(files)
+
+
+def check(folder: Path, progress: Progress = quiet) -> Guide:
+    """Does all that publishing does but write. Raises Problems where something does not hold."""
+    site = _site(read_guide(folder, progress), folder, False)
+    render_site(site, progress)
+    return site.guide
+
+
+def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> dict[str, int]:
+    """Publishes the guide in a folder with a PDF of each sheet; gives their paths and numbers of pages.
+
+    Raises Problems as `publish` does; NoPress where PDFs cannot be made; NothingToPrint.
+    """
+    site = _site(_read(folder, progress), folder, False)
+    wanted = [sheet for page in site.guide.pages for sheet in printed(page, site.guide, variants)]
+    if not wanted:
+        raise NothingToPrint
+    press = Press()
+    every = [sheet for page in site.guide.pages for sheet in printed(page, site.guide)]
+    made = unchanged(every, site, folder / OUTPUT)
+    missing = [sheet for sheet in wanted if sheet.path not in made]
+    for sheet in progress(missing, len(missing), "Printing"):
+        made[sheet.path] = press.pdf(site, sheet)
+    replace_site(folder / OUTPUT, render_site(replace(site, pdfs=made), progress))
+    return {sheet.path: page_count(made[sheet.path]) for sheet in wanted}
 
 
 def _read(folder: Path, progress: Progress) -> Guide:
@@ -40,14 +74,7 @@ def _read(folder: Path, progress: Progress) -> Guide:
     return guide
 
 
-def check(folder: Path, progress: Progress = quiet) -> Guide:
-    """Does all that publishing does but write. Raises Problems where something does not hold."""
-    guide = read_guide(folder, progress)
-    _made(guide, folder, False, progress)
-    return guide
-
-
-def _made(guide: Guide, folder: Path, draft: bool, progress: Progress) -> dict[str, bytes]:
+def _site(guide: Guide, folder: Path, draft: bool) -> Site:
     if guide.problems and not draft:
         raise Problems(guide.problems)
-    return render_site(guide, load_theme(guide.config, folder), progress)
+    return Site(guide, load_theme(guide.config, folder))

@@ -5,8 +5,9 @@ Knows templates and where pages stand; what stands on them comes from the guide.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
 from functools import cached_property, partial
 from typing import Any
 from urllib.parse import quote
@@ -15,31 +16,33 @@ from jinja2 import Environment
 from markdown_it.token import Token
 from markupsafe import Markup, escape
 
-from sitegen.bench.coverage import Case
 from sitegen.effects.layers import layers
 from sitegen.effects.relations import Group, say
 from sitegen.effects.words import brief
 from sitegen.figures.chart import histogram
-from sitegen.figures.position import Palette, palette
+from sitegen.figures.position import palette
 from sitegen.figures.style import css
 from sitegen.guide.blocks import KINDS
+from sitegen.guide.chosen import cards, case_sheets
 from sitegen.guide.config import PAPERS
-from sitegen.guide.derivation import Derivation, Stage
 from sitegen.guide.guide import Block, Guide
 from sitegen.guide.links import relative, resolve, text_of
 from sitegen.guide.markdown import Prose, Surroundings, render
 from sitegen.guide.mentions import mentions
-from sitegen.guide.method import Method, StageShown, WorkedExample
+from sitegen.guide.method import Method
 from sitegen.guide.page import Page
-from sitegen.guide.position import Position
 from sitegen.guide.sequence import Sequence
+from sitegen.guide.sheet import sheet_of
 from sitegen.moves.notation import write_all
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.turning import in_words
-from sitegen.problems import Problem, Problems
+from sitegen.problems import Findings, Problem, Problems
 from sitegen.progress import Progress, quiet
 from sitegen.site import pictures
+from sitegen.site.figures import Figures
 from sitegen.site.isolating import any_isolating, entries
+from sitegen.site.printed import printed
+from sitegen.site.qr import qr_code
 from sitegen.site.tables import (
     BRIEFLY_OF,
     BUILT,
@@ -61,33 +64,47 @@ class NavEntry:
     inside: tuple[Page, ...]
 
 
-def render_site(guide: Guide, theme: Theme, progress: Progress = quiet) -> dict[str, bytes]:
+def css_text(text: str) -> Markup:
+    """A text in quotation marks as it stands in a style sheet within a page."""
+    safe = "".join(c if c.isalnum() or c in " .,:;!?()/-–—" else f"\\{ord(c):x} " for c in text)
+    return Markup(f'"{safe}"')
+
+
+def render_site(site: Site, progress: Progress = quiet) -> dict[str, bytes]:
     """Every file of the site, in one order. Raises Problems for a mistake in a template."""
-    site = Site(guide, theme)
     jobs = list(site.jobs())
-    try:
+    with told_by_template(site.theme):
         files = {path: job().encode() for path, job in progress(jobs, len(jobs), "Drawing")}
+    return dict(sorted({**files, **site.resources, **site.pdfs}.items()))
+
+
+@contextmanager
+def told_by_template(theme: Theme) -> Iterator[None]:
+    """Raises Problems in place of what a mistake in a template raises."""
+    try:
+        yield
     except Exception as error:
         problem = template_problem(error, theme)
         if problem is None:
             raise
         raise Problems([problem]) from None
-    for name, content in theme.static():
-        files[f"static/{name}"] = content
-    for name in guide.files:
-        files[name] = (guide.folder / "content" / name).read_bytes()
-    return dict(sorted(files.items()))
 
 
 @dataclass(frozen=True)
 class Site:
     guide: Guide
     theme: Theme
+    variant: str = ""
+    """Which of the variants of its exercises."""
+    pdfs: Mapping[str, bytes] = field(default_factory=dict)
+    """Those that were made, by their paths."""
 
     def jobs(self) -> Iterator[tuple[str, Any]]:
         """What is rendered: each path with the function that gives its text."""
         for page in self.guide.pages:
-            yield page.url, lambda page=page: self._page(page)
+            yield page.url, lambda page=page: self.page(page)
+            if self.guide.practice(page):
+                yield page.answers_url, lambda page=page: self.answers(page)
         for sequence in self.guide.sequences.values():
             yield sequence.url, lambda sequence=sequence: self._sequence(sequence)
         for method in self.guide.methods.values():
@@ -95,11 +112,18 @@ class Site:
         yield "effects.html", self._effects
         if self.has_isolating:
             yield "isolating.html", self._isolating
-        yield "static/figures.css", self._figure_css
+
+    @cached_property
+    def resources(self) -> dict[str, bytes]:
+        """What pages load, and the author's own files."""
+        static = {f"static/{name}": content for name, content in self.theme.static()}
+        own = {name: (self.guide.folder / "content" / name).read_bytes() for name in self.guide.files}
+        return {**static, **own, "static/figures.css": self._figure_css().encode()}
 
     @cached_property
     def environment(self) -> Environment:
         environment = self.theme.environment()
+        environment.filters["css_text"] = css_text
         environment.filters["number"] = lambda count: str(count) if count < 10**15 else in_words(count)
         return environment
 
@@ -143,12 +167,7 @@ class Site:
             here=here,
             url=lambda target: relative(target, here),
             moves=lambda text: self._moves(text, here),
-            pairs=lambda sequence: self._pairs(sequence),
-            results=lambda sequence: self._results(sequence),
-            stages=lambda derivation: self._stages(derivation),
-            figures=lambda position: self._figures(position),
-            case_figures=lambda case, stage, method: self._case(case, stage, method),
-            example_figures=lambda example: self._example(example),
+            **Figures(guide, here in self._for_paper, self.variant).by_name,
             histogram=lambda *args: Markup(histogram(*args)),
             words=brief,
             several_puzzles=len(self.guide.books) > 1,
@@ -163,11 +182,17 @@ class Site:
             **values,
         )
 
-    def _page(self, page: Page) -> str:
+    @cached_property
+    def _for_paper(self) -> frozenset[str]:
+        """The paths of pages whose figures must be told apart on a copy in grey."""
+        sheets = [page.url for page in self.guide.pages if page.sheet]
+        return frozenset([*sheets, *(page.answers_url for page in self.guide.pages)])
+
+    def page(self, page: Page) -> str:
         order = list(self.guide.pages)
         at = order.index(page)
         return self._template(
-            "page.html",
+            "sheet.html" if page.sheet else "page.html",
             page.url,
             page=page,
             trail=self._trail(page),
@@ -175,7 +200,31 @@ class Site:
             body=Markup(self._prose(page.prose, page.name, page.url, self.guide.blocks[page.name])),
             before=order[at - 1] if at else None,
             after=order[at + 1] if at + 1 < len(order) else None,
+            cards=cards(page, self.guide, Findings()),
+            case_sheets=case_sheets(page, self.guide, Findings()),
+            **self._on_paper(page, page.url),
         )
+
+    def answers(self, page: Page) -> str:
+        """The sheet with the answers to a page's exercises."""
+        return self._template(
+            "answers.html",
+            page.answers_url,
+            page=page,
+            practice=self.guide.practice(page),
+            **self._on_paper(page, page.answers_url),
+        )
+
+    def _on_paper(self, page: Page, url: str) -> dict[str, Any]:
+        """What runs along on each sheet, and what was made for printing."""
+        address = f"{self.guide.config.address}{quote(url)}" if self.guide.config.address else ""
+        return {
+            "sheet": page.sheet or sheet_of({}, self.guide.config.paper),
+            "variant": self.variant,
+            "public": address,
+            "code": qr_code(address) if address else "",
+            "made": [each for each in printed(page, self.guide) if each.path in self.pdfs],
+        }
 
     def _page_problems(self, page: Page) -> list[Problem]:
         """What does not hold on a page of a draft, beside its blocks."""
@@ -202,7 +251,7 @@ class Site:
             page=self.guide.targets.pages[sequence.page],
             steps=[
                 (step.number, step.turn, Markup(step.figure))
-                for step in pictures.steps(sequence, self._palette(sequence))
+                for step in pictures.steps(sequence, palette(sequence.puzzle, self.guide.config.colours))
             ],
             most_steps=pictures.MOST_STEPS,
             hold=write_all(sequence.report.hold, sequence.puzzle),
@@ -244,43 +293,15 @@ class Site:
 
     def _figure_css(self) -> str:
         """The rules for figures, with the theme's and then the guide's own shades of colours."""
+        override = ":root{" + ";".join(f"--{name}:{shade}" for name, shade in self.shades.items()) + "}\n"
+        return css() + (override if self.shades else "")
+
+    @cached_property
+    def shades(self) -> dict[str, str]:
+        """Of colour names: the theme's, and then the guide's own."""
         faces = {face.name for page in self.guide.pages for face in page.puzzle.faces}
         own = {name: shade for name, shade in self.guide.config.colours.items() if name not in faces}
-        shades = {**self.theme.colours, **own}
-        override = ":root{" + ";".join(f"--{name}:{shade}" for name, shade in shades.items()) + "}\n"
-        return css() + (override if shades else "")
-
-    def _palette(self, sequence: Sequence) -> Palette:
-        return palette(sequence.puzzle, self.guide.config.colours)
-
-    def _pairs(self, sequence: Sequence) -> list[tuple[str, Markup, Markup]]:
-        return [
-            (pair.view, Markup(pair.before), Markup(pair.after))
-            for pair in pictures.pairs(sequence, self._palette(sequence))
-        ]
-
-    def _results(self, sequence: Sequence) -> list[tuple[str, Markup]]:
-        drawn = pictures.results(sequence, self._palette(sequence))
-        return [(view, Markup(figure)) for view, figure in drawn]
-
-    def _figures(self, position: Position) -> list[tuple[str, Markup]]:
-        colours = palette(position.puzzle, self.guide.config.colours)
-        return [(view, Markup(drawn)) for view, drawn in pictures.of_position(position, colours)]
-
-    def _case(self, case: Case, stage: StageShown, method: Method) -> list[tuple[str, Markup]]:
-        colours = palette(method.puzzle, self.guide.config.colours)
-        return [(view, Markup(drawn)) for view, drawn in pictures.of_case(case, stage, method, colours)]
-
-    def _example(self, example: WorkedExample) -> list[list[tuple[str, Markup]]]:
-        colours = palette(example.puzzle, self.guide.config.colours)
-        stages = [stage.title for stage in self.guide.methods[example.method].stages]
-        drawn = pictures.of_example(example, stages, colours)
-        return [[(view, Markup(figure)) for view, figure in each] for each in drawn]
-
-    def _stages(self, derivation: Derivation) -> list[tuple[Stage, list[Markup]]]:
-        colours = palette(derivation.puzzle, self.guide.config.colours)
-        figures = [[Markup(figure) for figure in each] for each in pictures.stages(derivation, colours)]
-        return list(zip(derivation.stages, figures, strict=True))
+        return {**self.theme.colours, **own}
 
     def _moves(self, text: str, here: str) -> Markup:
         """Moves as HTML, each reference leading to its sequence."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Protocol
 
-from sitegen.guide.blocks import derivation, find, method, moves, position, worked
+from sitegen.guide.blocks import derivation, find, method, moves, position, practice, worked
 from sitegen.guide.markdown import Fence
 from sitegen.guide.sequence import Book, Template
 from sitegen.problems import Findings
@@ -41,4 +41,5 @@ KINDS: dict[str, Kind] = {
     "find": find,
     "method": method,
     "worked example": worked,
+    "practice": practice,
 }

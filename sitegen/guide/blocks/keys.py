@@ -58,6 +58,12 @@ def lines(body: Passage) -> list[Passage]:
     return [body.part(*found.span()).stripped() for found in re.finditer(r"[^\n]*\S[^\n]*", body.text)]
 
 
+def split(field: Field, pattern: str) -> list[Passage]:
+    """The parts of each item that match, without blanks at their ends."""
+    found = [item.part(*match.span()) for item in field.items for match in re.finditer(pattern, item.text)]
+    return [part.stripped() for part in found if part.text.strip()]
+
+
 def value(
     fields: Mapping[str, Field], key: str, read: Callable[[Field], T], otherwise: T, findings: Findings
 ) -> T:

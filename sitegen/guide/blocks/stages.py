@@ -8,21 +8,16 @@ from dataclasses import dataclass
 
 from sitegen.bench.goals import ORIENTED, Goal, parse_goal
 from sitegen.bench.plan import AnyTurns, Stage
-from sitegen.bench.tools import Tool, Toolbox
+from sitegen.bench.tools import Toolbox
 from sitegen.bench.turns import Allowed, Turns, read_faces, read_layer, turns
-from sitegen.effects.effect import report
 from sitegen.effects.piece_sets import Pieces, parse_pieces
 from sitegen.effects.words import listed
 from sitegen.guide.blocks import keys
+from sitegen.guide.blocks.applying import METRIC, read_hold, read_lead_in, read_number, read_tools, tool_of
 from sitegen.guide.fields import Field, read_fields
 from sitegen.guide.sequence import Book
-from sitegen.moves.notation import on_one_line, write_all
-from sitegen.moves.parse import parse as parse_moves
-from sitegen.moves.references import REFERENCE, resolve_one
-from sitegen.moves.simplify import simplify
-from sitegen.moves.tree import Node, Step, parts
-from sitegen.moves.turning import expand, permutation
-from sitegen.problems import Findings, Passage, Problem, shortened
+from sitegen.moves.tree import Node
+from sitegen.problems import Findings, Passage, Problem
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
 APPLYING = ("lead-in", "layer turns", "hold")
@@ -34,18 +29,14 @@ NEEDED = {
     "using": ("what may be used", "any turns up to 8"),
 }
 """The keys without which a stage is none: what it does not say then, and how that is written."""
-MOST_TURNS, MOST_LEAD_IN = 12, 4
+MOST_TURNS = 12
 MOST_COMBINATIONS = 1_000_000
 """Ways of applying the sequences of a stage."""
-METRIC = "obtm"
 
 ANY = re.compile(
     r"[Aa]ny\s+turns(?:\s+of\s+(?P<faces>.+?))?(?:,?\s+up\s+to\s+(?P<most>\S+))?", re.DOTALL | re.IGNORECASE
 )
-LEAD_IN = re.compile(r"(?:up\s+to\s+)?(?P<most>\S+?)\s+turns?(?:\s+of\s+(?P<faces>.+))?", re.DOTALL)
-TOOL = re.compile(REFERENCE.pattern + "['’′]?")
 ANY_HINT = "write for example “any turns up to 8”, or “any turns of R, U and F up to 8”"
-LEAD_IN_HINT = "write for example “2 turns”, or “2 turns of R, U and F”"
 USING_HINT = "name sequences, as in “@flip-pair and @twist-pair'”; or write “any turns up to 8”"
 
 
@@ -79,7 +70,7 @@ class WrittenStage:
         if self.any_turns:
             return Stage(self.title, self.goals, self.one_by_one, self.any_turns)
         findings = Findings()
-        tools = [findings.attempt(None, _tool, text, node, book) for text, node in self.tools]
+        tools = [findings.attempt(None, tool_of, text, node, book) for text, node in self.tools]
         findings.settle()
         known = tuple(tool for tool in tools if tool)
         box = Toolbox(book.puzzle, known, *self.lead_in, self.layer, self.hold)
@@ -88,14 +79,6 @@ class WrittenStage:
             hint = "allow a shorter lead-in, or fewer faces in it"
             raise Problem(message, self.fields["using"].value, hint)
         return Stage(self.title, self.goals, self.one_by_one, box)
-
-
-def _tool(text: str, node: Node, book: Book) -> Tool:
-    """A sequence with the centres home at its end, as far as turning the whole puzzle brings them home."""
-    tree = resolve_one(node, book.trees)
-    back = report(book.puzzle, permutation(tree, book.puzzle)).hold
-    written = f"{text} {write_all(back, book.puzzle)}".strip()
-    return Tool(written, simplify((*expand(tree), *back), book.puzzle))
 
 
 def read_stages(field: Field, puzzle: Puzzle, findings: Findings) -> tuple[WrittenStage, ...]:
@@ -122,7 +105,7 @@ def _read(passage: Passage, puzzle: Puzzle, findings: Findings) -> WrittenStage 
     if own.problems:
         findings.problems += own.problems
         return None
-    hold = own.attempt((), _hold, fields, puzzle)
+    hold = own.attempt((), read_hold, fields, puzzle)
     stage = WrittenStage(
         passage=passage,
         fields=fields,
@@ -130,7 +113,7 @@ def _read(passage: Passage, puzzle: Puzzle, findings: Findings) -> WrittenStage 
         one_by_one=own.attempt((), _one_by_one, fields, puzzle),
         any_turns=own.attempt(None, _any_turns, fields["using"], hold, puzzle),
         tools=own.attempt((), _tools, fields["using"], puzzle),
-        lead_in=own.attempt((turns(puzzle, Allowed(), METRIC), 0), _lead_in, fields, puzzle),
+        lead_in=own.attempt((turns(puzzle, Allowed(), METRIC), 0), read_lead_in, fields, puzzle),
         layer=own.attempt(None, _layer, fields, puzzle),
         hold=hold,
         views=keys.shown(fields, puzzle, own).views if "view" in fields else (),
@@ -144,7 +127,7 @@ def _read(passage: Passage, puzzle: Puzzle, findings: Findings) -> WrittenStage 
 def _goals(field: Field, puzzle: Puzzle) -> tuple[Goal, ...]:
     """One a line, or with semicolons between them. Raises Problem or Problems."""
     findings = Findings()
-    goals = [findings.attempt(None, parse_goal, passage, puzzle) for passage in _split(field, "[^;]+")]
+    goals = [findings.attempt(None, parse_goal, passage, puzzle) for passage in keys.split(field, "[^;]+")]
     findings.settle()
     return tuple(goal for goal in goals if goal)
 
@@ -157,16 +140,10 @@ def _one_by_one(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[tuple[str,
     nothing: Pieces = frozenset()
     steps = [
         (" ".join(passage.text.split()), findings.attempt(nothing, parse_pieces, passage, puzzle))
-        for passage in _split(fields["one by one"], "[^,]+")
+        for passage in keys.split(fields["one by one"], "[^,]+")
     ]
     findings.settle()
     return tuple(steps)
-
-
-def _split(field: Field, pattern: str) -> list[Passage]:
-    """The parts of each item that match, without blanks at their ends."""
-    found = [item.part(*match.span()) for item in field.items for match in re.finditer(pattern, item.text)]
-    return [part.stripped() for part in found if part.text.strip()]
 
 
 def _any_turns(field: Field, hold: tuple[Turn, ...], puzzle: Puzzle) -> AnyTurns | None:
@@ -179,7 +156,7 @@ def _any_turns(field: Field, hold: tuple[Turn, ...], puzzle: Puzzle) -> AnyTurns
         raise Problem(message, field.value, "make two stages of this one")
     if not found or not found["most"]:
         raise Problem("it is not said how many turns are allowed", field.value, ANY_HINT)
-    most = _number(field.value.part(*found.span("most")), 1, MOST_TURNS, ANY_HINT)
+    most = read_number(field.value.part(*found.span("most")), 1, MOST_TURNS, ANY_HINT)
     return AnyTurns(_turns(field.value, found, puzzle), most, hold)
 
 
@@ -193,37 +170,9 @@ def _turns(passage: Passage, found: re.Match[str], puzzle: Puzzle) -> Turns:
     return allowed
 
 
-def _number(passage: Passage, least: int, most: int, hint: str) -> int:
-    if not re.fullmatch(r"[0-9]{1,9}", passage.text) or not least <= int(passage.text) <= most:
-        message = f"expected a number from {least} to {most}; found “{shortened(passage.text)}”"
-        raise Problem(message, passage, hint)
-    return int(passage.text)
-
-
 def _tools(field: Field, puzzle: Puzzle) -> tuple[tuple[str, Node], ...]:
-    """tools := "@" NAME "'"? (("," | "and") "@" NAME "'"?)*    Raises Problem."""
-    if field.text.lower().startswith("any "):
-        return ()
-    words = [field.value.part(*found.span()) for found in re.finditer(r"[^\s,;]+", field.value.text)]
-    named = [word for word in words if word.text not in ("and", "-")]
-    wrong = next((word for word in named if not TOOL.fullmatch(word.text)), None)
-    if wrong or not named:
-        message = f"expected a named sequence; found “{shortened((wrong or field.value).text)}”"
-        raise Problem(message, wrong or field.value, USING_HINT)
-    return tuple((on_one_line(word.text), parse_moves(word, puzzle)) for word in named)
-
-
-def _lead_in(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[Turns, int]:
-    """lead_in := "up to"? NUMBER "turns" ("of" faces)?    Raises Problem."""
-    if "lead-in" not in fields:
-        return turns(puzzle, Allowed(), METRIC), 0
-    passage = fields["lead-in"].value
-    found = LEAD_IN.fullmatch(passage.text)
-    if not found:
-        raise Problem("expected a number of turns", passage, LEAD_IN_HINT)
-    most = _number(passage.part(*found.span("most")), 1, MOST_LEAD_IN, LEAD_IN_HINT)
-    faces = read_faces(passage.part(*found.span("faces")), puzzle) if found["faces"] else ()
-    return turns(puzzle, Allowed(faces), METRIC), most
+    """Those named, where any turns may not be used. Raises Problem."""
+    return () if field.text.lower().startswith("any ") else read_tools(field, puzzle, USING_HINT)
 
 
 def _layer(fields: Mapping[str, Field], puzzle: Puzzle) -> Turn | None:
@@ -237,25 +186,6 @@ def _layer(fields: Mapping[str, Field], puzzle: Puzzle) -> Turn | None:
             "turns of this layer move the centres", passage, "name a face, so that the centres stay"
         )
     return layer
-
-
-def _hold(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[Turn, ...]:
-    """hold := ROTATION (("," | "and") ROTATION)*    Raises Problem."""
-    if "hold" not in fields:
-        return ()
-    passage = fields["hold"].value
-    words = [passage.part(*found.span()) for found in re.finditer(r"[^\s,]+", passage.text)]
-    return tuple(_rotation(word, puzzle) for word in words if word.text != "and")
-
-
-def _rotation(word: Passage, puzzle: Puzzle) -> Turn:
-    node = Findings().attempt(None, parse_moves, word, puzzle)
-    items = parts(node) or (node,) if node else ()
-    turns_ = [item.turn for item in items if isinstance(item, Step)]
-    if len(turns_) != 1 or turns_[0].last - turns_[0].first + 1 != puzzle.layer_count:
-        message = f"“{shortened(word.text)}” does not turn the whole puzzle"
-        raise Problem(message, word, "write for example hold: y, or hold: x2 and y")
-    return turns_[0]
 
 
 def _check(stage: WrittenStage, puzzle: Puzzle) -> None:

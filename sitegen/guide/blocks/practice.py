@@ -1,0 +1,146 @@
+"""The block `practice`: exercises from named sequences, the same with each seed; answers stand apart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from sitegen.bench.practice import Difficulty
+from sitegen.effects.words import listed
+from sitegen.guide.block import WrittenBlock
+from sitegen.guide.blocks import keys
+from sitegen.guide.blocks.applying import read_hold, read_lead_in, read_tools, tool_of
+from sitegen.guide.blocks.method import ALL_ROUND, MOST_SEED
+from sitegen.guide.fields import Field, read_fields, uncommented
+from sitegen.guide.markdown import Fence
+from sitegen.guide.practice import FILL_IN, SOLVE, Ask, Practice, halves
+from sitegen.guide.sequence import Book, Template
+from sitegen.moves.references import REFERENCE, resolve_one
+from sitegen.moves.tree import Node
+from sitegen.problems import Findings, Passage, Problem, shortened
+from sitegen.puzzles.puzzle import Puzzle
+
+KEYS = ("title", "from", "count", "seed", "lead-in", "mirror", "hold", "fill in", "view", "letters", "say")
+COUNT, MOST_COUNT = 6, 60
+FROM_HINT = "name sequences, as in “from: @flip-pair and @twist-pair”"
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class PracticeBlock(WrittenBlock):
+    """What was written, parsed but not drawn from yet."""
+
+    tools: tuple[tuple[str, Node], ...]
+    how: Difficulty
+    asks: tuple[Ask, ...]
+    count: int
+    seed: int
+
+
+def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> PracticeBlock:
+    """Raises Problem, or Problems for several mistakes at once."""
+    body = uncommented(fence.body).stripped()
+    fields = read_fields(body, KEYS)
+    if "from" not in fields or not fields["from"].text:
+        raise Problem("the block does not say what is practised", fence.info, FROM_HINT)
+    findings = Findings()
+    lead_in, longest = findings.attempt((None, 0), read_lead_in, fields, puzzle)
+    tools = findings.attempt((), read_tools, fields["from"], puzzle, FROM_HINT)
+    hold = findings.attempt((), read_hold, fields, puzzle)
+    mirror = keys.value(fields, "mirror", keys.yes, False, findings)
+    solve: tuple[Ask, ...] = (SOLVE,)
+    asks = keys.value(fields, "fill in", _asks, solve, findings)
+    count = keys.value(fields, "count", lambda f: keys.number(f, 1, MOST_COUNT), COUNT, findings)
+    seed = keys.value(fields, "seed", lambda f: keys.number(f, 0, MOST_SEED), 1, findings)
+    shown = keys.shown(fields, puzzle, findings, ALL_ROUND)
+    findings.settle()
+    assert lead_in is not None  # it is missing only where there is a problem
+    return PracticeBlock(
+        name=name,
+        page=page,
+        puzzle=puzzle,
+        fields=fields,
+        written=fields["from"].value,
+        tools=tools,
+        how=Difficulty(lead_in, longest, mirror, hold),
+        asks=asks,
+        count=count,
+        seed=seed,
+        shown=shown,
+        html=html,
+    )
+
+
+def _asks(field: Field) -> tuple[Ask, ...]:
+    """asks := KIND ("," KIND)*    Raises Problem or Problems."""
+    findings = Findings()
+    asks = [findings.attempt(None, _ask, word) for word in keys.split(field, "[^,]+")]
+    findings.settle()
+    return tuple(dict.fromkeys(ask for ask in asks if ask))
+
+
+def _ask(word: Passage) -> Ask:
+    if word.text not in FILL_IN:
+        near = get_close_matches(word.text, FILL_IN, n=1)
+        hint = f"is it {near[0]}?" if near else "write some of " + ", ".join(FILL_IN)
+        raise Problem(f"nothing is filled in that is called “{shortened(word.text)}”", word, hint)
+    return FILL_IN[word.text]
+
+
+def check(block: PracticeBlock, book: Book, findings: Findings) -> Practice:
+    """The exercises, each held against its answer. Raises Problem or Problems where there are too few."""
+    nodes = {text: resolve_one(node, book.trees) for text, node in block.tools}
+    tools = {text: tool_of(text, node, book) for text, node in block.tools}
+    found = {tools[text].text: halves(node) for text, node in nodes.items()}
+    practice = Practice(
+        name=block.name,
+        title=block.title,
+        page=block.page,
+        puzzle=block.puzzle,
+        tools=tuple(tools.values()),
+        commutators={text: each for text, each in found.items() if each},
+        how=block.how,
+        asks=block.asks,
+        count=block.count,
+        seed=block.seed,
+        refers_to=tuple(dict.fromkeys(REFERENCE.findall(" ".join(nodes)))),
+        shown=block.shown,
+        say=block.say,
+    )
+    exercises = practice.exercises()
+    for ask in practice.asks:
+        made = sum(exercise.ask is ask for exercise in exercises)
+        if made < practice.wanted(ask):
+            raise _too_few(ask, made, block, practice)
+    wrong = next((exercise for exercise in exercises if not exercise.true), None)
+    if wrong:
+        hint = "practise other sequences, or without the lead-in or the hold"
+        message = f"{block.puzzle.name} has no way to write {wrong.made.text} that can be read again"
+        raise Problem(message, block.written, hint)
+    return practice
+
+
+def _too_few(ask: Ask, made: int, block: PracticeBlock, practice: Practice) -> Problem:
+    """Why no more exercises can be made, and what to do."""
+    views = listed([f"“{view}”" for view in block.shown.views])
+    what = f" with “{ask.name}”" if len(block.asks) > 1 else ""
+    if made:
+        exercises = "exercise" if made == 1 else "exercises"
+        message = f"only {made} different {exercises}{what} can be made from these sequences"
+        hint = "ask for fewer, or allow a lead-in, “mirror: yes” or a hold"
+        return Problem(message, block.written, hint)
+    if ask.halves:
+        return Problem(
+            "none of these sequences is a commutator", block.written, "name one that is written [A, B]"
+        )
+    if ask.marked:
+        message = f"in {views} not all can be marked that these sequences change"
+        return Problem(message, block.written, "choose sequences that change less, or another view")
+    if all(not tool.turns for tool in practice.tools):
+        return Problem("these sequences change nothing", block.written, "name others")
+    return Problem(
+        f"{views} does not show all that these sequences change", block.written, "choose another view, as net"
+    )
+
+
+def render(practice: Practice, template: Template) -> str:
+    return template("blocks/practice.html", practice=practice)

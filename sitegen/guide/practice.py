@@ -1,0 +1,205 @@
+"""Practice: exercises made from named sequences with a seed, and their answers.
+
+Knows variations and what may be asked about them; knows nothing of how a block is written or drawn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from random import Random
+
+from sitegen.bench.practice import Difficulty, Variation, set_up, variations
+from sitegen.bench.tools import Tool
+from sitegen.effects.effect import Effect
+from sitegen.figures.trace import MOST_MARKED
+from sitegen.figures.views import layout
+from sitegen.guide.block import CheckedBlock
+from sitegen.guide.page import answers_of
+from sitegen.moves.notation import write_all
+from sitegen.moves.parse import parse
+from sitegen.moves.references import REFERENCE
+from sitegen.moves.tree import Commutator, Node, Reference, Repeat, Series
+from sitegen.moves.turning import expand, inverse, permutation
+from sitegen.problems import written
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Turn
+
+TRIES = 2000
+"""So often a variation is drawn before it is said that there are no more."""
+VARIANTS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+"""The same sheet for other tables: other exercises of the same kind."""
+
+Halves = tuple[tuple[Turn, ...], tuple[Turn, ...]]
+
+
+@dataclass(frozen=True)
+class Ask:
+    """What an exercise asks for."""
+
+    name: str
+    prompt: str
+    seen: bool = False
+    """Whether its figures must show every piece that is changed."""
+    marked: bool = False
+    """Whether they must have an arrow or a mark for each."""
+    halves: bool = False
+    """Whether it is about commutators alone."""
+
+
+SOLVE = Ask("solve", "Set it up and put it right.", seen=True)
+FILL_IN: Mapping[str, Ask] = {
+    "arrows": Ask("arrows", "Draw an arrow or a mark for each piece that changes.", seen=True, marked=True),
+    "effect": Ask("effect", "Say in words what these moves do.", seen=True),
+    "undoing": Ask("undoing", "Write down the moves that undo these."),
+    "commutator": Ask("commutator", "Finish the commutator.", halves=True),
+}
+"""What there is to fill in, by the words with which an author asks for it."""
+
+
+@dataclass(frozen=True, eq=False)
+class Exercise:
+    number: int
+    ask: Ask
+    made: Variation
+    set_up: str
+    """Moves to the position that it is about, from the solved puzzle."""
+    halves: Halves | None
+
+    @property
+    def name(self) -> str:
+        """Of the sequence that it is made from."""
+        return str(REFERENCE.findall(self.made.tool.text)[0])
+
+    @cached_property
+    def effect(self) -> Effect:
+        return Effect(self.made.puzzle, self.made.permutation)
+
+    @property
+    def moves(self) -> str:
+        return write_all(self.made.turns, self.made.puzzle)
+
+    @property
+    def undoing(self) -> str:
+        return write_all(inverse(self.made.turns), self.made.puzzle)
+
+    @property
+    def position(self) -> Permutation:
+        """The position that the moves solve."""
+        return perm.inverse(self.made.permutation)
+
+    @property
+    def given(self) -> tuple[str, ...]:
+        """Of a commutator both halves, and what is still to be done."""
+        if self.halves is None:
+            return ()
+        undone = [inverse(half) for half in self.halves]
+        return tuple(write_all(turns, self.made.puzzle) for turns in (*self.halves, *undone))
+
+    @property
+    def parts(self) -> Iterator[tuple[str, Permutation]]:
+        """What is done one after the other to solve the position, and the position after it."""
+        at, puzzle = self.position, self.made.puzzle
+        before, core = write_all(self.made.before, puzzle), write_all(self.made.core, puzzle)
+        after = write_all(inverse(self.made.before), puzzle)
+        for shown, turns in ((before, before), (self.made.core_text, core), (after, after)):
+            if turns:
+                at = perm.compose(at, permutation(parse(written(turns), puzzle), puzzle))
+                yield shown, at
+
+    @property
+    def true(self) -> bool:
+        """Whether the moves, read as printed, solve what was set up, and the undoing undoes them."""
+        puzzle = self.made.puzzle
+        first, moves, undoing = (
+            permutation(parse(written(text), puzzle), puzzle)
+            for text in (self.set_up, self.moves, self.undoing)
+        )
+        home = puzzle.identity
+        return perm.compose(first, moves) == perm.compose(moves, undoing) == home
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Practice(CheckedBlock):
+    KIND = "practice"
+
+    tools: tuple[Tool, ...]
+    commutators: Mapping[str, Halves]
+    """The halves of those that are commutators, by the text of each tool."""
+    how: Difficulty
+    asks: tuple[Ask, ...]
+    count: int
+    seed: int
+
+    @property
+    def answers_url(self) -> str:
+        """The path of the published answers."""
+        return answers_of(self.page)
+
+    def wanted(self, ask: Ask) -> int:
+        """How many exercises of a kind there are to be."""
+        return len(range(self.asks.index(ask), self.count, len(self.asks)))
+
+    def exercises(self, variant: str = "") -> tuple[Exercise, ...]:
+        """Always the same for a variant, the easier first; fewer than wanted where there are no more."""
+        random = Random(f"{self.seed} {variant}".strip())
+        drawn = list(self._drawn(random))
+        kinds = list(self.asks)
+        drawn.sort(key=lambda each: (each[1].hardness, kinds.index(each[0])))
+        return tuple(self._exercise(n, ask, made, random) for n, (ask, made) in enumerate(drawn, 1))
+
+    def _drawn(self, random: Random) -> Iterator[tuple[Ask, Variation]]:
+        """One kind after another, no two of a kind with the same effect."""
+        made = variations(self.tools, self.how, self.puzzle, random)
+        taken: dict[Ask, set[Permutation]] = {ask: set() for ask in self.asks}
+        for number in range(self.count):
+            ask = self.asks[number % len(self.asks)]
+            drawn = (self._suited(next(made), ask) for _ in range(TRIES))
+            new = (each for each in drawn if each and each.permutation not in taken[ask])
+            if found := next(new, None):
+                taken[ask].add(found.permutation)
+                yield ask, found
+
+    def _suited(self, made: Variation, ask: Ask) -> Variation | None:
+        """The variation, if this can be asked about it."""
+        if ask.halves:
+            made = Variation(made.puzzle, made.tool, made.faces, made.plane, made.hold, ())
+            return made if made.tool.text in self.commutators else None
+        changed = Effect(self.puzzle, made.permutation).changed
+        if not changed or (ask.marked and len(changed) > MOST_MARKED):
+            return None
+        seen = self._seen
+        shown = all(any(slot in seen for slot in piece.stickers) for piece in changed)
+        return made if shown or not ask.seen else None
+
+    @cached_property
+    def _seen(self) -> frozenset[int]:
+        return frozenset(slot for view in self.shown.views for slot in layout(self.puzzle, view).shapes)
+
+    def _exercise(self, number: int, ask: Ask, made: Variation, random: Random) -> Exercise:
+        halves = self.commutators[made.tool.text] if ask.halves else None
+        led = [made.led(made.mirrored(half)) for half in halves or ()]
+        return Exercise(
+            number=number,
+            ask=ask,
+            made=made,
+            set_up=write_all(set_up(made, self.tools, random), self.puzzle),
+            halves=(led[0], led[1]) if led else None,
+        )
+
+
+def halves(node: Node) -> Halves | None:
+    """A and B of moves that are [A, B], or the undoing of [B, A], and nothing else."""
+    match node:
+        case Commutator(a=a, b=b):
+            return expand(a), expand(b)
+        case Reference(body=body) if body is not None:
+            return halves(body)
+        case Series(items=(only,)):
+            return halves(only)
+        case Repeat(body=body, count=count) if abs(count) == 1:
+            found = halves(body)
+            return found[::count] if found else None  # type: ignore[return-value]
+    return None

@@ -1,0 +1,119 @@
+"""Sheets as PDF, by WeasyPrint, from the pages and print styles that a browser prints.
+
+Needs the extra `pdf`, and the library of the system that WeasyPrint sets text with.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from hashlib import sha256
+from mimetypes import guess_type
+from pathlib import Path
+from typing import Any
+from urllib.parse import unquote
+
+from sitegen import __version__
+from sitegen.figures.flat import flat
+from sitegen.site.printed import Printed
+from sitegen.site.render import Site, told_by_template
+
+FORMAT = 1
+"""Of what is made; another whenever the same page may give another PDF."""
+NOWHERE = "https://guide.invalid/"
+"""Where pages stand that have no public address (RFC 2606 keeps that name free)."""
+FIGURE = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
+NEARBY = re.compile(r'(<a\b[^>]*?) href="(?!#|[a-z]+:)[^"]*"')
+"""A link to another page of the guide."""
+MADE_FROM = re.compile(rb"turnfolio-(?P<digest>[0-9a-f]{64})-(?P<pages>[0-9]+)")
+"""The identifier within a PDF: a digest of all that it follows from, and how many pages it has."""
+INSTALL = "install it with pip install 'turnfolio[pdf]'"
+SYSTEM = (
+    "it needs the library Pango: on Debian apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0, "
+    "on macOS brew install pango, on Windows see WeasyPrint's page on first steps"
+)
+
+
+class NoPress(Exception):
+    """Why PDFs cannot be made, and what to install."""
+
+
+class Press:
+    """WeasyPrint, at hand. Raises NoPress where it is not."""
+
+    def __init__(self) -> None:
+        try:
+            import weasyprint
+            from weasyprint import urls
+        except ImportError:
+            raise NoPress(f"PDFs are made by WeasyPrint, which is not installed: {INSTALL}") from None
+        except OSError as error:
+            cause = str(error).split("\n")[0]
+            raise NoPress(f"WeasyPrint cannot be loaded ({cause}): {SYSTEM}") from None
+        self._html: Any = weasyprint.HTML
+        self._fetcher = _fetcher_class(urls)
+
+    def pdf(self, site: Site, sheet: Printed) -> bytes:
+        """Tagged, with title and bookmarks, all fonts embedded; the same bytes from the same page."""
+        html = page_of(site, sheet)
+        base = site.guide.config.address or NOWHERE
+        drawn = FIGURE.sub(lambda found: flat(found[0], site.shades), html)
+        linked = drawn if site.guide.config.address else NEARBY.sub(r"\1", drawn)
+        fetcher = self._fetcher(site.resources, base)
+        document = self._html(string=linked, base_url=base + sheet.url, url_fetcher=fetcher)
+        rendered = document.render(pdf_tags=True)
+        identifier = f"turnfolio-{_digest(html, site)}-{len(rendered.pages)}".encode()
+        return bytes(rendered.write_pdf(pdf_tags=True, pdf_identifier=identifier))
+
+
+def _fetcher_class(urls: Any) -> Any:
+    """What WeasyPrint loads things by: out of the files of the site, and nothing from elsewhere."""
+
+    class Fetcher(urls.URLFetcher):  # type: ignore[misc]
+        def __init__(self, files: Mapping[str, bytes], base: str) -> None:
+            super().__init__(allowed_protocols=["data"])
+            self.files = files
+            self.base = base
+
+        def fetch(self, url: str, headers: Any = None) -> Any:
+            name = unquote(url.removeprefix(self.base).partition("?")[0])
+            if url.startswith(self.base) and name in self.files:
+                kind = guess_type(name)[0] or "application/octet-stream"
+                return urls.URLFetcherResponse(url, self.files[name], {"Content-Type": kind})
+            return super().fetch(url, headers)
+
+    return Fetcher
+
+
+def page_of(site: Site, sheet: Printed) -> str:
+    """The page from which a sheet is printed, without links to what has been printed. Raises Problems."""
+    plain = replace(site, variant=sheet.variant, pdfs={})
+    with told_by_template(site.theme):
+        return plain.answers(sheet.page) if sheet.answers else plain.page(sheet.page)
+
+
+def unchanged(sheets: Iterable[Printed], site: Site, output: Path) -> dict[str, bytes]:
+    """The PDFs in a site that are of just what is published now."""
+    found = {}
+    for sheet in sheets:
+        path = output / sheet.path
+        made = MADE_FROM.search(pdf := path.read_bytes()) if path.is_file() else None
+        if made and made["digest"].decode() == _digest(page_of(site, sheet), site):
+            found[sheet.path] = pdf
+    return found
+
+
+def page_count(pdf: bytes) -> int:
+    """Of a PDF made here."""
+    made = MADE_FROM.search(pdf)
+    assert made is not None
+    return int(made["pages"])
+
+
+def _digest(html: str, site: Site) -> str:
+    """Of all that a PDF follows from, but for the fonts and the version of what sets it."""
+    follows_from = sha256(f"{__version__} {FORMAT}\n{html}\n".encode())
+    for name, content in sorted(site.resources.items()):
+        follows_from.update(f"{name} {len(content)}\n".encode() + content)
+    return follows_from.hexdigest()
