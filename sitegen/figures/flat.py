@@ -9,6 +9,7 @@ import re
 from collections.abc import Mapping
 from xml.etree.ElementTree import Element, fromstring, tostring
 
+from sitegen.figures.capitals import CAPITALS, THICKNESS, lettering
 from sitegen.figures.style import COLOURS, LIGHT, PRINT, PRINT_RULES, RULES, Rules
 
 Style = dict[str, str]
@@ -101,29 +102,30 @@ def _layers(style: Style) -> list[Style]:
 
 
 def _painted(element: Element, style: Style) -> Element:
-    """A shape, or a text, whose letters are each a text of their own if each has a place of its own."""
-    wanted = {"fill", *_LINE, *(_TYPE if element.tag == "text" else ())}
-    look = {name: value for name, value in style.items() if name in wanted}
+    """A shape; a text, or where it is capital letters, as those on stickers are, these as lines."""
     if element.tag != "text":
+        look = {name: value for name, value in style.items() if name in ("fill", *_LINE)}
         return Element(element.tag, {"d": element.get("d", ""), **look})
-    texts = _letters(element)
-    if len(texts) == 1:
-        texts[0].attrib.update(look)
-        return texts[0]
-    group = Element("g", look)
-    group.extend(texts)
-    return group
-
-
-def _letters(text: Element) -> list[Element]:
-    """One text for each place: the last place is that of all letters left."""
-    xs, ys = (text.get(name, "").split() for name in ("x", "y"))
-    written, last = text.text or "", len(xs) - 1
-    parts = [*written[:last], written[last:]]
-    return [_placed(part, x, y) for part, x, y in zip(parts, xs, ys, strict=True)]
-
-
-def _placed(written: str, x: str, y: str) -> Element:
-    text = Element("text", {"x": x, "y": y})
-    text.text = written
+    if set(element.text or "") <= CAPITALS.keys():
+        return _lettered(element, style)
+    look = {name: value for name, value in style.items() if name in ("fill", *_LINE, *_TYPE)}
+    text = Element("text", {name: element.get(name, "") for name in ("x", "y")} | look)
+    text.text = element.text
     return text
+
+
+def _lettered(text: Element, style: Style) -> Element:
+    """One path for all letters, since texts are drawn slowly; its lines are wider for the halo round them."""
+    size = float(style["font-size"])
+    d = "".join(lettering(word, x, y, size) for word, x, y in _words(text))
+    halo = style.get("fill") == "none"
+    width = THICKNESS * size + (float(style["stroke-width"]) if halo else 0)
+    look = {"fill": "none", "stroke": style["stroke" if halo else "fill"], "stroke-width": f"{width:.4g}"}
+    return Element("path", {"d": d, **look, "stroke-linecap": "round", "stroke-linejoin": "round"})
+
+
+def _words(text: Element) -> list[tuple[str, float, float]]:
+    """What stands at each place: a letter, and at the last place all letters left."""
+    xs, ys = (list(map(float, text.get(name, "").split())) for name in ("x", "y"))
+    written, last = text.text or "", len(xs) - 1
+    return list(zip([*written[:last], written[last:]], xs, ys, strict=True))

@@ -6,13 +6,16 @@ Needs the extra `pdf`, and the library of the system that WeasyPrint sets text w
 from __future__ import annotations
 
 import re
+from base64 import b64encode
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from hashlib import sha256
+from html import escape
 from mimetypes import guess_type
 from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
+from xml.etree.ElementTree import fromstring
 
 from sitegen import __version__
 from sitegen.figures.flat import flat
@@ -33,6 +36,9 @@ SYSTEM = (
     "it needs the library Pango: on Debian apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0, "
     "on macOS brew install pango, on Windows see WeasyPrint's page on first steps"
 )
+
+
+SVG = "http://www.w3.org/2000/svg"
 
 
 class NoPress(Exception):
@@ -58,13 +64,22 @@ class Press:
         """Tagged, with title and bookmarks, all fonts embedded; the same bytes from the same page."""
         html = page_of(site, sheet)
         base = site.guide.config.address or NOWHERE
-        drawn = FIGURE.sub(lambda found: flat(found[0], site.shades), html)
+        drawn = FIGURE.sub(lambda found: _picture(flat(found[0], site.shades)), html)
         linked = drawn if site.guide.config.address else NEARBY.sub(r"\1", drawn)
         fetcher = self._fetcher(site.resources, base)
         document = self._html(string=linked, base_url=base + sheet.url, url_fetcher=fetcher)
         rendered = document.render(pdf_tags=True)
         identifier = f"turnfolio-{_digest(html, site)}-{len(rendered.pages)}".encode()
         return bytes(rendered.write_pdf(pdf_tags=True, pdf_identifier=identifier))
+
+
+def _picture(svg: str) -> str:
+    """A figure as a picture of its own, which is read once wherever it stands, and described in full."""
+    root = fromstring(svg)
+    said = [root.findtext(tag) for tag in ("title", "desc")]
+    alt = escape(". ".join(text for text in said if text))
+    source = b64encode(svg.replace("<svg", f'<svg xmlns="{SVG}"', 1).encode()).decode()
+    return f'<img class="drawn" alt="{alt}" src="data:image/svg+xml;base64,{source}">'
 
 
 def _fetcher_class(urls: Any) -> Any:

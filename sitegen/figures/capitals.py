@@ -1,0 +1,79 @@
+"""Capital letters as lines, which are drawn fast, and look the same whatever fonts there are.
+
+Knows letters and the page; knows nothing of stickers.
+"""
+
+from __future__ import annotations
+
+from sitegen.figures import page
+from sitegen.figures.page import Point
+
+WIDTH, HEIGHT = 4.0, 6.0
+"""The box that each letter fills, in units of its own."""
+CAP_HEIGHT = 0.72
+"""Of the height of a font how much is a capital letter, as in most fonts."""
+THICKNESS = 0.13
+"""Of a letter's lines, as a share of the font's height."""
+
+_ROUND = "1.6,0 2.4,0 3.5,.6 4,1.9 4,4.1 3.5,5.4 2.4,6 1.6,6 .5,5.4 0,4.1 0,1.9 .5,.6 1.6,0"
+_OPEN = "4,1.2 3.3,.3 2.3,0 1.7,0 .6,.5 0,1.8 0,4.2 .6,5.5 1.7,6 2.3,6 3.3,5.7"
+_BOW = "0,6 0,0 2.5,0 3.6,.6 4,1.7 3.6,2.8 2.5,3.4 0,3.4"
+_DRAWN = {
+    "A": "0,6 2,0 4,6; .8,4 3.2,4",
+    "B": "2.6,3 3.6,3.5 4,4.6 3.6,5.5 2.6,6 0,6 0,0 2.6,0 3.4,.5 3.7,1.5 3.4,2.5 2.6,3 0,3",
+    "C": f"{_OPEN} 4,4.8",
+    "D": "0,0 0,6 1.9,6 3.3,5.4 4,4 4,2 3.3,.6 1.9,0 0,0",
+    "E": "3.8,0 0,0 0,6 3.8,6; 0,3 3.2,3",
+    "F": "3.8,0 0,0 0,6; 0,3 3.2,3",
+    "G": f"{_OPEN} 4,4.9 4,3.2 2.4,3.2",
+    "H": "0,0 0,6; 4,0 4,6; 0,3 4,3",
+    "I": "2,0 2,6; 1,0 3,0; 1,6 3,6",
+    "J": "3.4,0 3.4,4.4 2.9,5.6 1.8,6 .8,5.6 .3,4.6",
+    "K": "0,0 0,6; 4,0 0,3.6; 1.3,2.6 4,6",
+    "L": "0,0 0,6 3.7,6",
+    "M": "0,6 0,0 2,3.4 4,0 4,6",
+    "N": "0,6 0,0 4,6 4,0",
+    "O": _ROUND,
+    "P": _BOW,
+    "Q": f"{_ROUND}; 2.5,4.3 4,6.2",
+    "R": f"{_BOW}; 2,3.4 4,6",
+    "S": "3.7,1 3,.3 2.2,0 1.7,0 .7,.4 .3,1.4 .7,2.4 3.3,3.5 3.8,4.6 3.3,5.6 2.2,6 1.6,6 .8,5.7 .1,5",
+    "T": "0,0 4,0; 2,0 2,6",
+    "U": "0,0 0,4.1 .6,5.5 1.6,6 2.4,6 3.4,5.5 4,4.1 4,0",
+    "V": "0,0 2,6 4,0",
+    "W": "0,0 1,6 2,2.6 3,6 4,0",
+    "X": "0,0 4,6; 4,0 0,6",
+    "Y": "0,0 2,3 4,0; 2,3 2,6",
+    "Z": "0,0 4,0 0,6 4,6",
+}
+"""For each letter the corners of its lines."""
+
+
+def _lines(drawn: str) -> tuple[tuple[Point, ...], ...]:
+    return tuple(
+        tuple((float(x), float(y)) for corner in line.split() for x, y in [corner.split(",")])
+        for line in drawn.split(";")
+    )
+
+
+CAPITALS = {letter: _lines(drawn) for letter, drawn in _DRAWN.items()}
+
+
+def lettering(word: str, middle: float, base: float, size: float) -> str:
+    """Path text of the lines of a word of capitals, its middle above a point of the base line.
+
+    `size` is the height of the font. Raises KeyError for what is no capital letter.
+    """
+    scale = CAP_HEIGHT * size / HEIGHT
+    step = 1.5 * WIDTH * scale
+    left = middle - (step * (len(word) - 1) + WIDTH * scale) / 2
+    return "".join(
+        _polyline([(left + n * step + x * scale, base + (y - HEIGHT) * scale) for x, y in line])
+        for n, letter in enumerate(word)
+        for line in CAPITALS[letter]
+    )
+
+
+def _polyline(corners: list[Point]) -> str:
+    first, *others = ((round(x), round(y)) for x, y in corners)
+    return f"M{page.numbers(first)}L{page.numbers(n for corner in others for n in corner)}"
