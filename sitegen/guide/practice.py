@@ -41,18 +41,24 @@ class Ask:
 
     name: str
     prompt: str
-    seen: bool = False
-    """Whether its figures must show every piece that is changed."""
+    figure: str = ""
+    """What is drawn of it: the puzzle before the moves that solve it, solved, or after the moves; or nothing.
+
+    Every piece that is changed must be seen in it.
+    """
     marked: bool = False
-    """Whether they must have an arrow or a mark for each."""
+    """Whether there must be an arrow or a mark for each."""
     halves: bool = False
     """Whether it is about commutators alone."""
 
 
-SOLVE = Ask("solve", "Set it up and put it right.", seen=True)
+BEFORE, SOLVED, AFTER = "before", "solved", "after"
+SOLVE = Ask("solve", "Set it up and put it right.", figure=BEFORE)
 FILL_IN: Mapping[str, Ask] = {
-    "arrows": Ask("arrows", "Draw an arrow or a mark for each piece that changes.", seen=True, marked=True),
-    "effect": Ask("effect", "Say in words what these moves do.", seen=True),
+    "arrows": Ask(
+        "arrows", "Draw an arrow or a mark for each piece that changes.", figure=SOLVED, marked=True
+    ),
+    "effect": Ask("effect", "Say in words what these moves do.", figure=AFTER),
     "undoing": Ask("undoing", "Write down the moves that undo these."),
     "commutator": Ask("commutator", "Finish the commutator.", halves=True),
 }
@@ -91,6 +97,17 @@ class Exercise:
         return perm.inverse(self.made.permutation)
 
     @property
+    def begin(self) -> Permutation:
+        """The position before its moves are done."""
+        return self.position if self.ask.figure == BEFORE else self.made.puzzle.identity
+
+    @property
+    def drawn(self) -> Permutation | None:
+        """The position that it shows, if any."""
+        shown = {BEFORE: self.position, SOLVED: self.made.puzzle.identity, AFTER: self.made.permutation}
+        return shown.get(self.ask.figure)
+
+    @property
     def given(self) -> tuple[str, ...]:
         """Of a commutator both halves, and what is still to be done."""
         if self.halves is None:
@@ -100,7 +117,9 @@ class Exercise:
 
     @property
     def parts(self) -> Iterator[tuple[str, Permutation]]:
-        """What is done one after the other to solve the position, and the position after it."""
+        """What is done one after the other to solve the position, if it is to be, and the position after it."""
+        if self.ask.figure != BEFORE:
+            return
         at, puzzle = self.position, self.made.puzzle
         before, core = write_all(self.made.before, puzzle), write_all(self.made.core, puzzle)
         after = write_all(inverse(self.made.before), puzzle)
@@ -172,7 +191,7 @@ class Practice(CheckedBlock):
             return None
         seen = self._seen
         shown = all(any(slot in seen for slot in piece.stickers) for piece in changed)
-        return made if shown or not ask.seen else None
+        return made if shown or not ask.figure else None
 
     @cached_property
     def _seen(self) -> frozenset[int]:

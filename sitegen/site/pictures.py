@@ -237,25 +237,16 @@ def _ways_home(position: Position, plan: Layout) -> tuple[Mark, ...]:
 
 def of_exercise(exercise: Exercise, shown: Shown, colours: Palette) -> list[tuple[str, str]]:
     """Each view of what an exercise is about; nothing where it is about moves alone."""
-    at = {
-        "solve": exercise.position,
-        "arrows": exercise.made.puzzle.identity,
-        "effect": exercise.made.permutation,
-    }.get(exercise.ask.name)
-    return [] if at is None else _exercise(exercise, at, "", shown, colours)
+    return [] if exercise.drawn is None else _exercise(exercise, exercise.drawn, "", shown, colours)
 
 
 def of_answer(exercise: Exercise, shown: Shown, colours: Palette) -> list[tuple[str, list[tuple[str, str]]]]:
     """The steps of an answer, and each view of the puzzle after them; the first has the marks."""
-    if not exercise.ask.seen:
+    if exercise.drawn is None:
         return []
-    begin = exercise.position if exercise.ask.name == "solve" else exercise.made.puzzle.identity
-    steps = [("", _exercise(exercise, begin, "to begin with", shown, colours, marked=True))]
-    if exercise.ask.name == "solve":
-        steps += [
-            (text, _exercise(exercise, at, f"after {text}", shown, colours)) for text, at in exercise.parts
-        ]
-    return steps
+    begin = _exercise(exercise, exercise.begin, "to begin with", shown, colours, marked=True)
+    after = [(text, _exercise(exercise, at, f"after {text}", shown, colours)) for text, at in exercise.parts]
+    return [("", begin), *after]
 
 
 def _exercise(
