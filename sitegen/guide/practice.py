@@ -117,7 +117,7 @@ class Exercise:
 
     @property
     def parts(self) -> Iterator[tuple[str, Permutation]]:
-        """What is done one after the other to solve the position, if it is to be, and the position after it."""
+        """What is done step by step to a position that is to be solved, and the position after it."""
         if self.ask.figure != BEFORE:
             return
         at, puzzle = self.position, self.made.puzzle
