@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from random import Random
+from typing import TypeVar
 
 from sitegen.bench.tools import Tool
 from sitegen.bench.turns import Turns, Word, holds
@@ -19,6 +20,8 @@ from sitegen.moves.turning import held, inverse, mirror, permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,15 +92,20 @@ class Variation:
         return len(self.lead), bool(self.hold), bool(self.faces), len(self.turns)
 
 
+def pick(among: Sequence[T], random: Random) -> T:
+    """One of several. Of all that Python draws by, only `random()` is promised to stay as it is."""
+    return among[int(random.random() * len(among))]
+
+
 def variations(tools: Sequence[Tool], how: Difficulty, puzzle: Puzzle, random: Random) -> Iterator[Variation]:
     """Without end; every sequence comes up as often as any other. What would change nothing is left out."""
     kept = list(holds(how.hold, puzzle).values())
     mirrors = list(puzzle.mirrors.items()) if how.mirror else []
     as_named: tuple[tuple[str, ...], Permutation] = ((), puzzle.identity)
     while True:
-        for tool in random.sample(tools, len(tools)):
-            faces, plane = random.choice(mirrors) if mirrors and random.random() < 0.5 else as_named
-            lead, hold = _lead_in(how, random), random.choice(kept)
+        for tool in sorted(tools, key=lambda _: random.random()):
+            faces, plane = pick(mirrors, random) if mirrors and random.random() < 0.5 else as_named
+            lead, hold = _lead_in(how, random), pick(kept, random)
             plain = Variation(puzzle, tool, faces, plane, (), ())
             led = Variation(puzzle, tool, faces, plane, (), lead)
             lead = lead if led.permutation != plain.permutation else ()
@@ -109,8 +117,8 @@ def variations(tools: Sequence[Tool], how: Difficulty, puzzle: Puzzle, random: R
 def _lead_in(how: Difficulty, random: Random) -> tuple[Turn, ...]:
     """A lead-in of any length allowed, each as likely as any other."""
     word: Word = ()
-    for _ in range(random.randint(0, how.longest)):
-        word = (*word, random.choice(how.lead_in.following[word[-1] if word else -1]))
+    for _ in range(pick(range(how.longest + 1), random)):
+        word = (*word, pick(how.lead_in.following[word[-1] if word else -1], random))
     return how.lead_in.spelled(word)
 
 
@@ -125,7 +133,7 @@ def set_up(made: Variation, tools: Sequence[Tool], random: Random) -> tuple[Turn
     wanted = permutation_of(back, made.puzzle)
     ways = dict.fromkeys(way for tool in tools for way in _images(tool, wanted, made.puzzle))
     others = [way for way in ways if way not in telling]
-    return made.led(random.choice(others) if others else back)
+    return made.led(pick(others, random) if others else back)
 
 
 def _images(tool: Tool, wanted: Permutation, puzzle: Puzzle) -> Iterator[tuple[Turn, ...]]:

@@ -26,12 +26,13 @@ FORMAT = 1
 """Of what is made; another whenever the same page may give another PDF."""
 NOWHERE = "https://guide.invalid/"
 """Where pages stand that have no public address (RFC 2606 keeps that name free)."""
-FIGURE = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
+FIGURE = re.compile(r'<svg class="(?:puzzle|chart)".*?</svg>', re.DOTALL)
+"""A figure of ours, whatever else an author has put on the page."""
 NEARBY = re.compile(r'(<a\b[^>]*?) href="(?!#|[a-z]+:)[^"]*"')
 """A link to another page of the guide."""
 MADE_FROM = re.compile(rb"turnfolio-(?P<digest>[0-9a-f]{64})-(?P<pages>[0-9]+)")
 """The identifier within a PDF: a digest of all that it follows from, and how many pages it has."""
-INSTALL = "install it with pip install 'turnfolio[pdf]'"
+INSTALL = "install it with pip install 'weasyprint>=68', or the extra “pdf” of Turnfolio"
 SYSTEM = (
     "it needs the library Pango: on Debian apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0, "
     "on macOS brew install pango, on Windows see WeasyPrint's page on first steps"

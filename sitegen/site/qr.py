@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import segno
 
-SIDE = 14.0
+SIDE = 13.0
 """In millimetres, with the quiet zone."""
 
 
