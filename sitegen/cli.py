@@ -302,9 +302,8 @@ def handout_command(folder: Path, variants: int | None) -> None:
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
-    except site.NothingToPrint:
-        hint = "write a page with “kind: handout” or “kind: exercises” at its head"
-        raise click.UsageError(f"the guide has nothing to print; {hint}") from None
+    except site.NothingToPrint as error:
+        raise click.UsageError(str(error)) from None
     except (NoPress, OutputError) as error:
         raise click.ClickException(str(error)) from None
     except OSError as error:

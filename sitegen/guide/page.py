@@ -91,7 +91,7 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
     if not front and UNCLOSED.match(source.text):
         hint = "put a line of three hyphens behind the settings"
         findings.add(Problem("the settings at the head are not closed", source.passage(0, 3), hint))
-    kind = head.get("kind") or PAGE
+    kind = head.get("kind", PAGE)
     if kind == PAGE:
         findings.problems += [_not_for_paper(settings[key]) for key in SHEET_READERS if key in settings]
     prose = page_prose(source.passage(front.end() if front else 0), config.html)
@@ -102,8 +102,8 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         heading=heading,
         summary=head.get("summary") or "",
         tags=head.get("tags") or (),
-        kind=kind,
-        sheet=None if kind == PAGE else sheet_of(head, config.paper),
+        kind=kind or PAGE,
+        sheet=sheet_of(head, config.paper) if kind in (HANDOUT, EXERCISES) else None,
         puzzle=catalogue.puzzle(head.get("puzzle") or config.puzzle),
         prose=prose,
         headings=tuple(_headings(prose)),

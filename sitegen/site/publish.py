@@ -20,7 +20,7 @@ OUTPUT = "output"
 
 
 class NothingToPrint(Exception):
-    """No page of a guide is made for paper."""
+    """Why there is nothing to print, and what to write."""
 
 
 def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> tuple[Guide, int]:
@@ -51,7 +51,10 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> dic
     site = _site(_read(folder, progress), folder, False)
     wanted = [sheet for page in site.guide.pages for sheet in printed(page, site.guide, variants)]
     if not wanted:
-        raise NothingToPrint
+        hint = "write a page with “kind: handout” or “kind: exercises” at its head"
+        raise NothingToPrint(f"the guide has nothing to print; {hint}")
+    if variants and not any(sheet.variant for sheet in wanted):
+        raise NothingToPrint("variants are of exercises; write a block “practice” on a page made for paper")
     press = Press()
     every = [sheet for page in site.guide.pages for sheet in printed(page, site.guide)]
     made = unchanged(every, site, folder / OUTPUT)
