@@ -54,7 +54,7 @@ def _leaves(
     style = _measured({**inherited, **own})
     if element.tag == "g":
         return [leaf for child in element for leaf in _leaves(child, style, sheets, values)]
-    return [_painted(element, layer) for layer in _layers(style)]
+    return [painted for layer in _layers(style) for painted in _painted(element, layer)]
 
 
 def _declared(
@@ -101,31 +101,38 @@ def _layers(style: Style) -> list[Style]:
     return [{**style, "fill": "none"}, *_layers({**style, "stroke": "none"})]
 
 
-def _painted(element: Element, style: Style) -> Element:
-    """A shape; a text, or where it is capital letters, as those on stickers are, these as lines."""
+def _painted(element: Element, style: Style) -> list[Element]:
+    """A shape; capital letters, as those on stickers are, as lines; of other texts one for each place.
+
+    Where a renderer knows less of SVG, a text with several places comes out with stray fragments round it.
+    """
+    look = {name: value for name, value in style.items() if name in ("fill", *_LINE)}
     if element.tag != "text":
-        look = {name: value for name, value in style.items() if name in ("fill", *_LINE)}
-        return Element(element.tag, {"d": element.get("d", ""), **look})
-    if set(element.text or "") <= CAPITALS.keys():
-        return _lettered(element, style)
-    look = {name: value for name, value in style.items() if name in ("fill", *_LINE, *_TYPE)}
-    text = Element("text", {name: element.get(name, "") for name in ("x", "y")} | look)
-    text.text = element.text
+        return [Element(element.tag, {"d": element.get("d", ""), **look})]
+    if set(element.text or "") <= CAPITALS.keys() and "font-size" in style:
+        return [_lettered(element, style)]
+    look |= {name: value for name, value in style.items() if name in _TYPE}
+    return [_placed(word, {"x": x, "y": y, **look}) for word, x, y in _words(element)]
+
+
+def _placed(written: str, attributes: Style) -> Element:
+    text = Element("text", attributes)
+    text.text = written
     return text
 
 
 def _lettered(text: Element, style: Style) -> Element:
     """One path for all letters, since texts are drawn slowly; its lines are wider for the halo round them."""
     size = float(style["font-size"])
-    d = "".join(lettering(word, x, y, size) for word, x, y in _words(text))
+    d = "".join(lettering(word, float(x), float(y), size) for word, x, y in _words(text))
     halo = style.get("fill") == "none"
     width = THICKNESS * size + (float(style["stroke-width"]) if halo else 0)
     look = {"fill": "none", "stroke": style["stroke" if halo else "fill"], "stroke-width": f"{width:.4g}"}
     return Element("path", {"d": d, **look, "stroke-linecap": "round", "stroke-linejoin": "round"})
 
 
-def _words(text: Element) -> list[tuple[str, float, float]]:
+def _words(text: Element) -> list[tuple[str, str, str]]:
     """What stands at each place: a letter, and at the last place all letters left."""
-    xs, ys = (list(map(float, text.get(name, "").split())) for name in ("x", "y"))
+    xs, ys = (text.get(name, "0").split() for name in ("x", "y"))
     written, last = text.text or "", len(xs) - 1
     return list(zip([*written[:last], written[last:]], xs, ys, strict=True))
