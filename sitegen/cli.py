@@ -7,9 +7,13 @@ import re
 import sys
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import asdict
 from pathlib import Path
 from shlex import quote
+from signal import SIGINT, signal
+from threading import Event
+from types import FrameType
 from typing import Any
 
 import click
@@ -41,6 +45,7 @@ from sitegen.moves.parse import parse
 from sitegen.moves.references import resolve_one
 from sitegen.moves.turning import permutation
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, written
+from sitegen.progress import Progress
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import inverse
 from sitegen.puzzles.puzzle import Puzzle
@@ -88,7 +93,7 @@ def start(folder: Path) -> None:
 def publish(folder: Path, draft: bool) -> None:
     """Check the guide in FOLDER, then replace its output/ whole."""
     try:
-        guide, count = site.publish(folder, draft, _progress)
+        done = site.publish(folder, draft, _progress)
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
@@ -96,9 +101,13 @@ def publish(folder: Path, draft: bool) -> None:
         raise click.ClickException(str(error)) from None
     except OSError as error:
         raise _unwritten(error, folder / site.OUTPUT) from None
+    guide = done.guide
     _show(guide.problems)
     what = f"{_count(len(guide.pages), 'page')}, {_count(len(guide.sequences), 'sequence')}"
-    click.echo(f"{what}: {count} files in {folder / site.OUTPUT}/")
+    click.echo(f"{what}: {done.files} files in {folder / site.OUTPUT}/")
+    if done.outdated:
+        gone = _count(done.outdated, "PDF")
+        click.echo(f"{gone} of pages that have changed taken away; turnfolio handout prints them anew")
 
 
 @main.command()
@@ -298,7 +307,8 @@ def _claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[
 def handout_command(folder: Path, variants: int | None) -> None:
     """Publish the guide in FOLDER with a PDF of every handout and every sheet of exercises."""
     try:
-        made = site.handout(folder, VARIANTS[: variants or 0], _progress)
+        with _heard() as progress:
+            made = site.handout(folder, VARIANTS[: variants or 0], progress)
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
@@ -482,6 +492,28 @@ def _progress(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:
     if not sys.stderr.isatty():
         return items
     return _with_bar(items, total, what)
+
+
+@contextmanager
+def _heard() -> Iterator[Progress]:
+    """Progress that stops for an interrupt even where a library has swallowed it."""
+    asked = Event()
+
+    def stop(number: int, frame: FrameType | None) -> None:
+        asked.set()
+        raise KeyboardInterrupt
+
+    def progress(items: Iterable[Any], total: int, what: str) -> Iterator[Any]:
+        for item in _progress(items, total, what):
+            if asked.is_set():
+                raise KeyboardInterrupt
+            yield item
+
+    usual = signal(SIGINT, stop)
+    try:
+        yield progress
+    finally:
+        signal(SIGINT, usual)
 
 
 def _with_bar(items: Iterable[Any], total: int, what: str) -> Iterator[Any]:

@@ -107,6 +107,8 @@ def variations(tools: Sequence[Tool], how: Difficulty, puzzle: Puzzle, random: R
             faces, plane = pick(mirrors, random) if mirrors and random.random() < 0.5 else as_named
             lead, hold = _lead_in(how, random), pick(kept, random)
             plain = Variation(puzzle, tool, faces, plane, (), ())
+            if faces and plain.turns == simplify(tool.turns, puzzle):
+                faces, plane = as_named
             led = Variation(puzzle, tool, faces, plane, (), lead)
             lead = lead if led.permutation != plain.permutation else ()
             whole = Variation(puzzle, tool, faces, plane, hold, lead)
@@ -118,7 +120,8 @@ def _lead_in(how: Difficulty, random: Random) -> tuple[Turn, ...]:
     """A lead-in of any length allowed, each as likely as any other."""
     word: Word = ()
     for _ in range(pick(range(how.longest + 1), random)):
-        word = (*word, pick(how.lead_in.following[word[-1] if word else -1], random))
+        if following := how.lead_in.following[word[-1] if word else -1]:
+            word = (*word, pick(following, random))
     return how.lead_in.spelled(word)
 
 

@@ -9,8 +9,9 @@ from sitegen.guide.guide import Guide
 from sitegen.guide.method import Method, StageShown, UnknownMethod
 from sitegen.guide.page import Page
 from sitegen.guide.sequence import Sequence
+from sitegen.guide.sheet import Named, place_of
 from sitegen.moves.references import UnknownSequence
-from sitegen.problems import Findings, Passage, Problem
+from sitegen.problems import Findings, Problem
 
 
 @dataclass(frozen=True)
@@ -26,38 +27,33 @@ def cards(page: Page, guide: Guide, findings: Findings) -> list[Sequence]:
     return [sequence for sequence in found if sequence]
 
 
-def _sequence(name: Passage, guide: Guide) -> Sequence:
+def _sequence(name: Named, guide: Guide) -> Sequence:
     if name.text not in guide.sequences:
-        raise UnknownSequence(name.text, name, guide.sequences)
+        raise UnknownSequence(name.text, name.place, guide.sequences)
     return guide.sequences[name.text]
 
 
 def case_sheets(page: Page, guide: Guide, findings: Findings) -> list[CaseSheet]:
     """The methods whose cases a page shows, of one stage or of all."""
     named = page.sheet.cases if page.sheet else ()
-    found = [findings.attempt(None, _case_sheet, passage, guide) for passage in named]
+    found = [findings.attempt(None, _case_sheet, each, guide) for each in named]
     return [sheet for sheet in found if sheet]
 
 
-def _case_sheet(passage: Passage, guide: Guide) -> CaseSheet:
+def _case_sheet(named: Named, guide: Guide) -> CaseSheet:
     """case_sheet := METHOD (TITLE | NUMBER)?    Raises Problem."""
-    text = passage.text.strip("\"'")
-    start = passage.text.index(text) if text else 0
-    name, _, stage = text.partition(" ")
+    name, _, wanted = named.text.partition(" ")
     if name not in guide.methods:
         known = ", ".join(guide.methods)
         hint = f"methods are {known}" if known else "the guide has no block “method”"
-        place = passage.part(start, start + len(name))
-        raise UnknownMethod(f"no method is named {name}", name, place, hint)
+        raise UnknownMethod(f"no method is named {name}", name, place_of(name, named.place), hint)
     method = guide.methods[name]
-    wanted = stage.strip()
     if not wanted:
         return CaseSheet(method, method.stages)
-    found = [each for each in method.stages if wanted in (str(each.number), each.title)]
+    found = [each for each in method.stages if wanted in (str(each.number), " ".join(each.title.split()))]
     if not found:
         titles = [each.title for each in method.stages]
         near = get_close_matches(wanted, titles, n=1)
         hint = f"is it {near[0]}?" if near else "its stages are " + ", ".join(titles)
-        place = passage.part(start + len(text) - len(wanted), start + len(text))
-        raise Problem(f"{name} has no stage “{wanted}”", place, hint)
+        raise Problem(f"{name} has no stage “{wanted}”", place_of(wanted, named.place), hint)
     return CaseSheet(method, tuple(found))

@@ -59,6 +59,7 @@ class Guide:
     def targets(self) -> Targets:
         pages = {page.name: page for page in self.pages}
         isolates = any(isolating(sequence.effect) for sequence in self.sequences.values())
-        answers = {page.answers_url for page in self.pages if self.practice(page)}
+        blocks = [block for blocks in self.blocks.values() for block in blocks]
+        answers = {block.page.answers_url for block in blocks if block.kind == Practice.KIND}
         made = (MADE if isolates else MADE - {"isolating.html"}) | answers
         return Targets(pages, self.sequences, self.methods, frozenset(self.files), made)

@@ -27,8 +27,8 @@ from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Turn
 
-TRIES = 2000
-"""So often a variation is drawn before it is said that there are no more."""
+FEW_TRIES, TRIES = 200, 2000
+"""So often a variation is drawn before others will do, and before it is said that there are no more."""
 VARIANTS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 """The same sheet for other tables: other exercises of the same kind."""
 
@@ -162,24 +162,63 @@ class Practice(CheckedBlock):
         return len(range(self.asks.index(ask), self.count, len(self.asks)))
 
     def exercises(self, variant: str = "") -> tuple[Exercise, ...]:
-        """Always the same for a variant, the easier first; fewer than wanted where there are no more."""
-        random = Random(f"{self.seed} {variant}".strip())
-        drawn = list(self._drawn(random))
-        kinds = list(self.asks)
-        drawn.sort(key=lambda each: (each[1].hardness, kinds.index(each[0])))
-        return tuple(self._exercise(n, ask, made, random) for n, (ask, made) in enumerate(drawn, 1))
+        """Always the same for a variant, kind by kind, the easier first.
 
-    def _drawn(self, random: Random) -> Iterator[tuple[Ask, Variation]]:
-        """One kind after another, no two of a kind with the same effect."""
-        made = variations(self.tools, self.how, self.puzzle, random)
-        taken: dict[Ask, set[Permutation]] = {ask: set() for ask in self.asks}
-        for number in range(self.count):
-            ask = self.asks[number % len(self.asks)]
-            drawn = (self._suited(next(made), ask) for _ in range(TRIES))
-            new = (each for each in drawn if each and each.permutation not in taken[ask])
-            if found := next(new, None):
-                taken[ask].add(found.permutation)
-                yield ask, found
+        Fewer than wanted where no more can be made.
+        """
+        kinds = list(self.asks)
+        drawn = list(enumerate(self._drawn(variant)))
+        drawn.sort(key=lambda each: (kinds.index(each[1][0]), each[1][1].hardness))
+        return tuple(
+            self._exercise(number, ask, made, Random(f"{self.seed} {variant} {draw}"))
+            for number, (draw, (ask, made)) in enumerate(drawn, 1)
+        )
+
+    def _drawn(self, variant: str) -> list[tuple[Ask, Variation]]:
+        """One kind after another, no two of a kind with the same effect.
+
+        Nor with that of any other here, or in an earlier variant, as long as there are others.
+        """
+        if variant not in self._known:
+            made = variations(self.tools, self.how, self.puzzle, Random(f"{self.seed} {variant}".strip()))
+            elsewhere = {each.permutation for other in _before(variant) for _, each in self._drawn(other)}
+            drawn: list[tuple[Ask, Variation]] = []
+            fresh, left = set(self.asks), set(self.asks)
+            for number in range(self.count):
+                ask = self.asks[number % len(self.asks)]
+                here = elsewhere | {each.permutation for _, each in drawn}
+                same = {each.permutation for kind, each in drawn if kind is ask}
+                found = self._next(made, ask, here, FEW_TRIES) if ask in fresh else None
+                if not found:
+                    fresh.discard(ask)
+                    found = self._next(made, ask, same, TRIES) if ask in left else None
+                if not found:
+                    left.discard(ask)
+                drawn += [(ask, found)] if found else []
+            self._known[variant] = drawn
+        return self._known[variant]
+
+    @cached_property
+    def _known(self) -> dict[str, list[tuple[Ask, Variation]]]:
+        """What was drawn for each variant so far."""
+        return {}
+
+    def _next(
+        self, made: Iterator[Variation], ask: Ask, taken: set[Permutation], tries: int
+    ) -> Variation | None:
+        """The next that can be asked about and does none of what is taken, if one comes soon enough."""
+        drawn = (self._suited(next(made), ask) for _ in range(tries))
+        return next((each for each in drawn if each and each.permutation not in taken), None)
+
+    def unsuited(self, ask: Ask) -> Tool | None:
+        """A sequence that this cannot be asked about, however it is varied."""
+        if not ask.figure:
+            return None
+        for tool in self.tools:
+            made = variations([tool], self.how, self.puzzle, Random(0))
+            if self._next(made, ask, set(), FEW_TRIES) is None:
+                return tool
+        return None
 
     def _suited(self, made: Variation, ask: Ask) -> Variation | None:
         """The variation, if this can be asked about it."""
@@ -207,6 +246,11 @@ class Practice(CheckedBlock):
             set_up=write_all(set_up(made, self.tools, random), self.puzzle),
             halves=(led[0], led[1]) if led else None,
         )
+
+
+def _before(variant: str) -> tuple[str, ...]:
+    """The sheet itself and the variants before this one."""
+    return ("", *VARIANTS[: VARIANTS.index(variant)]) if variant else ()
 
 
 def halves(node: Node) -> Halves | None:

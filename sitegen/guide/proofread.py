@@ -12,7 +12,9 @@ from sitegen.guide.guide import MADE, Guide
 from sitegen.guide.links import link_problems
 from sitegen.guide.markdown import Prose, inline_tokens, is_moves
 from sitegen.guide.method import Method, UnknownMethod
-from sitegen.guide.page import Page
+from sitegen.guide.page import EXERCISES, HANDOUT, Page
+from sitegen.guide.practice import Practice
+from sitegen.guide.printed import printed
 from sitegen.guide.sequence import Book
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import UnknownSequence, resolve_one
@@ -41,16 +43,31 @@ def clashes(guide: Guide) -> Iterator[Problem]:
 def published(page: Page, guide: Guide) -> list[str]:
     """What a page is published as: itself, the answers to its exercises, and what is printed of them."""
     pages = [page.url, page.answers_url] if guide.practice(page) else [page.url]
-    return pages + [str(PurePosixPath(path).with_suffix(".pdf")) for path in pages if page.sheet]
+    return [*pages, *(sheet.path for sheet in printed(page, guide))]
 
 
 def sheet_problems(guide: Guide) -> Iterator[Problem]:
-    """Sequences, methods and stages that a sheet names and that there are not."""
+    """Sheets with nothing on them, and what they name that there is not."""
     findings = Findings()
     for page in guide.pages:
         cards(page, guide, findings)
         case_sheets(page, guide, findings)
+        findings.problems += _blank(page, guide)
     return iter(findings.problems)
+
+
+def _blank(page: Page, guide: Guide) -> Iterator[Problem]:
+    start = page.prose.passage.part(0, 0)
+    kinds = {block.kind for block in guide.blocks[page.name]}
+    if page.kind == EXERCISES and Practice.KIND not in kinds:
+        hint = f"write a block “{Practice.KIND}”, or “kind: {HANDOUT}” at the head"
+        yield Problem("there are no exercises on this page", start, hint)
+    if (
+        page.kind == HANDOUT
+        and page.sheet
+        and not (page.prose.tokens or page.sheet.cards or page.sheet.cases)
+    ):
+        yield Problem("there is nothing on this sheet", start, "write something, or “cards: …” at the head")
 
 
 def prose_problems(guide: Guide) -> Iterator[Problem]:

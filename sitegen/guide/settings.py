@@ -21,6 +21,7 @@ HINTS = {
     "expected ',' or": NOT_CLOSED,
     "end of stream": NOT_CLOSED,
     "<stream end>": NOT_CLOSED,
+    "'@'": "leave the @ out, or put quotation marks round the whole text",
     "document separator": NOT_CLOSED,
     "another document": "take the line --- away",
     "<block end>, but found '<scalar>'": "put quotation marks round the whole text",

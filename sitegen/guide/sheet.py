@@ -12,7 +12,8 @@ from typing import Any
 
 from sitegen.guide.config import PAPERS
 from sitegen.guide.settings import Setting
-from sitegen.problems import Passage
+from sitegen.moves.references import NAME
+from sitegen.problems import Passage, Problem, shortened
 
 LANDSCAPE = "landscape"
 ORIENTATIONS = ("portrait", LANDSCAPE)
@@ -23,6 +24,14 @@ SIZE_TEXT = re.compile(r"(?P<points>[0-9]{1,3}(?:\.[0-9])?) *(?:pt|points?)?")
 
 
 @dataclass(frozen=True)
+class Named:
+    """A text, and where it was written."""
+
+    text: str
+    place: Passage
+
+
+@dataclass(frozen=True)
 class Sheet:
     paper: str
     orientation: str
@@ -30,9 +39,9 @@ class Sheet:
     """As many as suit what stands there, where none is given."""
     text_size: float
     """In points."""
-    cards: tuple[Passage, ...]
+    cards: tuple[Named, ...]
     """Names of sequences for a pocket reference."""
-    cases: tuple[Passage, ...]
+    cases: tuple[Named, ...]
     """Each a method's name and a stage of it."""
 
     @property
@@ -68,17 +77,34 @@ def _text_size(setting: Setting) -> float:
     return points
 
 
-def _names(setting: Setting) -> tuple[Passage, ...]:
-    """Names with commas between them, or a list of them; each may have its @."""
-    return tuple(
-        item.passage.part(*found.span())
-        for item in setting.as_list()
-        for found in re.finditer(r"[^\s,@\"']+", item.passage.text)
-    )
+def _names(setting: Setting) -> tuple[Named, ...]:
+    """names := NAME (("," | "and") NAME)*, or a list of them; each may have its @.    Raises Problem."""
+    words = [
+        Named(text, place_of(text, item.place))
+        for item in _items(setting)
+        for text in re.findall(r"[^\s,@]+", item.text)
+        if text != "and"
+    ]
+    for word in words:
+        if not re.fullmatch(NAME, word.text):
+            hint = f"write names with commas between them, as in {setting.key.text}: flip-pair, twist-pair"
+            raise Problem(f"“{shortened(word.text)}” is not the name of a sequence", word.place, hint)
+    return tuple(words)
 
 
-def _cases(setting: Setting) -> tuple[Passage, ...]:
-    return tuple(item.passage for item in setting.as_list())
+def place_of(text: str, passage: Passage) -> Passage:
+    """The part of a passage that says a text; the whole where YAML has put it together."""
+    at = passage.text.find(text)
+    return passage if at < 0 else passage.part(at, at + len(text))
+
+
+def _items(setting: Setting) -> tuple[Named, ...]:
+    """The texts of a list, each on one line. Raises Problem where there are none."""
+    items = tuple(Named(" ".join(item.as_text().split()), item.passage) for item in setting.as_list())
+    if not items:
+        key = setting.key
+        raise Problem(f"nothing is written for “{key.text}”", key, "write it, or take the key away")
+    return items
 
 
 SHEET_READERS: Mapping[str, Callable[[Setting], Any]] = {
@@ -87,7 +113,7 @@ SHEET_READERS: Mapping[str, Callable[[Setting], Any]] = {
     "columns": _columns,
     "text size": _text_size,
     "cards": _names,
-    "case sheet": _cases,
+    "case sheet": _items,
 }
 """The keys for paper, and how their values are read."""
 

@@ -14,12 +14,12 @@ from html import escape
 from mimetypes import guess_type
 from pathlib import Path
 from typing import Any
-from urllib.parse import unquote
-from xml.etree.ElementTree import fromstring
+from urllib.parse import quote, unquote
+from xml.etree.ElementTree import ParseError, fromstring
 
 from sitegen import __version__
 from sitegen.figures.flat import flat
-from sitegen.site.printed import Printed
+from sitegen.guide.printed import Printed
 from sitegen.site.render import Site, told_by_template
 
 FORMAT = 1
@@ -37,8 +37,6 @@ SYSTEM = (
     "it needs the library Pango: on Debian apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0, "
     "on macOS brew install pango, on Windows see WeasyPrint's page on first steps"
 )
-
-
 SVG = "http://www.w3.org/2000/svg"
 
 
@@ -53,19 +51,21 @@ class Press:
         try:
             import weasyprint
             from weasyprint import urls
-        except ImportError:
-            raise NoPress(f"PDFs are made by WeasyPrint, which is not installed: {INSTALL}") from None
+
+            self._fetcher = _fetcher_class(urls)
+        except (ImportError, AttributeError):
+            message = f"PDFs are made by WeasyPrint, which is not installed, or too old: {INSTALL}"
+            raise NoPress(message) from None
         except OSError as error:
             cause = str(error).split("\n")[0]
             raise NoPress(f"WeasyPrint cannot be loaded ({cause}): {SYSTEM}") from None
         self._html: Any = weasyprint.HTML
-        self._fetcher = _fetcher_class(urls)
 
     def pdf(self, site: Site, sheet: Printed) -> bytes:
         """Tagged, with title and bookmarks, all fonts embedded; the same bytes from the same page."""
         html = page_of(site, sheet)
         base = site.guide.config.address or NOWHERE
-        drawn = FIGURE.sub(lambda found: _picture(flat(found[0], site.shades)), html)
+        drawn = FIGURE.sub(lambda found: _picture(found[0], site.shades), html)
         linked = drawn if site.guide.config.address else NEARBY.sub(r"\1", drawn)
         fetcher = self._fetcher(site.resources, base)
         document = self._html(string=linked, base_url=base + sheet.url, url_fetcher=fetcher)
@@ -74,12 +74,16 @@ class Press:
         return bytes(rendered.write_pdf(pdf_tags=True, pdf_identifier=identifier))
 
 
-def _picture(svg: str) -> str:
+def _picture(svg: str, shades: Mapping[str, str]) -> str:
     """A figure as a picture of its own, which is read once wherever it stands, and described in full."""
-    root = fromstring(svg)
+    try:
+        drawn = flat(svg, shades)
+        root = fromstring(drawn)
+    except (ParseError, ValueError):
+        return svg  # an author's own, which only looks like one of ours
     said = [root.findtext(tag) for tag in ("title", "desc")]
     alt = escape(". ".join(text for text in said if text))
-    source = b64encode(svg.replace("<svg", f'<svg xmlns="{SVG}"', 1).encode()).decode()
+    source = b64encode(drawn.replace("<svg", f'<svg xmlns="{SVG}"', 1).encode()).decode()
     return f'<img class="drawn" alt="{alt}" src="data:image/svg+xml;base64,{source}">'
 
 
@@ -103,18 +107,17 @@ def _fetcher_class(urls: Any) -> Any:
 
 
 def page_of(site: Site, sheet: Printed) -> str:
-    """The page from which a sheet is printed, without links to what has been printed. Raises Problems."""
-    plain = replace(site, variant=sheet.variant, pdfs={})
+    """The page from which a sheet is printed, and nothing that changes with other pages. Raises Problems."""
+    plain = replace(site, variant=sheet.variant, pdfs={}, alone=True)
     with told_by_template(site.theme):
         return plain.answers(sheet.page) if sheet.answers else plain.page(sheet.page)
 
 
 def unchanged(sheets: Iterable[Printed], site: Site, output: Path) -> dict[str, bytes]:
-    """The PDFs in a site that are of just what is published now."""
+    """Of the PDFs in a site those that are of just what is published now."""
     found = {}
     for sheet in sheets:
-        path = output / sheet.path
-        made = MADE_FROM.search(pdf := path.read_bytes()) if path.is_file() else None
+        made = MADE_FROM.search(pdf := (output / sheet.path).read_bytes())
         if made and made["digest"].decode() == _digest(page_of(site, sheet), site):
             found[sheet.path] = pdf
     return found
@@ -130,6 +133,12 @@ def page_count(pdf: bytes) -> int:
 def _digest(html: str, site: Site) -> str:
     """Of all that a PDF follows from, but for the fonts and the version of what sets it."""
     follows_from = sha256(f"{__version__} {FORMAT}\n{html}\n".encode())
-    for name, content in sorted(site.resources.items()):
+    # What a sheet loads stands in it by its name; what a style sheet loads is the theme's.
+    loaded = {
+        name: content
+        for name, content in site.resources.items()
+        if name.startswith("static/") or quote(name.rpartition("/")[2]) in html
+    }
+    for name, content in sorted(loaded.items()):
         follows_from.update(f"{name} {len(content)}\n".encode() + content)
     return follows_from.hexdigest()

@@ -9,7 +9,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from sitegen.bench.coverage import Case
-from sitegen.effects.effect import Effect
+from sitegen.effects.effect import Effect, report
+from sitegen.effects.piece_sets import Pieces
 from sitegen.effects.words import brief, where
 from sitegen.figures.draw import draw
 from sitegen.figures.layout import Layout
@@ -20,10 +21,10 @@ from sitegen.figures.views import layout
 from sitegen.guide.derivation import AWAY, DISTURBED, HOME, Derivation, Stage
 from sitegen.guide.method import Method, StageShown, WorkedExample
 from sitegen.guide.position import Position
-from sitegen.guide.practice import Exercise
+from sitegen.guide.practice import SOLVED, Exercise
 from sitegen.guide.sequence import Sequence, Shown
-from sitegen.moves.notation import write
-from sitegen.moves.turning import permutation_of
+from sitegen.moves.notation import write, write_all
+from sitegen.moves.turning import inverse, permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
@@ -236,8 +237,13 @@ def _ways_home(position: Position, plan: Layout) -> tuple[Mark, ...]:
 
 
 def of_exercise(exercise: Exercise, shown: Shown, colours: Palette) -> list[tuple[str, str]]:
-    """Each view of what an exercise is about; nothing where it is about moves alone."""
-    return [] if exercise.drawn is None else _exercise(exercise, exercise.drawn, "", shown, colours)
+    """Each view of what an exercise is about; nothing where it is about moves alone.
+
+    What is to be drawn on is light, with letters and no colours.
+    """
+    if exercise.drawn is None:
+        return []
+    return _exercise(exercise, exercise.drawn, "", shown, colours, light=exercise.ask.figure == SOLVED)
 
 
 def of_answer(exercise: Exercise, shown: Shown, colours: Palette) -> list[tuple[str, list[tuple[str, str]]]]:
@@ -250,14 +256,31 @@ def of_answer(exercise: Exercise, shown: Shown, colours: Palette) -> list[tuple[
 
 
 def _exercise(
-    exercise: Exercise, at: Permutation, when: str, shown: Shown, colours: Palette, marked: bool = False
+    exercise: Exercise,
+    at: Permutation,
+    when: str,
+    shown: Shown,
+    colours: Palette,
+    *,
+    marked: bool = False,
+    light: bool = False,
 ) -> list[tuple[str, str]]:
     puzzle = exercise.made.puzzle
     title = ", ".join(filter(None, [f"Exercise {exercise.number}", when]))
-    words = where(Effect(puzzle, at)) + (f" The moves do this: {brief(exercise.effect)}" if marked else "")
+    words = _held(at, puzzle) + (f" The moves do this: {brief(exercise.effect)}" if marked else "")
     drawn = []
     for view in shown.views:
         marks = trace(exercise.effect, layout(puzzle, view)) if marked else ()
-        sight = picture(puzzle, at, colours, title, words, marks=marks, letters_shown=shown.letters)
+        focus: Pieces | None = frozenset() if light else None
+        sight = picture(
+            puzzle, at, colours, title, words, marks=marks, focus=focus, letters_shown=shown.letters
+        )
         drawn.append((view, draw(sight, view)))
     return drawn
+
+
+def _held(at: Permutation, puzzle: Puzzle) -> str:
+    """A position in words, as it is with the centres home, and how the whole puzzle is turned."""
+    seen = report(puzzle, at)
+    turned = f" The whole puzzle is turned by {write_all(inverse(seen.hold), puzzle)}." if seen.hold else ""
+    return where(seen.home) + turned

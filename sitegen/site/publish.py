@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sitegen.guide.guide import Guide
 from sitegen.guide.kept import read_kept
 from sitegen.guide.load import read_guide
+from sitegen.guide.printed import Printed, printed
 from sitegen.problems import Problems
 from sitegen.progress import Progress, quiet
 from sitegen.site.output import replace_site
 from sitegen.site.pdf import Press, page_count, unchanged
-from sitegen.site.printed import printed
 from sitegen.site.render import Site, render_site
 from sitegen.site.theme import load_theme
 
@@ -23,17 +23,34 @@ class NothingToPrint(Exception):
     """Why there is nothing to print, and what to write."""
 
 
-def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> tuple[Guide, int]:
-    """Publishes the guide in a folder; gives it back with the number of files written.
+@dataclass(frozen=True)
+class Published:
+    """What was published, how many files, and how many PDFs were taken away, their pages having changed."""
+
+    guide: Guide
+    files: int
+    outdated: int
+
+
+def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> Published:
+    """Publishes the guide in a folder.
 
     Raises Problems and leaves the site as it was where something does not hold; a draft marks it in the pages
     instead. PDFs stay as long as they are of what is published.
     """
     site = _site(_read(folder, progress), folder, draft)
-    every = [sheet for page in site.guide.pages for sheet in printed(page, site.guide)]
-    files = render_site(replace(site, pdfs=unchanged(every, site, folder / OUTPUT)), progress)
-    replace_site(folder / OUTPUT, files)
-    return site.guide, len(files)
+    output = folder / OUTPUT
+    there = _there(site, output)
+    kept = unchanged(there, site, output)
+    files = render_site(replace(site, pdfs=kept), progress)
+    replace_site(output, files)
+    return Published(site.guide, len(files), len(there) - len(kept))
+
+
+def _there(site: Site, output: Path) -> list[Printed]:
+    """What was printed the last time, of pages that there still are."""
+    every = (sheet for page in site.guide.pages for sheet in printed(page, site.guide))
+    return [sheet for sheet in every if (output / sheet.path).is_file()]
 
 
 def check(folder: Path, progress: Progress = quiet) -> Guide:
@@ -56,8 +73,7 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> dic
     if variants and not any(sheet.variant for sheet in wanted):
         raise NothingToPrint("variants are of exercises; write a block “practice” on a page made for paper")
     press = Press()
-    every = [sheet for page in site.guide.pages for sheet in printed(page, site.guide)]
-    made = unchanged(every, site, folder / OUTPUT)
+    made = unchanged(_there(site, folder / OUTPUT), site, folder / OUTPUT)
     missing = [sheet for sheet in wanted if sheet.path not in made]
     for sheet in progress(missing, len(missing), "Printing"):
         made[sheet.path] = press.pdf(site, sheet)

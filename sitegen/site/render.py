@@ -31,6 +31,7 @@ from sitegen.guide.markdown import Prose, Surroundings, render
 from sitegen.guide.mentions import mentions
 from sitegen.guide.method import Method
 from sitegen.guide.page import Page
+from sitegen.guide.printed import printed
 from sitegen.guide.sequence import Sequence
 from sitegen.guide.sheet import sheet_of
 from sitegen.moves.notation import write_all
@@ -41,7 +42,6 @@ from sitegen.progress import Progress, quiet
 from sitegen.site import pictures
 from sitegen.site.figures import Figures
 from sitegen.site.isolating import any_isolating, entries
-from sitegen.site.printed import printed
 from sitegen.site.qr import qr_code
 from sitegen.site.tables import (
     BRIEFLY_OF,
@@ -98,6 +98,8 @@ class Site:
     """Which of the variants of its exercises."""
     pdfs: Mapping[str, bytes] = field(default_factory=dict)
     """Those that were made, by their paths."""
+    alone: bool = False
+    """Whether pages are for paper and nothing else, without the ways to other pages, which nobody prints."""
 
     def jobs(self) -> Iterator[tuple[str, Any]]:
         """What is rendered: each path with the function that gives its text."""
@@ -134,7 +136,7 @@ class Site:
     @cached_property
     def contents(self) -> tuple[NavEntry, ...]:
         """The pages in reading order, those of a folder below its index page."""
-        pages = self.guide.pages
+        pages = () if self.alone else self.guide.pages
         tops = {page.folder: page for page in pages if page.folder != "." and page.name.endswith("/index")}
         return tuple(
             NavEntry(page, tuple(p for p in pages if tops.get(p.folder) is page and p is not page))
@@ -152,7 +154,7 @@ class Site:
 
     @cached_property
     def has_isolating(self) -> bool:
-        return any_isolating(self.guide)
+        return not self.alone and any_isolating(self.guide)
 
     @cached_property
     def mentioned_in(self) -> dict[str, list[Page]]:
@@ -189,7 +191,7 @@ class Site:
         return frozenset([*sheets, *(page.answers_url for page in self.guide.pages)])
 
     def page(self, page: Page) -> str:
-        order = list(self.guide.pages)
+        order = [page] if self.alone else list(self.guide.pages)
         at = order.index(page)
         return self._template(
             "sheet.html" if page.sheet else "page.html",
@@ -223,7 +225,9 @@ class Site:
             "variant": self.variant,
             "public": address,
             "code": qr_code(address) if address else "",
-            "made": [each for each in printed(page, self.guide) if each.path in self.pdfs],
+            "made": [
+                each for each in printed(page, self.guide) if each.url == url and each.path in self.pdfs
+            ],
         }
 
     def _page_problems(self, page: Page) -> list[Problem]:
@@ -237,7 +241,7 @@ class Site:
 
     def _trail(self, page: Page) -> list[Page]:
         """The pages above a page, from the first."""
-        pages = self.guide.targets.pages
+        pages = {} if self.alone else self.guide.targets.pages
         above = [pages.get("index"), pages.get(f"{page.folder}/index")]
         return [step for step in above if step is not None and step is not page]
 

@@ -14,8 +14,8 @@ from time import perf_counter
 from weasyprint import HTML
 
 from sitegen.guide.load import read_guide
+from sitegen.guide.printed import printed
 from sitegen.site.pdf import Press, page_count
-from sitegen.site.printed import printed
 from sitegen.site.render import Site
 from sitegen.site.theme import load_theme
 

@@ -121,7 +121,7 @@ def test_a_change_of_a_sequence_that_is_referred_to_leads_to_a_search_and_to_ano
     publish(write(page.format("R U", "B")))  # of another sequence nothing is asked
     publish(write(page.format("R U F F'", "B")))  # written otherwise, it does the same
     assert len(searches) == 1
-    guide, _ = publish(write(page.format("R U2", "B")))
+    guide = publish(write(page.format("R U2", "B"))).guide
     assert len(searches) == 2
     (way,) = guide.blocks["index"][0].checked.ways
     assert way.sequence.moves == "R U2"

@@ -695,7 +695,7 @@ KEPT = f"count: 20\nseed: 3\nstages:\n{TO_ITS_PLACE}{TOOL}"
 
 def test_what_was_computed_is_not_computed_when_the_guide_is_published_again(write, monkeypatch) -> None:
     folder = write(KEPT)
-    fresh, _ = publish(folder)
+    fresh = publish(folder).guide
     before = {p.name: p.read_bytes() for p in (folder / "output").rglob("*") if p.is_file()}
 
     def never(*_: object) -> None:
@@ -703,7 +703,7 @@ def test_what_was_computed_is_not_computed_when_the_guide_is_published_again(wri
 
     monkeypatch.setattr(solved_once, "coverage", never)
     monkeypatch.setattr(solved_once, "trial", never)
-    known, _ = publish(folder)
+    known = publish(folder).guide
     assert {p.name: p.read_bytes() for p in (folder / "output").rglob("*") if p.is_file()} == before
     one, other = fresh.methods["m"], known.methods["m"]
     assert [stage.steps for stage in one.stages] == [stage.steps for stage in other.stages]
@@ -785,7 +785,7 @@ def test_what_is_kept_does_not_hide_how_steps_are_named_now(write) -> None:
     pair = "goal: UF and UR placed\n  one by one: {0}\n  using: any turns up to 4"
     names = []
     for written in ("UF, UR", "FU, RU"):
-        guide, _ = publish(write(stages(f"- stage: A\n  {pair.format(written)}\n")))
+        guide = publish(write(stages(f"- stage: A\n  {pair.format(written)}\n"))).guide
         names.append([step.name for step in guide.methods["m"].stages[0].steps])
     assert names == [["UF", "UR"], ["FU", "RU"]]
 

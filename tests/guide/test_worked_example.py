@@ -295,7 +295,7 @@ def again(tmp_path: Path) -> Callable[[str], list[WorkedExample]]:
         for name, text in files.items():
             (tmp_path / name).parent.mkdir(exist_ok=True)
             (tmp_path / name).write_text(text, encoding="utf-8")
-        guide, _ = publish(tmp_path)
+        guide = publish(tmp_path).guide
         return examples(guide)
 
     return published

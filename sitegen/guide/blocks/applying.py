@@ -12,7 +12,7 @@ from sitegen.guide.fields import Field
 from sitegen.guide.sequence import Book
 from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.parse import parse as parse_moves
-from sitegen.moves.references import NAME, REFERENCE, resolve_one
+from sitegen.moves.references import REFERENCE, resolve_one
 from sitegen.moves.simplify import simplify
 from sitegen.moves.tree import Node, Step, parts
 from sitegen.moves.turning import expand, permutation
@@ -33,8 +33,7 @@ def read_tools(field: Field, puzzle: Puzzle, hint: str) -> tuple[tuple[str, Node
     wrong = next((word for word in named if not TOOL.fullmatch(word.text)), None)
     if wrong or not named:
         message = f"expected a named sequence; found “{shortened((wrong or field.value).text)}”"
-        bare = wrong and re.fullmatch(NAME, wrong.text)
-        raise Problem(message, wrong or field.value, f"write @{wrong.text}" if wrong and bare else hint)
+        raise Problem(message, wrong or field.value, hint)
     return tuple((on_one_line(word.text), parse_moves(word, puzzle)) for word in named)
 
 

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from sitegen.bench.practice import Difficulty
+from sitegen.bench.tools import Tool
 from sitegen.effects.words import listed
+from sitegen.figures.trace import MOST_MARKED
 from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys
 from sitegen.guide.blocks.applying import read_hold, read_lead_in, read_tools, tool_of
@@ -17,12 +19,13 @@ from sitegen.guide.practice import FILL_IN, SOLVE, Ask, Practice, halves
 from sitegen.guide.sequence import Book, Template
 from sitegen.moves.references import REFERENCE, resolve_one
 from sitegen.moves.tree import Node
+from sitegen.moves.turning import permutation_of
 from sitegen.problems import Findings, Passage, Problem, shortened
 from sitegen.puzzles.puzzle import Puzzle
 
 KEYS = ("title", "from", "count", "seed", "lead-in", "mirror", "hold", "fill in", "view", "letters", "say")
 COUNT, MOST_COUNT = 6, 60
-FROM_HINT = "name sequences, as in “from: @flip-pair and @twist-pair”"
+FROM_HINT = "name sequences with their @, as in “from: @flip-pair and @twist-pair”"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -72,6 +75,9 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Pra
 
 def _asks(field: Field) -> tuple[Ask, ...]:
     """asks := KIND ("," KIND)*    Raises Problem or Problems."""
+    if not field.text.strip(", -"):
+        hint = "write some of " + ", ".join(FILL_IN)
+        raise Problem("it is not said what is filled in", field.key, hint)
     findings = Findings()
     asks = [findings.attempt(None, _ask, word) for word in keys.split(field, "[^,]+")]
     findings.settle()
@@ -88,9 +94,12 @@ def _ask(word: Passage) -> Ask:
 
 def check(block: PracticeBlock, book: Book, findings: Findings) -> Practice:
     """The exercises, each held against its answer. Raises Problem or Problems where there are too few."""
-    nodes = {text: resolve_one(node, book.trees) for text, node in block.tools}
+    trees = _trees(block, book)
     tools = {text: tool_of(text, node, book) for text, node in block.tools}
-    found = {tools[text].text: halves(node) for text, node in nodes.items()}
+    for tool in tools.values():
+        if permutation_of(tool.turns, block.puzzle) == block.puzzle.identity:
+            raise Problem(f"{tool.text} changes nothing", block.written, "practise other sequences")
+    found = {text: halves(tree) for text, tree in trees.items() if tools[text].text == text}
     practice = Practice(
         name=block.name,
         title=block.title,
@@ -102,15 +111,18 @@ def check(block: PracticeBlock, book: Book, findings: Findings) -> Practice:
         asks=block.asks,
         count=block.count,
         seed=block.seed,
-        refers_to=tuple(dict.fromkeys(REFERENCE.findall(" ".join(nodes)))),
+        refers_to=tuple(dict.fromkeys(REFERENCE.findall(" ".join(trees)))),
         shown=block.shown,
         say=block.say,
     )
+    for ask in practice.asks:
+        if unsuited := practice.unsuited(ask):
+            raise _unsuited(ask, unsuited, block)
     exercises = practice.exercises()
     for ask in practice.asks:
         made = sum(exercise.ask is ask for exercise in exercises)
         if made < practice.wanted(ask):
-            raise _too_few(ask, made, block, practice)
+            raise _too_few(ask, made, block)
     wrong = next((exercise for exercise in exercises if not exercise.true), None)
     if wrong:
         hint = "practise other sequences, or without the lead-in or the hold"
@@ -119,27 +131,35 @@ def check(block: PracticeBlock, book: Book, findings: Findings) -> Practice:
     return practice
 
 
-def _too_few(ask: Ask, made: int, block: PracticeBlock, practice: Practice) -> Problem:
-    """Why no more exercises can be made, and what to do."""
+def _trees(block: PracticeBlock, book: Book) -> dict[str, Node]:
+    """The moves of each sequence named. Raises Problem or Problems for all that there are not."""
+    findings = Findings()
+    trees = {text: findings.attempt(None, resolve_one, node, book.trees) for text, node in block.tools}
+    findings.settle()
+    return {text: tree for text, tree in trees.items() if tree}
+
+
+def _unsuited(ask: Ask, tool: Tool, block: PracticeBlock) -> Problem:
+    """Why something cannot be asked about a sequence, and what to do."""
     views = listed([f"“{view}”" for view in block.shown.views])
-    what = f" with “{ask.name}”" if len(block.asks) > 1 else ""
-    if made:
-        exercises = "exercise" if made == 1 else "exercises"
-        message = f"only {made} different {exercises}{what} can be made from these sequences"
-        hint = "ask for fewer, or allow a lead-in, “mirror: yes” or a hold"
+    if ask.marked:
+        message = f"in {views} there cannot be an arrow or a mark for all that {tool.text} changes"
+        hint = f"choose another view, or leave it out: {MOST_MARKED} pieces can be marked at most"
         return Problem(message, block.written, hint)
-    if ask.halves:
+    message = f"the view {views} does not show all that {tool.text} changes"
+    return Problem(message, block.written, "choose another view, such as net, or leave it out")
+
+
+def _too_few(ask: Ask, made: int, block: PracticeBlock) -> Problem:
+    """How many exercises can be made, and what to do."""
+    if ask.halves and not made:
         return Problem(
             "none of these sequences is a commutator", block.written, "name one that is written [A, B]"
         )
-    if ask.marked:
-        message = f"in {views} not all can be marked that these sequences change"
-        return Problem(message, block.written, "choose sequences that change less, or another view")
-    if all(not tool.turns for tool in practice.tools):
-        return Problem("these sequences change nothing", block.written, "name others")
-    return Problem(
-        f"{views} does not show all that these sequences change", block.written, "choose another view, as net"
-    )
+    what = f" with “{ask.name}”" if len(block.asks) > 1 else ""
+    message = f"only {made} different {'exercise' if made == 1 else 'exercises'}{what} can be made from these"
+    hint = "ask for fewer, or allow more: other sequences, a lead-in, “mirror: yes”, a hold, another view"
+    return Problem(message, block.written, hint)
 
 
 def render(practice: Practice, template: Template) -> str:

@@ -32,12 +32,6 @@ class Printed:
         """Of the published page that it is made from."""
         return self.page.answers_url if self.answers else self.page.url
 
-    @property
-    def label(self) -> str:
-        """What a link to it says."""
-        words = ["answers" if self.answers else "sheet", f"variant {self.variant}" if self.variant else ""]
-        return ", ".join(filter(None, words))
-
 
 def printed(page: Page, guide: Guide, variants: str = VARIANTS) -> Iterator[Printed]:
     """All that can be printed of a page that is made for paper, sheets before their answers."""
