@@ -21,7 +21,7 @@ from sitegen.figures.views import layout
 from sitegen.guide.derivation import AWAY, DISTURBED, HOME, Derivation, Stage
 from sitegen.guide.method import Method, StageShown, WorkedExample
 from sitegen.guide.position import Position
-from sitegen.guide.practice import SOLVED, Exercise
+from sitegen.guide.practice import AFTER, SOLVED, Exercise
 from sitegen.guide.sequence import Sequence, Shown
 from sitegen.moves.notation import write, write_all
 from sitegen.moves.turning import inverse, permutation_of
@@ -241,24 +241,35 @@ def of_exercise(exercise: Exercise, shown: Shown, colours: Palette) -> list[tupl
 
     What is to be drawn on is light, with letters and no colours.
     """
-    if exercise.drawn is None:
+    at, puzzle = exercise.drawn, exercise.made.puzzle
+    if at is None:
         return []
-    return _exercise(exercise, exercise.drawn, "", shown, colours, light=exercise.ask.figure == SOLVED)
+    # Whoever is to say what the moves do must not be told in the words for those who cannot see the figure.
+    words = _seen(at, puzzle) if exercise.ask.figure == AFTER else _held(at, puzzle)
+    return _exercise(exercise, at, "", words, shown, colours, light=exercise.ask.figure == SOLVED)
 
 
 def of_answer(exercise: Exercise, shown: Shown, colours: Palette) -> list[tuple[str, list[tuple[str, str]]]]:
     """The steps of an answer, and each view of the puzzle after them; the first has the marks."""
     if exercise.drawn is None:
         return []
-    begin = _exercise(exercise, exercise.begin, "to begin with", shown, colours, marked=True)
-    after = [(text, _exercise(exercise, at, f"after {text}", shown, colours)) for text, at in exercise.parts]
-    return [("", begin), *after]
+    puzzle = exercise.made.puzzle
+    words = f"{_held(exercise.begin, puzzle)} The moves do this: {brief(exercise.effect)}"
+    begin = _exercise(exercise, exercise.begin, "to begin with", words, shown, colours, marked=True)
+    return [
+        ("", begin),
+        *(
+            (text, _exercise(exercise, at, f"after {text}", _held(at, puzzle), shown, colours))
+            for text, at in exercise.parts
+        ),
+    ]
 
 
 def _exercise(
     exercise: Exercise,
     at: Permutation,
     when: str,
+    words: str,
     shown: Shown,
     colours: Palette,
     *,
@@ -267,7 +278,6 @@ def _exercise(
 ) -> list[tuple[str, str]]:
     puzzle = exercise.made.puzzle
     title = ", ".join(filter(None, [f"Exercise {exercise.number}", when]))
-    words = _held(at, puzzle) + (f" The moves do this: {brief(exercise.effect)}" if marked else "")
     drawn = []
     for view in shown.views:
         marks = trace(exercise.effect, layout(puzzle, view)) if marked else ()
@@ -284,3 +294,14 @@ def _held(at: Permutation, puzzle: Puzzle) -> str:
     seen = report(puzzle, at)
     turned = f" The whole puzzle is turned by {write_all(inverse(seen.hold), puzzle)}." if seen.hold else ""
     return where(seen.home) + turned
+
+
+def _seen(at: Permutation, puzzle: Puzzle) -> str:
+    """What is to be seen of a position, sticker by sticker."""
+    home = perm.inverse(at)
+    strange = [
+        f"{sticker.name} shows {puzzle.stickers[home[sticker.index]].face}"
+        for sticker in puzzle.stickers
+        if puzzle.stickers[home[sticker.index]].face != sticker.face
+    ]
+    return f"Of the stickers {', '.join(strange)}; all others show their own face."

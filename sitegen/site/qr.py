@@ -2,14 +2,27 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import segno
 
 SIDE = 13.0
-"""In millimetres, with the quiet zone."""
+"""In millimetres, with the quiet zone, unless its modules would become smaller than a copy shows."""
+LEAST_MODULE = 0.3
 
 
-def qr_code(address: str) -> str:
-    """The code as a data URI of an SVG picture; a quarter of it may be smudged."""
+@dataclass(frozen=True)
+class Code:
+    """A square picture: its source, a data URI of SVG, and its side in millimetres."""
+
+    source: str
+    side: float
+
+
+def qr_code(address: str) -> Code:
+    """The code of an address; a quarter of it may be smudged."""
     code = segno.make(address, error="q", micro=False)
     modules, _ = code.symbol_size()
-    return code.svg_data_uri(scale=SIDE / modules, unit="mm", omitsize=False, xmldecl=False)
+    module = max(SIDE / modules, LEAST_MODULE)
+    source = code.svg_data_uri(scale=module, unit="mm", omitsize=False, xmldecl=False)
+    return Code(source, module * modules)

@@ -224,7 +224,7 @@ class Site:
             "sheet": page.sheet or sheet_of({}, self.guide.config.paper),
             "variant": self.variant,
             "public": address,
-            "code": qr_code(address) if address else "",
+            "code": qr_code(address) if address else None,
             "made": [
                 each for each in printed(page, self.guide) if each.url == url and each.path in self.pdfs
             ],

@@ -112,7 +112,7 @@ def soon() -> Iterator[None]:
 def made(tmp_path_factory) -> tuple[Path, Guide]:
     """The output of a guide with three methods, and the guide."""
     folder = write_guide(tmp_path_factory.mktemp("guide"), FILES)
-    guide, _ = publish(folder)
+    guide = publish(folder).guide
     return folder / "output", guide
 
 

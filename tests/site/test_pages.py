@@ -453,6 +453,6 @@ def test_publishing_counts_the_files_it_wrote(tmp_path) -> None:
     (tmp_path / "content").mkdir()
     (tmp_path / "content" / "guide.yaml").write_text("title: T\n")
     (tmp_path / "content" / "index.md").write_text("Home.\n")
-    _, count = publish(tmp_path)
+    count = publish(tmp_path).files
     written = [p for p in (tmp_path / "output").rglob("*") if p.is_file() and not p.name.startswith(".")]
     assert count == len(written)

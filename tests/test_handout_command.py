@@ -1,0 +1,421 @@
+"""`turnfolio handout`: what it prints, keeps and refuses, and that nothing of anyone's is lost."""
+
+from __future__ import annotations
+
+import builtins
+import importlib
+import re
+import shutil
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+
+sys.path.append(str(Path(__file__).parent / "site"))
+
+from sample_guide import write_guide
+from sample_sheets import SEQUENCES, needs_printer, papers, pdf_reader
+
+from sitegen import cli
+from sitegen.cli import main
+from sitegen.site import pdf as press_module
+from sitegen.site.publish import handout
+
+EXERCISES = """\
+---
+title: Exercises
+kind: exercises
+---
+
+```practice by-hand
+from: @two-flips and @three-round
+count: 2
+seed: 7
+lead-in: 1 turn of R, F, B and L
+hold: x and y
+```
+"""
+NOTES = "---\ntitle: Notes\nkind: handout\n---\nWords to take home.\n"
+PDFS = {"exercises.pdf", "exercises-answers.pdf", "notes.pdf"}
+"""Without variants."""
+SHEETS = {"exercises.pdf", "exercises-variant-a.pdf", "exercises-variant-b.pdf"}
+"""Those with the exercises themselves."""
+VARIANTS = {f"exercises-variant-{letter}{what}.pdf" for letter in "ab" for what in ("", "-answers")}
+
+
+def run(*arguments: str) -> Result:
+    return CliRunner().invoke(main, list(arguments), prog_name="turnfolio")
+
+
+GUIDE: dict[str, str | bytes] = {
+    "content/guide.yaml": "title: A guide\n",
+    "content/index.md": SEQUENCES,
+    "content/exercises.md": EXERCISES,
+    "content/notes.md": NOTES,
+}
+
+
+@pytest.fixture
+def guide(tmp_path: Path) -> Path:
+    return write_guide(tmp_path / "guide", GUIDE)
+
+
+@pytest.fixture(scope="module")
+def once(tmp_path_factory) -> Path:
+    """The guide, printed with two variants; read only."""
+    folder = write_guide(tmp_path_factory.mktemp("once"), GUIDE)
+    handout(folder, "AB")
+    return folder
+
+
+@pytest.fixture
+def printed(once: Path, tmp_path: Path) -> Path:
+    """The same, to be changed."""
+    shutil.copytree(once, tmp_path / "printed")
+    return tmp_path / "printed"
+
+
+def pdfs(guide: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in sorted((guide / "output").glob("*.pdf"))}
+
+
+def leads_to(guide: Path, name: str) -> set[str]:
+    """The PDFs to which a page has a link."""
+    return set(re.findall(r'href="([^"]+\.pdf)"', (guide / "output" / name).read_text()))
+
+
+def tree(guide: Path) -> dict[str, bytes]:
+    return {str(path): path.read_bytes() for path in sorted(guide.rglob("*")) if path.is_file()}
+
+
+def rewrite(guide: Path, name: str, old: str, new: str) -> None:
+    path = guide / "content" / name
+    text = path.read_text()
+    assert old in text
+    path.write_text(text.replace(old, new))
+
+
+def text_of(pdf: bytes) -> str:
+    """In the order of the page, with single spaces."""
+    return " ".join(" ".join(page.extract_text() for page in pdf_reader(pdf).pages).split())
+
+
+@pytest.fixture
+def printings(monkeypatch) -> list[str]:
+    """The paths of what is printed, as it is."""
+    made: list[str] = []
+    before = press_module.Press.pdf
+
+    def counted(self: Any, site: Any, sheet: Any) -> bytes:
+        made.append(sheet.path)
+        return before(self, site, sheet)
+
+    monkeypatch.setattr(press_module.Press, "pdf", counted)
+    return made
+
+
+# What is printed ------------------------------------------------------------------------------------------
+
+
+@needs_printer
+def test_each_sheet_is_printed_and_told_with_its_pages_and_its_page_leads_to_it(guide) -> None:
+    result = run("handout", str(guide))
+    assert (result.exit_code, result.stderr) == (0, "")
+    lines = dict(line.rsplit(": ", 1) for line in result.stdout.splitlines())
+    assert lines == {str(guide / "output" / name): "1 page" for name in PDFS}
+    assert pdfs(guide).keys() == PDFS
+    assert leads_to(guide, "notes.html") == {"notes.pdf"}
+    assert leads_to(guide, "exercises.html") == {"exercises.pdf"}
+    assert leads_to(guide, "exercises-answers.html") == {"exercises-answers.pdf"}
+    assert leads_to(guide, "index.html") == set()
+
+
+@needs_printer
+def test_variants_have_other_exercises_each_with_its_answers(printed, turned, cube3) -> None:
+    result = run("handout", str(printed), "--variants", "2")
+    assert result.exit_code == 0
+    told = [Path(line.rsplit(": ", 1)[0]).name for line in result.stdout.splitlines()]
+    assert sorted(told) == sorted(PDFS | VARIANTS)
+    assert pdfs(printed).keys() == PDFS | VARIANTS
+    assert leads_to(printed, "exercises.html") == SHEETS
+    assert leads_to(printed, "exercises-answers.html") == (PDFS | VARIANTS) - SHEETS - {"notes.pdf"}
+    set_up = {}
+    for name in ("exercises", "exercises-variant-a", "exercises-variant-b"):
+        sheet, answers = (text_of(pdfs(printed)[f"{name}{what}.pdf"]) for what in ("", "-answers"))
+        label = re.findall(r"Variant [A-Z]", sheet)
+        assert label == re.findall(r"Variant [A-Z]", answers)
+        assert label == ([] if name == "exercises" else [f"Variant {name[-1].upper()}"])
+        asked = re.findall(r"Set up: ((?:[RUFLDB][2']? )+)", sheet)
+        solved = re.findall(r"In full: ((?:[RUFLDB][2']? )+)", answers)
+        assert len(asked) == len(solved) == 2
+        for question, answer in zip(asked, solved, strict=True):
+            assert turned(f"{question} {answer}", cube3) == cube3.identity
+        set_up[name] = frozenset(turned(question, cube3) for question in asked)
+    assert len(set(set_up.values())) == 3
+
+
+@needs_printer
+def test_each_variant_has_its_label_in_the_head_of_its_sheets(tmp_path) -> None:
+    files: dict[str, str | bytes] = {
+        "content/guide.yaml": "title: G\n",
+        "content/index.md": SEQUENCES,
+        "content/exercises.md": EXERCISES.replace("count: 2", "count: 30\nfill in: undoing"),
+    }
+    handout(write_guide(tmp_path, files), "A")
+    first, second = papers((tmp_path / "output" / "exercises-variant-a.pdf").read_bytes())[:2]
+    assert first.head_words == ["G"]
+    assert second.head_words == ["G", "Exercises", "·", "Variant", "A"]
+
+
+def test_a_page_may_not_have_the_name_of_another_page_s_variant(guide) -> None:
+    (guide / "content" / "exercises-variant-a.md").write_text(NOTES)
+    result = run("handout", str(guide), "--variants", "1")
+    assert result.exit_code == 1
+    assert "exercises-variant-a.md is published as exercises-variant-a.pdf too" in result.stderr
+    assert not (guide / "output").exists()
+
+
+# What is kept ---------------------------------------------------------------------------------------------
+
+
+@needs_printer
+def test_what_has_not_changed_is_not_printed_again(guide, printings) -> None:
+    handout(guide)
+    assert sorted(printings) == sorted(PDFS)
+    before = tree(guide)
+    assert handout(guide).keys() == PDFS
+    assert sorted(printings) == sorted(PDFS)
+    assert tree(guide) == before
+    handout(guide, "AB")
+    assert sorted(printings) == sorted(PDFS | VARIANTS)
+    assert handout(guide).keys() == PDFS
+    assert len(printings) == len(PDFS | VARIANTS)
+    assert pdfs(guide).keys() == PDFS | VARIANTS
+
+
+@needs_printer
+def test_publishing_keeps_what_is_of_the_same_page_and_its_links(printed) -> None:
+    before = pdfs(printed)
+    assert before.keys() == PDFS | VARIANTS
+    rewrite(printed, "index.md", "# Sequences\n", "# Sequences\n\nSome words in front.\n")
+    assert run("publish", str(printed)).exit_code == 0
+    assert pdfs(printed) == before
+    assert leads_to(printed, "exercises.html") == SHEETS
+    assert leads_to(printed, "exercises-answers.html") == (PDFS | VARIANTS) - SHEETS - {"notes.pdf"}
+
+
+@needs_printer
+def test_a_new_page_elsewhere_drops_no_pdf(printed) -> None:
+    before = pdfs(printed)
+    (printed / "content" / "more.md").write_text("# More\n\nWords.\n")
+    assert run("publish", str(printed)).exit_code == 0
+    assert pdfs(printed) == before
+
+
+@needs_printer
+def test_publishing_drops_the_pdf_of_a_page_that_has_changed(printed) -> None:
+    rewrite(printed, "notes.md", "take home", "take away")
+    assert run("publish", str(printed)).exit_code == 0
+    assert pdfs(printed).keys() == (PDFS | VARIANTS) - {"notes.pdf"}
+    assert leads_to(printed, "notes.html") == set()
+    assert leads_to(printed, "exercises.html") == SHEETS
+    assert leads_to(printed, "exercises-answers.html") == (PDFS | VARIANTS) - SHEETS - {"notes.pdf"}
+    handout(printed)
+    assert "take away." in text_of(pdfs(printed)["notes.pdf"])
+
+
+@needs_printer
+def test_other_exercises_drop_their_sheets_answers_and_variants(printed) -> None:
+    rewrite(printed, "exercises.md", "seed: 7", "seed: 8")
+    assert run("publish", str(printed)).exit_code == 0
+    assert pdfs(printed).keys() == {"notes.pdf"}
+    assert leads_to(printed, "exercises.html") == set()
+
+
+@needs_printer
+def test_other_moves_of_a_sequence_drop_the_sheets_that_practise_it(printed) -> None:
+    rewrite(printed, "index.md", "R U' L' U R' U' L U", "R2 D2 R U R' D2 R U' R")
+    assert run("publish", str(printed)).exit_code == 0
+    assert "exercises-answers.pdf" not in pdfs(printed)
+
+
+@needs_printer
+def test_another_theme_drops_every_pdf(printed) -> None:
+    theme: dict[str, str | bytes] = {
+        "themes/mine/theme.yaml": "name: mine\n",
+        "themes/mine/static/folio.css": "h1 { color: #333 }\n",
+        "content/guide.yaml": "title: A guide\ntheme: mine\n",
+    }
+    write_guide(printed, theme)
+    assert run("publish", str(printed)).exit_code == 0
+    assert pdfs(printed) == {}
+
+
+@needs_printer
+def test_a_page_that_is_gone_takes_its_pdf_along(printed) -> None:
+    (printed / "content" / "notes.md").unlink()
+    assert run("publish", str(printed)).exit_code == 0
+    assert "notes.pdf" not in pdfs(printed)
+
+
+@needs_printer
+@pytest.mark.parametrize("damaged", [b"", b"%PDF-1.7 cut off"])
+def test_a_pdf_that_is_damaged_is_made_anew(printed, damaged: bytes) -> None:
+    before = pdfs(printed)
+    (printed / "output" / "notes.pdf").write_bytes(damaged)
+    assert run("publish", str(printed)).exit_code == 0
+    assert pdfs(printed).keys() == (PDFS | VARIANTS) - {"notes.pdf"}
+    handout(printed)
+    assert pdfs(printed) == before
+
+
+@needs_printer
+def test_files_of_the_author_s_own_in_the_output_are_kept(printed) -> None:
+    mine = printed / "output" / "mine.pdf"
+    mine.write_bytes(b"mine")
+    for command in ("handout", "publish", "handout"):
+        assert run(command, str(printed)).exit_code == 0
+        assert mine.read_bytes() == b"mine"
+
+
+@needs_printer
+def test_a_pdf_of_the_author_s_own_is_not_written_over(guide) -> None:
+    run("publish", str(guide))
+    (guide / "output" / "notes.pdf").write_bytes(b"mine")
+    before = tree(guide)
+    result = run("handout", str(guide))
+    assert result.exit_code == 1
+    assert "notes.pdf was not written by Turnfolio: move it elsewhere" in result.stderr
+    assert tree(guide) == before
+    assert run("publish", str(guide)).exit_code == 0
+    assert (guide / "output" / "notes.pdf").read_bytes() == b"mine"
+    assert leads_to(guide, "notes.html") == set()
+
+
+# What is refused ------------------------------------------------------------------------------------------
+
+
+def test_a_guide_with_a_problem_is_not_printed_and_the_problem_told(guide) -> None:
+    rewrite(guide, "index.md", "claims: flips UF", "claims: flips UB")
+    before = tree(guide)
+    result = run("handout", str(guide))
+    assert result.exit_code == 1
+    assert "content/index.md:" in result.stderr
+    assert tree(guide) == before
+
+
+def test_a_guide_without_a_sheet_is_told_what_to_write(tmp_path) -> None:
+    files: dict[str, str | bytes] = {
+        "content/guide.yaml": "title: T\n",
+        "content/index.md": "```moves q\nR U\n```\n\n```practice\nfrom: @q\ncount: 1\nview: net\n```\n",
+    }
+    result = run("handout", str(write_guide(tmp_path, files)))
+    assert result.exit_code == 2
+    assert "kind: handout" in result.stderr
+    assert "kind: exercises" in result.stderr
+    assert not (tmp_path / "output").exists()
+
+
+@pytest.mark.parametrize("count", ["0", "27", "-1", "two"])
+def test_there_are_from_1_to_26_variants(guide, count: str) -> None:
+    result = run("handout", str(guide), f"--variants={count}")
+    assert result.exit_code == 2
+    assert "'--variants'" in result.stderr
+    assert not (guide / "output").exists()
+
+
+def without_printer(monkeypatch, error: Exception) -> None:
+    """As if loading WeasyPrint ended so."""
+    load = builtins.__import__
+
+    def loading(name: str, *arguments: Any) -> Any:
+        if name.partition(".")[0] == "weasyprint":
+            raise error
+        return load(name, *arguments)
+
+    monkeypatch.setattr(builtins, "__import__", loading)
+
+
+NOT_INSTALLED = ImportError("No module named 'weasyprint'")
+NO_LIBRARY = OSError("cannot load library 'libpango-1.0-0': error 0x7e\nAdditionally, ctypes.util failed")
+
+
+@pytest.mark.parametrize(
+    ("error", "advice"),
+    [(NOT_INSTALLED, "pip install 'weasyprint>=68'"), (NO_LIBRARY, "apt install libpango-1.0-0")],
+    ids=["not installed", "no library"],
+)
+def test_where_pdfs_cannot_be_made_it_is_said_what_to_install(
+    guide, monkeypatch, error: Exception, advice: str
+) -> None:
+    without_printer(monkeypatch, error)
+    result = run("handout", str(guide))
+    assert result.exit_code == 1
+    assert isinstance(result.exception, SystemExit)
+    assert advice in result.stderr
+    assert "Additionally" not in result.stderr
+    assert not (guide / "output").exists()
+
+
+@needs_printer
+def test_a_printer_that_is_too_old_is_told_apart_from_none(guide, monkeypatch) -> None:
+    # Releases before 68 have no such class; distributions carry them for years.
+    monkeypatch.delattr(importlib.import_module("weasyprint.urls"), "URLFetcher")
+    result = run("handout", str(guide))
+    assert result.exit_code == 1
+    assert isinstance(result.exception, SystemExit)
+    assert "weasyprint>=68" in result.stderr
+    assert not (guide / "output").exists()
+
+
+def test_publishing_needs_no_printer(guide, monkeypatch) -> None:
+    without_printer(monkeypatch, NOT_INSTALLED)
+    assert run("publish", str(guide)).exit_code == 0
+    assert run("check", str(guide)).exit_code == 0
+
+
+@needs_printer
+def test_a_failure_while_printing_leaves_the_site_as_it_was(printed, monkeypatch) -> None:
+    before = {path: content for path, content in tree(printed).items() if "/output/" in path}
+    rewrite(printed, "notes.md", "take home", "take away")
+
+    def fails(*_: Any) -> bytes:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(press_module.Press, "pdf", fails)
+    result = run("handout", str(printed))
+    assert result.exit_code == 1
+    assert "No space left on device" in result.stderr
+    assert {path: content for path, content in tree(printed).items() if "/output/" in path} == before
+
+
+# How far it is --------------------------------------------------------------------------------------------
+
+
+@needs_printer
+def test_a_bar_shows_how_many_sheets_are_printed(guide, monkeypatch) -> None:
+    bars: list[tuple[str, int, int]] = []
+
+    def watched(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:
+        listed = list(items)
+        bars.append((what, total, len(listed)))
+        return listed
+
+    monkeypatch.setattr(cli, "_progress", watched)
+    run("handout", str(guide))
+    assert [bar for bar in bars if bar[0] == "Printing"] == [("Printing", 3, 3)]
+    bars.clear()
+    rewrite(guide, "notes.md", "take home", "take away")
+    run("handout", str(guide))
+    assert [bar for bar in bars if bar[0] == "Printing"] == [("Printing", 1, 1)]
+    bars.clear()
+    run("handout", str(guide))
+    assert [bar for bar in bars if bar[0] == "Printing" and bar[1]] == []
+
+
+@needs_printer
+def test_where_nobody_watches_no_bar_is_shown(guide) -> None:
+    assert run("handout", str(guide)).stderr == ""
