@@ -34,6 +34,19 @@ stages:
   layer turns: U
   hold: y
 """
+EDGE = """\
+```method edge
+count: 5
+stages:
+- stage: To its place
+  goal: UF placed
+  using: any turns up to 2
+- stage: Over
+  goal: UF oriented by U
+  using: @lift
+```
+
+"""
 SMALL_CUBE = "---\npuzzle: cube-2\n---\n"
 
 

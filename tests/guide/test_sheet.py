@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from sample_methods import SEQUENCES, moves_blocks
+from sample_methods import EDGE, SEQUENCES, moves_blocks
 
 import sitegen.bench.cases
 from sitegen.guide.chosen import CaseSheet, cards, case_sheets
@@ -16,19 +16,6 @@ from sitegen.guide.proofread import published
 from sitegen.guide.sheet import Sheet
 from sitegen.problems import Findings, Problem
 
-METHOD = """\
-```method edge
-count: 5
-stages:
-- stage: To its place
-  goal: UF placed
-  using: any turns up to 2
-- stage: Over
-  goal: UF oriented by U
-  using: @lift
-```
-
-"""
 FIRST = moves_blocks()
 PRACTICE = "```practice\nfrom: @lift\ncount: 1\n```\n"
 
@@ -46,7 +33,7 @@ def head(text: str, kind: str = "handout", body: str = "Text.\n") -> str:
 
 def first(text: str) -> str:
     """The first page, with the method where a text is about its cases: going through these takes time."""
-    return METHOD + FIRST if "edge" in text or "case sheet" in text else FIRST
+    return EDGE + FIRST if "edge" in text or "case sheet" in text else FIRST
 
 
 def page_of(guide: Guide, name: str = "sheet") -> Page:
@@ -314,7 +301,7 @@ def test_a_kind_with_a_slip_is_told_and_nothing_that_follows_from_it(told) -> No
 
 
 def test_what_only_follows_from_a_broken_block_is_not_told(problems_of) -> None:
-    bad = "```moves bad\nR Q\n```\n\n" + METHOD.replace("any turns up to 2", "@bad")
+    bad = "```moves bad\nR Q\n```\n\n" + EDGE.replace("any turns up to 2", "@bad")
     found = problems_of(index=bad + moves_blocks(), sheet=head("cards: bad\ncase sheet: [edge, edge 1]"))
     assert {problem.passage.source.name for problem in found} == {"content/index.md"}
 

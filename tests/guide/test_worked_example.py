@@ -7,7 +7,16 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from sample_methods import CORNER_STAGES, SEQUENCES, SMALL_CUBE, is_home, is_placed, moves_blocks, written_out
+from sample_methods import (
+    CORNER_STAGES,
+    EDGE,
+    SEQUENCES,
+    SMALL_CUBE,
+    is_home,
+    is_placed,
+    moves_blocks,
+    written_out,
+)
 
 import sitegen.bench.cases
 from sitegen.guide.guide import Guide
@@ -18,19 +27,6 @@ from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.publish import publish
 
 BLOCKS = moves_blocks()
-EDGE = """\
-```method edge
-count: 5
-stages:
-- stage: To its place
-  goal: UF placed
-  using: any turns up to 2
-- stage: Over
-  goal: UF oriented by U
-  using: @lift
-```
-
-"""
 STUCK = EDGE.replace("@lift", "@far-flips").replace("count: 5", "count: 5\nopen: yes")
 CORNERS = f"```method corners\ncount: 5\n{CORNER_STAGES}```\n\n"
 LOWER, UPPER = ("DFR", "DBR", "DBL", "DFL"), ("UFR", "UBR", "UBL", "UFL")

@@ -10,7 +10,6 @@ import io
 import re
 import shutil
 import subprocess
-import sys
 import unicodedata
 from collections import Counter
 from collections.abc import Iterator
@@ -23,9 +22,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page
-
-sys.path.append(str(Path(__file__).parents[1] / "figures"))
-
+from sample_methods import CORNER_STAGES
 from sample_rendering import CHROMIUM, PDFTOPPM, needs
 from sample_rendering import chromium as chromium  # for the tests
 
@@ -134,7 +131,7 @@ moves: R R'
 view: net
 ```
 """
-METHOD = """\
+METHOD = f"""\
 ---
 title: A method
 puzzle: cube-2
@@ -150,22 +147,7 @@ R U' L' U R' U' L U
 
 ```method small
 title: The small method
-stages:
-- stage: The lower ones
-  goal: corners of D home
-  one by one: DFR, DBR, DBL, DFL
-  using: any turns up to 6
-- stage: To their places
-  goal: corners of U placed
-  using: @three-up
-  layer turns: U
-  hold: y
-- stage: Twisted
-  goal: corners of U oriented by U
-  using: @twist-pair
-  layer turns: U
-  hold: y
-```
+{CORNER_STAGES}```
 """
 CASES = """\
 ---

@@ -5,23 +5,19 @@ Needs the Chromium that the system provides; without it these tests are skipped,
 
 from __future__ import annotations
 
-import os
 import re
-import shutil
 import zlib
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 from sample_guide import small_guide, write_guide
+from sample_rendering import CHROMIUM, chromium, needs
 
 from sitegen.site.publish import publish
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
-pytestmark = pytest.mark.skipif(
-    CHROMIUM is None and not os.environ.get("CI"), reason="no chromium on this system"
-)
+pytestmark = needs(chromium=CHROMIUM)
 
 LONG = " ".join(["R U2 F' L D2 B"] * 8)
 PAGES = [
@@ -49,14 +45,8 @@ WIDTHS = [320, 360, 768, 1280]
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    assert CHROMIUM, "a build server must have chromium"
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path=CHROMIUM,
-            args=["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"],
-        )
+    with chromium() as browser:
         yield browser
-        browser.close()
 
 
 @pytest.fixture(scope="module")

@@ -249,8 +249,8 @@ def test_a_table_wider_than_a_column_is_not_cut(browser, tmp_path, as_pdf: bool)
 @pytest.mark.parametrize("as_pdf", HOW)
 def test_a_word_wider_than_paper_is_broken_and_not_cut(browser, tmp_path, as_pdf: bool) -> None:
     long = "donaudampfschifffahrt" * 9
-    folder = guide(tmp_path, "kind: handout\ncolumns: 2", f"{WORDS}\n\n{long}\n\n{BESIDE}")
-    sheet, *_ = papers(printed(browser, folder, as_pdf))
+    folder = guide(tmp_path, "kind: handout", f"{WORDS}\n\n{long}\n\n{WORDS}\n")
+    (sheet,) = papers(printed(browser, folder, as_pdf))
     assert out_of_bounds(sheet) == []
     assert "".join(word.text for word in sheet.body).count(long) == 1
 

@@ -314,7 +314,7 @@ def test_a_puzzle_for_arrows_is_solved_and_unmarked_and_its_answer_has_the_marks
 def test_the_words_for_a_figure_do_not_say_what_is_to_be_said(output) -> None:
     at = next(n for n, (prompt, _, _) in enumerate(asked(output)) if "Say in words" in prompt)
     _, _, (figure,) = asked(output)[at]
-    effect = next(p.text for p in answered(output)[at].all("p") if p.text.endswith("everything else is home."))
+    effect = next(p.text for p in answered(output)[at].all("p") if p.text.endswith("else is home."))
     told = figure.all("desc")[0].text
     assert " shows " in told
     assert effect not in said(read(output, "exercises.html"))
