@@ -309,6 +309,9 @@ def handout_command(folder: Path, variants: int | None) -> None:
     try:
         with _heard() as progress:
             made = site.handout(folder, VARIANTS[: variants or 0], progress)
+    except KeyboardInterrupt:
+        click.echo("\nstopped; the site is as it was", err=True)
+        raise SystemExit(INTERRUPTED) from None
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import builtins
+import contextlib
 import importlib
 import re
 import shutil
+import signal
 import sys
 from collections.abc import Iterable
 from pathlib import Path
@@ -225,6 +227,46 @@ def test_publishing_drops_the_pdf_of_a_page_that_has_changed(printed) -> None:
     assert leads_to(printed, "exercises-answers.html") == (PDFS | VARIANTS) - SHEETS - {"notes.pdf"}
     handout(printed)
     assert "take away." in text_of(pdfs(printed)["notes.pdf"])
+
+
+@needs_printer
+def test_it_is_told_how_many_pdfs_are_taken_away_and_nobody_elses_is(printed) -> None:
+    (printed / "output" / "exercises-variant-c.pdf").write_bytes(b"%PDF-1.7 a teacher's own")
+    rewrite(printed, "exercises.md", "seed: 7", "seed: 8")
+    # The sheet, its answers, and both for two variants.
+    assert "6 PDFs of pages that have changed" in run("publish", str(printed)).output
+    assert (printed / "output" / "exercises-variant-c.pdf").read_bytes().endswith(b"own")
+    assert "PDF" not in run("publish", str(printed)).output
+
+
+@needs_printer
+def test_an_interrupt_leaves_the_site_as_it_was_and_says_so(printed, monkeypatch) -> None:
+    before = pdfs(printed)
+    rewrite(printed, "notes.md", "take home", "take away")
+
+    def interrupted(*_: Any) -> bytes:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(press_module.Press, "pdf", interrupted)
+    result = run("handout", str(printed))
+    assert result.exit_code == 130
+    assert "stopped" in result.stderr
+    assert pdfs(printed) == before
+
+
+@needs_printer
+def test_an_interrupt_that_a_library_swallows_stops_it_all_the_same(printed, monkeypatch) -> None:
+    rewrite(printed, "notes.md", "take home", "take away")
+    before, usual = pdfs(printed), press_module.Press.pdf
+
+    def swallowing(*args: Any) -> bytes:
+        with contextlib.suppress(KeyboardInterrupt):
+            signal.raise_signal(signal.SIGINT)
+        return usual(*args)
+
+    monkeypatch.setattr(press_module.Press, "pdf", swallowing)
+    assert run("handout", str(printed)).exit_code == 130
+    assert pdfs(printed) == before
 
 
 @needs_printer

@@ -37,7 +37,7 @@ def flat(svg: str, shades: Mapping[str, str]) -> str:
     values = {**COLOURS, **LIGHT, **PRINT, **shades}
     declared = _declared(root, sheets, values, inside=False)
     picture = Element(root.tag, {**root.attrib, **declared})
-    picture.extend(leaf for child in root for leaf in _leaves(child, {}, sheets, values))
+    picture.extend([leaf for child in root for leaf in _leaves(child, {}, sheets, values)])
     return tostring(picture, encoding="unicode")
 
 

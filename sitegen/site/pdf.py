@@ -14,7 +14,7 @@ from html import escape
 from mimetypes import guess_type
 from pathlib import Path
 from typing import Any
-from urllib.parse import quote, unquote
+from urllib.parse import unquote
 from xml.etree.ElementTree import ParseError, fromstring
 
 from sitegen import __version__
@@ -79,7 +79,7 @@ def _picture(svg: str, shades: Mapping[str, str]) -> str:
     try:
         drawn = flat(svg, shades)
         root = fromstring(drawn)
-    except (ParseError, ValueError):
+    except (ParseError, ValueError, LookupError):
         return svg  # an author's own, which only looks like one of ours
     said = [root.findtext(tag) for tag in ("title", "desc")]
     alt = escape(". ".join(text for text in said if text))
@@ -123,6 +123,11 @@ def unchanged(sheets: Iterable[Printed], site: Site, output: Path) -> dict[str, 
     return found
 
 
+def made_here(path: Path) -> bool:
+    """Whether a file is a PDF that was made here, and not one that someone else has put there."""
+    return path.is_file() and MADE_FROM.search(path.read_bytes()) is not None
+
+
 def page_count(pdf: bytes) -> int:
     """Of a PDF made here."""
     made = MADE_FROM.search(pdf)
@@ -133,12 +138,6 @@ def page_count(pdf: bytes) -> int:
 def _digest(html: str, site: Site) -> str:
     """Of all that a PDF follows from, but for the fonts and the version of what sets it."""
     follows_from = sha256(f"{__version__} {FORMAT}\n{html}\n".encode())
-    # What a sheet loads stands in it by its name; what a style sheet loads is the theme's.
-    loaded = {
-        name: content
-        for name, content in site.resources.items()
-        if name.startswith("static/") or quote(name.rpartition("/")[2]) in html
-    }
-    for name, content in sorted(loaded.items()):
+    for name, content in sorted(site.resources.items()):
         follows_from.update(f"{name} {len(content)}\n".encode() + content)
     return follows_from.hexdigest()

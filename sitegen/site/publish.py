@@ -12,7 +12,7 @@ from sitegen.guide.printed import Printed, printed
 from sitegen.problems import Problems
 from sitegen.progress import Progress, quiet
 from sitegen.site.output import replace_site
-from sitegen.site.pdf import Press, page_count, unchanged
+from sitegen.site.pdf import Press, made_here, page_count, unchanged
 from sitegen.site.render import Site, render_site
 from sitegen.site.theme import load_theme
 
@@ -50,7 +50,7 @@ def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> Pu
 def _there(site: Site, output: Path) -> list[Printed]:
     """What was printed the last time, of pages that there still are."""
     every = (sheet for page in site.guide.pages for sheet in printed(page, site.guide))
-    return [sheet for sheet in every if (output / sheet.path).is_file()]
+    return [sheet for sheet in every if made_here(output / sheet.path)]
 
 
 def check(folder: Path, progress: Progress = quiet) -> Guide:

@@ -19,9 +19,12 @@ class Code:
     side: float
 
 
-def qr_code(address: str) -> Code:
-    """The code of an address; a quarter of it may be smudged."""
-    code = segno.make(address, error="q", micro=False)
+def qr_code(address: str) -> Code | None:
+    """The code of an address, a quarter of which may be smudged; None where no code holds so much."""
+    try:
+        code = segno.make(address, error="q", micro=False)
+    except segno.DataOverflowError:
+        return None
     modules, _ = code.symbol_size()
     module = max(SIDE / modules, LEAST_MODULE)
     source = code.svg_data_uri(scale=module, unit="mm", omitsize=False, xmldecl=False)

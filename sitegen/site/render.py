@@ -163,7 +163,6 @@ class Site:
     def _template(self, name: str, /, here: str, **values: Any) -> str:
         guide = self.guide
         return self.environment.get_template(name).render(
-            guide=guide,
             config=guide.config,
             contents=self.contents,
             here=here,

@@ -53,7 +53,8 @@ class Theme:
         for folder in self.folders:
             root = folder / "static"
             for path in root.rglob("*"):
-                if path.is_file():
+                # A theme comes with a guide: a link in it must not publish what is elsewhere.
+                if path.is_file() and path.resolve().is_relative_to(root.resolve()):
                     found.setdefault(path.relative_to(root).as_posix(), path)
         for name, path in sorted(found.items()):
             yield name, path.read_bytes()

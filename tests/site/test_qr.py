@@ -148,3 +148,9 @@ def test_nothing_comes_near_the_code_on_a_sheet(tmp_path) -> None:
     around = sheet.crop((left - zone, top - zone, right + zone, bottom + zone))
     around.paste(255, (zone - 2, zone - 2, around.width - zone + 3, around.height - zone + 3))
     assert around.getextrema() == (255, 255)
+
+
+def test_an_address_that_no_code_can_hold_stands_alone() -> None:
+    # ISO/IEC 18004, table 7: the largest code, 40-Q, holds 1,663 bytes.
+    assert qr_code("https://example.org/" + "a" * 1643) is not None
+    assert qr_code("https://example.org/" + "a" * 1644) is None

@@ -23,6 +23,7 @@ MOST_LEAD_IN = 4
 METRIC = "obtm"
 LEAD_IN = re.compile(r"(?:up\s+to\s+)?(?P<most>\S+?)\s+turns?(?:\s+of\s+(?P<faces>.+))?", re.DOTALL)
 TOOL = re.compile(REFERENCE.pattern + "['’′]?")
+HOLD_HINT = "write for example hold: y, or hold: x2 and y"
 LEAD_IN_HINT = "write for example “2 turns”, or “2 turns of R, U and F”"
 
 
@@ -64,7 +65,10 @@ def read_hold(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[Turn, ...]:
         return ()
     passage = fields["hold"].value
     words = [passage.part(*found.span()) for found in re.finditer(r"[^\s,]+", passage.text)]
-    return tuple(_rotation(word, puzzle) for word in words if word.text != "and")
+    named = [word for word in words if word.text != "and"]
+    if not named:
+        raise Problem("no turn of the whole puzzle is named", fields["hold"].key, HOLD_HINT)
+    return tuple(_rotation(word, puzzle) for word in named)
 
 
 def _rotation(word: Passage, puzzle: Puzzle) -> Turn:
@@ -73,7 +77,7 @@ def _rotation(word: Passage, puzzle: Puzzle) -> Turn:
     turns_ = [item.turn for item in items if isinstance(item, Step)]
     if len(turns_) != 1 or turns_[0].last - turns_[0].first + 1 != puzzle.layer_count:
         message = f"“{shortened(word.text)}” does not turn the whole puzzle"
-        raise Problem(message, word, "write for example hold: y, or hold: x2 and y")
+        raise Problem(message, word, HOLD_HINT)
     return turns_[0]
 
 
