@@ -36,6 +36,7 @@ from sitegen.figures.trace import trace
 from sitegen.figures.views import available, layout
 from sitegen.guide.blocks.method import MOST_COUNT, MOST_SEED
 from sitegen.guide.blocks.source import found_blocks
+from sitegen.guide.config import own_puzzles
 from sitegen.guide.guide import Guide
 from sitegen.guide.method import Method
 from sitegen.guide.practice import VARIANTS
@@ -46,7 +47,7 @@ from sitegen.moves.references import resolve_one
 from sitegen.moves.turning import permutation
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, written
 from sitegen.progress import Progress
-from sitegen.puzzles import catalogue
+from sitegen.puzzles.catalogue import Catalogue
 from sitegen.puzzles.permutation import inverse
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site import publish as site
@@ -385,7 +386,7 @@ def _methods(guide: Guide, name: str | None) -> list[Method]:
 @JSON
 def puzzle_command(name: str | None, as_json: bool) -> None:
     """List the puzzles, or describe the one called NAME."""
-    for each in [name] if name else catalogue.names():
+    for each in [name] if name else _known().names():
         about = _about(_puzzle(each))
         if as_json:
             click.echo(json.dumps(about))
@@ -405,12 +406,22 @@ def _unwritten(error: OSError, target: Path) -> click.ClickException:
 
 
 def _puzzle(name: str) -> Puzzle:
+    known = _known()
     try:
-        return catalogue.puzzle(name)
+        return known.puzzle(name)
     except KeyError:
         raise click.BadParameter(
-            f"no puzzle is called {name}; there are {', '.join(catalogue.names())}"
+            f"no puzzle is called {name}; there are {', '.join(known.names())}"
         ) from None
+
+
+def _known() -> Catalogue:
+    """The puzzles that ship, and those of the guide in the present folder, if there is one."""
+    try:
+        return own_puzzles(Path())
+    except Problems as found:
+        _show(found.problems)
+        raise SystemExit(PROBLEMS) from None
 
 
 def _sources(moves: tuple[str, ...]) -> Iterator[Source]:

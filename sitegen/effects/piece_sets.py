@@ -11,6 +11,7 @@ from difflib import get_close_matches
 
 from sitegen.moves.notation import NotationError, layer_names, layers_of, notation_of
 from sitegen.problems import Passage, Problem
+from sitegen.puzzles.geometry import EPSILON, dot
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Token, Tokenizer
 
@@ -23,7 +24,8 @@ RULES = {
     "except": r"except\b",
     "of": r"of\b",
     "all": r"all\b",
-    "word": r"[a-z]+",
+    "on face": r"face\b",
+    "word": r"[a-z]+(?:-[a-z]+)*",
     ",": r",",
 }
 EXPECTED = "pieces, such as U, UF, edges of U or all"
@@ -61,15 +63,31 @@ def _union(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
 
 
 def _term(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
-    """term := "all" | kinds ("of" layers)? | LAYER | PLACE"""
+    """term := "all" | "face" FACE | kinds ("of" layers)? | LAYER | PLACE"""
     if tokens.read("all"):
         return frozenset(range(len(puzzle.pieces)))
+    if tokens.read("on face"):
+        return _on_face(tokens, puzzle)
     if token := tokens.read("name"):
         return named(token, tokens, puzzle)
+    if (token := tokens.check("word")) and token.text in layer_names(puzzle):
+        tokens.read("word")
+        return puzzle.pieces_in(layer_names(puzzle)[token.text])
     kinds = _kinds(tokens, puzzle)
     if tokens.read("of"):
         return kinds & _layers(tokens, puzzle)
     return kinds
+
+
+def _on_face(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
+    """The pieces with a sticker on a face, where its letter names a layer or nothing else."""
+    known = "faces are " + ", ".join(face.name for face in puzzle.faces)
+    token = tokens.expect("a face, such as U", "name", hint=known)
+    found = frozenset(sticker.piece for sticker in puzzle.stickers if sticker.face == token.text)
+    if not found:
+        message = f"{puzzle.name} has no face “{token.text}”"
+        raise tokens.problem(message, token.start, token.end, known)
+    return found
 
 
 def _kinds(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
@@ -91,11 +109,11 @@ def _kind(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
         hint = capitals_hint(token.text, puzzle) or near_hint(token.text, (*_plurals(puzzle), "all"))
         message = f"“{token.text}” names no pieces"
         raise tokens.problem(message, token.start, token.end, hint or _known(puzzle))
-    return frozenset(piece.index for piece in puzzle.pieces if piece.kind == wanted)
+    return puzzle.kinds[f"{wanted}s"]
 
 
 def _plurals(puzzle: Puzzle) -> list[str]:
-    return sorted({f"{piece.kind}s" for piece in puzzle.pieces})
+    return sorted(puzzle.kinds)
 
 
 def _known(puzzle: Puzzle) -> str:
@@ -104,7 +122,9 @@ def _known(puzzle: Puzzle) -> str:
 
 
 def _layers(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
-    """layers := LAYER ("and" LAYER)*"""
+    """layers := LAYER ("and" LAYER)*    | "face" FACE"""
+    if tokens.read("on face"):
+        return _on_face(tokens, puzzle)
     pieces: Pieces = frozenset()
     while True:
         known = "layers are " + ", ".join(layer_names(puzzle))
@@ -149,23 +169,28 @@ def _no_place(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Problem:
 
 def _face_hint(text: str, puzzle: Puzzle) -> str:
     """Why no place can have the faces that a text names; empty where one might."""
-    faces = [face.name for face in puzzle.faces]
-    for a in text:
-        if a.isupper() and a not in faces:
-            return f"{a} is no face; faces are {', '.join(faces)}"
-        if a in puzzle.opposite and puzzle.opposite[a] in text:
-            return f"{a} and {puzzle.opposite[a]} are opposite faces: no piece has both"
+    known = {face.name: face.towards for face in puzzle.faces}
+    named = _faces_in(text, puzzle)
+    for a in named:
+        if a not in known:
+            return f"{a} is no face; faces are {', '.join(known)}"
+        for b in named:
+            if b in known and dot(known[a], known[b]) < EPSILON - 1:
+                return f"{a} and {b} are opposite faces: no piece has both"
     return ""
 
 
 def _there_hint(text: str, puzzle: Puzzle) -> str:
     """The places that have just the faces of a text, as UFl and UFr have those of UF; empty for none."""
-    there = [piece.name for piece in puzzle.pieces if _capitals(piece.name) == _capitals(text)]
+    wanted = sorted(_faces_in(text, puzzle))
+    there = [piece.name for piece in puzzle.pieces if sorted(_faces_in(piece.name, puzzle)) == wanted]
     return f"places there: {', '.join(there)}" if there else ""
 
 
-def _capitals(text: str) -> list[str]:
-    return sorted(letter for letter in text if letter.isupper())
+def _faces_in(text: str, puzzle: Puzzle) -> list[str]:
+    """The faces that a name is made of, the longest first where one begins another, and other capitals."""
+    names = sorted((face.name for face in puzzle.faces), key=len, reverse=True)
+    return re.findall("|".join([*map(re.escape, names), "[A-Z]"]), text)
 
 
 def _layer(token: Token, puzzle: Puzzle) -> Pieces | None:

@@ -14,16 +14,13 @@ from sitegen.figures.page import Point
 from sitegen.puzzles.geometry import (
     Matrix,
     Vector,
-    add,
     apply,
-    cross,
     dot,
     length,
     multiply,
     rotation,
     scale,
     subtract,
-    unit,
 )
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.puzzles.solids import NORMALS, reach, vertices
@@ -45,26 +42,6 @@ FAR = 5.6
 
 GRAZING = 0.08
 """A face seen flatter than this (sine of the angle) counts as hidden: nobody could read it."""
-
-
-def held(puzzle: Puzzle) -> Matrix:
-    """The puzzle's right, up and front, as the rows of a matrix.
-
-    The faces of cube and octahedron leave the axes of space upright; other solids are turned until what is
-    called U is up and what is called F is in front.
-    """
-    if puzzle.solid in ("cube", "octahedron"):
-        return (_X, _Y, _Z)
-    directions = {**puzzle.axes, **{face.name: face.towards for face in puzzle.faces}}
-    up = directions.get("U", puzzle.faces[0].towards)
-    front = _flattened([directions.get("F", up), *(face.towards for face in puzzle.faces)], up)
-    return (cross(up, front), up, front)
-
-
-def _flattened(candidates: list[Vector], up: Vector) -> Vector:
-    """The first candidate that is not upright, made level."""
-    level = (subtract(candidate, scale(up, dot(candidate, up))) for candidate in candidates)
-    return unit(next(candidate for candidate in level if length(candidate) > 0.1))
 
 
 @dataclass(frozen=True)
@@ -94,15 +71,13 @@ def camera(puzzle: Puzzle) -> Camera:
     right, above = STANDS[puzzle.solid]
     turned = multiply(rotation(_X, radians(above)), rotation(_Y, radians(-right)))
     corners = vertices(NORMALS[puzzle.solid])
-    return Camera(multiply(turned, held(puzzle)), FAR * max(map(length, corners)))
+    return Camera(turned, FAR * max(map(length, corners)))
 
 
 def stand(puzzle: Puzzle) -> Vector:
     """The unit vector from the middle towards the reader, for choosing what is in front."""
     right, above = (radians(angle) for angle in STANDS[puzzle.solid])
-    x, y, z = held(puzzle)
-    level = add(scale(x, sin(right)), scale(z, cos(right)))
-    return add(scale(level, cos(above)), scale(y, sin(above)))
+    return (sin(right) * cos(above), sin(above), cos(right) * cos(above))
 
 
 def extent(puzzle: Puzzle, direction: Vector) -> float:

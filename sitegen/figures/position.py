@@ -20,8 +20,17 @@ class Palette:
 
 
 def palette(puzzle: Puzzle, own: Mapping[str, str] | None = None, for_copies: bool = False) -> Palette:
-    """The puzzle's colours, and in their place those that a guide gives its faces."""
-    return Palette({face.name: (own or {}).get(face.name, face.colour) for face in puzzle.faces}, for_copies)
+    """The puzzle's colours, and in their place those that a guide gives its faces.
+
+    A face that had a colour which is given to another gets what that one had, so that no two are the same.
+    """
+    faces = {face.name: face.colour for face in puzzle.faces}
+    for face, colour in (own or {}).items():
+        if face in faces:
+            for other in [name for name, here in faces.items() if here == colour]:
+                faces[other] = faces[face]
+            faces[face] = colour
+    return Palette(faces, for_copies)
 
 
 def picture(
@@ -47,7 +56,7 @@ def picture(
             slot for slot, sticker in enumerate(here) if focus is not None and sticker.piece not in focus
         ),
         marks=marks,
-        letters=tuple(sticker.face for sticker in here),
+        letters=tuple(sticker.face.upper() for sticker in here),
         letters_shown=letters_shown or colours.for_copies,
         patterned=colours.for_copies,
     )

@@ -9,10 +9,13 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
-from sitegen.figures.style import COLOURS
-from sitegen.guide.settings import Setting, read_settings
+from sitegen.moves.references import NAME
 from sitegen.problems import Findings, Passage, Problem, Problems, Source
 from sitegen.puzzles import catalogue
+from sitegen.puzzles.catalogue import Catalogue
+from sitegen.puzzles.definition import COLOURS
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.settings import Setting, read_settings
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 """Paper sizes, and what CSS calls them."""
@@ -38,6 +41,8 @@ class Config:
     """Whether HTML in Markdown is passed through."""
     places: Mapping[str, Passage] = field(default_factory=dict)
     """Where each setting was written."""
+    puzzles: Catalogue = field(default_factory=Catalogue)
+    """Those that ship, and those of content/puzzles/."""
 
 
 def read_config(folder: Path) -> Config:
@@ -49,20 +54,54 @@ def read_config(folder: Path) -> Config:
     if readable and "title" not in settings:
         hint = "begin with a line “title: …”"
         findings.add(Problem("the guide has no title", source.passage(0, 0), hint))
-    values = {key: findings.attempt(None, READERS[key], setting) for key, setting in settings.items()}
+    puzzles = findings.attempt(Catalogue(), own_puzzles, folder)
+    values = {}
+    for key, setting in settings.items():
+        if key in CHOICES:
+            values[key] = findings.attempt(None, CHOICES[key], setting, puzzles)
+        else:
+            values[key] = findings.attempt(None, READERS[key], setting)
     if findings.problems:
         raise Problems(findings.problems)
-    return Config(**values, places={key: setting.passage for key, setting in settings.items()})
+    places = {key: setting.passage for key, setting in settings.items()}
+    return Config(**values, places=places, puzzles=puzzles)
 
 
-def _source(folder: Path) -> Source:
-    name = "content/guide.yaml"
+def own_puzzles(folder: Path) -> Catalogue:
+    """The puzzles, with those that the files of content/puzzles/ define. Raises Problems."""
+    findings = Findings()
+    own: dict[str, Puzzle] = {}
+    for path in sorted((folder / "content/puzzles").glob("*.yaml")):
+        source = findings.attempt(None, _source, folder, f"content/puzzles/{path.name}")
+        if source:
+            own |= findings.attempt({}, _puzzles, path.stem, source)
+    if findings.problems:
+        raise Problems(findings.problems)
+    return Catalogue(own)
+
+
+def _puzzles(name: str, source: Source) -> dict[str, Puzzle]:
+    if not re.fullmatch(NAME, name):
+        hint = "a name is small letters, digits and hyphens: it is that of the puzzle"
+        raise Problem(f"the file name {name} cannot be a name", source.passage(0, 0), hint)
+    found = catalogue.read_puzzles(name, source)
+    for each in found:
+        if each in catalogue.names():
+            message = f"there is a puzzle {each} already, which ships"
+            raise Problem(message, source.passage(0, 0), "give the file another name")
+    return found
+
+
+def _source(folder: Path, name: str = "content/guide.yaml") -> Source:
     nowhere = Source(name, "").passage()
     try:
         return Source(name, (folder / name).read_text(encoding="utf-8-sig"))
-    except OSError:
+    except FileNotFoundError:
         hint = _instead(folder, name)
         raise Problems([Problem(f"there is no guide in {folder}", nowhere, hint)]) from None
+    except OSError as error:
+        message = f"this cannot be read: {error.strerror}"
+        raise Problems([Problem(message, nowhere, "see who may read it")]) from None
     except UnicodeDecodeError:
         raise Problems([Problem("this is not UTF-8 text", nowhere, "save the file as UTF-8")]) from None
 
@@ -92,12 +131,14 @@ def _address(setting: Setting) -> str:
     return text.rstrip("/") + "/"
 
 
-def _colours(setting: Setting) -> dict[str, str]:
+def _colours(setting: Setting, puzzles: Catalogue) -> dict[str, str]:
     """The colour's name of a face, or the shade of a colour name."""
     meaning = "faces with a colour's name, or colour names with a shade"
     example = '{U: yellow, D: white, red: "#b02030"}'
     colours = setting.as_mapping(meaning, example)
-    faces = {face.name for name in catalogue.names() for face in catalogue.definitions()[name].faces}
+    shipped = (face for each in catalogue.definitions().values() for face in each.faces)
+    own = (face for each in puzzles.own.values() for face in each.faces)
+    faces = {face.name for face in (*shipped, *own)}
     for name, entry in (setting.entries or {}).items():
         if name in faces:
             entry.as_choice(COLOURS)
@@ -117,12 +158,15 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "title": Setting.as_text,
     "language": _language,
     "address": _address,
-    "puzzle": lambda setting: setting.as_choice(catalogue.names()),
     "theme": Setting.as_text,
-    "colours": _colours,
     "paper": lambda setting: setting.as_choice(PAPERS),
     "pages": Setting.as_list,
     "html": Setting.as_yes,
 }
 """The keys of guide.yaml, and how their values are read."""
-KEYS = tuple(READERS)
+CHOICES: Mapping[str, Callable[[Setting, Catalogue], Any]] = {
+    "puzzle": lambda setting, puzzles: setting.as_choice(puzzles.names()),
+    "colours": _colours,
+}
+"""Those that depend on which puzzles there are."""
+KEYS = (*READERS, *CHOICES)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from difflib import get_close_matches
 from pathlib import Path
@@ -32,10 +33,15 @@ def read_pages(folder: Path, config: Config, findings: Findings) -> tuple[Page, 
 
 
 def other_files(folder: Path) -> Iterator[str]:
-    """The paths of what is published as it is: all but pages and guide.yaml."""
+    """The paths of what is published as it is: all but pages, guide.yaml and definitions of puzzles."""
     for name, path in _paths(folder, Findings()):
-        if path.suffix.lower() not in (".md", *LIKE_PAGES) and name != "guide.yaml":
+        if path.suffix.lower() not in (".md", *LIKE_PAGES) and not _says_how(name):
             yield name
+
+
+def _says_how(name: str) -> bool:
+    """Whether a file is read and not shown: the settings, and the definition of a puzzle."""
+    return name == "guide.yaml" or bool(re.fullmatch(r"puzzles/[^/]*\.ya?ml", name))
 
 
 def _paths(folder: Path, findings: Findings) -> Iterator[tuple[str, Path]]:

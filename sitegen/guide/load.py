@@ -23,7 +23,6 @@ from sitegen.moves.references import resolve
 from sitegen.moves.turning import permutation
 from sitegen.problems import Findings, Problem, Problems
 from sitegen.progress import Progress, quiet
-from sitegen.puzzles import catalogue
 
 
 def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = None) -> Guide:
@@ -35,7 +34,7 @@ def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = Non
     findings = Findings()
     pages = read_pages(folder, config, findings)
     blocks = [block for page in pages for block in _blocks(page, config)]
-    books = _books(blocks, kept or read_kept(folder))
+    books = _books(blocks, kept or read_kept(folder), config)
     for block in progress(blocks, len(blocks), "Checking"):
         _check(block, books)
     guide = Guide(
@@ -101,12 +100,12 @@ def _check_head(block: Block) -> None:
         check_name(block.name, info)
 
 
-def _books(blocks: list[Block], kept: Kept) -> dict[str, Book]:
+def _books(blocks: list[Block], kept: Kept, config: Config) -> dict[str, Book]:
     """The named sequences of each puzzle, with what they refer to filled in; blocks get their problems."""
     taken = _refuse_twins(blocks)
     books = {}
     for name in dict.fromkeys(block.page.puzzle.name for block in blocks):
-        puzzle = catalogue.puzzle(name)
+        puzzle = config.puzzles.puzzle(name)
         here = [b for b in blocks if b.parsed and b.page.puzzle is puzzle]
         named = {b.parsed.defines: b for b in here if b.parsed.defines}
         trees, problems = resolve({name: block.parsed.tree for name, block in named.items()})

@@ -11,11 +11,10 @@ from typing import Any
 
 from sitegen.guide.config import Config
 from sitegen.guide.markdown import Prose, fences, page_prose, plain_text, slug
-from sitegen.guide.settings import Setting, read_settings
 from sitegen.guide.sheet import SHEET_READERS, Sheet, sheet_of
 from sitegen.problems import Findings, Problem, Source
-from sitegen.puzzles import catalogue
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.settings import Setting, read_settings
 
 PAGE, HANDOUT, EXERCISES = "page", "handout", "exercises"
 KINDS = (PAGE, HANDOUT, EXERCISES)
@@ -23,12 +22,11 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "title": Setting.as_text,
     "summary": Setting.as_text,
     "kind": lambda setting: setting.as_choice(KINDS),
-    "puzzle": lambda setting: setting.as_choice(catalogue.names()),
     "tags": Setting.as_texts,
     **SHEET_READERS,
 }
 """The keys at the head of a page, and how their values are read."""
-KEYS = tuple(READERS)
+KEYS = ("puzzle", *READERS)
 UNCLOSED = re.compile(r"---[ \t]*\n[a-z]+:")
 FRONT = re.compile(r"\A---[ \t]*\n(?P<yaml>.*?)^---[ \t]*(?:\n|\Z)", re.DOTALL | re.MULTILINE)
 
@@ -87,7 +85,11 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
     if front:
         head_passage = source.passage(*front.span("yaml"))
         settings = findings.attempt({}, read_settings, head_passage, KEYS, findings)
-    head = {key: findings.attempt(None, READERS[key], setting) for key, setting in settings.items()}
+    head = {key: findings.attempt(None, READERS[key], settings[key]) for key in settings if key in READERS}
+    known = config.puzzles
+    called = None
+    if "puzzle" in settings:
+        called = findings.attempt(None, settings["puzzle"].as_choice, known.names())
     if not front and UNCLOSED.match(source.text):
         hint = "put a line of three hyphens behind the settings"
         findings.add(Problem("the settings at the head are not closed", source.passage(0, 3), hint))
@@ -104,7 +106,7 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         tags=head.get("tags") or (),
         kind=kind or PAGE,
         sheet=sheet_of(head, config.paper) if kind in (HANDOUT, EXERCISES) else None,
-        puzzle=catalogue.puzzle(head.get("puzzle") or config.puzzle),
+        puzzle=known.puzzle(called or config.puzzle),
         prose=prose,
         headings=tuple(_headings(prose)),
     )

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from sitegen.guide.config import PAPERS
-from sitegen.guide.settings import Setting
 from sitegen.moves.references import NAME
 from sitegen.problems import Passage, Problem, shortened
+from sitegen.settings import Setting
 
 LANDSCAPE = "landscape"
 ORIENTATIONS = ("portrait", LANDSCAPE)

@@ -55,7 +55,7 @@ def turn_length(turn: Turn, puzzle: Puzzle) -> Length:
     size = puzzle.layer_count
     if (turn.first, turn.last) == (1, size):
         return Length(etm=1)
-    outer = turn.first == 1 or (turn.last == size and turn.axis in puzzle.opposite)
+    outer = turn.first == 1 or turn.last == size
     blocks = 1 if outer else 2
     amount = turn.amount % puzzle.full_turn
     return Length(blocks, blocks * min(amount, puzzle.full_turn - amount), 1, 1)

@@ -1,46 +1,30 @@
-"""How a puzzle's turns are written: text of one turn to a Turn, and a Turn back to text.
+"""How a puzzle's turns are written: its notation, and what follows from that for names of layers.
 
 One entry a notation in NOTATIONS; knows puzzles and their layers, not sequences.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 
-from sitegen.problems import shortened
+from sitegen.moves.notations.base import Notation, NotationError, amount_text
+from sitegen.moves.notations.cube import CUBE
+from sitegen.moves.notations.plain import plain
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
+__all__ = ["Notation", "NotationError", "amount_text"]
 
-class NotationError(Exception):
-    """What is wrong with one turn, and what to write instead."""
-
-    def __init__(self, message: str, hint: str = "") -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
-
-
-@dataclass(frozen=True)
-class Notation:
-    """`pattern` matches the letters and layers of a turn, without its amount."""
-
-    pattern: str
-    read: Callable[[str, Puzzle], Turn]
-    write: Callable[[Turn, Puzzle], str]
-    examples: str
-    away: tuple[str, ...] = ()
-    """The axes of the faces that a hand reaches last."""
+NOTATIONS: Mapping[str, Callable[[Puzzle], Notation]] = {"cube": lambda puzzle: CUBE}
+"""For the name that a definition gives; all other puzzles are written plainly."""
 
 
 def notation_of(puzzle: Puzzle) -> Notation:
-    return NOTATIONS.get(puzzle.notation, PLAIN)
+    return NOTATIONS.get(puzzle.notation, plain)(puzzle)
 
 
 def layers_of(text: str, puzzle: Puzzle) -> Turn:
-    """The layers that a turn's letters name, as a turn by the smallest amount."""
+    """The layers that a turn's letters name, as a turn by the smallest amount, if the name says no other."""
     return notation_of(puzzle).read(text, puzzle)
 
 
@@ -63,178 +47,26 @@ def write_all(turns: Iterable[Turn], puzzle: Puzzle) -> str:
 
 @cache
 def layer_names(puzzle: Puzzle) -> dict[str, Turn]:
-    """Every single layer by the name it is known by, outermost first, as a turn by the smallest amount."""
+    """Every layer by the name it is known by, as a turn by the smallest amount, outermost first.
+
+    First come those that have a name of their own, as the two layers that U turns on the pyraminx.
+    """
     found: dict[frozenset[int], tuple[str, Turn]] = {}
-    for turn in puzzle.turns():
+    for turn in (*_with_names(puzzle), *puzzle.turns()):
         name = write(turn, puzzle).rstrip("'")
         found.setdefault(puzzle.pieces_in(turn), (name, layers_of(name, puzzle)))
     return dict(found.values())
 
 
+def _with_names(puzzle: Puzzle) -> list[Turn]:
+    """Turns with names that turn a part of the puzzle by the smallest amount."""
+    return [
+        turn
+        for turn in puzzle.named_turns.values()
+        if turn.amount == 1 and len(puzzle.pieces_in(turn)) < len(puzzle.pieces)
+    ]
+
+
 def on_one_line(text: str) -> str:
     """Moves as an author wrote them, on one line and with plain apostrophes."""
     return " ".join(text.split()).replace("’", "'").replace("′", "'")
-
-
-def amount_text(amount: int, full_turn: int) -> str:
-    """The shortest way to write an amount: nothing, 2, a prime, 2 and a prime …"""
-    amount %= full_turn
-    back = full_turn - amount
-    short, prime = (amount, "") if amount <= back else (back, "'")
-    return ("" if short == 1 else str(short)) + prime
-
-
-def _read_plain(text: str, puzzle: Puzzle) -> Turn:
-    if text not in puzzle.axes:
-        raise NotationError(f"{puzzle.name} has no axis {text}", f"its axes are {', '.join(puzzle.axes)}")
-    return Turn(text, 1, 1, 1)
-
-
-def _write_plain(turn: Turn, puzzle: Puzzle) -> str:
-    return turn.axis + amount_text(turn.amount, puzzle.full_turn)
-
-
-_CUBE = re.compile(
-    r"(?:(?P<low>[0-9]{1,3})-)?(?P<high>[0-9]{1,3})?(?P<letter>[UDFBLRudfblrMESxyz])(?P<wide>w)?"
-)
-_MIDDLE = {"M": "L", "E": "D", "S": "F"}
-_WHOLE = {"x": "R", "y": "U", "z": "F"}
-
-
-def _read_cube(text: str, puzzle: Puzzle) -> Turn:
-    """WCA 12a1 faces, 12a2 outer blocks, 12a4 rotations; inner slices and M E S are common practice."""
-    found = _CUBE.fullmatch(text)
-    if not found:
-        raise NotationError(
-            f"“{shortened(text)}” is not a turn of {puzzle.name}", "turns are " + CUBE.examples
-        )
-    low, high, letter, wide = found.group("low", "high", "letter", "wide")
-    if low and not high:
-        raise NotationError(
-            f"“{text}” says where the layers begin and not where they end",
-            f"write {low}-{int(low) + 1}{letter}, or {letter}w",
-        )
-    if letter in _WHOLE or letter in _MIDDLE:
-        if low or high or wide:
-            raise NotationError(f"{letter} takes no layer numbers and no w", f"write {letter} alone")
-        return _whole(letter, puzzle) if letter in _WHOLE else _middle(letter, puzzle)
-    if letter.islower():
-        return _lower_case(text, letter, puzzle)
-    if wide:
-        return _block(letter, low, high, puzzle)
-    return _slice(letter, low, high, puzzle)
-
-
-def _whole(letter: str, puzzle: Puzzle) -> Turn:
-    return Turn(_WHOLE[letter], 1, puzzle.layer_count, 1)
-
-
-def _middle(letter: str, puzzle: Puzzle) -> Turn:
-    size = puzzle.layer_count
-    if size % 2 == 0:
-        face = _MIDDLE[letter]
-        hint = f"write the inner layers by number, as in 2{face}"
-        if size == 2:
-            opposite = puzzle.opposite[face]
-            hint = f"a cube of two layers has no layer in the middle; turn {face} or {opposite}"
-        raise NotationError(f"{puzzle.name} has no middle layer for {letter}", hint)
-    middle = (size + 1) // 2
-    return Turn(_MIDDLE[letter], middle, middle, 1)
-
-
-def _lower_case(text: str, letter: str, puzzle: Puzzle) -> Turn:
-    face, size = letter.upper(), puzzle.layer_count
-    if size == 3 and text == letter:
-        return Turn(face, 1, 2, 1)
-    if size == 2:
-        raise NotationError(f"“{text}” is not a turn of {puzzle.name}", f"write {face}")
-    if size == 3:
-        raise NotationError(f"“{text}” is not a turn of {puzzle.name}", f"write {face}w or {letter}")
-    raise NotationError(
-        f"“{text}” is read in two ways on {puzzle.name}",
-        f"write {face}w for the two outer layers together, or 2{face} for the second layer alone",
-    )
-
-
-def _block(letter: str, low: str | None, high: str | None, puzzle: Puzzle) -> Turn:
-    size, depth = puzzle.layer_count, int(high or 2)
-    if low:
-        raise NotationError(
-            f"an outer block begins at the face: {low}-{high}{letter}w names two layers",
-            f"write {high}{letter}w for the block, or {low}-{high}{letter} for the inner slices",
-        )
-    if depth == size:
-        raise NotationError(
-            f"{high or ''}{letter}w turns all {size} layers of {puzzle.name}",
-            "turning the whole puzzle is written x, y or z",
-        )
-    if not 1 < depth < size:
-        raise NotationError(
-            f"{puzzle.name} has no outer block of {depth} layers",
-            f"blocks have 2 to {size - 1} layers" if size > 2 else f"write {letter}",
-        )
-    return Turn(letter, 1, depth, 1)
-
-
-def _slice(letter: str, low: str | None, high: str | None, puzzle: Puzzle) -> Turn:
-    size = puzzle.layer_count
-    if high is None:
-        return Turn(letter, 1, 1, 1)
-    first, last = int(low or high), int(high)
-    if first > last > 1:
-        raise NotationError(f"the layers {first}-{last} run backwards", f"write {last}-{first}{letter}")
-    if first < 2 or last > size - 1:
-        inner = {2: "none", 3: "2"}.get(size, f"2 to {size - 1}")
-        raise NotationError(
-            f"{puzzle.name} has no inner slice {low + '-' if low else ''}{high}{letter}",
-            f"inner layers of {puzzle.name}: {inner}; {letter} alone is the outer layer",
-        )
-    return Turn(letter, first, last, 1)
-
-
-def _write_cube(turn: Turn, puzzle: Puzzle) -> str:
-    turn = _as_named(turn, puzzle)
-    return _layers_text(turn, puzzle) + amount_text(turn.amount, puzzle.full_turn)
-
-
-def _as_named(turn: Turn, puzzle: Puzzle) -> Turn:
-    """The same turn from the axis that names it: blocks by their face, the middle by L D F, all by R U F."""
-    size = puzzle.layer_count
-    first, last = size + 1 - turn.last, size + 1 - turn.first
-    names = _WHOLE if turn.last - turn.first + 1 == size else _MIDDLE
-    single = turn.first == turn.last or names is _WHOLE
-    central = turn.first == first and single and turn.axis not in names.values()
-    return (
-        Turn(puzzle.opposite[turn.axis], first, last, -turn.amount)
-        if central or first == 1 < turn.first
-        else turn
-    )
-
-
-def _layers_text(turn: Turn, puzzle: Puzzle) -> str:
-    first, last, size = turn.first, turn.last, puzzle.layer_count
-    if (first, last) == (1, size):
-        return next(name for name, axis in _WHOLE.items() if axis == turn.axis)
-    if first == 1:
-        return {1: turn.axis, 2: f"{turn.axis}w"}.get(last, f"{last}{turn.axis}w")
-    if first == last == (size + 1) / 2:
-        return next(name for name, axis in _MIDDLE.items() if axis == turn.axis)
-    return f"{first}{turn.axis}" if first == last else f"{first}-{last}{turn.axis}"
-
-
-CUBE = Notation(
-    pattern=r"(?:[0-9]+-)?[0-9]*(?:[UDFBLRudfblr]w?|[MESxyz]w?)",
-    read=_read_cube,
-    write=_write_cube,
-    examples="R U F L D B, blocks like Rw, slices like M or 2R, rotations x y z",
-    away=("B", "D"),
-)
-
-PLAIN = Notation(
-    pattern=r"[A-Z]",
-    read=_read_plain,
-    write=_write_plain,
-    examples="the letters of the puzzle's axes",
-)
-
-NOTATIONS = {"cube": CUBE}

@@ -137,6 +137,10 @@ def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Step:
         turn = notation_of(puzzle).read(token.text, puzzle)
     except NotationError as error:
         raise tokens.problem(error.message, token.start, token.end, error.hint) from None
+    if turn.amount != 1:
+        if number or prime:
+            raise _fixed(token, end, tokens)
+        return Step(tokens.passage.part(token.start, end), turn)
     if prime and (extra := tokens.read_tight("number", "prime")):
         raise tokens.problem(
             "the prime comes last and once",
@@ -148,6 +152,13 @@ def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Step:
         tokens.passage.part(token.start, end),
         turn._replace(amount=(-1 if prime else 1) * _amount(number, prime, token, tokens, puzzle)),
     )
+
+
+def _fixed(token: Token, end: int, tokens: Tokenizer) -> Problem:
+    """What is wrong with an amount behind a name that says how far it turns, as R++ does."""
+    other = token.text.translate(str.maketrans("+-", "-+"))
+    hint = f"write {token.text}, {other} for the other way, or ({token.text}) with what follows behind it"
+    return tokens.problem(f"{token.text} says itself how far it turns", token.start, end, hint)
 
 
 def _amount(number: Token | None, prime: Token | None, turn: Token, tokens: Tokenizer, puzzle: Puzzle) -> int:

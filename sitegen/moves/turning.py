@@ -61,14 +61,13 @@ def inverse(turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
 
 def mirror(turns: tuple[Turn, ...], puzzle: Puzzle, plane: Permutation) -> tuple[Turn, ...]:
     """The turns as seen in a mirror (one of `puzzle.mirrors`): every sense of turning is reversed."""
-    axes = puzzle.axes_after(plane)
-    return tuple(Turn(axes[t.axis], t.first, t.last, -t.amount) for t in turns)
+    return tuple(puzzle.carried(turn, plane) for turn in turns)
 
 
 def held(turns: tuple[Turn, ...], puzzle: Puzzle, hold: Permutation) -> tuple[Turn, ...]:
     """What these turns are when the whole puzzle is first turned by `hold`, and turned back afterwards."""
-    axes = puzzle.axes_after(perm.inverse(hold))
-    return tuple(Turn(axes[t.axis], t.first, t.last, t.amount) for t in turns)
+    back = perm.inverse(hold)
+    return tuple(puzzle.carried(turn, back) for turn in turns)
 
 
 def permutation_of(turns: tuple[Turn, ...], puzzle: Puzzle) -> Permutation:

@@ -20,11 +20,13 @@ from sitegen.puzzles.geometry import (
     split,
     subtract,
 )
-from sitegen.puzzles.puzzle import Piece, Puzzle, Sticker
+from sitegen.puzzles.puzzle import Piece, Puzzle, Sticker, Turn
 from sitegen.puzzles.solids import NORMALS, face_polygon
 
 KINDS = {1: "centre", 2: "edge", 3: "corner"}
 """What the trade calls a piece, by its number of stickers."""
+MOST_STICKERS = 1200
+"""No figure shows more."""
 
 
 def build(definition: Definition) -> Puzzle:
@@ -35,11 +37,12 @@ def build(definition: Definition) -> Puzzle:
     for slot, (_, polygon) in enumerate(cells):
         groups.setdefault(_side(mean(polygon), planes), []).append(slot)
     pieces = [_piece(index, slots, cells, definition) for index, slots in enumerate(groups.values())]
-    named = _unique(pieces)
+    named = _named(pieces, definition)
     return Puzzle(
         name=definition.name,
         solid=definition.solid,
         notation=definition.notation,
+        named_turns={name: Turn(t.axis, t.first, t.last, t.amount) for name, t in definition.turns.items()},
         faces=definition.faces,
         axes=definition.axes,
         depths=definition.depths,
@@ -66,11 +69,15 @@ def _cells(definition: Definition) -> list[tuple[str, Polygon]]:
     cells = []
     for face in definition.faces:
         if not contains(normals, face.towards):
-            raise DefinitionError(f"the face {face.name} points where the {definition.solid} has no face")
+            message = f"the face {face.name} points where the {definition.solid} has no face"
+            raise DefinitionError(message)
         index = next(i for i, normal in enumerate(normals) if contains([normal], face.towards))
         parts = [face_polygon(normals, index)]
         for plane in cut_planes(definition):
             parts = split(parts, plane)
+            if len(parts) * len(normals) > MOST_STICKERS:
+                hint = f"{MOST_STICKERS} are the most"
+                raise DefinitionError("the cuts leave too many stickers", hint, "depths")
         cells += [(face.name, part) for part in parts]
     return cells
 
@@ -88,25 +95,65 @@ def _piece(index: int, slots: list[int], cells: list[tuple[str, Polygon]], defin
         axis: 1 + sum(dot(towards, middle) < depth for depth in definition.depths)
         for axis, towards in definition.axes.items()
     }
-    lean = _lean(layers, definition)
-    kind = KINDS.get(len(slots), "corner")
     return Piece(
         index,
-        "".join(names) + lean,
-        "wing" if kind == "edge" and lean else kind,
+        "".join(names),
+        KINDS.get(len(slots), "corner"),
         tuple(_clockwise([by_face[name] for name in names], cells, middle)),
         layers,
     )
 
 
-def _lean(layers: dict[str, int], definition: Definition) -> str:
-    """The inner layers this side of the middle that a place is in: `r` the second from R, `3r` the third."""
+def _named(pieces: list[Piece], definition: Definition) -> list[Piece]:
+    """Tells the places on the same faces apart: by the layers they lean to, and then by number."""
+    on_faces = Counter(piece.name for piece in pieces)
+    leans = {p.index: _lean(p, definition) if on_faces[p.name] > 1 else () for p in pieces}
+    alone = _tips(pieces, definition)
+    told = []
+    for piece in pieces:
+        lean = leans[piece.index]
+        kind = "tip" if piece.index in alone else "wing" if piece.kind == "edge" and lean else piece.kind
+        suffix = "".join(("" if nth == 2 else str(nth)) + axis.lower() for axis, nth in lean)
+        told.append(replace(piece, kind=kind, suffix=suffix, sort=_sort(kind, [nth for _, nth in lean])))
+    sorts = {kind: {piece.sort for piece in told if piece.kind == kind} for kind in {p.kind for p in told}}
+    told = [piece if len(sorts[piece.kind]) > 1 else replace(piece, sort=piece.kind) for piece in told]
+    total, seen = Counter(piece.name + piece.suffix for piece in told), Counter[str]()
+    for at, piece in enumerate(told):
+        name = piece.name + piece.suffix
+        seen[name] += 1
+        number = str(seen[name]) if total[name] > 1 else ""
+        told[at] = replace(piece, name=name + number, suffix=piece.suffix + number)
+    return told
+
+
+def _lean(piece: Piece, definition: Definition) -> tuple[tuple[str, int], ...]:
+    """The layers this side of the middle that tell a place apart, each by its axis and number.
+
+    Numbers begin at the layer that the turn called as the axis goes down to: the second from there is 2. What
+    lies further out, as the tips of a pyramid do, leans as well; it is alone in that, and its number is 2.
+    """
     half = sum(depth > -EPSILON for depth in definition.depths)
-    return "".join(
-        ("" if layer == 2 else str(layer)) + axis.lower()
-        for axis, layer in layers.items()
-        if 1 < layer <= half
+    outer = {axis: definition.outer(axis) for axis in piece.layers}
+    return tuple(
+        (axis, max(2, layer - outer[axis] + 1))
+        for axis, layer in piece.layers.items()
+        if layer <= half and layer != outer[axis]
     )
+
+
+def _tips(pieces: list[Piece], definition: Definition) -> set[int]:
+    """The pieces that turn alone in the outermost layer of an axis."""
+    outermost = [[piece.index for piece in pieces if piece.layers[axis] == 1] for axis in definition.axes]
+    return {layer[0] for layer in outermost if len(layer) == 1}
+
+
+def _sort(kind: str, lean: list[int]) -> str:
+    """Of wings and centres, of which there are several sorts on large cubes, which sort it is."""
+    if kind == "wing":
+        return "outer-wing" if lean == [2] else "inner-wing"
+    if kind == "centre" and lean:
+        return "t-centre" if len(lean) == 1 else "x-centre" if len(set(lean)) == 1 else "oblique"
+    return kind
 
 
 def _clockwise(slots: list[int], cells: list[tuple[str, Polygon]], outward: Vector) -> list[int]:
@@ -124,17 +171,6 @@ def _clockwise(slots: list[int], cells: list[tuple[str, Polygon]], outward: Vect
     return sorted(slots, key=angle)
 
 
-def _unique(pieces: list[Piece]) -> list[Piece]:
-    """Numbers the places that their faces alone do not tell apart."""
-    total, seen = Counter(piece.name for piece in pieces), Counter[str]()
-    named = []
-    for piece in pieces:
-        seen[piece.name] += 1
-        number = str(seen[piece.name]) if total[piece.name] > 1 else ""
-        named.append(replace(piece, name=piece.name + number))
-    return named
-
-
 def _stickers(
     cells: list[tuple[str, Polygon]], pieces: list[Piece], definition: Definition
 ) -> tuple[Sticker, ...]:
@@ -144,8 +180,6 @@ def _stickers(
     for slot, (face, polygon) in enumerate(cells):
         piece = owner[slot]
         others = sorted((cells[s][0] for s in piece.stickers if s != slot), key=order.index)
-        suffix = piece.name[sum(len(name) for name in (face, *others)) :]
-        stickers.append(
-            Sticker(slot, face + "".join(others) + suffix, face, polygon, mean(polygon), piece.index)
-        )
+        name = face + "".join(others) + piece.suffix
+        stickers.append(Sticker(slot, name, face, polygon, mean(polygon), piece.index))
     return tuple(stickers)

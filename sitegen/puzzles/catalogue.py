@@ -1,22 +1,33 @@
-"""The puzzles that ship, by name; each is built once, when it is first asked for."""
+"""The puzzles that ship, and those that an author defines; each is read and built when it is first asked for.
+
+Knows files of definitions; knows nothing of guides.
+"""
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
 
+from sitegen.problems import Passage, Problem, Source
 from sitegen.puzzles.build import build
-from sitegen.puzzles.definition import Definition, read_definitions
+from sitegen.puzzles.definition import Definition, DefinitionError
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.puzzles.reading import read_definitions
+from sitegen.puzzles.validate import validate
 
 
 @cache
 def definitions() -> dict[str, Definition]:
+    """Those that ship, by name."""
     folder = files("sitegen.puzzles").joinpath("definitions")
     found: dict[str, Definition] = {}
     for entry in sorted(folder.iterdir(), key=lambda entry: entry.name):
         if entry.name.endswith(".yaml"):
-            found.update(read_definitions(entry.read_text(encoding="utf-8")))
+            source = Source(entry.name, entry.read_text(encoding="utf-8"))
+            found.update(read_definitions(entry.name.removesuffix(".yaml"), source))
     return found
 
 
@@ -26,5 +37,36 @@ def names() -> list[str]:
 
 @cache
 def puzzle(name: str) -> Puzzle:
-    """The puzzle with this name; KeyError where none is called so."""
+    """The shipped puzzle with this name; KeyError where none is called so."""
     return build(definitions()[name])
+
+
+def read_puzzles(name: str, source: Source) -> dict[str, Puzzle]:
+    """The puzzles that an author's file defines, built and found to turn. Raises Problem or Problems."""
+    try:
+        built = {each: build(definition) for each, definition in read_definitions(name, source).items()}
+        for each in built.values():
+            validate(each)
+    except DefinitionError as error:
+        raise Problem(error.message, _place(error.key, source), error.hint) from None
+    return built
+
+
+def _place(key: str, source: Source) -> Passage:
+    """The line of a key."""
+    found = re.search(rf"^{key}\b.*$", source.text, re.MULTILINE) if key else None
+    return source.passage(*found.span()) if found else source.passage(0, 0)
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """All puzzles that a guide can be about."""
+
+    own: Mapping[str, Puzzle] = field(default_factory=dict)
+
+    def names(self) -> list[str]:
+        return [*names(), *self.own]
+
+    def puzzle(self, name: str) -> Puzzle:
+        """The puzzle with this name; KeyError where none is called so."""
+        return self.own[name] if name in self.own else puzzle(name)

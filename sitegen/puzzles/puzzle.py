@@ -55,6 +55,10 @@ class Piece:
     """Clockwise seen from outside, from the sticker that names the piece."""
     layers: Mapping[str, int]
     """For each axis the layer in which the place is, 1 outermost."""
+    suffix: str = ""
+    """The end of the name, which tells the place apart from others on the same faces."""
+    sort: str = ""
+    """The kind, or of several sorts of its kind the one that it is."""
 
 
 class Turn(NamedTuple):
@@ -76,6 +80,8 @@ class Puzzle:
     name: str
     solid: str
     notation: str
+    named_turns: Mapping[str, Turn]
+    """What the names of turns mean that the definition gives."""
     faces: tuple[FaceDefinition, ...]
     axes: Mapping[str, Vector]
     depths: tuple[float, ...]
@@ -154,10 +160,20 @@ class Puzzle:
         """The slot that a name means; the first letter is the sticker's face, the others in any order."""
         names: dict[str, int] = {}
         for sticker in self.stickers:
-            head, rest, lean = _split_name(sticker.name)
-            for others in permutations(rest):
-                names[head + "".join(others) + lean] = sticker.index
+            piece = self.pieces[sticker.piece]
+            others = [self.stickers[slot].face for slot in piece.stickers if slot != sticker.index]
+            for listed in permutations(others):
+                names[sticker.face + "".join(listed) + piece.suffix] = sticker.index
         return names
+
+    @cached_property
+    def kinds(self) -> Mapping[str, frozenset[int]]:
+        """The pieces of each kind by its plural, and of each sort of a kind that has several."""
+        words: dict[str, set[int]] = {}
+        for name in ("kind", "sort"):
+            for piece in self.pieces:
+                words.setdefault(f"{getattr(piece, name)}s", set()).add(piece.index)
+        return {word: frozenset(pieces) for word, pieces in words.items()}
 
     def piece_at(self, slot: int) -> Piece:
         return self.pieces[self.stickers[slot].piece]
@@ -171,51 +187,63 @@ class Puzzle:
     @cached_property
     def symmetries(self) -> tuple[Permutation, ...]:
         """Where each way of turning the whole puzzle, or seeing it in a mirror, takes the slots."""
-        return tuple(map(self._moved, self._symmetries))
+        return tuple(self._symmetries)
 
     @cached_property
-    def _symmetries(self) -> tuple[Matrix, ...]:
-        """The rotations and reflections that map faces onto faces and axes onto axes."""
-        axes = tuple(self.axes.values())
-        return tuple(
-            matrix
-            for matrix in symmetries([face.towards for face in self.faces])
-            if all(contains(axes, apply(matrix, axis)) for axis in axes)
-        )
+    def _symmetries(self) -> Mapping[Permutation, Matrix]:
+        """The rotations and reflections that map faces onto faces and cuts onto cuts, by where slots go."""
+        found = symmetries([face.towards for face in self.faces])
+        return {
+            self._moved(matrix): matrix
+            for matrix in found
+            if all(self._axis_towards(apply(matrix, axis)) for axis in self.axes.values())
+        }
+
+    def _axis_towards(self, direction: Vector) -> tuple[str, bool] | None:
+        """The axis that points in a direction; or away from it (True), where its cuts are the same so."""
+        for axis, towards in self.axes.items():
+            if dot(towards, direction) > 1 - EPSILON:
+                return axis, False
+        for axis, towards in self.axes.items():
+            if self._symmetric_depths and dot(towards, direction) < EPSILON - 1:
+                return axis, True
+        return None
+
+    def carried(self, turn: Turn, symmetry: Permutation) -> Turn:
+        """The turn that does what a turn does in the places to which a symmetry takes those of the turn."""
+        matrix = self._symmetries[symmetry]
+        found = self._axis_towards(apply(matrix, self.axes[turn.axis]))
+        if found is None:
+            raise ValueError(f"no axis of {self.name} is where the symmetry takes {turn.axis}")
+        axis, away = found
+        first, last, amount = turn.first, turn.last, turn.amount
+        if away:
+            first, last, amount = self.layer_count + 1 - last, self.layer_count + 1 - first, -amount
+        return Turn(axis, first, last, amount if determinant(matrix) > 0 else -amount)
 
     @cached_property
     def rotations(self) -> tuple[Permutation, ...]:
         """Where each way of turning the whole puzzle takes the slots; the first leaves it as it is."""
-        return tuple(sorted(self._moved(m) for m in self._symmetries if determinant(m) > 0))
+        return tuple(sorted(p for p, m in self._symmetries.items() if determinant(m) > 0))
 
     @cached_property
     def mirrors(self) -> Mapping[tuple[str, str], Permutation]:
         """Where reflections in planes take the slots; each by two faces that it exchanges."""
         found: dict[tuple[str, str], Permutation] = {}
-        for matrix in self._symmetries:
+        for permutation, matrix in self._symmetries.items():
             trace = matrix[0][0] + matrix[1][1] + matrix[2][2]
             if determinant(matrix) < 0 and abs(trace - 1) < EPSILON:
-                found[self._exchanged(matrix)] = self._moved(matrix)
+                found[self._exchanged(matrix)] = permutation
         return dict(sorted(found.items(), key=lambda item: item[0]))
 
     def _exchanged(self, matrix: Matrix) -> tuple[str, str]:
-        a = max(self.faces, key=lambda face: length(subtract(apply(matrix, face.towards), face.towards)))
+        def way(face: FaceDefinition) -> float:
+            return round(length(subtract(apply(matrix, face.towards), face.towards)), 6)
+
+        a = max(self.faces, key=way)
         image = apply(matrix, a.towards)
         b = next(face for face in self.faces if contains([face.towards], image))
         return a.name, b.name
-
-    def axes_after(self, symmetry: Permutation) -> Mapping[str, str]:
-        """The axis that a way of turning the whole puzzle, or of mirroring it, takes each axis to."""
-        return {axis: self._axis_after(symmetry, axis) for axis in self.axes}
-
-    def _axis_after(self, symmetry: Permutation, axis: str) -> str:
-        layer = [s.index for s in self.stickers if self.pieces[s.piece].layers[axis] == 1]
-        image = {symmetry[slot] for slot in layer}
-        return next(
-            other
-            for other in self.axes
-            if image == {s.index for s in self.stickers if self.pieces[s.piece].layers[other] == 1}
-        )
 
     def _moved(self, matrix: Matrix) -> Permutation:
         return perm.from_images(self.slot_at(apply(matrix, sticker.centre)) for sticker in self.stickers)
@@ -231,9 +259,3 @@ class Puzzle:
 def _key(point: Vector) -> tuple[int, ...]:
     # The shift keeps the round numbers that real puzzles are made of away from the edge of a rounding step.
     return tuple(round(c * 1000 + 0.2897) for c in point)
-
-
-def _split_name(name: str) -> tuple[str, str, str]:
-    """The face, the other faces, and what tells the place apart from others on the same faces."""
-    upper = next((i for i, letter in enumerate(name) if not letter.isupper()), len(name))
-    return name[:1], name[1:upper], name[upper:]

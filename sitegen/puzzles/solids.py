@@ -1,9 +1,13 @@
-"""The solids a puzzle can be cut from: the space on the inner side of planes one unit from the middle."""
+"""The solids a puzzle can be cut from: the space on the inner side of planes one unit from the middle.
+
+Each is held as a reader holds it: what is called U is up, and F, where there is one, in front.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
-from math import sqrt
+from math import cos, radians, sin, sqrt
 
 from sitegen.puzzles.geometry import (
     Polygon,
@@ -18,21 +22,65 @@ from sitegen.puzzles.geometry import (
     unit,
 )
 
-_SIGNS = (1.0, -1.0)
-_GOLDEN = (1 + sqrt(5)) / 2
 
-NORMALS: dict[str, tuple[Vector, ...]] = {
-    "tetrahedron": tuple(unit(v) for v in [(1, 1, 1), (1, -1, -1), (-1, 1, -1), (-1, -1, 1)]),
-    "cube": ((0, 1, 0), (0, -1, 0), (0, 0, 1), (0, 0, -1), (-1, 0, 0), (1, 0, 0)),
-    "octahedron": tuple(unit((x, y, z)) for y in _SIGNS for z in _SIGNS for x in _SIGNS),
-    "dodecahedron": tuple(
-        unit(v)
-        for a in _SIGNS
-        for b in _SIGNS
-        for v in [(0, a, b * _GOLDEN), (a, b * _GOLDEN, 0), (b * _GOLDEN, 0, a)]
-    ),
+def _leaning(height: float, right: float) -> Vector:
+    """The unit vector so high above the middle, so many degrees to the right of the front."""
+    level = sqrt(1 - height * height)
+    return (level * sin(radians(right)), height, level * cos(radians(right)))
+
+
+_FIFTH = 1 / sqrt(5)
+"""How high the middles of a dodecahedron's upper faces are."""
+
+SOLIDS: Mapping[str, Mapping[str, Vector]] = {
+    "tetrahedron": {
+        "F": _leaning(1 / 3, 0),
+        "R": _leaning(1 / 3, 120),
+        "L": _leaning(1 / 3, 240),
+        "D": (0, -1, 0),
+    },
+    "cube": {
+        "U": (0, 1, 0),
+        "D": (0, -1, 0),
+        "F": (0, 0, 1),
+        "B": (0, 0, -1),
+        "L": (-1, 0, 0),
+        "R": (1, 0, 0),
+    },
+    "octahedron": {
+        name: unit((x, y, z))
+        for name, (x, y, z) in {
+            "A": (1, 1, 1),
+            "B": (1, 1, -1),
+            "C": (-1, 1, -1),
+            "D": (-1, 1, 1),
+            "E": (1, -1, 1),
+            "F": (1, -1, -1),
+            "G": (-1, -1, -1),
+            "H": (-1, -1, 1),
+        }.items()
+    },
+    "dodecahedron": {
+        "U": (0, 1, 0),
+        "F": _leaning(_FIFTH, 0),
+        "R": _leaning(_FIFTH, 72),
+        "Br": _leaning(_FIFTH, 144),
+        "Bl": _leaning(_FIFTH, 216),
+        "L": _leaning(_FIFTH, 288),
+        "Dr": _leaning(-_FIFTH, 36),
+        "Dbr": _leaning(-_FIFTH, 108),
+        "B": _leaning(-_FIFTH, 180),
+        "Dbl": _leaning(-_FIFTH, 252),
+        "Dl": _leaning(-_FIFTH, 324),
+        "D": (0, -1, 0),
+    },
 }
-"""Outward unit normals. The x axis points right, y up, z towards the reader."""
+"""The faces of each solid by name, with their outward unit normals: x points right, y up, z to the reader.
+
+An octahedron stands on a vertex; its faces are lettered round its upper half and then round its lower one.
+"""
+
+NORMALS: Mapping[str, tuple[Vector, ...]] = {solid: tuple(faces.values()) for solid, faces in SOLIDS.items()}
 
 
 @cache
@@ -58,6 +106,11 @@ def vertices(normals: tuple[Vector, ...]) -> tuple[Vector, ...]:
     for index in range(len(normals)):
         found += [point for point in face_polygon(normals, index) if not contains(found, point)]
     return tuple(found)
+
+
+def meeting(normals: tuple[Vector, ...]) -> list[tuple[Vector, ...]]:
+    """The faces that meet at each vertex, in the order of the vertices."""
+    return [tuple(n for n in normals if abs(dot(n, point) - 1) < 1e-6) for point in vertices(normals)]
 
 
 def reach(direction: Vector, corners: tuple[Vector, ...]) -> float:

@@ -20,8 +20,8 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from sitegen.figures.style import COLOURS
 from sitegen.guide.config import SHADE, Config
-from sitegen.guide.settings import Setting, read_settings
 from sitegen.problems import Findings, Passage, Problem, Problems, Source
+from sitegen.settings import Setting, read_settings
 
 KEYS = ("name", "extends", "colours")
 BASE = "folio"

@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import cache
 
-from sitegen.figures.camera import held
 from sitegen.figures.page import Point
 from sitegen.puzzles.geometry import EPSILON, Polygon, Vector, cross, dot, length, scale, subtract, unit
-from sitegen.puzzles.puzzle import Puzzle
 from sitegen.puzzles.solids import NORMALS, face_polygon
+
+UP: Vector = (0.0, 1.0, 0.0)
+BACK: Vector = (0.0, 0.0, -1.0)
 
 
 @cache
@@ -38,15 +39,14 @@ def shared_edge(solid: str, towards: Vector, other: Vector) -> tuple[Vector, Vec
     return None
 
 
-def flat(puzzle: Puzzle, towards: Vector) -> Callable[[Vector], Point]:
+def flat(towards: Vector) -> Callable[[Vector], Point]:
     """Page coordinates of a face's points, seen straight on, as upright as it stands.
 
     A level face is drawn with the puzzle's front at the bottom.
     """
-    _, up, front = held(puzzle)
-    above = subtract(up, scale(towards, dot(up, towards)))
+    above = subtract(UP, scale(towards, dot(UP, towards)))
     if length(above) < 0.5:
-        above = subtract(scale(front, -1), scale(towards, dot(scale(front, -1), towards)))
+        above = subtract(BACK, scale(towards, dot(BACK, towards)))
     y = unit(above)
     x = cross(y, towards)
     return lambda point: (dot(point, x), -dot(point, y))

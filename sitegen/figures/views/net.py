@@ -38,7 +38,7 @@ def net(puzzle: Puzzle) -> Layout:
 def unfold(puzzle: Puzzle) -> list[Leaf]:
     """The faces from the front one on, in the order in which they are laid down."""
     root = front(puzzle)
-    at = flat(puzzle, root.towards)
+    at = flat(root.towards)
     leaves = [Leaf(root, at, tuple(map(at, corners(puzzle.solid, root.towards))), True)]
     waiting = [face for face in puzzle.faces if face is not root]
     while waiting:
@@ -74,7 +74,7 @@ def _attached(puzzle: Puzzle, parent: Leaf, face: FaceDefinition, hub: bool) -> 
     edge = shared_edge(puzzle.solid, parent.face.towards, face.towards)
     if edge is None:
         return None
-    own = flat(puzzle, face.towards)
+    own = flat(face.towards)
     at = _carried(own, (own(edge[0]), own(edge[1])), (parent.at(edge[0]), parent.at(edge[1])))
     return Leaf(face, at, tuple(map(at, corners(puzzle.solid, face.towards))), hub)
 

@@ -26,7 +26,7 @@ Edge = tuple[Vector, Vector]
 
 def top(puzzle: Puzzle) -> Layout:
     face = puzzle.faces[0]
-    at = flat(puzzle, face.towards)
+    at = flat(face.towards)
     body = tuple(map(at, corners(puzzle.solid, face.towards)))
     main = Pane(face.name, slots_of(puzzle, face.name), at, body, main=True)
     return arrange(puzzle, [main, *_borders(puzzle, face, at)])
@@ -34,7 +34,7 @@ def top(puzzle: Puzzle) -> Layout:
 
 def has_borders(puzzle: Puzzle) -> bool:
     """Whether stickers of other faces lie along the first one."""
-    return bool(_borders(puzzle, puzzle.faces[0], flat(puzzle, puzzle.faces[0].towards)))
+    return bool(_borders(puzzle, puzzle.faces[0], flat(puzzle.faces[0].towards)))
 
 
 def _borders(puzzle: Puzzle, face: FaceDefinition, at: Callable[[Vector], Point]) -> list[Pane]:

@@ -1,4 +1,4 @@
-"""YAML in guide.yaml and at the head of pages: texts and lists with the passages they stand in.
+"""YAML that authors write: texts, lists and mappings, with the passages they stand in.
 
 Every scalar is the text that was written, so that `title: 007` or `title: 12:30` is no number. Knows no keys.
 """
@@ -13,6 +13,8 @@ import yaml
 
 from sitegen.problems import Findings, Passage, Problem
 
+DEEPEST = 2
+"""Lists and mappings stand in others so many times."""
 TEXT = yaml.resolver.BaseResolver.DEFAULT_SCALAR_TAG
 NOT_CLOSED = "see that brackets and quotation marks are closed; a text with # in it stands in quotation marks"
 HINTS = {
@@ -141,21 +143,20 @@ def _entries(node: yaml.MappingNode, passage: Passage) -> Iterator[tuple[Passage
         yield _place(key, passage), value
 
 
-def _setting(node: yaml.Node, key: Passage, passage: Passage) -> Setting:
-    """A text, or a list or mapping of texts; what is nested deeper is left out, and its readers refuse it."""
-    if isinstance(node, yaml.SequenceNode):
-        items = tuple(_text(item, key, passage) for item in node.value)
-        return Setting(key, _place(node, passage), items=items)
-    if isinstance(node, yaml.MappingNode):
-        entries = {name.text: _text(value, name, passage) for name, value in _entries(node, passage)}
-        return Setting(key, _place(node, passage), entries=entries)
-    return _text(node, key, passage)
-
-
-def _text(node: yaml.Node, key: Passage, passage: Passage) -> Setting:
+def _setting(node: yaml.Node, key: Passage, passage: Passage, depth: int = 0) -> Setting:
+    """A text, a list or a mapping; what is nested deeper is left out, and its readers refuse it."""
     place = _place(node, passage)
-    if not isinstance(node, yaml.ScalarNode):
+    if depth > DEEPEST:
         return Setting(key, place)
+    if isinstance(node, yaml.SequenceNode):
+        return Setting(
+            key, place, items=tuple(_setting(item, key, passage, depth + 1) for item in node.value)
+        )
+    if isinstance(node, yaml.MappingNode):
+        entries = {
+            name.text: _setting(value, name, passage, depth + 1) for name, value in _entries(node, passage)
+        }
+        return Setting(key, place, entries=entries)
     if node.tag != TEXT:
         raise Problem(f"the tag {node.tag} means nothing here", place, "write the text alone")
     return Setting(key, place, text=node.value)

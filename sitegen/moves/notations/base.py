@@ -1,0 +1,43 @@
+"""What every notation is: text of one turn to a Turn, and a Turn back to text.
+
+Knows puzzles and their layers; knows no notation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from sitegen.puzzles.puzzle import Puzzle, Turn
+
+
+class NotationError(Exception):
+    """What is wrong with one turn, and what to write instead."""
+
+    def __init__(self, message: str, hint: str = "") -> None:
+        super().__init__(message)
+        self.message = message
+        self.hint = hint
+
+
+@dataclass(frozen=True)
+class Notation:
+    """`pattern` matches the letters and layers of a turn, without its amount.
+
+    What `read` gives is turned by the smallest amount, or else by one that is part of the name.
+    """
+
+    pattern: str
+    read: Callable[[str, Puzzle], Turn]
+    write: Callable[[Turn, Puzzle], str]
+    examples: str
+    away: tuple[str, ...] = ()
+    """The axes of the faces that a hand reaches last."""
+
+
+def amount_text(amount: int, full_turn: int) -> str:
+    """The shortest way to write an amount: nothing, 2, a prime, 2 and a prime …"""
+    amount %= full_turn
+    back = full_turn - amount
+    short, prime = (amount, "") if amount <= back else (back, "'")
+    return ("" if short == 1 else str(short)) + prime

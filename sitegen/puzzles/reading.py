@@ -1,0 +1,229 @@
+"""A YAML file to definitions: one puzzle, or one for each of its sizes.
+
+Knows the keys of a definition and where each is written; builds nothing.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from fractions import Fraction
+from itertools import combinations, pairwise
+from typing import Any
+
+from sitegen.problems import Findings, Passage, Problem, Source
+from sitegen.puzzles.definition import COLOURS, Definition, FaceDefinition, NamedTurn, equal_layers
+from sitegen.puzzles.geometry import EPSILON, Vector, add, contains, length, unit
+from sitegen.puzzles.solids import SOLIDS, meeting
+from sitegen.settings import Setting, read_settings
+
+NEEDED = ("solid", "axes", "depths", "angle")
+NAME = re.compile(r"[A-Z][a-z]{0,3}")
+NAME_HINT = "a name is a capital letter, or one with up to three small letters behind it, as in Dr"
+TURN_NAME = re.compile(r"(?:[A-Z][a-z]{0,3}|[a-z]{1,4})(?:\+\+|--)?")
+MOST_CUTS = 12
+"""More cuts on an axis than this leave stickers that nobody can see."""
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+NEIGHBOURS = {"faces": 1, "edges": 2}
+"""Of how many faces an axis through the middle of a face, or of an edge, is made."""
+DEPTH_HINT = "write them as in [1/3, -1/3]; the faces are 1 away from the middle"
+
+
+def read_definitions(name: str, source: Source) -> dict[str, Definition]:
+    """The puzzles of one file, by name; `name` is that of the file. Raises Problems."""
+    findings = Findings()
+    settings = findings.attempt({}, read_settings, source.passage(), KEYS, findings)
+    missing = [key for key in NEEDED if key not in settings]
+    if missing and (settings or not findings.problems):
+        hint = f"a definition says {', '.join(NEEDED)}, and may say {', '.join(KEYS[len(NEEDED) :])}"
+        findings.add(Problem(f"the definition lacks {', '.join(missing)}", source.passage(0, 0), hint))
+    findings.settle()
+    sizes = findings.attempt((), _sizes, settings["sizes"]) if "sizes" in settings else ()
+    made = {f"{name}-{size}" if size else name: size for size in (sizes or (0,))}
+    found = {each: _definition(each, size, settings, findings) for each, size in made.items()}
+    findings.settle()
+    return {each: definition for each, definition in found.items() if definition}
+
+
+def _definition(
+    name: str, size: int, settings: Mapping[str, Setting], findings: Findings
+) -> Definition | None:
+    def read(key: str, reader: Callable[..., Any], *others: Any) -> Any:
+        return findings.attempt(None, reader, settings[key], *others) if key in settings else None
+
+    solid = read("solid", lambda setting: setting.as_choice(SOLIDS))
+    angle = read("angle", _angle)
+    depths = equal_layers(size) if size else read("depths", _depths)
+    if solid is None or angle is None or depths is None:
+        return None
+    named = findings.attempt(None, _names, settings.get("names"), solid)
+    if named is None:
+        return None
+    axes = read("axes", _axes, named)
+    colours = findings.attempt(None, _colours, settings.get("colours"), named)
+    if axes is None or colours is None:
+        return None
+    faces = tuple(FaceDefinition(face, towards, colours[face]) for face, towards in named.items())
+    turns = read("turns", _turns, axes, len(depths) + 1) or {}
+    notation = read("notation", lambda setting: setting.as_text()) or ""
+    return Definition(name, solid, faces, axes, depths, angle, notation, turns)
+
+
+# Each key -------------------------------------------------------------------------------------------------
+
+
+def _sizes(setting: Setting) -> tuple[int, ...]:
+    return tuple(_whole(item, 2, MOST_CUTS + 1) for item in setting.as_list())
+
+
+def _whole(setting: Setting, least: int, most: int) -> int:
+    text = setting.as_text()
+    if not re.fullmatch(r"-?[0-9]{1,4}", text) or not least <= int(text) <= most:
+        raise setting.problem(f"“{text}” is not a whole number from {least} to {most}")
+    return int(text)
+
+
+def _angle(setting: Setting) -> int:
+    angle = _whole(setting, 1, 360)
+    if 360 % angle or angle == 360:
+        hint = "write 90, 120 or 72: by so much the smallest turn turns"
+        raise setting.problem("the angle is a whole number of degrees that divides 360", hint)
+    return angle
+
+
+def _depths(setting: Setting) -> tuple[float, ...]:
+    items = setting.as_list()
+    if not items or len(items) > MOST_CUTS:
+        raise setting.problem(f"there are 1 to {MOST_CUTS} depths", DEPTH_HINT)
+    found = sorted((_number(item) for item in items), reverse=True)
+    if any(a - b < 1e-3 for a, b in pairwise(found)):
+        raise setting.problem("two depths are the same", "write each cut once")
+    return tuple(found)
+
+
+def _number(setting: Setting) -> float:
+    """A number as people write it: 0.4, -1/3."""
+    try:
+        return float(Fraction(setting.as_text().replace(" ", "")))
+    except (ValueError, ZeroDivisionError):
+        raise setting.problem(f"“{setting.text}” is not a number", DEPTH_HINT) from None
+
+
+def _names(setting: Setting | None, solid: str) -> dict[str, Vector]:
+    """The faces by the names that the author gives them, in the solid's order; without one its own."""
+    own = SOLIDS[solid]
+    given = setting.as_mapping("faces with a name of your own", "{A: U, B: F}") if setting else {}
+    for face in given:
+        if face not in own:
+            entry = (setting.entries or {})[face] if setting else None
+            assert entry
+            raise Problem(f"a {solid} has no face {face}", entry.key, f"its faces are {', '.join(own)}")
+    renamed = {given.get(face, face): towards for face, towards in own.items()}
+    for name in renamed:
+        if setting and not NAME.fullmatch(name):
+            raise setting.problem(f"“{name}” cannot name a face", NAME_HINT)
+    if setting and len(renamed) < len(own):
+        raise setting.problem("two faces have the same name", "name both, or give another name")
+    return renamed
+
+
+def _colours(setting: Setting | None, faces: Iterable[str]) -> dict[str, str]:
+    """A colour for each face; those without one get what is left, in order."""
+    given = setting.as_mapping("faces with a colour", "{U: white, D: yellow}") if setting else {}
+    entries = (setting.entries if setting else None) or {}
+    for face, entry in entries.items():
+        if face not in faces:
+            raise Problem(f"there is no face {face}", entry.key, f"faces are {', '.join(faces)}")
+        entry.as_choice(COLOURS)
+    if setting and len(set(given.values())) < len(given):
+        raise setting.problem("two faces have the same colour", "give each face a colour of its own")
+    left = iter(colour for colour in COLOURS if colour not in given.values())
+    return {face: given[face] if face in given else next(left) for face in faces}
+
+
+def _axes(setting: Setting, faces: Mapping[str, Vector]) -> dict[str, Vector]:
+    """Through the faces, the edges or the vertices; or names, each with the faces that meet at it."""
+    if setting.text in NEIGHBOURS or setting.text == "vertices":
+        return _all_axes(setting.text, faces)
+    meaning = "“faces”, “edges”, “vertices”, or names, each with the faces that meet there"
+    given = setting.as_mapping(meaning, "{U: F R L}")
+    axes: dict[str, Vector] = {}
+    for name, entry in (setting.entries or {}).items():
+        if not NAME.fullmatch(name):
+            raise Problem(f"“{name}” cannot name an axis", entry.key, NAME_HINT)
+        towards = _towards(given[name], entry.passage, faces)
+        if contains(axes.values(), towards):
+            raise Problem("two axes point the same way", entry.passage, "write each axis once")
+        axes[name] = towards
+    return axes
+
+
+def _all_axes(through: str, faces: Mapping[str, Vector]) -> dict[str, Vector]:
+    """Those through the faces are called as these; others by letters, in the order of their faces."""
+    if through == "faces":
+        return dict(faces)
+    groups = meeting(tuple(faces.values()))
+    if through == "edges":
+        groups = [pair for pair in combinations(faces.values(), 2) if _is_edge(pair, groups)]
+    directions = [unit(_sum(group)) for group in groups]
+    names = LETTERS if len(directions) <= len(LETTERS) else [a + b for a in LETTERS for b in "abcd"]
+    return dict(zip(names, directions, strict=False))
+
+
+def _is_edge(pair: tuple[Vector, ...], groups: Iterable[tuple[Vector, ...]]) -> bool:
+    """Whether two faces share the vertices at both ends of an edge."""
+    return sum(all(face in group for face in pair) for group in groups) == 2
+
+
+def _towards(text: str, passage: Passage, faces: Mapping[str, Vector]) -> Vector:
+    named = re.findall(r"[^\s,]+", text)
+    for name in named:
+        if name not in faces:
+            hint = f"faces are {', '.join(faces)}; write those that meet at the axis, with spaces between"
+            raise Problem(f"there is no face {name}", passage, hint)
+    total = _sum([faces[name] for name in named])
+    if length(total) < EPSILON:
+        raise Problem(
+            f"{' and '.join(named)} lie opposite, and meet nowhere", passage, "name faces that meet"
+        )
+    return unit(total)
+
+
+def _sum(vectors: Iterable[Vector]) -> Vector:
+    total: Vector = (0.0, 0.0, 0.0)
+    for vector in vectors:
+        total = add(total, vector)
+    return total
+
+
+def _turns(setting: Setting, axes: Mapping[str, Vector], layers: int) -> dict[str, NamedTurn]:
+    """What the names of turns mean: `{axis: U, layers: 1-2}`, and `times: 2` where it turns further."""
+    if not setting.entries:
+        raise setting.problem("turns are names, each with an axis and layers", "{u: {axis: U, layers: 1}}")
+    return {name: _turn(name, entry, axes, layers) for name, entry in setting.entries.items()}
+
+
+def _turn(name: str, setting: Setting, axes: Mapping[str, Vector], layers: int) -> NamedTurn:
+    if not TURN_NAME.fullmatch(name):
+        raise Problem(f"“{name}” cannot name a turn", setting.key, NAME_HINT + ", or small letters alone")
+    parts = setting.entries or {}
+    if not {"axis", "layers"} <= parts.keys() <= {"axis", "layers", "times"}:
+        raise setting.problem(f"the turn {name} has an axis and layers", "write {axis: U, layers: 1-2}")
+    axis = parts["axis"].as_choice(axes)
+    first, last = _span(parts["layers"], layers)
+    amount = _whole(parts["times"], -9, 9) if "times" in parts else 1
+    if not amount or (name in axes and (axis, first, amount) != (name, 1, 1)):
+        message = f"the turn {name} is not one of the axis {name}, from its outermost layer on"
+        raise setting.problem(message, "give the turn another name")
+    return NamedTurn(axis, first, last, amount)
+
+
+def _span(setting: Setting, layers: int) -> tuple[int, int]:
+    found = re.fullmatch(r"([0-9]{1,2})(?:-([0-9]{1,2}))?", setting.as_text())
+    first, last = (int(found[1]), int(found[2] or found[1])) if found else (0, 0)
+    if not 1 <= first <= last <= layers:
+        raise setting.problem(f"layers are numbers from 1 to {layers}, outermost first", "write 1, or 1-2")
+    return first, last
+
+
+KEYS = (*NEEDED, "names", "colours", "turns", "notation", "sizes")
