@@ -64,6 +64,9 @@ FOLDER = click.argument(
 PUZZLE = click.option(
     "--puzzle", "puzzle_name", default="cube-3", show_default=True, help="Which puzzle to turn."
 )
+MARKED = click.option(
+    "--marked", is_flag=True, help="Tell pieces apart that look alike, as centres of one colour."
+)
 JSON = click.option("--json", "as_json", is_flag=True, help="One JSON object a line.")
 
 
@@ -131,16 +134,17 @@ def check(folder: Path) -> None:
 
 @main.command()
 @click.argument("moves", nargs=-1, required=True)
+@MARKED
 @PUZZLE
 @JSON
-def effect(moves: tuple[str, ...], puzzle_name: str, as_json: bool) -> None:
+def effect(moves: tuple[str, ...], marked: bool, puzzle_name: str, as_json: bool) -> None:
     """Say what MOVES do; "-" reads one sequence a line."""
     puzzle = _puzzle(puzzle_name)
     failed = False
     for source in _sources(moves):
         try:
             tree = resolve_one(parse(source.passage(), puzzle), {})
-            seen, long = report(puzzle, permutation(tree, puzzle)), length(tree, puzzle)
+            seen, long = report(puzzle, permutation(tree, puzzle), marked), length(tree, puzzle)
         except Problem as problem:
             _show([problem])
             failed = True
@@ -231,6 +235,7 @@ class Memory(click.ParamType[int]):
 @click.option("--then", "layer", help="Show each sequence A also as [A, T] for the turns T of this layer.")
 @click.option("--memory", type=Memory(), default="1 GB", show_default=True, help="Take no more than this.")
 @click.option("--block", "as_blocks", is_flag=True, help="Print blocks to paste into a page.")
+@MARKED
 @PUZZLE
 @JSON
 def find_command(
@@ -244,6 +249,7 @@ def find_command(
     layer: str | None,
     memory: int,
     as_blocks: bool,
+    marked: bool,
     puzzle_name: str,
     as_json: bool,
 ) -> None:
@@ -263,7 +269,7 @@ def find_command(
     asked = _claims(passage, puzzle, findings)
     try:
         findings.settle()
-        sought = query(asked, turns(puzzle, Allowed(named, slices, wide), metric), {}, passage)
+        sought = query(asked, turns(puzzle, Allowed(named, slices, wide), metric), {}, passage, marked)
     except Problem as problem:
         _show([problem])
         raise SystemExit(MISUSE) from None

@@ -31,4 +31,4 @@ def _commutator(moves: str, effect: Effect, turn: Turn) -> Commutator:
     puzzle, text = effect.puzzle, write(turn, effect.puzzle)
     a, t = effect.permutation, puzzle.permutation(turn)
     done = reduce(perm.compose, [a, t, perm.inverse(a), perm.inverse(t)])
-    return Commutator(text, f"[{moves}, {text}]", report(puzzle, done).shorter)
+    return Commutator(text, f"[{moves}, {text}]", report(puzzle, done, effect.marked).shorter)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from sitegen.bench.alike import alike
 from sitegen.bench.goals import State
 from sitegen.bench.plan import Plan, Step
+from sitegen.effects.likeness import seen
 from sitegen.effects.words import listed
 from sitegen.moves.notation import write_all
 from sitegen.progress import Progress, quiet
@@ -150,9 +151,10 @@ def _shown(state: State) -> tuple[int, ...]:
 def astray(position: Permutation, reached: State, puzzle: Puzzle) -> str:
     """Where the pieces are that are not as a goal asks: `FR is at UF and UF at RF`.
 
-    Pieces of which only the place matters are named without regard to their first sticker.
+    Pieces of which only the place matters are named without regard to their first sticker. A piece where one
+    belongs that looks like it is as good as that one.
     """
-    parts = []
+    position, parts = seen(puzzle, position), []
     for piece in puzzle.pieces:
         asked = [slot for slot in piece.stickers if reached[slot]]
         if all(reached[position[slot]] == reached[slot] for slot in asked):

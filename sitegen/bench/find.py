@@ -176,7 +176,8 @@ class _Finder:
     def _hold(self, word: Word, length: int, home: bool) -> None:
         """Takes a word among the answers if all claims hold in this view, and in no earlier one."""
         turns, puzzle = self.query.turns.spelled(word), self.query.puzzle
-        case = Case(report(puzzle, permutation_of(turns, puzzle)), total(turns, puzzle), self.query.others)
+        seen = report(puzzle, permutation_of(turns, puzzle), self.query.marked)
+        case = Case(seen, total(turns, puzzle), self.query.others)
         holding = [reading for reading in case.readings() if self._holds(reading)]
         as_turned = any(not reading.home for reading in holding)
         if holding and as_turned is not home:

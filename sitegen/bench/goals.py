@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable
 from dataclasses import dataclass, replace
 
+from sitegen.effects.likeness import alike, looks
 from sitegen.effects.piece_sets import RULES, Pieces, read_pieces
 from sitegen.effects.words import listed
 from sitegen.problems import Passage, Problem
@@ -53,9 +54,10 @@ class Goal:
         if self.state == ORIENTED:
             slots = [reference(piece, self.by, puzzle) for piece in pieces]
             return {slot: ORIENTED for slot in slots if slot is not None}
-        return {
-            slot: slot if self.state == HOME else piece.index for piece in pieces for slot in piece.stickers
-        }
+        look = looks(puzzle)
+        if self.state == HOME:
+            return {slot: look[slot] for piece in pieces for slot in piece.stickers}
+        return {slot: puzzle.stickers[look[slot]].piece for piece in pieces for slot in piece.stickers}
 
 
 def reference(piece: Piece, by: Iterable[str], puzzle: Puzzle) -> int | None:
@@ -99,6 +101,7 @@ def _check(goal: Goal, passage: Passage, puzzle: Puzzle) -> None:
     """Raises Problem for a goal that asks nothing, or that some piece cannot be asked for."""
     if not goal.pieces:
         raise Problem("there is no such piece", passage, GOAL_HINT)
+    check_alike(goal.pieces, passage, puzzle)
     if goal.state != ORIENTED:
         return
     pieces = [puzzle.pieces[index] for index in sorted(goal.pieces)]
@@ -107,6 +110,21 @@ def _check(goal: Goal, passage: Passage, puzzle: Puzzle) -> None:
         has = "has" if len(without) == 1 else "have"
         message = f"{listed(without)} {has} no sticker of {listed(goal.by, 'or')}"
         raise Problem(message, passage, "name more faces; a piece goes by the first that it has")
+
+
+def check_alike(pieces: Pieces, passage: Passage, puzzle: Puzzle) -> None:
+    """Raises Problem for pieces with others that look alike and are not among them.
+
+    Of one of these nobody could say whether it is the one that is asked for.
+    """
+    for group in alike(puzzle):
+        names = {puzzle.piece_at(stickers[0]).index: puzzle.piece_at(stickers[0]).name for stickers in group}
+        asked = [name for index, name in names.items() if index in pieces]
+        others = [name for index, name in names.items() if index not in pieces]
+        if asked and others:
+            verb = "looks" if len(asked) == 1 else "look"
+            message = f"{listed(asked)} {verb} like {listed(others)}"
+            raise Problem(message, passage, "ask for all that look alike, or for none of them")
 
 
 def labels(puzzle: Puzzle, goals: Iterable[Goal]) -> State:

@@ -10,7 +10,8 @@ from itertools import combinations
 from sitegen.bench.frames import centres_home
 from sitegen.bench.turns import Turns
 from sitegen.effects.claims import Claim
-from sitegen.effects.claims.case import Asked, Reading
+from sitegen.effects.claims.case import Asked, Reading, visible
+from sitegen.effects.claims.cycles import Cycles
 from sitegen.effects.claims.numbers import HasLength, Order
 from sitegen.effects.effect import holds
 from sitegen.effects.feasible import forbidden
@@ -40,6 +41,8 @@ class Query:
     """The sequences that claims may refer to."""
     views: tuple[View, ...]
     """Those in which something may fulfil the claims: with the centres home only if turns move them."""
+    marked: bool = False
+    """Whether pieces that look alike are told apart."""
 
     @property
     def puzzle(self) -> Puzzle:
@@ -53,7 +56,9 @@ class Query:
     @property
     def pieces(self) -> Pieces:
         """The pieces that something is asked of."""
-        return frozenset(self.puzzle.stickers[slot].piece for view in self.views for slot in view.asked)
+        readings = [Reading(self.puzzle, self.others, view.home, self.marked) for view in self.views]
+        asked = [claim.asks(reading) for _, claim in self.claims for reading in readings]
+        return frozenset(self.puzzle.stickers[slot].piece for each in asked for slot in each)
 
     @property
     def longest(self) -> int | None:
@@ -76,18 +81,23 @@ class Query:
 
 
 def query(
-    claims: Sequence[Written], turns: Turns, others: Mapping[str, Permutation], whole: Passage
+    claims: Sequence[Written],
+    turns: Turns,
+    others: Mapping[str, Permutation],
+    whole: Passage,
+    marked: bool = False,
 ) -> Query:
     """Raises Problem for claims that contradict each other, or that no sequence can fulfil; at `whole`."""
     findings = Findings()
     views = []
     for home in (False, True) if turns.moves_centres and centres_home(turns) else (False,):
-        asked = findings.attempt(None, _possible, claims, turns, Reading(turns.puzzle, others, home), whole)
+        reading = Reading(turns.puzzle, others, home, marked)
+        asked = findings.attempt(None, _possible, claims, turns, reading, whole)
         if asked is not None:
             views.append(View(home, asked))
     if not views:
         raise findings.problems[0]
-    return Query(tuple(claims), turns, others, tuple(views))
+    return Query(tuple(claims), turns, others, tuple(views), marked)
 
 
 def _possible(claims: Sequence[Written], turns: Turns, reading: Reading, whole: Passage) -> Asked:
@@ -135,7 +145,9 @@ def _together(claims: Sequence[Written], reading: Reading) -> Asked:
     owner: dict[int, Passage] = {}
     _one_number_each(claims)
     for passage, claim in claims:
-        for slot, targets in claim.asks(reading).items():
+        if isinstance(claim, Cycles) and claim.unseen and not reading.marked:
+            raise Problem(claim.unseen, passage, "on the command line that is --marked")
+        for slot, targets in visible(claim.asks(reading), reading).items():
             both = left.get(slot, targets) & targets
             if not both:
                 name = reading.puzzle.piece_at(slot).name

@@ -9,6 +9,7 @@ from typing import Any
 from sitegen.bench.coverage import astray
 from sitegen.bench.plan import Plan, Step
 from sitegen.bench.trial import Lengths, Run, Trial
+from sitegen.effects.effect import Effect
 from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
 from sitegen.moves.turning import inverse, permutation_of
@@ -91,7 +92,7 @@ def example_as_data(run: Run, plan: Plan) -> dict[str, Any]:
     """The same for programs, and for a page. Moves that set it up are known where all is home in the end."""
     puzzle = plan.puzzle
     end = perm.compose(run.position, permutation_of(run.turns, puzzle))
-    home = end == puzzle.identity
+    home = not Effect(puzzle, end).changed
     return {
         "position": run.number,
         "set up by": write_all(inverse(run.turns), puzzle) if home else "",

@@ -14,7 +14,7 @@ from operator import itemgetter
 
 from sitegen.effects.words import listed
 from sitegen.moves.metrics import turn_length
-from sitegen.moves.notation import is_turn, layer_names, layers_of, write
+from sitegen.moves.notation import is_turn, layer_names, layers_of, with_names, write
 from sitegen.problems import Passage, Problem, shortened
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.geometry import EPSILON, dot
@@ -177,8 +177,10 @@ def _blocks(puzzle: Puzzle, allowed: Allowed) -> Iterator[Turn]:
     """Each block of layers that may be turned, by the smallest amount."""
     size = puzzle.layer_count
     yield from (layers_of(name, puzzle) for name in allowed.faces if name not in puzzle.axes)
+    if not allowed.faces:
+        yield from with_names(puzzle)
     for axis in [axis for axis in puzzle.axes if axis in allowed.faces or not allowed.faces]:
-        yield Turn(axis, 1, 1, 1)
+        yield layers_of(axis, puzzle)
         if allowed.wide:
             yield from (Turn(axis, 1, last, 1) for last in range(2, size))
         if allowed.slices:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache, cached_property
 
+from sitegen.effects import likeness
 from sitegen.moves.notation import layer_names
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -46,15 +47,36 @@ class Twist:
 
 @dataclass(frozen=True)
 class Effect:
-    """Where a sequence takes what is in each slot, and all that follows from it."""
+    """Where a sequence takes what is in each slot, and all that follows from it.
+
+    Pieces that look alike count as one, as if it did not matter which of them is where: all is told of what
+    can be seen. Where they are `marked` it is told of what was truly turned.
+    """
 
     puzzle: Puzzle
     permutation: Permutation
+    """What was truly turned."""
+    marked: bool = False
+
+    @cached_property
+    def seen(self) -> Permutation:
+        """What is told of; not to be composed with anything, see `likeness.seen`."""
+        return self.permutation if self.marked else likeness.seen(self.puzzle, self.permutation)
+
+    @cached_property
+    def appearance(self) -> Permutation:
+        """Something that effects share just when nothing told of them differs."""
+        return self.permutation if self.marked else likeness.appearance(self.puzzle, self.permutation)
+
+    @property
+    def blurred(self) -> bool:
+        """Whether more was moved than can be seen unless pieces that look alike are marked."""
+        return likeness.seen(self.puzzle, self.permutation) != self.permutation
 
     @cached_property
     def changed(self) -> tuple[Piece, ...]:
         """The pieces that are not home afterwards: in another place, or turned in their own."""
-        p = self.permutation
+        p = self.seen
         return tuple(piece for piece in self.puzzle.pieces if any(p[s] != s for s in piece.stickers))
 
     @cached_property
@@ -71,10 +93,10 @@ class Effect:
 
     def _path(self, piece: Piece) -> Cycle:
         start = piece.stickers[0]
-        slots, at = [start], self.permutation[start]
+        slots, at = [start], self.seen[start]
         while self.puzzle.piece_at(at) is not piece:
             slots.append(at)
-            at = self.permutation[at]
+            at = self.seen[at]
         return Cycle(tuple(slots), at)
 
     @cached_property
@@ -86,24 +108,31 @@ class Effect:
     def twists(self) -> tuple[Twist, ...]:
         """The pieces of three or more stickers turned in place."""
         return tuple(
-            Twist(piece.index, piece.stickers.index(self.permutation[piece.stickers[0]]), len(piece.stickers))
+            Twist(piece.index, piece.stickers.index(self.seen[piece.stickers[0]]), len(piece.stickers))
             for piece in self._turned_in_place
             if len(piece.stickers) > 2
         )
 
     @cached_property
     def _turned_in_place(self) -> tuple[Piece, ...]:
-        return tuple(p for p in self.changed if self.permutation[p.stickers[0]] in p.stickers)
+        return tuple(p for p in self.changed if self.seen[p.stickers[0]] in p.stickers)
 
     @cached_property
     def order(self) -> int:
         """How many times the sequence must be done until everything is home again."""
-        return perm.order(self.permutation)
+        if self.marked:
+            return perm.order(self.permutation)
+        return likeness.order(self.puzzle, self.permutation)
 
     @cached_property
     def parity(self) -> dict[str, str]:
-        """Whether the places of each kind of piece are permuted evenly or oddly; centres left out."""
+        """Whether the places of each kind of piece are permuted evenly or oddly.
+
+        Centres are left out, and where only what is seen counts all kinds with pieces that look alike.
+        """
         odd = dict.fromkeys((piece.kind for piece in self.puzzle.pieces if len(piece.stickers) > 1), False)
+        for group in () if self.marked else likeness.alike(self.puzzle):
+            odd.pop(self.puzzle.piece_at(group[0][0]).kind, None)
         for cycle in self.cycles:
             kind = self.puzzle.piece_at(cycle.slots[0]).kind
             if kind in odd:
@@ -115,6 +144,17 @@ class Effect:
         """The layers, and the kinds of pieces, of which every piece is home afterwards."""
         changed = {piece.index for piece in self.changed}
         return tuple(name for name, pieces in keepable(self.puzzle).items() if not pieces & changed)
+
+    def brings(self, slot: int, there: int) -> bool:
+        """Whether a sticker comes to a slot, or another that looks like it; unseen changes count as none."""
+        if self.marked:
+            return self.permutation[slot] == there
+        look = likeness.looks(self.puzzle)
+        return look[self._back[there]] == look[slot] != look[there]
+
+    @cached_property
+    def _back(self) -> Permutation:
+        return perm.inverse(self.permutation)
 
     def name(self, slot: int) -> str:
         return self.puzzle.stickers[slot].name
@@ -146,16 +186,16 @@ class Report:
         return min(self.turned, self.home, key=lambda effect: len(effect.changed))
 
 
-def report(puzzle: Puzzle, permutation: Permutation) -> Report:
+def report(puzzle: Puzzle, permutation: Permutation, marked: bool = False) -> Report:
     """The effect of a permutation, also relative to the centres where these have moved."""
-    turned = Effect(puzzle, permutation)
+    turned = Effect(puzzle, permutation, marked)
     centres = puzzle.fixed_centres
     if all(permutation[slot] == slot for slot in centres):
         return Report(turned, turned, ())
     for rotation, hold in holds(puzzle).items():
         back = perm.compose(permutation, rotation)
         if all(back[slot] == slot for slot in centres):
-            return Report(turned, Effect(puzzle, back), hold)
+            return Report(turned, Effect(puzzle, back, marked), hold)
     return Report(turned, turned, ())
 
 

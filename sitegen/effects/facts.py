@@ -10,7 +10,7 @@ from sitegen.effects.words import slot_names
 
 def facts(effect: Effect) -> dict[str, Any]:
     """Stickers that are not home, from where to where, and what follows from that, all by name."""
-    moved = ((s.index, effect.permutation[s.index]) for s in effect.puzzle.stickers)
+    moved = ((s.index, effect.seen[s.index]) for s in effect.puzzle.stickers)
     return {
         "stickers": {effect.name(a): effect.name(b) for a, b in moved if a != b},
         "cycles": [slot_names(cycle, effect) for cycle in effect.cycles],

@@ -16,7 +16,9 @@ from functools import cache, cached_property
 from itertools import groupby, pairwise
 from math import factorial, lcm, prod
 
+from sitegen.effects import likeness
 from sitegen.effects.effect import Cycle, Effect, report
+from sitegen.effects.likeness import Look
 from sitegen.effects.membership import Group
 from sitegen.effects.words import listed
 from sitegen.puzzles import permutation as perm
@@ -216,7 +218,7 @@ class Laws:
     @cached_property
     def reach(self) -> list[int]:
         """For each slot the number of its orbit: the slots that its sticker comes to."""
-        return _orbits(self.turns, len(self.puzzle.stickers))
+        return perm.orbits(self.turns, len(self.puzzle.stickers))
 
     @cached_property
     def orbits(self) -> tuple[Orbit, ...]:
@@ -226,7 +228,7 @@ class Laws:
             [self.puzzle.stickers[turn[piece.stickers[0]]].piece for piece in pieces] for turn in self.turns
         ]
         together: dict[int, list[Piece]] = {}
-        for piece, number in zip(pieces, _orbits(moves, len(pieces)), strict=True):
+        for piece, number in zip(pieces, perm.orbits(moves, len(pieces)), strict=True):
             together.setdefault(number, []).append(piece)
         kinds = [found[0].kind for found in together.values()]
         return tuple(
@@ -238,8 +240,8 @@ class Laws:
     def alike(self) -> tuple[Permutation, ...]:
         """Swaps of pieces that look the same in each other's places: enough to make all that are unseen."""
 
-        def look(piece: Piece) -> list[tuple[str, int]]:
-            return sorted((self.puzzle.stickers[slot].face, self.reach[slot]) for slot in piece.stickers)
+        def look(piece: Piece) -> Look:
+            return likeness.look(piece, self.puzzle, self.reach)
 
         found = []
         for orbit in self.orbits if self.unseen else ():
@@ -256,7 +258,7 @@ class Laws:
     @cached_property
     def _made(self) -> list[list[int]]:
         """What each turn makes of the counts."""
-        effects = [Effect(self.puzzle, turn) for turn in (*self.turns, *self.alike)]
+        effects = [Effect(self.puzzle, turn, marked=True) for turn in (*self.turns, *self.alike)]
         return [[_total(count, effect) for count in self.counts] for effect in effects]
 
     def _reached(self, free: Mapping[Count, int]) -> list[list[int]]:
@@ -329,7 +331,7 @@ class Laws:
 
     def failing(self, position: Permutation, free: Mapping[Count, int]) -> Iterator[Broken]:
         """What the counts that are not free have against a position in which no piece has strayed."""
-        effect = Effect(self.puzzle, position)
+        effect = Effect(self.puzzle, position, marked=True)
         laws = self.loosened(free) if free else self.laws
         return (law.broken_by(effect) for law in laws if not law.holds(effect))
 
@@ -338,20 +340,6 @@ class Laws:
 def laws_of(puzzle: Puzzle, unseen: bool = True) -> Laws:
     """A puzzle's laws, found once."""
     return Laws(puzzle, puzzle.turns(), unseen)
-
-
-def _orbits(moves: Iterable[Mapping[int, int] | Sequence[int]], size: int) -> list[int]:
-    """For each of `size` points the lowest of those that the moves bring it to."""
-    moves = list(moves)
-    lowest = [-1] * size
-    for start in range(size):
-        edge = [start] if lowest[start] < 0 else []
-        while edge:
-            at = edge.pop()
-            if lowest[at] < 0:
-                lowest[at] = start
-                edge += [move[at] for move in moves]
-    return lowest
 
 
 def _orbit_name(pieces: list[Piece], alone: bool) -> str:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from sitegen.effects.effect import holds
+from sitegen.effects.likeness import alike, appearance
 from sitegen.moves.notation import NotationError, layer_names, layers_of, write, write_all
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -73,6 +74,29 @@ Found = dict[Permutation, dict[Permutation, Way]]
 """For each effect those related to it, by the nearest way from them to it."""
 
 
+class Noted:
+    """The relations of some effects as they are found; effects that look the same are looked up together."""
+
+    def __init__(self, effects: Iterable[Permutation], puzzle: Puzzle) -> None:
+        self.puzzle = puzzle
+        self._looks = {effect: appearance(puzzle, effect) for effect in effects}
+        solved = appearance(puzzle, puzzle.identity)
+        self.found: Found = {effect: {} for effect, look in self._looks.items() if look != solved}
+        self._by_look: dict[Permutation, list[Permutation]] = {}
+        for effect in self.found:
+            self._by_look.setdefault(self._looks[effect], []).append(effect)
+
+    def like(self, effect: Permutation) -> list[Permutation]:
+        """Those of the effects that look like one."""
+        return self._by_look.get(appearance(self.puzzle, effect), [])
+
+    def note(self, effect: Permutation, other: Permutation, way: Way) -> None:
+        """That what looks like `effect` comes from `other` in this way; what was noted first stands."""
+        for each in self.like(effect):
+            if self._looks[each] != self._looks[other]:
+                self.found[each].setdefault(other, way)
+
+
 def relations(effects: Mapping[str, Permutation], puzzle: Puzzle) -> dict[str, tuple[Group, ...]]:
     """For each sequence its relations to all the others, nearest first; each pair by its nearest relation."""
     names: dict[Permutation, list[str]] = {}
@@ -81,9 +105,15 @@ def relations(effects: Mapping[str, Permutation], puzzle: Puzzle) -> dict[str, t
     order = {name: at for at, name in enumerate(effects)}
     found = related(names, puzzle)
     shared = {effect: tuple(_groups(others, names, order)) for effect, others in found.items()}
+    looks = {effect: appearance(puzzle, effect) for effect in names}
+    solved = appearance(puzzle, puzzle.identity)
+    twins: dict[Permutation, list[str]] = {}
+    for name, effect in effects.items():
+        twins.setdefault(looks[effect], []).append(name)
     return {
-        name: (*_twins(name, names[effect], effect == puzzle.identity), *shared.get(effect, ()))
+        name: (*_twins(name, twins[look], look == solved), *shared.get(effect, ()))
         for name, effect in effects.items()
+        for look in [looks[effect]]
     }
 
 
@@ -109,18 +139,15 @@ def _groups(
 
 def related(effects: Iterable[Permutation], puzzle: Puzzle) -> Found:
     """For each of some different effects the nearest relation to every other; doing nothing has none."""
-    found: Found = {effect: {} for effect in effects if effect != puzzle.identity}
-    for effect in found:
-        _note(found, perm.inverse(effect), effect, Way(UNDOES))
-    _note_changed(found, puzzle)
-    _note_powers(found, puzzle)
-    return found
-
-
-def _note(found: Found, effect: Permutation, other: Permutation, way: Way) -> None:
-    """What has been noted first stands."""
-    if effect != other and effect in found:
-        found[effect].setdefault(other, way)
+    noted = Noted(effects, puzzle)
+    for effect in noted.found:
+        # Each must undo the other: of pieces that look alike one way does not imply the other way.
+        for other in noted.like(perm.inverse(effect)):
+            if effect in noted.like(perm.inverse(other)):
+                noted.note(other, effect, Way(UNDOES))
+    _note_changed(noted, puzzle)
+    _note_powers(noted, puzzle)
+    return noted.found
 
 
 # Symmetries and layers ------------------------------------------------------------------------------------
@@ -202,40 +229,45 @@ def amounts(puzzle: Puzzle) -> list[int]:
     return [amount if 2 * amount <= full else amount - full for amount in range(1, full)]
 
 
-def _note_changed(found: Found, puzzle: Puzzle) -> None:
+def _note_changed(noted: Noted, puzzle: Puzzle) -> None:
     """Changes every effect in every way; a look at a few slots tells most of what is not there."""
     probe = _probe(puzzle)
-    there = {perm.compose(probe, effect) for effect in found}
+    there = {perm.compose(probe, effect) for effect in noted.found}
     short = [(change, perm.compose(probe, change.before)) for change in changes(puzzle)]
-    for effect in found:
+    for effect in noted.found:
         for change, start in short:
             if perm.compose(perm.compose(start, effect), change.after) in there:
-                _note(found, change.of(effect), effect, change.way)
+                noted.note(change.of(effect), effect, change.way)
 
 
 def _probe(puzzle: Puzzle) -> Permutation:
-    """A few slots from all over the puzzle, to be composed with permutations like one."""
-    slots = range(0, len(puzzle.stickers), -(-len(puzzle.stickers) // PROBED))
+    """A few slots from all over the puzzle, to be composed with permutations like one.
+
+    None of a piece that looks like another: of these the look is the same wherever just this one goes.
+    """
+    like = {slot for group in alike(puzzle) for stickers in group for slot in stickers}
+    told = [slot for slot in range(len(puzzle.stickers)) if slot not in like]
+    slots = told[:: -(-len(told) // PROBED) or 1]
     return bytes(slots) if isinstance(puzzle.identity, bytes) else tuple(slots)
 
 
 # Powers ---------------------------------------------------------------------------------------------------
 
 
-def _note_powers(found: Found, puzzle: Puzzle) -> None:
+def _note_powers(noted: Noted, puzzle: Puzzle) -> None:
     """What repeats another, fewest repeats first; and the other way, where that is all there is."""
     probe = _probe(puzzle)
-    there = {perm.compose(probe, effect) for effect in found}
-    most = MOST_POWERS // (2 * max(1, len(found)))
+    there = {perm.compose(probe, effect) for effect in noted.found}
+    most = MOST_POWERS // (2 * max(1, len(noted.found)))
     whole = []
-    for effect in found:
+    for effect in noted.found:
         for times in _promising(effect, probe, there, most):
             power = perm.power(effect, times)
-            _note(found, power, effect, Way(REPEATS, times=times))
+            noted.note(power, effect, Way(REPEATS, times=times))
             whole.append((effect, power, times))
     for effect, power, times in whole:
-        if power in found:
-            _note(found, effect, power, Way(REPEATED, times=times))
+        for other in noted.like(power):
+            noted.note(effect, other, Way(REPEATED, times=times))
 
 
 def _promising(effect: Permutation, probe: Permutation, there: set[Permutation], most: int) -> Iterator[int]:

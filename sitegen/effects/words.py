@@ -75,6 +75,15 @@ def slot_names(cycle: Cycle, effect: Effect) -> list[str]:
     return names if cycle.plain else [*names, effect.name(cycle.closes)]
 
 
+def likeness(effect: Effect) -> str:
+    """Whether pieces that look alike are told apart, as a sentence; empty where it makes no difference."""
+    if not effect.blurred:
+        return ""
+    if effect.marked:
+        return "Pieces that look alike are told apart here."
+    return "Pieces that look alike count as one: more of them moved than can be seen."
+
+
 def where(effect: Effect) -> str:
     """Where pieces are that are not home: “UF is at UL, UL at UB and UB at UF; everything else is home.”"""
     if not effect.changed:

@@ -33,7 +33,7 @@ STANDS: Mapping[str, tuple[float, float]] = {
     "cube": (38.0, 41.0),
     "tetrahedron": (46.0, 17.0),
     "octahedron": (27.0, 24.0),
-    "dodecahedron": (8.0, 35.0),
+    "dodecahedron": (6.0, 28.0),
 }
 """For each solid how many degrees the reader stands to the right of its front and above it."""
 

@@ -74,6 +74,12 @@ def lettering(word: str, middle: float, base: float, size: float) -> str:
     )
 
 
+def half_box(word: str, size: float) -> Point:
+    """How far the lines of a word reach from its middle, to a side and upwards, at a font's height."""
+    scale = CAP_HEIGHT * size / HEIGHT
+    return (1.5 * (len(word) - 1) + 1) * WIDTH * scale / 2, HEIGHT * scale / 2
+
+
 def _polyline(corners: list[Point]) -> str:
     first, *others = ((round(x), round(y)) for x, y in corners)
     return f"M{page.numbers(first)}L{page.numbers(n for corner in others for n in corner)}"

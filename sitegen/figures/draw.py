@@ -8,6 +8,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from sitegen.figures import marks, page, patterns, svg
+from sitegen.figures.capitals import half_box
 from sitegen.figures.layout import Layout
 from sitegen.figures.page import Shape
 from sitegen.figures.picture import Picture
@@ -18,6 +19,9 @@ SCALE = 0.48
 """Pixels for a unit in a file that stands alone."""
 LETTER = 0.46
 """Height of a letter, in stickers."""
+SHARES = (1.0, 0.6, 0.5, 0.42, 0.35, 0.29, 0.24)
+"""Its height where the sticker has less room, as shares of that."""
+CORNERS = ((-1, -1), (-1, 1), (1, -1), (1, 1))
 GROOVE = 0.2
 """How far within a sticker the line of a guarded one runs, as a share of the way to the middle."""
 DOUBLE = (0.12, 0.5)
@@ -129,14 +133,28 @@ def _letters(plan: Layout, picture: Picture) -> list[svg.Element]:
     size = round(LETTER * plan.unit)
     texts: dict[tuple[int, int], list[int]] = {}
     for slot in _lettered(plan, picture):
-        shape = plan.shapes[slot]
-        own = size if page.inner_radius(shape) + plan.rounding > 0.55 * size else round(0.6 * size)
+        own = _letter_size(plan, slot, picture.letters[slot], size)
         alone = slot if len(picture.letters[slot]) > 1 else -1
         texts.setdefault((own, alone), []).append(slot)
     if not texts:
         return []
     drawn = [_text(plan, picture, slots, own, size) for (own, _), slots in texts.items()]
     return [svg.group("letters shown" if picture.letters_shown else "letters", drawn, font_size=size)]
+
+
+def _letter_size(plan: Layout, slot: int, word: str, usual: int) -> int:
+    """The usual size, or the first of smaller ones at which the word's capitals stand within the sticker."""
+    sticker = page.inset(plan.shapes[slot], -plan.rounding)
+    roomy = page.inner_radius(sticker) > 0.55 * usual
+    sizes = [round(share * usual) for share in SHARES[0 if roomy else 1 :]]
+    x, y = plan.centres[slot]
+    fitting = (
+        size
+        for size in sizes
+        for right, up in [half_box(word, size)]
+        if all(page.within(sticker, at, at) for at in [(x + a * right, y + b * up) for a, b in CORNERS])
+    )
+    return next(fitting, sizes[-1])
 
 
 def _lettered(plan: Layout, picture: Picture) -> list[int]:

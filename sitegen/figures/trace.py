@@ -35,7 +35,7 @@ def _arrows(pieces: list[Piece], effect: Effect, layout: Layout) -> list[Arrow]:
     """An arrow for each piece that goes elsewhere; two that change places share one way."""
     arrows: list[Arrow] = []
     for piece in pieces:
-        if effect.permutation[piece.stickers[0]] in piece.stickers:
+        if effect.seen[piece.stickers[0]] in piece.stickers:
             continue
         ways = _sticker_ways(piece, effect, layout)
         back = [
@@ -53,20 +53,20 @@ Way = tuple[int, int]
 
 def _sticker_ways(piece: Piece, effect: Effect, layout: Layout) -> list[Way]:
     """From where each sticker of a piece is to where it goes."""
-    ways = [(slot, effect.permutation[slot]) for slot in piece.stickers]
+    ways = [(slot, effect.seen[slot]) for slot in piece.stickers]
     return [way for way in ways if set(way) <= layout.shapes.keys()]
 
 
 def _piece_ways(piece: Piece, effect: Effect, layout: Layout) -> list[Way]:
     """From the piece to its place, whichever of their stickers are in sight."""
-    place = effect.puzzle.piece_at(effect.permutation[piece.stickers[0]])
+    place = effect.puzzle.piece_at(effect.seen[piece.stickers[0]])
     starts, ends = layout.visible(piece.stickers), layout.visible(place.stickers)
     return [(start, end) for start in starts for end in ends]
 
 
 def _leads(piece: Piece, slot: int, effect: Effect) -> bool:
     """Whether a piece goes to the place of a slot."""
-    return effect.puzzle.piece_at(effect.permutation[piece.stickers[0]]) is effect.puzzle.piece_at(slot)
+    return effect.puzzle.piece_at(effect.seen[piece.stickers[0]]) is effect.puzzle.piece_at(slot)
 
 
 def _best(ways: list[Way], layout: Layout) -> Way | None:

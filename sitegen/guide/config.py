@@ -71,9 +71,13 @@ def own_puzzles(folder: Path) -> Catalogue:
     """The puzzles, with those that the files of content/puzzles/ define. Raises Problems."""
     findings = Findings()
     own: dict[str, Puzzle] = {}
-    for path in sorted((folder / "content/puzzles").glob("*.yaml")):
-        source = findings.attempt(None, _source, folder, f"content/puzzles/{path.name}")
-        if source:
+    for path in sorted((folder / "content/puzzles").glob("[!.]*")):
+        name = f"content/puzzles/{path.name}"
+        if path.suffix != ".yaml" and path.suffix.lower() in (".yaml", ".yml"):
+            nowhere = Source(name, "").passage()
+            hint = f"call it {path.stem}.yaml"
+            findings.add(Problem("the file name of a definition ends in .yaml", nowhere, hint))
+        elif path.suffix == ".yaml" and (source := findings.attempt(None, _source, folder, name)):
             own |= findings.attempt({}, _puzzles, path.stem, source)
     if findings.problems:
         raise Problems(findings.problems)

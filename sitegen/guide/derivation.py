@@ -53,6 +53,17 @@ class Stage:
     guard: Pieces
     aside: Pieces
     """What the next step must not move."""
+    marked: bool = False
+    """Whether pieces that look alike are told apart."""
+
+    @cached_property
+    def seen_before(self) -> Permutation:
+        """The position before as far as it can be told: a piece is as good as one that looks like it."""
+        return Effect(self.puzzle, self.before, self.marked).seen
+
+    @cached_property
+    def seen_after(self) -> Permutation:
+        return Effect(self.puzzle, self.after, self.marked).seen
 
     @property
     def set_aside(self) -> str:
@@ -61,12 +72,12 @@ class Stage:
     @cached_property
     def states(self) -> Mapping[int, str]:
         """How each guarded piece fares after the step."""
-        return {index: state(self.puzzle.pieces[index], self.after) for index in sorted(self.guard)}
+        return {index: state(self.puzzle.pieces[index], self.seen_after) for index in sorted(self.guard)}
 
     def slots(self, wanted: str) -> frozenset[int]:
         """Where the stickers of the guarded pieces in one state are now."""
         pieces = [self.puzzle.pieces[index] for index, found in self.states.items() if found == wanted]
-        return frozenset(self.after[slot] for piece in pieces for slot in piece.stickers)
+        return frozenset(self.seen_after[slot] for piece in pieces for slot in piece.stickers)
 
     @property
     def did(self) -> str:
@@ -75,7 +86,7 @@ class Stage:
         if clauses:
             return f"{listed(clauses)}."
         step = perm.compose(perm.inverse(self.before), self.after)
-        return brief(Effect(self.puzzle, step))
+        return brief(Effect(self.puzzle, step, marked=True))
 
     def _fate(self, piece: Piece) -> str:
         slot = piece.stickers[0]
@@ -130,6 +141,8 @@ class Derivation:
     """All of them in full, what cancels taken away."""
     effect: str
     """In words."""
+    likeness: str
+    """Whether pieces that look alike are told apart in it; empty where it makes no difference."""
     length: str
     sequence: Sequence | None
     same_as: tuple[str, ...]

@@ -13,6 +13,7 @@ from random import Random
 from sitegen.bench.practice import Difficulty, Variation, set_up, variations
 from sitegen.bench.tools import Tool
 from sitegen.effects.effect import Effect
+from sitegen.effects.likeness import appearance
 from sitegen.figures.trace import MOST_MARKED
 from sitegen.figures.views import layout
 from sitegen.guide.block import CheckedBlock
@@ -181,13 +182,13 @@ class Practice(CheckedBlock):
         """
         if variant not in self._known:
             made = variations(self.tools, self.how, self.puzzle, Random(f"{self.seed} {variant}".strip()))
-            elsewhere = {each.permutation for other in _before(variant) for _, each in self._drawn(other)}
+            elsewhere = {_look(each) for other in _before(variant) for _, each in self._drawn(other)}
             drawn: list[tuple[Ask, Variation]] = []
             fresh, left = set(self.asks), set(self.asks)
             for number in range(self.count):
                 ask = self.asks[number % len(self.asks)]
-                here = elsewhere | {each.permutation for _, each in drawn}
-                same = {each.permutation for kind, each in drawn if kind is ask}
+                here = elsewhere | {_look(each) for _, each in drawn}
+                same = {_look(each) for kind, each in drawn if kind is ask}
                 found = self._next(made, ask, here, FEW_TRIES) if ask in fresh else None
                 if not found:
                     fresh.discard(ask)
@@ -208,7 +209,7 @@ class Practice(CheckedBlock):
     ) -> Variation | None:
         """The next that can be asked about and does none of what is taken, if one comes soon enough."""
         drawn = (self._suited(next(made), ask) for _ in range(tries))
-        return next((each for each in drawn if each and each.permutation not in taken), None)
+        return next((each for each in drawn if each and _look(each) not in taken), None)
 
     def unsuited(self, ask: Ask) -> Tool | None:
         """A sequence that this cannot be asked about, however it is varied."""
@@ -246,6 +247,11 @@ class Practice(CheckedBlock):
             set_up=write_all(set_up(made, self.tools, random), self.puzzle),
             halves=(led[0], led[1]) if led else None,
         )
+
+
+def _look(made: Variation) -> Permutation:
+    """Something that variations share just when what they do looks the same."""
+    return appearance(made.puzzle, made.permutation)
 
 
 def _before(variant: str) -> tuple[str, ...]:

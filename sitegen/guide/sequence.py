@@ -12,6 +12,7 @@ from typing import Any
 
 from sitegen.effects.effect import Effect, Report
 from sitegen.effects.piece_sets import Pieces
+from sitegen.effects.words import likeness
 from sitegen.guide.kept import Kept
 from sitegen.guide.markdown import Prose
 from sitegen.moves.metrics import Length, total
@@ -91,6 +92,11 @@ class Sequence:
         """The report's other effect, where there are two."""
         both = [self.report.turned, self.report.home] if self.report.hold else [self.effect]
         return next((effect for effect in both if effect is not self.effect), None)
+
+    @property
+    def likeness(self) -> str:
+        """Whether pieces that look alike are told apart; empty where it makes no difference."""
+        return likeness(self.effect)
 
     @cached_property
     def in_full(self) -> str:

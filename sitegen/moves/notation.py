@@ -52,13 +52,13 @@ def layer_names(puzzle: Puzzle) -> dict[str, Turn]:
     First come those that have a name of their own, as the two layers that U turns on the pyraminx.
     """
     found: dict[frozenset[int], tuple[str, Turn]] = {}
-    for turn in (*_with_names(puzzle), *puzzle.turns()):
+    for turn in (*with_names(puzzle), *puzzle.turns()):
         name = write(turn, puzzle).rstrip("'")
         found.setdefault(puzzle.pieces_in(turn), (name, layers_of(name, puzzle)))
     return dict(found.values())
 
 
-def _with_names(puzzle: Puzzle) -> list[Turn]:
+def with_names(puzzle: Puzzle) -> list[Turn]:
     """Turns with names that turn a part of the puzzle by the smallest amount."""
     return [
         turn

@@ -21,7 +21,7 @@ from sitegen.puzzles.geometry import (
     subtract,
 )
 from sitegen.puzzles.puzzle import Piece, Puzzle, Sticker, Turn
-from sitegen.puzzles.solids import NORMALS, face_polygon
+from sitegen.puzzles.solids import NORMALS, face_polygon, meeting
 
 KINDS = {1: "centre", 2: "edge", 3: "corner"}
 """What the trade calls a piece, by its number of stickers."""
@@ -76,7 +76,7 @@ def _cells(definition: Definition) -> list[tuple[str, Polygon]]:
         for plane in cut_planes(definition):
             parts = split(parts, plane)
             if len(parts) * len(normals) > MOST_STICKERS:
-                hint = f"{MOST_STICKERS} are the most"
+                hint = f"{MOST_STICKERS} are the most: make fewer cuts"
                 raise DefinitionError("the cuts leave too many stickers", hint, "depths")
         cells += [(face.name, part) for part in parts]
     return cells
@@ -98,10 +98,16 @@ def _piece(index: int, slots: list[int], cells: list[tuple[str, Polygon]], defin
     return Piece(
         index,
         "".join(names),
-        KINDS.get(len(slots), "corner"),
+        KINDS.get(len(slots), "corner") if _at_a_vertex(names, definition) else "core",
         tuple(_clockwise([by_face[name] for name in names], cells, middle)),
         layers,
     )
+
+
+def _at_a_vertex(names: list[str], definition: Definition) -> bool:
+    """Whether the faces of a piece all meet somewhere; what holds the others is a core."""
+    towards = [face.towards for face in definition.faces if face.name in names]
+    return any(all(contains(group, each) for each in towards) for group in meeting(NORMALS[definition.solid]))
 
 
 def _named(pieces: list[Piece], definition: Definition) -> list[Piece]:

@@ -5,7 +5,7 @@ Up to 256 slots a permutation is 256 bytes, so that composing is one `bytes.tran
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from math import lcm
 from operator import itemgetter
 
@@ -53,6 +53,20 @@ def cycles(p: Permutation) -> list[list[int]]:
         seen.update(cycle)
         found.append(cycle)
     return found
+
+
+def orbits(moves: Iterable[Mapping[int, int] | Sequence[int]], size: int) -> list[int]:
+    """For each of `size` points the lowest of those that the moves bring it to."""
+    moves = list(moves)
+    lowest = [-1] * size
+    for start in range(size):
+        edge = [start] if lowest[start] < 0 else []
+        while edge:
+            at = edge.pop()
+            if lowest[at] < 0:
+                lowest[at] = start
+                edge += [move[at] for move in moves]
+    return lowest
 
 
 def order(p: Permutation) -> int:

@@ -13,13 +13,13 @@ from typing import Any
 
 from sitegen.problems import Findings, Passage, Problem, Source
 from sitegen.puzzles.definition import COLOURS, Definition, FaceDefinition, NamedTurn, equal_layers
-from sitegen.puzzles.geometry import EPSILON, Vector, add, contains, length, unit
+from sitegen.puzzles.geometry import EPSILON, Vector, add, contains, unit
 from sitegen.puzzles.solids import SOLIDS, meeting
 from sitegen.settings import Setting, read_settings
 
 NEEDED = ("solid", "axes", "depths", "angle")
 NAME = re.compile(r"[A-Z][a-z]{0,3}")
-NAME_HINT = "a name is a capital letter, or one with up to three small letters behind it, as in Dr"
+NAME_HINT = "a name is a capital letter, alone or with up to three small ones, as in Dr, and never ends in w"
 TURN_NAME = re.compile(r"(?:[A-Z][a-z]{0,3}|[a-z]{1,4})(?:\+\+|--)?")
 MOST_CUTS = 12
 """More cuts on an axis than this leave stickers that nobody can see."""
@@ -27,6 +27,11 @@ LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 NEIGHBOURS = {"faces": 1, "edges": 2}
 """Of how many faces an axis through the middle of a face, or of an edge, is made."""
 DEPTH_HINT = "write them as in [1/3, -1/3]; the faces are 1 away from the middle"
+NUMBER = re.compile(r"[+-]?[0-9]{1,6}(?:\.[0-9]{0,12})?(?:/[0-9]{1,6})?|[+-]?\.[0-9]{1,12}")
+EQUAL = "equal layers"
+"""What stands for the depths where sizes say how many layers there are."""
+CUBE = "cube"
+"""The one notation with a name; it reads the turns of cubes with equal layers, and no others."""
 
 
 def read_definitions(name: str, source: Source) -> dict[str, Definition]:
@@ -34,15 +39,23 @@ def read_definitions(name: str, source: Source) -> dict[str, Definition]:
     findings = Findings()
     settings = findings.attempt({}, read_settings, source.passage(), KEYS, findings)
     missing = [key for key in NEEDED if key not in settings]
+    if findings.problems:
+        missing = [key for key in missing if not _stands(key, source)]
     if missing and (settings or not findings.problems):
         hint = f"a definition says {', '.join(NEEDED)}, and may say {', '.join(KEYS[len(NEEDED) :])}"
         findings.add(Problem(f"the definition lacks {', '.join(missing)}", source.passage(0, 0), hint))
     findings.settle()
-    sizes = findings.attempt((), _sizes, settings["sizes"]) if "sizes" in settings else ()
+    sizes = findings.attempt((), _sizes, settings) if "sizes" in settings else ()
+    findings.settle()
     made = {f"{name}-{size}" if size else name: size for size in (sizes or (0,))}
     found = {each: _definition(each, size, settings, findings) for each, size in made.items()}
     findings.settle()
     return {each: definition for each, definition in found.items() if definition}
+
+
+def _stands(key: str, source: Source) -> bool:
+    """Whether a key was written, though its value could not be read."""
+    return bool(re.search(rf"^{key}\s*:", source.text, re.MULTILINE))
 
 
 def _definition(
@@ -64,29 +77,41 @@ def _definition(
     if axes is None or colours is None:
         return None
     faces = tuple(FaceDefinition(face, towards, colours[face]) for face, towards in named.items())
-    turns = read("turns", _turns, axes, len(depths) + 1) or {}
-    notation = read("notation", lambda setting: setting.as_text()) or ""
+    turns = read("turns", _turns, axes, len(depths) + 1, 360 // angle) or {}
+    notation = read("notation", _notation, axes, depths, angle) or ""
     return Definition(name, solid, faces, axes, depths, angle, notation, turns)
 
 
 # Each key -------------------------------------------------------------------------------------------------
 
 
-def _sizes(setting: Setting) -> tuple[int, ...]:
-    return tuple(_whole(item, 2, MOST_CUTS + 1) for item in setting.as_list())
+def _sizes(settings: Mapping[str, Setting]) -> tuple[int, ...]:
+    """Numbers of layers, which are equal between faces that lie opposite each other."""
+    setting, solid = settings["sizes"], settings["solid"]
+    hint = "write how many layers there are, as in [2, 3]"
+    sizes = tuple(_whole(item, 2, MOST_CUTS + 1, hint) for item in setting.as_list())
+    if not sizes or len(set(sizes)) < len(sizes):
+        raise setting.problem("sizes are different numbers, one at least", hint)
+    if settings["depths"].text != EQUAL:
+        hint = f"write depths: {EQUAL}, or leave sizes out"
+        raise settings["depths"].problem("sizes go with equal layers alone", hint)
+    if settings["axes"].text != "faces" or solid.text == "tetrahedron":
+        hint = "write axes: faces, or give the depths and leave sizes out"
+        raise setting.problem("sizes go with axes through faces that have one opposite alone", hint)
+    return sizes
 
 
-def _whole(setting: Setting, least: int, most: int) -> int:
+def _whole(setting: Setting, least: int, most: int, hint: str) -> int:
     text = setting.as_text()
     if not re.fullmatch(r"-?[0-9]{1,4}", text) or not least <= int(text) <= most:
-        raise setting.problem(f"“{text}” is not a whole number from {least} to {most}")
+        raise setting.problem(f"“{text}” is not a whole number from {least} to {most}", hint)
     return int(text)
 
 
 def _angle(setting: Setting) -> int:
-    angle = _whole(setting, 1, 360)
+    hint = "write 90, 120, 72 or 180: by so much the smallest turn turns"
+    angle = _whole(setting, 1, 360, hint)
     if 360 % angle or angle == 360:
-        hint = "write 90, 120 or 72: by so much the smallest turn turns"
         raise setting.problem("the angle is a whole number of degrees that divides 360", hint)
     return angle
 
@@ -95,6 +120,8 @@ def _depths(setting: Setting) -> tuple[float, ...]:
     items = setting.as_list()
     if not items or len(items) > MOST_CUTS:
         raise setting.problem(f"there are 1 to {MOST_CUTS} depths", DEPTH_HINT)
+    if setting.text == EQUAL:
+        raise setting.problem(f"without sizes “{EQUAL}” does not say how many", DEPTH_HINT)
     found = sorted((_number(item) for item in items), reverse=True)
     if any(a - b < 1e-3 for a, b in pairwise(found)):
         raise setting.problem("two depths are the same", "write each cut once")
@@ -103,10 +130,11 @@ def _depths(setting: Setting) -> tuple[float, ...]:
 
 def _number(setting: Setting) -> float:
     """A number as people write it: 0.4, -1/3."""
-    try:
-        return float(Fraction(setting.as_text().replace(" ", "")))
-    except (ValueError, ZeroDivisionError):
-        raise setting.problem(f"“{setting.text}” is not a number", DEPTH_HINT) from None
+    text = setting.as_text().replace(" ", "")
+    above, _, below = text.partition("/")
+    if not NUMBER.fullmatch(text) or (below and not int(below)):
+        raise setting.problem(f"“{setting.text}” is not a number", DEPTH_HINT)
+    return float(Fraction(above) / int(below or 1))
 
 
 def _names(setting: Setting | None, solid: str) -> dict[str, Vector]:
@@ -120,11 +148,15 @@ def _names(setting: Setting | None, solid: str) -> dict[str, Vector]:
             raise Problem(f"a {solid} has no face {face}", entry.key, f"its faces are {', '.join(own)}")
     renamed = {given.get(face, face): towards for face, towards in own.items()}
     for name in renamed:
-        if setting and not NAME.fullmatch(name):
+        if setting and not _can_name(name):
             raise setting.problem(f"“{name}” cannot name a face", NAME_HINT)
     if setting and len(renamed) < len(own):
         raise setting.problem("two faces have the same name", "name both, or give another name")
     return renamed
+
+
+def _can_name(name: str) -> bool:
+    return bool(NAME.fullmatch(name)) and not name.endswith("w")
 
 
 def _colours(setting: Setting | None, faces: Iterable[str]) -> dict[str, str]:
@@ -149,7 +181,7 @@ def _axes(setting: Setting, faces: Mapping[str, Vector]) -> dict[str, Vector]:
     given = setting.as_mapping(meaning, "{U: F R L}")
     axes: dict[str, Vector] = {}
     for name, entry in (setting.entries or {}).items():
-        if not NAME.fullmatch(name):
+        if not _can_name(name):
             raise Problem(f"“{name}” cannot name an axis", entry.key, NAME_HINT)
         towards = _towards(given[name], entry.passage, faces)
         if contains(axes.values(), towards):
@@ -181,12 +213,13 @@ def _towards(text: str, passage: Passage, faces: Mapping[str, Vector]) -> Vector
         if name not in faces:
             hint = f"faces are {', '.join(faces)}; write those that meet at the axis, with spaces between"
             raise Problem(f"there is no face {name}", passage, hint)
-    total = _sum([faces[name] for name in named])
-    if length(total) < EPSILON:
-        raise Problem(
-            f"{' and '.join(named)} lie opposite, and meet nowhere", passage, "name faces that meet"
-        )
-    return unit(total)
+    there = [faces[name] for name in named]
+    hint = "name one face, the two at an edge, or those that meet at a vertex, each once"
+    if len(set(named)) < len(named):
+        raise Problem("a face stands here twice", passage, hint)
+    if not any(set(there) <= set(group) for group in meeting(tuple(faces.values()))):
+        raise Problem(f"{' and '.join(named)} meet nowhere", passage, hint)
+    return unit(_sum(there))
 
 
 def _sum(vectors: Iterable[Vector]) -> Vector:
@@ -196,26 +229,42 @@ def _sum(vectors: Iterable[Vector]) -> Vector:
     return total
 
 
-def _turns(setting: Setting, axes: Mapping[str, Vector], layers: int) -> dict[str, NamedTurn]:
+def _turns(setting: Setting, axes: Mapping[str, Vector], layers: int, full: int) -> dict[str, NamedTurn]:
     """What the names of turns mean: `{axis: U, layers: 1-2}`, and `times: 2` where it turns further."""
     if not setting.entries:
-        raise setting.problem("turns are names, each with an axis and layers", "{u: {axis: U, layers: 1}}")
-    return {name: _turn(name, entry, axes, layers) for name, entry in setting.entries.items()}
+        hint = "write them as in {u: {axis: U, layers: 1}}"
+        raise setting.problem("turns are names, each with an axis and layers", hint)
+    return {name: _turn(name, entry, axes, layers, full) for name, entry in setting.entries.items()}
 
 
-def _turn(name: str, setting: Setting, axes: Mapping[str, Vector], layers: int) -> NamedTurn:
-    if not TURN_NAME.fullmatch(name):
-        raise Problem(f"“{name}” cannot name a turn", setting.key, NAME_HINT + ", or small letters alone")
+def _turn(name: str, setting: Setting, axes: Mapping[str, Vector], layers: int, full: int) -> NamedTurn:
+    if not TURN_NAME.fullmatch(name) or (len(name) > 1 and name.endswith("w")):
+        raise Problem(f"“{name}” cannot name a turn", setting.key, f"{NAME_HINT}; or small letters alone")
     parts = setting.entries or {}
     if not {"axis", "layers"} <= parts.keys() <= {"axis", "layers", "times"}:
-        raise setting.problem(f"the turn {name} has an axis and layers", "write {axis: U, layers: 1-2}")
+        hint = "write {axis: U, layers: 1-2}, and times: 2 where it turns further"
+        raise setting.problem(f"the turn {name} has an axis and layers, and may have times", hint)
     axis = parts["axis"].as_choice(axes)
     first, last = _span(parts["layers"], layers)
-    amount = _whole(parts["times"], -9, 9) if "times" in parts else 1
-    if not amount or (name in axes and (axis, first, amount) != (name, 1, 1)):
+    amount = 1
+    if "times" in parts:
+        amount = _whole(parts["times"], -9, 9, "write by how many of the smallest turns it turns, as 2 or -2")
+    if amount % full == 0:
+        raise setting.problem(f"the turn {name} would turn nothing", f"{full} of the smallest turns go round")
+    if name in axes and (axis, first, amount) != (name, 1, 1):
         message = f"the turn {name} is not one of the axis {name}, from its outermost layer on"
         raise setting.problem(message, "give the turn another name")
     return NamedTurn(axis, first, last, amount)
+
+
+def _notation(setting: Setting, axes: Mapping[str, Vector], depths: tuple[float, ...], angle: int) -> str:
+    notation = setting.as_choice([CUBE])
+    layers = zip(depths, equal_layers(len(depths) + 1), strict=True)
+    equal = all(abs(a - b) < EPSILON for a, b in layers)
+    if not equal or angle != 90 or dict(axes) != dict(SOLIDS[CUBE]):
+        message = "the notation cube is for cubes of equal layers that turn by 90 about U, D, F, B, L and R"
+        raise setting.problem(message, "leave it out: turns are then written by the names of the axes")
+    return notation
 
 
 def _span(setting: Setting, layers: int) -> tuple[int, int]:

@@ -8,18 +8,49 @@ from __future__ import annotations
 from math import radians
 
 from sitegen.puzzles.definition import DefinitionError
-from sitegen.puzzles.geometry import EPSILON, Polygon, Vector, apply, contains, dot, mean, rotation
+from sitegen.puzzles.geometry import (
+    EPSILON,
+    Polygon,
+    Vector,
+    apply,
+    contains,
+    cross,
+    dot,
+    length,
+    mean,
+    rotation,
+    subtract,
+)
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.puzzles.solids import NORMALS, reach, vertices
+
+NARROWEST = 0.004
+"""How wide a sticker is at least, where the faces are 1 from the middle."""
 
 
 def validate(puzzle: Puzzle) -> None:
     """Raises DefinitionError where some layer cannot be turned by the angle, with the reason."""
+    _check_sizes(puzzle)
     for axis in puzzle.axes:
         _check_depths(puzzle, axis)
         _check_angle(puzzle, axis)
     for turn in puzzle.turns():
         _check_layer(puzzle, turn)
+
+
+def _check_sizes(puzzle: Puzzle) -> None:
+    """No sticker is so small that its place is not told from the next."""
+    for sticker in puzzle.stickers:
+        corners = sticker.polygon
+        sides = [subtract(corner, corners[i - 1]) for i, corner in enumerate(corners)]
+        wide = 2 * min(
+            length(cross(side, subtract(sticker.centre, corner))) / (length(side) or 1.0)
+            for side, corner in zip(sides, corners, strict=True)
+        )
+        if wide < NARROWEST:
+            hint = "move cuts apart, or let them meet in one point"
+            message = f"the sticker {sticker.name} would be only {wide:.2g} wide, the faces being 1 away"
+            raise DefinitionError(message, hint, "depths")
 
 
 def _check_depths(puzzle: Puzzle, axis: str) -> None:
@@ -46,7 +77,8 @@ def _check_angle(puzzle: Puzzle, axis: str) -> None:
 
     if not fits(puzzle.angle):
         least = next((angle for angle in (72, 90, 120, 180) if fits(angle)), None)
-        hint = f"about {axis} it can turn by {least}" if least else f"take the axis {axis} away"
+        other = f"make {axis} of all faces that meet at a vertex, or take it away"
+        hint = f"about {axis} it can turn by {least}" if least else other
         message = (
             f"turned about {axis} by {puzzle.angle} degrees the {puzzle.solid} does not come back to itself"
         )

@@ -86,9 +86,8 @@ def results(sequence: Sequence, colours: Palette) -> list[tuple[str, str]]:
 
 def _position(sequence: Sequence, position: Permutation) -> str:
     """A position in words."""
-    if position == sequence.puzzle.identity:
-        return "Every piece is home."
-    return "Position: " + brief(Effect(sequence.puzzle, position))
+    away = Effect(sequence.puzzle, position, sequence.effect.marked)
+    return f"Position: {brief(away)}" if away.changed else "Every piece is home."
 
 
 def steps(sequence: Sequence, colours: Palette) -> Iterator[StepFigure]:

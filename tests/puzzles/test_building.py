@@ -159,7 +159,7 @@ def test_all_layers_of_an_axis_turned_together_turn_the_whole_puzzle(name: str) 
     ("name", "rotations", "planes"),
     [
         # The rotation groups of the Platonic solids have 12, 24, 24 and 60 members; mirror planes 6, 9, 9, 15
-        # (Coxeter, Regular Polytopes). Cut through the middle, a cube is cut the same from both ends of an axis.
+        # (Coxeter, Regular Polytopes). A cube cut through its middle is cut alike from both ends.
         ("tetrahedron", 12, 6),
         ("cube by 4 vertices", 24, 9),
         ("cube by 8 vertices", 24, 9),

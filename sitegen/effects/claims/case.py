@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Protocol
 
 from sitegen.effects.effect import Effect, Report, report
+from sitegen.effects.likeness import alike
 from sitegen.effects.piece_sets import PLACE_HINT, next_capitals_hint, slot_of
 from sitegen.effects.piece_sets import RULES as PIECE_RULES
 from sitegen.moves.metrics import Length
@@ -37,10 +38,16 @@ class Reading:
     puzzle: Puzzle
     others: Mapping[str, Permutation]
     home: bool = False
+    marked: bool = False
+    """Whether pieces that look alike are told apart."""
 
     def effect(self, permutation: Permutation) -> Effect:
-        found = report(self.puzzle, permutation)
+        found = report(self.puzzle, permutation, self.marked)
         return found.home if self.home else found.turned
+
+    def appearance(self, permutation: Permutation) -> Permutation:
+        """Something that permutations share just when nothing told of them differs."""
+        return Effect(self.puzzle, permutation, self.marked).appearance
 
 
 @dataclass(frozen=True)
@@ -67,7 +74,7 @@ class Case:
 
     @property
     def reading(self) -> Reading:
-        return Reading(self.puzzle, self.others, self.home)
+        return Reading(self.puzzle, self.others, self.home, self.effect.marked)
 
 
 Asked = Mapping[int, frozenset[int]]
@@ -126,6 +133,25 @@ def together(parts: Iterable[Asked]) -> Asked:
     return left
 
 
+def visible(asked: Asked, reading: Reading) -> Asked:
+    """What is left of it where pieces that look alike count as one, told by single stickers.
+
+    Where each of them is asked to stay, each may come to the place of any. Of the others nothing can be said
+    of one sticker; what is found must be held against the claims in any case.
+    """
+    if reading.marked:
+        return asked
+    left = dict(asked)
+    for group in alike(reading.puzzle):
+        for slots in zip(*group, strict=True):
+            stay = all(asked.get(slot) == frozenset([slot]) for slot in slots)
+            for slot in slots:
+                left.pop(slot, None)
+                if stay:
+                    left[slot] = frozenset(slots)
+    return left
+
+
 def just(moved: Mapping[int, int]) -> Asked:
     """Each sticker asked to come to one slot."""
     return {slot: frozenset([target]) for slot, target in moved.items()}
@@ -163,7 +189,7 @@ def another(tokens: Tokenizer) -> bool:
 def fate(piece: Piece, effect: Effect) -> str:
     """What becomes of one piece: `UF goes to UR`, `UF is flipped`, `UF stays home`."""
     first = piece.stickers[0]
-    target = effect.permutation[first]
+    target = effect.seen[first]
     if target == first:
         return f"{piece.name} stays home"
     if target not in piece.stickers:

@@ -23,6 +23,7 @@ from sitegen.effects.claims.case import (
     read_slot,
     together,
 )
+from sitegen.effects.likeness import looks
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -39,8 +40,8 @@ class Cycles:
     oriented: bool
 
     def fault(self, case: Case) -> str:
-        wrong = [a for a, b in self._steps if not self._goes(a, b, case)]
-        return "; ".join(self._instead(slot, case) for slot in wrong)
+        wrong = [(a, b) for a, b in self._steps if not self._goes(a, b, case)]
+        return "; ".join(self._instead(a, b, case) for a, b in wrong)
 
     def moved(self) -> Mapping[int, int]:
         if not self.oriented:
@@ -59,15 +60,30 @@ class Cycles:
     def _steps(self) -> list[tuple[int, int]]:
         return [step for path in self.paths for step in pairwise(path)]
 
-    def _goes(self, a: int, b: int, case: Case) -> bool:
-        target = case.effect.permutation[a]
-        return target == b if self.oriented else case.puzzle.piece_at(target) is case.puzzle.piece_at(b)
+    @property
+    def unseen(self) -> str:
+        """Why the claim cannot be seen to hold unless pieces are marked; empty where it can."""
+        return next((self._alike(a, b) for a, b in self._steps if self._unseen(a, b)), "")
 
-    def _instead(self, slot: int, case: Case) -> str:
+    def _unseen(self, a: int, b: int) -> bool:
+        look = looks(self.puzzle)
+        return a != b and look[a] == look[b]
+
+    def _alike(self, a: int, b: int) -> str:
+        names = " and ".join(self.puzzle.stickers[slot].name for slot in (a, b))
+        return f"{names} look alike, so nobody sees one go to the other; “marked: yes” tells them apart"
+
+    def _goes(self, a: int, b: int, case: Case) -> bool:
+        there = [b] if self.oriented else case.puzzle.piece_at(b).stickers
+        return any(case.effect.brings(a, slot) for slot in there)
+
+    def _instead(self, slot: int, there: int, case: Case) -> str:
         effect, piece = case.effect, case.puzzle.piece_at(slot)
-        if case.puzzle.piece_at(effect.permutation[slot]) is piece:
+        if not effect.marked and self._unseen(slot, there):
+            return self._alike(slot, there)
+        if case.puzzle.piece_at(effect.seen[slot]) is piece:
             return fate(piece, effect)
-        return f"{effect.name(slot)} goes to {effect.name(effect.permutation[slot])}"
+        return f"{effect.name(slot)} goes to {effect.name(effect.seen[slot])}"
 
 
 def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.ribbon import Look, along, bowed, dot, facing, length, nib, ribbon, shortened
-from sitegen.figures.page import Point, distance, middle
+from sitegen.figures.page import Point, distance, inner_radius, middle
 from sitegen.figures.picture import Arrow, Mark
 from sitegen.figures.svg import Element, path
 
@@ -52,7 +52,13 @@ def _curve(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Point]:
     span = distance(start, end)
     curve = bowed(start, end, _side(layout, mark, company) * BOW * span)
     off = min(0.28 * layout.unit, 0.2 * span)
-    return shortened(shortened(curve[::-1], off)[::-1], 0.8 * off)
+    begun = shortened(curve[::-1], min(off, _room(layout, mark.start)))[::-1]
+    return shortened(begun, min(0.8 * off, _room(layout, mark.end)))
+
+
+def _room(layout: Layout, slot: int) -> float:
+    """How far from its middle an arrow may stop and be within the sticker, however narrow that is."""
+    return inner_radius(layout.shapes[slot]) + layout.rounding
 
 
 def _side(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> float:

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from sitegen.effects.claims import Claim
-from sitegen.effects.effect import report
+from sitegen.effects.effect import Effect, report
 from sitegen.effects.piece_sets import Pieces, parse_pieces
-from sitegen.effects.words import brief, listed
+from sitegen.effects.words import brief, likeness, listed
 from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys, moves
 from sitegen.guide.derivation import HOME, Derivation, Stage, state
@@ -28,7 +28,20 @@ from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
-KEYS = ("title", "guard", "watch", "steps", "names", "claims", "fails", "view", "letters", "tags", "say")
+KEYS = (
+    "title",
+    "guard",
+    "watch",
+    "steps",
+    "names",
+    "claims",
+    "marked",
+    "fails",
+    "view",
+    "letters",
+    "tags",
+    "say",
+)
 STEP_KEYS = ("turn", "undo", "as", "set aside", "guard", "say")
 NOTHING: Pieces = frozenset()
 
@@ -56,6 +69,7 @@ class DerivationBlock(WrittenBlock):
     watch: Pieces
     fails: bool
     claims: tuple[tuple[Passage, Claim], ...]
+    marked: bool
     html: bool
 
 
@@ -81,6 +95,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Der
         watch=_pieces(fields, "watch", puzzle, findings),
         fails="fails" in fields and findings.attempt(False, keys.yes, fields["fails"]),
         claims=keys.claims(fields, puzzle, findings),
+        marked=keys.marked(fields, puzzle, findings),
         shown=keys.shown(fields, puzzle, findings),
         html=html,
     )
@@ -176,7 +191,12 @@ def check(block: DerivationBlock, book: Book, findings: Findings) -> Derivation:
     turns = simplify((turn for stage in stages for turn in stage.turns), book.puzzle)
     tree = Series(written(""), tuple(Step(written(""), turn) for turn in turns))
     turned = permutation_of(turns, book.puzzle)
-    others = [name for name, p in book.permutations.items() if p == turned and name != block.defines]
+    seen = report(book.puzzle, turned, block.marked)
+    others = [
+        name
+        for name, p in book.permutations.items()
+        if Effect(book.puzzle, p, block.marked).appearance == seen.turned.appearance and name != block.defines
+    ]
     return Derivation(
         title=block.title,
         anchor=f"derivation-{block.name or block.defines}",
@@ -184,7 +204,8 @@ def check(block: DerivationBlock, book: Book, findings: Findings) -> Derivation:
         puzzle=book.puzzle,
         stages=tuple(stages),
         turns=turns,
-        effect=brief(report(book.puzzle, turned).shorter),
+        effect=brief(seen.shorter),
+        likeness=likeness(seen.shorter),
         length=f"{length(tree, book.puzzle).obtm} OBTM",
         sequence=_sequence(block, tree, turns, book, findings),
         same_as=tuple(others),
@@ -218,6 +239,7 @@ def _stages(block: DerivationBlock, book: Book) -> list[Stage]:
                 watch=block.watch,
                 guard=block.guard,
                 aside=step.aside,
+                marked=block.marked,
             )
         )
         position = after
@@ -267,7 +289,7 @@ def _check_guards(block: DerivationBlock, stages: list[Stage]) -> str:
 def _last_moved(puzzle: Puzzle, index: int, stages: list[Stage]) -> int:
     """The number of the last step before which a piece was home and after which it is not."""
     piece = puzzle.pieces[index]
-    left = [s.number for s in stages if state(piece, s.before) == HOME != state(piece, s.after)]
+    left = [s.number for s in stages if state(piece, s.seen_before) == HOME != state(piece, s.seen_after)]
     return left[-1] if left else len(stages)
 
 
@@ -286,6 +308,7 @@ def _sequence(
         tree=tree,
         starts=None,
         claims=block.claims,
+        marked=block.marked,
         shown=replace(block.shown, focus=block.guard | block.watch or None),
         html=block.html,
     )

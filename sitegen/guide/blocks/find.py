@@ -29,12 +29,12 @@ from sitegen.moves.references import REFERENCE
 from sitegen.problems import Findings, Problem, written
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
-SEARCH = ("claims", "faces", "slices", "wide", "metric", "longest", "most")
+SEARCH = ("claims", "marked", "faces", "slices", "wide", "metric", "longest", "most")
 """The keys that say what is searched for."""
 KEYS = ("title", *SEARCH, "then", "view", "focus", "letters", "say")
 MOST, MOST_SHOWN = 4, 100
 """How many sequences are shown, if nothing is said, and at most."""
-FORMAT = 1
+FORMAT = 2
 """Of what is kept; another whenever a search may find something else, or in another order."""
 
 
@@ -43,6 +43,7 @@ class FindBlock(WrittenBlock):
     """What was written, parsed but not searched for yet."""
 
     claims: tuple[Written, ...]
+    marked: bool
     turns: Turns
     longest: int | None
     most: int
@@ -64,6 +65,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Fin
         fields=fields,
         written=fields["claims"].value,
         claims=findings.attempt((), _claims, fields["claims"], fields is plain, puzzle, findings),
+        marked=keys.marked(fields, puzzle, findings),
         turns=_turns(fields, puzzle, findings),
         longest=keys.value(fields, "longest", lambda f: keys.number(f, 1, LONGEST_SOUGHT), None, findings),
         most=keys.value(fields, "most", lambda f: keys.number(f, 1, MOST_SHOWN), MOST, findings),
@@ -106,7 +108,7 @@ def _metric(field: Field) -> str:
 
 def check(block: FindBlock, book: Book, findings: Findings) -> Ways:
     """The ways that were found. Raises Problem where there is none, or none can be."""
-    sought = query(block.claims, block.turns, book.permutations, block.written)
+    sought = query(block.claims, block.turns, book.permutations, block.written, block.marked)
     moves, tally = _found(block, sought, book)
     told = account(tally, len(moves), block.turns.metric)
     if not moves:
@@ -147,6 +149,7 @@ def _facts(block: FindBlock, sought: Query) -> dict[str, Any]:
     return {
         "find": FORMAT,
         "claims": sought.texts,
+        "marked": block.marked,
         "of": {name: list(sought.others[name]) for name in sorted(set(_references(sought)))},
         "puzzle": block.puzzle.name,
         "turns": [write(turn, block.puzzle) for turn in block.turns.listed],
@@ -187,6 +190,7 @@ def _way(
         tree=parse_moves(passage, block.puzzle),
         starts=None,
         claims=block.claims,
+        marked=block.marked,
         shown=replace(block.shown, focus=block.shown.focus or sought.pieces or None),
         html=block.html,
     )
@@ -198,7 +202,7 @@ def _way(
         sequence=sequence,
         commutators=commutators(whole, sequence.effect, block.then) if block.then else (),
         name=name,
-        source=moves_source(name, title_of(claim), sequence.moves, sought.texts),
+        source=moves_source(name, title_of(claim), sequence.moves, sought.texts, block.marked),
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import TypeVar
 
 from sitegen.effects.claims import Claim, parse_claims
+from sitegen.effects.likeness import alike
 from sitegen.effects.piece_sets import parse_pieces
 from sitegen.figures.views import available
 from sitegen.guide.fields import Field
@@ -51,6 +52,16 @@ def claims(
     """The claims that can be read, and where they stand."""
     passages = findings.attempt([], items, fields, "claims")
     return tuple(claim for passage in passages for claim in parse_claims(passage, puzzle, findings))
+
+
+def marked(fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings) -> bool:
+    """Whether pieces that look alike are told apart. A problem where no two do."""
+    if "marked" in fields and not alike(puzzle):
+        message = f"no two pieces of {puzzle.name} look alike"
+        findings.add(
+            Problem(message, fields["marked"].key, "take “marked” away: nothing else could be meant")
+        )
+    return value(fields, "marked", yes, False, findings)
 
 
 def lines(body: Passage) -> list[Passage]:

@@ -24,7 +24,7 @@ from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 
-KEYS = ("title", "moves", "starts", "ends", "claims", *keys.SHOWN, "tags", "say")
+KEYS = ("title", "moves", "starts", "ends", "claims", "marked", *keys.SHOWN, "tags", "say")
 NO_MOVES = Series(passage_of(""), ())
 
 
@@ -35,6 +35,8 @@ class MovesBlock(WrittenBlock):
     tree: Node
     starts: Node | None
     claims: tuple[tuple[Passage, Claim], ...]
+    marked: bool = False
+    """Whether pieces that look alike are told apart."""
 
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> MovesBlock:
@@ -56,6 +58,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Mov
         tree=findings.attempt(NO_MOVES, parse_moves, written, puzzle),
         starts=findings.attempt(None, _starts, fields, puzzle),
         claims=keys.claims(fields, puzzle, findings),
+        marked=keys.marked(fields, puzzle, findings),
         shown=keys.shown(fields, puzzle, findings),
         html=html,
     )
@@ -83,7 +86,7 @@ def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
     tree = book.trees.get(block.name) or resolve_one(block.tree, book.trees)
     turned = permutation(tree, book.puzzle)
     count = turn_count(tree)
-    case = Case(report(book.puzzle, turned), length(tree, book.puzzle), book.permutations)
+    case = Case(report(book.puzzle, turned, block.marked), length(tree, book.puzzle), book.permutations)
     case, false = _reading(block, case)
     findings.problems += false
     before = findings.attempt(book.puzzle.identity, _before, block, book, case)

@@ -7,6 +7,7 @@ from difflib import get_close_matches
 
 from sitegen.bench.practice import Difficulty
 from sitegen.bench.tools import Tool
+from sitegen.effects.effect import Effect
 from sitegen.effects.words import listed
 from sitegen.figures.trace import MOST_MARKED
 from sitegen.guide.block import WrittenBlock
@@ -97,7 +98,7 @@ def check(block: PracticeBlock, book: Book, findings: Findings) -> Practice:
     trees = _trees(block, book)
     tools = {text: tool_of(text, node, book) for text, node in block.tools}
     for tool in tools.values():
-        if permutation_of(tool.turns, block.puzzle) == block.puzzle.identity:
+        if not Effect(block.puzzle, permutation_of(tool.turns, block.puzzle)).changed:
             raise Problem(f"{tool.text} changes nothing", block.written, "practise other sequences")
     found = {text: halves(tree) for text, tree in trees.items() if tools[text].text == text}
     practice = Practice(

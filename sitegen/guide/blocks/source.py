@@ -15,10 +15,10 @@ from sitegen.puzzles.puzzle import Turn
 LONGEST_NAME = 60
 
 
-def moves_source(name: str, title: str, moves: str, claims: Iterable[str]) -> str:
+def moves_source(name: str, title: str, moves: str, claims: Iterable[str], marked: bool = False) -> str:
     """A block `moves`."""
     items = [f"- {claim}" for claim in claims]
-    head = [f"```moves {name}", f"title: {title}", f"moves: {moves}"]
+    head = [f"```moves {name}", f"title: {title}", f"moves: {moves}", *["marked: yes"] * marked]
     return "\n".join([*head, *(["claims:", *items] if items else []), "```"])
 
 
@@ -47,7 +47,7 @@ def found_blocks(asked: Query, found: Found, then: Turn | None) -> Iterator[str]
     claim = asked.texts[0]
     for number, answer in enumerate([answer for answer in found.answers if answer.turns], 1):
         name = f"{name_of(claim)}-{number}"
-        yield moves_source(name, title_of(claim), answer.moves, asked.texts)
+        yield moves_source(name, title_of(claim), answer.moves, asked.texts, asked.marked)
         whole = f"@{name} {answer.turned_back}".strip()
         for each in commutators(whole, answer.effect, then) if then else ():
             if each.effect.changed:

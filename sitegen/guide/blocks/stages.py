@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from sitegen.bench.goals import ORIENTED, Goal, parse_goal
+from sitegen.bench.goals import ORIENTED, Goal, check_alike, parse_goal
 from sitegen.bench.plan import AnyTurns, Stage
 from sitegen.bench.tools import Toolbox
 from sitegen.bench.turns import Allowed, Turns, read_faces, read_layer, turns
@@ -210,6 +210,7 @@ def _check(stage: WrittenStage, puzzle: Puzzle) -> None:
         if other := _names(pieces - wanted, puzzle):
             hint = f"take {name} away, or put it into the goal"
             raise Problem(f"the goal does not ask for {other}", place, hint)
+        check_alike(pieces, place, puzzle)
         taken |= pieces
     fixed = {puzzle.piece_at(slot).index for slot in puzzle.fixed_centres}
     if left := _names(wanted - taken - fixed, puzzle):

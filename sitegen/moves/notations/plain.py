@@ -1,7 +1,7 @@
 """Turns by the names of a puzzle's axes, and by the names that its definition gives.
 
-An axis alone is its outermost layer, `2U` the layer behind it, `2-3U` that and the next, `Uw` or `3Uw` a block
-from the outside, as on cubes. Where no layer is left out, as in `1-3U`, the whole puzzle turns.
+An axis alone is its outermost layer, `2U` the layer behind it, `2-3U` that and the next, `Uw` or `3Uw` a
+block from the outside, as on cubes. Where no layer is left out, as in `1-3U`, the whole puzzle turns.
 """
 
 from __future__ import annotations
