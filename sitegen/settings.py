@@ -29,6 +29,7 @@ HINTS = {
     "<block end>, but found '<scalar>'": "put quotation marks round the whole text",
     "<block end>": "see that brackets are closed once, and begin each key below the first",
     "<document start>": "begin each key below the first",
+    "an alias": "write what it stands for; a text that begins with * stands in quotation marks",
     "escape": "write \\\\ for a backslash, or put the text in single quotation marks",
     "": "a text with signs such as : # @ % * [ { in it stands in quotation marks",
 }
@@ -109,9 +110,19 @@ def read_settings(passage: Passage, keys: tuple[str, ...], findings: Findings) -
     return settings
 
 
+class _Loader(yaml.BaseLoader):
+    """Reads no aliases, with which a few lines would stand for millions."""
+
+    def compose_node(self, parent: yaml.Node | None, index: int) -> yaml.Node | None:
+        if self.check_event(yaml.AliasEvent):
+            mark = self.peek_event().start_mark  # type: ignore[no-untyped-call]
+            raise yaml.composer.ComposerError(None, None, "an alias", mark)
+        return super().compose_node(parent, index)
+
+
 def _node(passage: Passage) -> yaml.Node | None:
     try:
-        return yaml.compose(passage.text, Loader=yaml.BaseLoader)
+        return yaml.compose(passage.text, Loader=_Loader)
     except yaml.MarkedYAMLError as error:
         raise _problem(error, passage) from None
     except yaml.reader.ReaderError as error:
@@ -153,9 +164,11 @@ def _setting(node: yaml.Node, key: Passage, passage: Passage, depth: int = 0) ->
             key, place, items=tuple(_setting(item, key, passage, depth + 1) for item in node.value)
         )
     if isinstance(node, yaml.MappingNode):
-        entries = {
-            name.text: _setting(value, name, passage, depth + 1) for name, value in _entries(node, passage)
-        }
+        entries: dict[str, Setting] = {}
+        for name, value in _entries(node, passage):
+            if name.text in entries:
+                raise Problem(f"“{name.text}” stands here twice", name, "write it once")
+            entries[name.text] = _setting(value, name, passage, depth + 1)
         return Setting(key, place, entries=entries)
     if node.tag != TEXT:
         raise Problem(f"the tag {node.tag} means nothing here", place, "write the text alone")

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from sitegen import __version__
+from sitegen.puzzles.puzzle import Puzzle
 
 FOLDER = ".turnfolio"
 """Beside content/ and output/. It may be deleted: what is lost is time."""
@@ -59,6 +60,16 @@ def read_kept(folder: Path) -> Kept:
 def digest(facts: Mapping[str, Any]) -> str:
     text = json.dumps({"version": __version__, **facts}, sort_keys=True)
     return sha256(text.encode()).hexdigest()
+
+
+def facts_of(puzzle: Puzzle) -> dict[str, Any]:
+    """All of a puzzle that a result can follow from: an author may come to define another of its name."""
+    turned = [list(puzzle.permutation(turn)) for turn in puzzle.turns()]
+    return {
+        "puzzle": puzzle.name,
+        "places": [sticker.name for sticker in puzzle.stickers],
+        "turned": sha256(repr(turned).encode()).hexdigest(),
+    }
 
 
 def _write(folder: Path, text: str) -> None:

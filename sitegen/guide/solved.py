@@ -7,13 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields, replace
-from hashlib import sha256
 from typing import Any
 
 from sitegen.bench.coverage import Case, Coverage, coverage
 from sitegen.bench.plan import AnyTurns, Means, Plan
 from sitegen.bench.trial import Lengths, StageTrial, Trial, trial
-from sitegen.guide.kept import Kept
+from sitegen.guide.kept import Kept, facts_of
 from sitegen.moves.notation import write_all
 from sitegen.puzzles.puzzle import Puzzle
 
@@ -47,11 +46,9 @@ def _computed(plan: Plan, count: int, seed: int) -> Solved:
 
 def facts(plan: Plan) -> dict[str, Any]:
     """All that a method's solutions follow from."""
-    permutations = [plan.puzzle.permutation(turn) for turn in plan.puzzle.turns()]
     return {
         "method": [FORMAT, SHAPE],
-        "puzzle": plan.puzzle.name,
-        "turned": sha256(repr(permutations).encode()).hexdigest(),
+        **facts_of(plan.puzzle),
         "steps": [[list(step.before), list(step.reached)] for step in plan.steps],
         "stages": [[len(list(stage.steps)), _means(stage.means, plan.puzzle)] for stage in plan.stages],
     }

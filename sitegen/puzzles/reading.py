@@ -39,9 +39,7 @@ def read_definitions(name: str, source: Source) -> dict[str, Definition]:
     findings = Findings()
     settings = findings.attempt({}, read_settings, source.passage(), KEYS, findings)
     missing = [key for key in NEEDED if key not in settings]
-    if findings.problems:
-        missing = [key for key in missing if not _stands(key, source)]
-    if missing and (settings or not findings.problems):
+    if missing and not findings.problems:
         hint = f"a definition says {', '.join(NEEDED)}, and may say {', '.join(KEYS[len(NEEDED) :])}"
         findings.add(Problem(f"the definition lacks {', '.join(missing)}", source.passage(0, 0), hint))
     findings.settle()
@@ -51,11 +49,6 @@ def read_definitions(name: str, source: Source) -> dict[str, Definition]:
     found = {each: _definition(each, size, settings, findings) for each, size in made.items()}
     findings.settle()
     return {each: definition for each, definition in found.items() if definition}
-
-
-def _stands(key: str, source: Source) -> bool:
-    """Whether a key was written, though its value could not be read."""
-    return bool(re.search(rf"^{key}\s*:", source.text, re.MULTILINE))
 
 
 def _definition(

@@ -43,13 +43,15 @@ def ask(
     wide: bool = False,
     metric: str = "obtm",
     others: Mapping[str, str] | None = None,
+    marked: bool = False,
 ) -> Query:
     """The query for claims with semicolons between them; `faces` is one letter each. Raises Problem."""
     passage, findings = written(claims, "claims"), Findings()
     read = parse_claims(passage, puzzle, findings)
     findings.settle()
     known = {name: effect_of(moves, puzzle) for name, moves in (others or {}).items()}
-    return query(read, turns(puzzle, Allowed(tuple(faces), slices, wide), metric), known, passage)
+    allowed = turns(puzzle, Allowed(tuple(faces), slices, wide), metric)
+    return query(read, allowed, known, passage, marked)
 
 
 def search(asked: Query, longest: int | None = None, memory: int = 10**9, most: int = ALL) -> Found:

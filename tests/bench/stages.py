@@ -75,10 +75,11 @@ def cases(puzzle: Puzzle, before: str, wanted: str) -> Cases:
 
 
 def is_reached(goal: Goal, position: Permutation, puzzle: Puzzle) -> bool:
-    """Piece by piece: home, placed whichever way round, or its sticker where such a one belongs."""
+    """Piece by piece: its colours home, it placed whichever way round, or its sticker where such belongs."""
     pieces = [puzzle.pieces[index].stickers for index in goal.pieces]
     if goal.state == "home":
-        return all(position[slot] == slot for stickers in pieces for slot in stickers)
+        back, face = inverse(position), [sticker.face for sticker in puzzle.stickers]
+        return all(face[back[slot]] == face[slot] for stickers in pieces for slot in stickers)
     if goal.state == "placed":
         return all({position[slot] for slot in stickers} == set(stickers) for stickers in pieces)
     told = [_told_by(stickers, goal.by, puzzle) for stickers in pieces]

@@ -25,8 +25,8 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
 UNSEEN = "(R U R' U)5"
-"""On cube-3 this turns the centre of U halfway and does nothing else (common practice): on a large cube that is
-half a turn of all that is inside the face U, which is seen only if its pieces are marked."""
+"""On cube-3 this turns the centre of U halfway and does nothing else (common practice): on a large cube that
+is half a turn of all that is inside the face U, which is seen only if its pieces are marked."""
 LARGE = ["cube-4", "cube-5", "cube-6"]
 AMOUNTS = st.sampled_from([1, 2, -1])
 

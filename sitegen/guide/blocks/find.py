@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, replace
-from hashlib import sha256
 from typing import Any
 
 from sitegen.bench.account import account
@@ -19,6 +18,7 @@ from sitegen.guide.blocks import moves as moves_block
 from sitegen.guide.blocks.moves import MovesBlock
 from sitegen.guide.blocks.source import free, moves_source, name_of, title_of
 from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
+from sitegen.guide.kept import facts_of
 from sitegen.guide.markdown import Fence
 from sitegen.guide.sequence import Book, Template
 from sitegen.guide.ways import Way, Ways
@@ -151,9 +151,8 @@ def _facts(block: FindBlock, sought: Query) -> dict[str, Any]:
         "claims": sought.texts,
         "marked": block.marked,
         "of": {name: list(sought.others[name]) for name in sorted(set(_references(sought)))},
-        "puzzle": block.puzzle.name,
+        **facts_of(block.puzzle),
         "turns": [write(turn, block.puzzle) for turn in block.turns.listed],
-        "turned": sha256(repr(block.turns.permutations).encode()).hexdigest(),
         "metric": block.turns.metric,
         "longest": block.longest,
         "most": block.most,

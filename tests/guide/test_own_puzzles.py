@@ -1,0 +1,301 @@
+"""A guide with puzzles of its own: its pages are about them, and everything in the guide knows them."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+import sitegen.guide.blocks.find as find_block
+from sitegen.cli import main
+from sitegen.guide.guide import Guide
+from sitegen.guide.kept import FOLDER
+from sitegen.problems import Problems
+from sitegen.site.publish import publish
+
+PYRAMID = """\
+solid: tetrahedron
+axes: vertices
+depths: [5/3]
+angle: 120
+"""
+"""A tetrahedron whose tips alone turn."""
+CORNERS = """\
+solid: cube
+axes: vertices
+depths: [0]
+angle: 120
+"""
+"""A cube cut in half across each of its eight vertices."""
+WIDE = "solid: cube\naxes: faces\ndepths: [0.5, -0.5]\nangle: 90\n"
+"""Turns like a cube of three layers, the middle ones thicker."""
+PAGE = "---\npuzzle: mine\n---\n# Mine\n\n"
+
+
+def with_own(text: str, name: str = "mine") -> dict[str, bytes]:
+    return {f"puzzles/{name}.yaml": text.encode()}
+
+
+@pytest.fixture
+def written_guide(tmp_path: Path) -> Callable[..., Path]:
+    """The folder of a guide with one definition and one page about it."""
+
+    def write(definition: str, page: str = "", config: str = "title: T\n") -> Path:
+        puzzles = tmp_path / "content" / "puzzles"
+        puzzles.mkdir(parents=True, exist_ok=True)
+        (puzzles / "mine.yaml").write_text(definition, encoding="utf-8")
+        (tmp_path / "content/guide.yaml").write_text(config, encoding="utf-8")
+        (tmp_path / "content/index.md").write_text(PAGE + page, encoding="utf-8")
+        return tmp_path
+
+    return write
+
+
+def headlines(guide: Guide) -> list[str]:
+    return [problem.headline() for problem in guide.problems]
+
+
+def refused(read: Callable[[], object]) -> list[str]:
+    with pytest.raises(Problems) as found:
+        read()
+    return [str(problem) for problem in found.value.problems]
+
+
+# Pages ----------------------------------------------------------------------------------------------------
+
+
+def test_a_page_may_be_about_a_puzzle_of_the_guides_own(guide_at) -> None:
+    page = f"{PAGE}```moves tips\nmoves: A B A' B'\nclaims: does nothing\n```\n"
+    guide = guide_at(files=with_own(PYRAMID), more=page)
+    assert headlines(guide) == []
+    (more,) = [page for page in guide.pages if page.name == "more"]
+    # By hand: three lines across the corners leave 4 stickers a face; 4 tips, and a middle on each face.
+    assert (more.puzzle.name, len(more.puzzle.stickers)) == ("mine", 16)
+    assert guide.sequences["tips"].puzzle is more.puzzle
+
+
+def test_a_whole_guide_may_be_about_it(guide_at) -> None:
+    guide = guide_at("title: T\npuzzle: mine\n", with_own(WIDE), index="`U2 R'`{.moves}\n")
+    assert headlines(guide) == []
+    assert {page.puzzle.name for page in guide.pages} == {"mine"}
+
+
+def test_its_faces_may_be_coloured_in_guide_yaml(guide_at) -> None:
+    definition = WIDE + "names: {U: Top}\n"
+    guide = guide_at("title: T\npuzzle: mine\ncolours: {Top: pink}\n", with_own(definition))
+    assert headlines(guide) == []
+    assert guide.config.colours == {"Top": "pink"}
+
+
+def test_a_claim_is_checked_on_it(guide_at) -> None:
+    page = f"{PAGE}```moves turned\nmoves: A\nclaims: does nothing\n```\n"
+    (told,) = headlines(guide_at(files=with_own(PYRAMID), more=page))
+    assert told == "content/more.md:8:9: this claim is false: FLD is twisted clockwise"
+
+
+def test_several_sizes_are_several_puzzles(guide_at) -> None:
+    definition = "solid: octahedron\naxes: faces\ndepths: equal layers\nangle: 120\nsizes: [2, 3]\n"
+    page = PAGE.replace("mine", "mine-3")
+    assert headlines(guide_at(files=with_own(definition), more=page)) == []
+    (told,) = headlines(guide_at(files=with_own(definition), more=PAGE))
+    assert "puzzle cannot be “mine”" in told
+
+
+# What is refused ------------------------------------------------------------------------------------------
+
+
+def test_a_wrong_name_is_told_with_the_one_that_is_meant(guide_at) -> None:
+    page = PAGE.replace("mine", "nine")
+    (problem,) = guide_at(files=with_own(PYRAMID), more=page).problems
+    assert problem.headline() == "content/more.md:2:9: puzzle cannot be “nine”"
+    assert problem.hint == "is it mine?"
+    told = refused(lambda: guide_at("title: T\npuzzle: min\n", with_own(PYRAMID)))
+    assert told[0].startswith("content/guide.yaml:2:9: puzzle cannot be “min”")
+    assert "is it mine?" in told[0]
+
+
+@pytest.mark.parametrize("name", ["pyraminx", "megaminx", "cube-3"])
+def test_no_puzzle_takes_the_name_of_one_that_ships(guide_at, name: str) -> None:
+    (told,) = refused(lambda: guide_at(files=with_own(PYRAMID, name)))
+    assert told.startswith(f"content/puzzles/{name}.yaml:1:1: there is a puzzle {name} already, which ships")
+    assert "hint: give the file another name" in told
+
+
+def test_nor_does_one_of_its_sizes(guide_at) -> None:
+    definition = "solid: cube\naxes: faces\ndepths: equal layers\nangle: 90\nsizes: [3, 9]\n"
+    (told,) = refused(lambda: guide_at(files=with_own(definition, "cube")))
+    assert "there is a puzzle cube-3 already, which ships" in told
+
+
+@pytest.mark.parametrize("name", ["My Puzzle", "Mine", "mine_2"])
+def test_the_file_is_called_as_a_puzzle_can_be(guide_at, name: str) -> None:
+    (told,) = refused(lambda: guide_at(files=with_own(PYRAMID, name)))
+    assert f"the file name {name} cannot be a name" in told
+    assert "hint: a name is small letters, digits and hyphens" in told
+
+
+@pytest.mark.parametrize("file", ["mine.yml", "mine.YAML"])
+def test_a_definition_does_not_go_unnoticed_for_the_end_of_its_name(guide_at, file: str) -> None:
+    (told,) = refused(lambda: guide_at(files={f"puzzles/{file}": PYRAMID.encode()}))
+    assert told.startswith(f"content/puzzles/{file}:1:1: the file name of a definition ends in .yaml")
+    assert "hint: call it mine.yaml" in told
+
+
+def test_hidden_files_and_others_are_no_definitions(guide_at) -> None:
+    files = {"puzzles/.mine.yaml": b"x", "puzzles/mine.txt": b"x", "puzzles/mine.yaml~": b"x"}
+    guide = guide_at(files=files)
+    assert headlines(guide) == []
+    assert dict(guide.config.puzzles.own) == {}
+
+
+def test_what_is_wrong_in_definitions_is_told_among_all_that_keeps_the_guide_from_being_read(
+    guide_at,
+) -> None:
+    files = {
+        **with_own(PYRAMID.replace("120", "100"), "one"),
+        **with_own(WIDE.replace("0.5", "deep", 1), "two"),
+        "puzzles/three.yaml": "# Würfel\n".encode("latin-1"),
+        **with_own("", "four"),
+    }
+    told = refused(lambda: guide_at("title: T\nlanguage: ???\n", files))
+    assert [text.split(": ")[0] for text in told] == [
+        "content/guide.yaml:2:11",
+        "content/puzzles/four.yaml:1:1",
+        "content/puzzles/one.yaml:4:8",
+        "content/puzzles/three.yaml:1:1",
+        "content/puzzles/two.yaml:3:10",
+    ]
+    assert "this is not UTF-8 text" in told[3]
+    assert all("hint: " in text for text in told)
+
+
+def test_a_definition_that_no_page_uses_is_checked_as_well(guide_at) -> None:
+    (told,) = refused(lambda: guide_at(files=with_own(WIDE.replace("90", "72"))))
+    assert told.startswith("content/puzzles/mine.yaml:4:1: turned about U by 72 degrees")
+
+
+def test_a_folder_in_place_of_a_definition_is_told(guide_at) -> None:
+    (told,) = refused(lambda: guide_at(files={"puzzles/mine.yaml/notes.txt": b"N"}))
+    assert told.startswith("content/puzzles/mine.yaml:1:1: this cannot be read")
+
+
+# Publishing -----------------------------------------------------------------------------------------------
+
+
+def test_a_definition_is_not_published_and_files_beside_it_are(written_guide) -> None:
+    folder = written_guide(PYRAMID, "```moves tip\nA\n```\n")
+    (folder / "content/puzzles/notes.txt").write_text("N")
+    (folder / "content/more.yaml").write_text("a: b\n")
+    publish(folder)
+    output = {path.relative_to(folder / "output").as_posix() for path in (folder / "output").rglob("*")}
+    assert {"puzzles/notes.txt", "more.yaml", "index.html"} <= output
+    assert not [name for name in output if name.endswith("mine.yaml")]
+    assert "<svg" in (folder / "output/index.html").read_text(encoding="utf-8")
+
+
+# What is kept from one time to the next ---------------------------------------------------------------------
+
+
+def searches(monkeypatch) -> list[list[str]]:
+    told: list[list[str]] = []
+    search = find_block.find
+
+    def counted(asked, *others) -> None:
+        told.append(asked.texts)
+        search(asked, *others)
+
+    monkeypatch.setattr(find_block, "find", counted)
+    return told
+
+
+def test_what_was_found_is_searched_for_again_when_the_cuts_are_others(written_guide, monkeypatch) -> None:
+    """By hand: a tip turns alone where nothing but tips is cut off, and never with deeper cuts alone."""
+    told = searches(monkeypatch)
+    find = "```find\nclaims: twists FRL clockwise; keeps all except FRL\nlongest: 2\n```\n"
+    folder = written_guide(PYRAMID, find)
+    publish(folder)
+    publish(folder)
+    assert len(told) == 1
+    (found,) = refused(lambda: publish(written_guide(PYRAMID.replace("5/3", "1/3"), find)))
+    assert "no sequence" in found
+    publish(written_guide(PYRAMID, find))
+
+
+FIND = "```find\nclaims: twists UFR clockwise\n```\n"
+METHOD = """\
+```method one
+count: 5
+stages:
+- stage: To its place
+  goal: UFR placed
+  using: any turns up to 3
+```
+"""
+OTHERS = {
+    "faces named otherwise": CORNERS + "names: {U: D, D: U}\n",
+    "axes named otherwise": CORNERS.replace(
+        "vertices", "{S: U F R, T: U F L, V: U B R, X: U B L, K: D F R, M: D F L, N: D B R, P: D B L}"
+    ),
+    "cut elsewhere": CORNERS.replace("[0]", "[0.3]"),
+}
+
+
+@pytest.mark.parametrize("block", [FIND, METHOD], ids=["find", "method"])
+@pytest.mark.parametrize("other", OTHERS.values(), ids=OTHERS)
+def test_what_was_kept_of_one_puzzle_is_not_told_of_another_of_its_name(
+    written_guide, block: str, other: str
+) -> None:
+    """Published after the other, or afresh, the pages are the same."""
+    folder = written_guide(other, block)
+    publish(folder)
+    afresh = (folder / "output/index.html").read_bytes()
+    shutil.rmtree(folder / FOLDER)
+    publish(written_guide(CORNERS, block))
+    publish(written_guide(other, block))
+    assert (folder / "output/index.html").read_bytes() == afresh
+
+
+# The command ----------------------------------------------------------------------------------------------
+
+
+def run(*arguments: str) -> Result:
+    return CliRunner().invoke(main, list(arguments), prog_name="turnfolio")
+
+
+def test_within_the_guides_folder_the_command_knows_them(written_guide, monkeypatch) -> None:
+    monkeypatch.chdir(written_guide(PYRAMID))
+    listed = run("puzzle")
+    assert listed.exit_code == 0
+    assert [line.split()[0] for line in listed.stdout.splitlines()][-1] == "mine"
+    about = json.loads(run("puzzle", "mine", "--json").stdout)
+    assert (about["name"], about["stickers"], about["turns"]) == (
+        "mine",
+        16,
+        ["A", "B", "C", "D", "2A", "2B", "2C", "2D"],
+    )
+    facts = json.loads(run("effect", "--puzzle", "mine", "--json", "A B").stdout)
+    assert (facts["puzzle"], facts["order"], len(facts["twists"])) == ("mine", 3, 2)
+    drawn = run("draw", "--puzzle", "mine", "A", "-o", "tip.svg")
+    assert drawn.exit_code == 0
+    assert Path("tip.svg").read_text(encoding="utf-8").startswith("<svg")
+    found = run("find", "--puzzle", "mine", "changes only FRL", "--longest", "1")
+    assert found.exit_code == 0
+
+
+def test_elsewhere_it_does_not(tmp_path, monkeypatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    result = run("puzzle", "mine")
+    assert result.exit_code == 2
+    assert "no puzzle is called mine; there are cube-2" in result.stderr
+
+
+def test_a_definition_that_is_wrong_is_told_by_every_command(written_guide, monkeypatch) -> None:
+    monkeypatch.chdir(written_guide(PYRAMID.replace("tetrahedron", "pyramid")))
+    for command in (["puzzle"], ["effect", "R"], ["effect", "--puzzle", "mine", "A"], ["check"]):
+        result = run(*command)
+        assert result.exit_code == 1, command
+        assert "content/puzzles/mine.yaml:1:8: solid cannot be “pyramid”" in result.stderr
