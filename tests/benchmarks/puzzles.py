@@ -2,7 +2,7 @@
 
 The first rows divide the time of building each puzzle by that of writing its stickers as JSON and reading
 them again; building may take 0.2 s. The next divide what is told of 100 turns on cube-7, and on puzzles that
-are no cubes, by the same on cube-3; the bar is 3. The last divides `turnfolio --help` by importing click alone.
+are no cubes, by the same on cube-3; the bar is 3. The last divides `turnfolio --help` by importing click.
 """
 
 from __future__ import annotations
