@@ -29,7 +29,7 @@ from sitegen.bench.turns import Allowed, read_faces, read_layer, turns
 from sitegen.effects.claims import Claim, parse_claims
 from sitegen.effects.effect import Effect, Report, report
 from sitegen.effects.facts import facts
-from sitegen.effects.words import say
+from sitegen.effects.words import likeness, say
 from sitegen.figures.draw import draw as draw_figure
 from sitegen.figures.position import palette, picture
 from sitegen.figures.trace import trace
@@ -458,6 +458,8 @@ def _in_words(moves: str, seen: Report, long: Length) -> str:
     lines = [moves, f"  does      {say(effect)}"]
     if seen.hold:
         lines.append(f"  relative to the centres (turn {write_all(seen.hold, puzzle)}): {say(seen.home)}")
+    if told := likeness(effect):
+        lines.append(f"  note      {told}")
     lines += [
         f"  keeps     {', '.join(seen.shorter.keeps) or 'no whole layer'}",
         f"  order     {effect.order}",

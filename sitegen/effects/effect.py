@@ -85,9 +85,11 @@ class Effect:
         found: list[Cycle] = []
         seen: set[int] = set()
         for piece in self.changed:
+            if piece.index in seen:
+                continue
             path = self._path(piece)
-            if len(path.slots) > 1 and piece.index not in seen:
-                seen.update(self.puzzle.piece_at(slot).index for slot in path.slots)
+            seen.update(self.puzzle.piece_at(slot).index for slot in path.slots)
+            if len(path.slots) > 1:
                 found.append(path)
         return tuple(sorted(found, key=lambda cycle: len(cycle.slots)))
 

@@ -77,18 +77,22 @@ Found = dict[Permutation, dict[Permutation, Way]]
 class Noted:
     """The relations of some effects as they are found; effects that look the same are looked up together."""
 
-    def __init__(self, effects: Iterable[Permutation], puzzle: Puzzle) -> None:
-        self.puzzle = puzzle
-        self._looks = {effect: appearance(puzzle, effect) for effect in effects}
-        solved = appearance(puzzle, puzzle.identity)
+    def __init__(self, effects: Iterable[Permutation], puzzle: Puzzle, marked: bool) -> None:
+        self.puzzle, self.marked = puzzle, marked
+        self._looks = {effect: self.look(effect) for effect in effects}
+        solved = self.look(puzzle.identity)
         self.found: Found = {effect: {} for effect, look in self._looks.items() if look != solved}
         self._by_look: dict[Permutation, list[Permutation]] = {}
         for effect in self.found:
             self._by_look.setdefault(self._looks[effect], []).append(effect)
 
+    def look(self, effect: Permutation) -> Permutation:
+        """Something that effects share just when they count as the same."""
+        return effect if self.marked else appearance(self.puzzle, effect)
+
     def like(self, effect: Permutation) -> list[Permutation]:
         """Those of the effects that look like one."""
-        return self._by_look.get(appearance(self.puzzle, effect), [])
+        return self._by_look.get(self.look(effect), [])
 
     def note(self, effect: Permutation, other: Permutation, way: Way) -> None:
         """That what looks like `effect` comes from `other` in this way; what was noted first stands."""
@@ -97,23 +101,26 @@ class Noted:
                 self.found[each].setdefault(other, way)
 
 
-def relations(effects: Mapping[str, Permutation], puzzle: Puzzle) -> dict[str, tuple[Group, ...]]:
-    """For each sequence its relations to all the others, nearest first; each pair by its nearest relation."""
+def relations(
+    effects: Mapping[str, Permutation], puzzle: Puzzle, marked: bool = False
+) -> dict[str, tuple[Group, ...]]:
+    """For each sequence its relations to all the others, nearest first; each pair by its nearest relation.
+
+    Effects that look the same count as the same, unless pieces that look alike are marked.
+    """
     names: dict[Permutation, list[str]] = {}
     for name, effect in effects.items():
         names.setdefault(effect, []).append(name)
     order = {name: at for at, name in enumerate(effects)}
-    found = related(names, puzzle)
-    shared = {effect: tuple(_groups(others, names, order)) for effect, others in found.items()}
-    looks = {effect: appearance(puzzle, effect) for effect in names}
-    solved = appearance(puzzle, puzzle.identity)
+    noted = _noted(names, puzzle, marked)
+    shared = {effect: tuple(_groups(others, names, order)) for effect, others in noted.found.items()}
+    looks, solved = {effect: noted.look(effect) for effect in names}, noted.look(puzzle.identity)
     twins: dict[Permutation, list[str]] = {}
     for name, effect in effects.items():
         twins.setdefault(looks[effect], []).append(name)
     return {
-        name: (*_twins(name, twins[look], look == solved), *shared.get(effect, ()))
+        name: (*_twins(name, twins[looks[effect]], looks[effect] == solved), *shared.get(effect, ()))
         for name, effect in effects.items()
-        for look in [looks[effect]]
     }
 
 
@@ -139,7 +146,11 @@ def _groups(
 
 def related(effects: Iterable[Permutation], puzzle: Puzzle) -> Found:
     """For each of some different effects the nearest relation to every other; doing nothing has none."""
-    noted = Noted(effects, puzzle)
+    return _noted(effects, puzzle, marked=False).found
+
+
+def _noted(effects: Iterable[Permutation], puzzle: Puzzle, marked: bool) -> Noted:
+    noted = Noted(effects, puzzle, marked)
     for effect in noted.found:
         # Each must undo the other: of pieces that look alike one way does not imply the other way.
         for other in noted.like(perm.inverse(effect)):
@@ -147,7 +158,7 @@ def related(effects: Iterable[Permutation], puzzle: Puzzle) -> Found:
                 noted.note(other, effect, Way(UNDOES))
     _note_changed(noted, puzzle)
     _note_powers(noted, puzzle)
-    return noted.found
+    return noted
 
 
 # Symmetries and layers ------------------------------------------------------------------------------------

@@ -45,7 +45,11 @@ def related(guide: Guide) -> dict[str, tuple[Group, ...]]:
     found: dict[str, tuple[Group, ...]] = {}
     for book in guide.books.values():
         here = [s for s in guide.sequences.values() if s.puzzle is book.puzzle]
-        found |= relations({s.name: s.effect.permutation for s in here}, book.puzzle)
+        effects = {s.name: s.effect.permutation for s in here}
+        found |= relations(effects, book.puzzle)
+        if marked := [s.name for s in here if s.effect.marked]:
+            truly = relations(effects, book.puzzle, marked=True)
+            found |= {name: truly[name] for name in marked}
     used = used_in(guide)
     return {
         name: (

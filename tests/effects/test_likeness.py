@@ -230,3 +230,15 @@ def test_relations_are_those_of_looks() -> None:
     assert kinds["turn"]["unseen-turn"] == SAME
     assert kinds["turn"]["back"] == UNDOES
     assert kinds["turn"]["more"] == LAYER == kinds["unseen-turn"]["more"]
+
+
+def test_where_pieces_are_marked_relations_are_those_of_what_truly_moved() -> None:
+    puzzle = catalogue.puzzle("cube-4")
+    effects = {"unseen": turned(UNSEEN, puzzle), "idle": puzzle.identity, "turn": turned("U", puzzle)}
+
+    def named(marked: bool) -> dict[str, str]:
+        found = relations(effects, puzzle, marked)["unseen"]
+        return {relation.name: group.kind for group in found for relation in group.listed}
+
+    assert named(marked=False) == {"idle": NOTHING}
+    assert "idle" not in named(marked=True)
