@@ -366,7 +366,7 @@ def triangle(rows: Iterable[Sequence[int]], moduli: Sequence[int]) -> list[list[
 
     Its entry at place i divides moduli[i]. By Euclid's algorithm on whole rows, down each column.
     """
-    left = [list(row) for row in rows]
+    left = [[entry % m for entry, m in zip(row, moduli, strict=True)] for row in rows]
     left += [[m if i == j else 0 for j in range(len(moduli))] for i, m in enumerate(moduli)]
     found: list[list[int]] = []
     for at in range(len(moduli)):

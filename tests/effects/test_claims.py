@@ -13,7 +13,9 @@ from test_effect import FACE_TURNS, LIFT, MOVES, effect_of, undone
 from sitegen.effects.claims import KINDS, Case, parse_claim
 from sitegen.effects.effect import report
 from sitegen.moves.metrics import Length
-from sitegen.problems import Problem, written
+from sitegen.moves.parse import parse
+from sitegen.moves.turning import permutation
+from sitegen.problems import Problem, Source, written
 from sitegen.puzzles import catalogue
 
 TWO_FLIPS = f"[{LIFT}, U]"
@@ -394,3 +396,22 @@ def test_any_text_is_a_claim_or_a_problem(text: str) -> None:
         assert hint
         assert 0 <= stands.start <= stands.end <= len(text)
     assert isinstance(told, str)
+
+
+def test_a_corner_of_four_stickers_may_be_turned_halfway() -> None:
+    # By hand: the axis A goes through a vertex where four faces meet; A2 is two quarters.
+    text = "solid: octahedron\naxes: vertices\ndepths: [1/2, -1/2]\nangle: 90\n"
+    puzzle = catalogue.read_puzzles("gem", Source("gem.yaml", text))["gem"]
+    corner = next(p for p in puzzle.pieces if len(p.stickers) == 4 and p.layers["A"] == 1)
+    tree = parse(written("A2"), puzzle)
+    case = Case(report(puzzle, permutation(tree, puzzle)), Length(), {})
+    claim = f"twists {corner.name} halfway"
+    assert parse_claim(written(claim), puzzle).fault(case) == ""
+    assert parse_claim(written(claim.replace("halfway", "clockwise")), puzzle).fault(case) == (
+        f"{corner.name} is twisted halfway"
+    )
+
+
+def test_a_corner_of_three_stickers_is_never_turned_halfway() -> None:
+    with pytest.raises(Problem, match="UFR has 3 stickers, and cannot be turned halfway"):
+        parse_claim(written("twists UFR halfway"), catalogue.puzzle("cube-3"))

@@ -316,3 +316,13 @@ def test_swaps_of_three_kinds_may_be_bound_together(cube5: Puzzle) -> None:
         "swaps of corners, wings and edges, counted together, come in pairs; "
         "here the corners make 1 swap (UFL > UFR), the wings make no swap and the edges make no swap"
     )
+
+
+def test_a_law_that_holds_of_one_kind_of_piece_is_told_of_that_kind_alone() -> None:
+    # By hand: each turn of the pyraminx takes pieces round by threes: two swaps of each kind that moves.
+    puzzle = catalogue.puzzle("pyraminx")
+    position = list(range(len(puzzle.stickers)))
+    for a, b in (("FL", "FR"), ("LF", "RF")):
+        position[puzzle.slots[a]], position[puzzle.slots[b]] = puzzle.slots[b], puzzle.slots[a]
+    laws = [found.law for found in broken(puzzle, perm.from_images(position))]
+    assert laws == ["swaps of edges come in pairs"]

@@ -230,10 +230,10 @@ def test_impossible_may_be_denied(position) -> None:
             2,
             9,
             "“keeps” does not say where pieces are",
-            "a position is given by flips, twists, cycles and swaps",
+            "a position is given by flips, twists, cycles, swaps and does nothing",
         ),
         ("pieces: changes only U", 2, 9, "“changes only” does not say where pieces are", "flips"),
-        ("pieces: flisp UF", 2, 9, "expected flips, twists, cycles or swaps; found “flisp”", "is it flips?"),
+        ("pieces: flisp UF", 2, 9, "swaps or does nothing; found “flisp”", "is it flips?"),
         ("pieces:\n- flips UF and UR\n- flips UB UL", 4, 12, "expected the end of the claim", "comma"),
         (
             "pieces: cycles UF > UR > UL in any orientation",

@@ -22,6 +22,7 @@ PLACING: dict[str, Callable[[Tokenizer, Puzzle], Placing]] = {
     "twists": twists.read,
     "cycles": cycles.read,
     "swaps": cycles.read_swaps,
+    "does nothing": keeps.read_nothing,
 }
 """The words that a claim begins with which says where pieces are, and what reads the rest."""
 
@@ -29,7 +30,6 @@ KINDS: dict[str, Callable[[Tokenizer, Puzzle], Claim]] = {
     **PLACING,
     "keeps": keeps.read,
     "changes only": keeps.read_changes,
-    "does nothing": keeps.read_nothing,
     "order": numbers.read_order,
     "length": numbers.read_length,
     "same as": relations.read_same,

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import Asked, Case, Claim, Reading, fate, just
+from sitegen.effects.claims.case import Asked, Case, Claim, Placing, Reading, fate, just
 from sitegen.effects.piece_sets import Pieces, read_pieces
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
@@ -35,6 +36,14 @@ class Keeps:
         return bool(centres) and (self.pieces <= centres or len(self.pieces) == len(case.puzzle.pieces))
 
 
+@dataclass(frozen=True)
+class Nothing(Keeps):
+    """All pieces are home: also the position that is solved."""
+
+    def moved(self) -> Mapping[int, int]:
+        return {}
+
+
 def read(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
     """keeps := "keeps" pieces"""
     return Keeps(read_pieces(tokens, puzzle))
@@ -46,6 +55,6 @@ def read_changes(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
     return Keeps(frozenset(range(len(puzzle.pieces))) - named)
 
 
-def read_nothing(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
+def read_nothing(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     """nothing := "does nothing" """
-    return Keeps(frozenset(range(len(puzzle.pieces))))
+    return Nothing(frozenset(range(len(puzzle.pieces))))

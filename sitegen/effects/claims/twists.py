@@ -21,8 +21,8 @@ from sitegen.effects.effect import Twist
 from sitegen.puzzles.puzzle import Piece, Puzzle
 from sitegen.tokenizer import Tokenizer
 
-SENSES = {"clockwise": 1, "anticlockwise": -1}
-"""The words, and by how many stickers clockwise a piece is turned where a position is given by them."""
+SENSES = ("clockwise", "anticlockwise", "halfway")
+"""As seen from outside; only pieces with an even number of stickers can be turned halfway."""
 
 
 @dataclass(frozen=True)
@@ -38,7 +38,7 @@ class Twists:
         return together(_turned_in(piece, sense) for piece, sense in self.senses)
 
     def moved(self) -> Mapping[int, int]:
-        return joined((piece, _turned(piece, SENSES[sense])) for piece, sense in self.senses)
+        return joined((piece, _turned(piece, _steps(piece, sense))) for piece, sense in self.senses)
 
 
 def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
@@ -48,10 +48,15 @@ def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
         pieces = [read_piece(tokens, puzzle, 0, "a corner")]
         while another(tokens):
             pieces.append(read_piece(tokens, puzzle, 0, "a corner"))
-        sense = _sense(tokens)
+        sense = _sense(tokens, pieces)
         senses += [(piece, sense) for piece in pieces]
         if not another(tokens):
             return Twists(tuple(senses))
+
+
+def _steps(piece: Piece, sense: str) -> int:
+    """By how many stickers clockwise a piece is turned where a position is given by a sense."""
+    return {"clockwise": 1, "anticlockwise": -1, "halfway": len(piece.stickers) // 2}[sense]
 
 
 def _turned(piece: Piece, steps: int) -> Mapping[int, int]:
@@ -65,7 +70,7 @@ def _turned_in(piece: Piece, sense: str) -> Asked:
     return {slot: frozenset(way[slot] for way in ways) for slot in piece.stickers}
 
 
-def _sense(tokens: Tokenizer) -> str:
+def _sense(tokens: Tokenizer, pieces: list[Piece]) -> str:
     token = tokens.check("word")
     if token is None or token.text not in SENSES:
         raise tokens.unexpected(
@@ -73,4 +78,8 @@ def _sense(tokens: Tokenizer) -> str:
             "the sense is the one seen when looking at the corner from outside",
         )
     tokens.read("word")
+    odd = next((piece for piece in pieces if len(piece.stickers) % 2), None)
+    if token.text == "halfway" and odd:
+        message = f"{odd.name} has {len(odd.stickers)} stickers, and cannot be turned halfway"
+        raise tokens.problem(message, token.start, token.end, "write clockwise or anticlockwise")
     return token.text

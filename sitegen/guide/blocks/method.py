@@ -16,9 +16,10 @@ from sitegen.guide.markdown import Fence
 from sitegen.guide.method import Method, StageShown
 from sitegen.guide.sequence import Book, Template
 from sitegen.guide.solved import Solved, solved
+from sitegen.moves.notation import write
 from sitegen.moves.references import references
 from sitegen.problems import Findings, Problem
-from sitegen.puzzles.puzzle import Puzzle
+from sitegen.puzzles.puzzle import Puzzle, Turn
 
 KEYS = ("title", "stages", "open", "count", "seed", "view", "letters", "say")
 ALL_ROUND = "corner with back"
@@ -143,8 +144,17 @@ def _missing(block: MethodBlock, method: Method) -> Iterator[Problem]:
                 number = step.cases - step.covered
                 are = "is" if number == 1 else "are"
                 message = f"{at}: {number:,} of {step.cases:,} cases {are} not solved"
-                hint = f"such as: {cases}; allow more here, or write open: yes to publish it so"
+                hold = "" if "hold" in written.fields else _hold_hint(method.puzzle)
+                hint = f"such as: {cases}; allow more here{hold}, or write open: yes to publish it so"
                 yield Problem(message, written.fields["using"].value, hint)
+
+
+def _hold_hint(puzzle: Puzzle) -> str:
+    """On a puzzle without fixed centres a case may be how it is held."""
+    if puzzle.fixed_centres:
+        return ""
+    whole = [Turn(axis, 1, puzzle.layer_count, 1) for axis in list(puzzle.axes)[:2]]
+    return f", let it be held otherwise by hold: {' and '.join(write(turn, puzzle) for turn in whole)}"
 
 
 def too_many(error: TooMany, block: MethodBlock, plan: Plan) -> Problem:
