@@ -13,7 +13,8 @@ from random import Random
 from typing import TypeVar
 
 from sitegen.bench.tools import Tool
-from sitegen.bench.turns import Turns, Word, holds
+from sitegen.bench.turns import Turns, Word
+from sitegen.effects.effect import held_by
 from sitegen.moves.notation import write_all
 from sitegen.moves.simplify import simplify
 from sitegen.moves.turning import held, inverse, mirror, permutation_of
@@ -99,7 +100,7 @@ def pick(among: Sequence[T], random: Random) -> T:
 
 def variations(tools: Sequence[Tool], how: Difficulty, puzzle: Puzzle, random: Random) -> Iterator[Variation]:
     """Without end; every sequence comes up as often as any other. What would change nothing is left out."""
-    kept = list(holds(how.hold, puzzle).values())
+    kept = list(held_by(how.hold, puzzle).values())
     mirrors = list(puzzle.mirrors.items()) if how.mirror else []
     as_named: tuple[tuple[str, ...], Permutation] = ((), puzzle.identity)
     while True:

@@ -146,7 +146,7 @@ def _together(claims: Sequence[Written], reading: Reading) -> Asked:
     _one_number_each(claims)
     for passage, claim in claims:
         if isinstance(claim, Cycles) and claim.unseen and not reading.marked:
-            raise Problem(claim.unseen, passage, "on the command line that is --marked")
+            raise Problem(claim.unseen, passage, "mark them: marked: yes, or --marked")
         for slot, targets in visible(claim.asks(reading), reading).items():
             both = left.get(slot, targets) & targets
             if not both:

@@ -15,7 +15,8 @@ from sitegen.bench.cases import TooMany
 from sitegen.bench.ease import ease
 from sitegen.bench.goals import State
 from sitegen.bench.tools import Application, application
-from sitegen.bench.turns import Turns, Word, holds
+from sitegen.bench.turns import Turns, Word
+from sitegen.effects.effect import held_by
 from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
 from sitegen.moves.simplify import join, meets, simplify
@@ -184,7 +185,7 @@ class ByAnyTurns:
     ) -> None:
         self.turns = turns
         self.goal = goal
-        self.holds = {perm.inverse(whole): spelled for whole, spelled in holds(hold, turns.puzzle).items()}
+        self.holds = {perm.inverse(whole): spelled for whole, spelled in held_by(hold, turns.puzzle).items()}
         """What undoes each way to hold the puzzle, and how it is written."""
         self.behind: list[set[State]] = [{goal}]
         """States by how many turns they are from the goal."""

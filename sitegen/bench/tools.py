@@ -15,7 +15,8 @@ from operator import itemgetter
 
 from sitegen.bench.ease import ease
 from sitegen.bench.goals import State, state_of
-from sitegen.bench.turns import Turns, Word, holds
+from sitegen.bench.turns import Turns, Word
+from sitegen.effects.effect import held_by
 from sitegen.effects.relations import amounts
 from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
@@ -159,7 +160,7 @@ class Toolbox:
 
     @cached_property
     def _holds(self) -> Mapping[Permutation, tuple[Turn, ...]]:
-        return holds(self.hold, self.puzzle)
+        return held_by(self.hold, self.puzzle)
 
     def _written(
         self,

@@ -6,7 +6,7 @@ Knows layers, notation and metrics; knows nothing of positions.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import groupby
@@ -131,19 +131,6 @@ def turns(puzzle: Puzzle, allowed: Allowed, metric: str) -> Turns:
     return Turns(
         puzzle, allowed, metric, tuple(turn._replace(amount=amount) for turn in ordered for amount in amounts)
     )
-
-
-def holds(steps: Iterable[Turn], puzzle: Puzzle) -> dict[Permutation, tuple[Turn, ...]]:
-    """Each way to hold the puzzle that turns of it as a whole lead to, by the fewest of them."""
-    found: dict[Permutation, tuple[Turn, ...]] = {puzzle.identity: ()}
-    whole = [turn._replace(amount=turn.amount * n) for turn in steps for n in range(1, puzzle.full_turn)]
-    for position in (waiting := [puzzle.identity]):
-        for turn in whole:
-            there = perm.compose(position, puzzle.permutation(turn))
-            if there not in found:
-                found[there] = (*found[position], turn)
-                waiting.append(there)
-    return found
 
 
 def read_faces(passage: Passage, puzzle: Puzzle) -> tuple[str, ...]:

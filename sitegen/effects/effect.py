@@ -5,6 +5,7 @@ Knows puzzles, permutations and layer names; knows nothing of claims, figures or
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache, cached_property
 
@@ -32,7 +33,10 @@ class Cycle:
 
 @dataclass(frozen=True)
 class Twist:
-    """A piece of three or more stickers turned in place, `steps` of its `of` stickers clockwise."""
+    """A piece of three or more stickers turned in place, `steps` of its `of` stickers clockwise.
+
+    No steps where its stickers do not follow each other round: those of a cap turn about one of them.
+    """
 
     piece: int
     steps: int
@@ -40,6 +44,8 @@ class Twist:
 
     @property
     def sense(self) -> str:
+        if not self.steps:
+            return "in place"
         if 2 * self.steps == self.of:
             return "halfway"
         return "clockwise" if 2 * self.steps < self.of else "anticlockwise"
@@ -110,10 +116,16 @@ class Effect:
     def twists(self) -> tuple[Twist, ...]:
         """The pieces of three or more stickers turned in place."""
         return tuple(
-            Twist(piece.index, piece.stickers.index(self.seen[piece.stickers[0]]), len(piece.stickers))
+            Twist(piece.index, self._steps(piece), len(piece.stickers))
             for piece in self._turned_in_place
             if len(piece.stickers) > 2
         )
+
+    def _steps(self, piece: Piece) -> int:
+        """By how many stickers a piece is turned clockwise in its place; 0 where they keep no such order."""
+        steps, count = piece.stickers.index(self.seen[piece.stickers[0]]), len(piece.stickers)
+        whole = all(self.seen[s] == piece.stickers[(i + steps) % count] for i, s in enumerate(piece.stickers))
+        return steps if whole else 0
 
     @cached_property
     def _turned_in_place(self) -> tuple[Piece, ...]:
@@ -204,8 +216,12 @@ def report(puzzle: Puzzle, permutation: Permutation, marked: bool = False) -> Re
 @cache
 def holds(puzzle: Puzzle) -> dict[Permutation, tuple[Turn, ...]]:
     """Every way to turn the whole puzzle, by the fewest turns that do it."""
-    size = puzzle.layer_count
-    whole = [Turn(axis, 1, size, k) for axis in puzzle.axes for k in range(1, puzzle.full_turn)]
+    return held_by([Turn(axis, 1, puzzle.layer_count, 1) for axis in puzzle.axes], puzzle)
+
+
+def held_by(steps: Iterable[Turn], puzzle: Puzzle) -> dict[Permutation, tuple[Turn, ...]]:
+    """Each way to hold the puzzle that some turns of it as a whole lead to, by the fewest of them."""
+    whole = [turn._replace(amount=turn.amount * n) for turn in steps for n in range(1, puzzle.full_turn)]
     found: dict[Permutation, tuple[Turn, ...]] = {puzzle.identity: ()}
     edge = [puzzle.identity]
     while edge:

@@ -14,6 +14,7 @@ from sitegen.effects.effect import holds
 from sitegen.effects.likeness import alike, appearance
 from sitegen.moves.notation import NotationError, layer_names, layers_of, write, write_all
 from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.geometry import EPSILON, dot
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -340,10 +341,10 @@ def _turned(rotation: Permutation, puzzle: Puzzle) -> str:
     """`turned by x`, or `turned so that U comes to B and F to U` where that cannot be written in turns."""
     if written := turning_text(rotation, puzzle):
         return f"turned by {written}"
-    first, *others = (face.name for face in puzzle.faces)
-    second = next(name for name in others if name != puzzle.opposite.get(first))
-    a, b = (_face_after(rotation, name, puzzle) for name in (first, second))
-    return f"turned so that {first} comes to {a} and {second} to {b}"
+    first, *others = puzzle.faces
+    second = next(face for face in others if dot(first.towards, face.towards) > EPSILON - 1)
+    a, b = (_face_after(rotation, face.name, puzzle) for face in (first, second))
+    return f"turned so that {first.name} comes to {a} and {second.name} to {b}"
 
 
 def turning_text(rotation: Permutation, puzzle: Puzzle) -> str:

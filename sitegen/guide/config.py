@@ -78,20 +78,21 @@ def own_puzzles(folder: Path) -> Catalogue:
             hint = f"call it {path.stem}.yaml"
             findings.add(Problem("the file name of a definition ends in .yaml", nowhere, hint))
         elif path.suffix == ".yaml" and (source := findings.attempt(None, _source, folder, name)):
-            own |= findings.attempt({}, _puzzles, path.stem, source)
+            own |= findings.attempt({}, _puzzles, path.stem, source, own)
     if findings.problems:
         raise Problems(findings.problems)
     return Catalogue(own)
 
 
-def _puzzles(name: str, source: Source) -> dict[str, Puzzle]:
+def _puzzles(name: str, source: Source, others: Mapping[str, Puzzle]) -> dict[str, Puzzle]:
     if not re.fullmatch(NAME, name):
         hint = "a name is small letters, digits and hyphens: it is that of the puzzle"
         raise Problem(f"the file name {name} cannot be a name", source.passage(0, 0), hint)
     found = catalogue.read_puzzles(name, source)
     for each in found:
-        if each in catalogue.names():
-            message = f"there is a puzzle {each} already, which ships"
+        if each in catalogue.names() or each in others:
+            whose = "is defined in another file" if each in others else "ships"
+            message = f"there is a puzzle {each} already, which {whose}"
             raise Problem(message, source.passage(0, 0), "give the file another name")
     return found
 
@@ -140,21 +141,23 @@ def _colours(setting: Setting, puzzles: Catalogue) -> dict[str, str]:
     meaning = "faces with a colour's name, or colour names with a shade"
     example = '{U: yellow, D: white, red: "#b02030"}'
     colours = setting.as_mapping(meaning, example)
-    shipped = (face for each in catalogue.definitions().values() for face in each.faces)
-    own = (face for each in puzzles.own.values() for face in each.faces)
-    faces = {face.name for face in (*shipped, *own)}
+    shipped = [each.faces for each in catalogue.definitions().values()]
+    own = [each.faces for each in puzzles.own.values()]
+    together = {frozenset(face.name for face in faces) for faces in (*shipped, *own)}
+    known = frozenset[str]().union(*together)
     for name, entry in (setting.entries or {}).items():
-        if name in faces:
+        if name in known:
             entry.as_choice(COLOURS)
         elif name not in COLOURS:
-            near = get_close_matches(name, [*COLOURS, *faces], n=1)
+            near = get_close_matches(name, [*COLOURS, *known], n=1)
             hint = f"is it {near[0]}?" if near else "colour names are " + ", ".join(COLOURS)
             raise Problem(f"“{name}” is neither a face nor a colour name", entry.key, hint)
         elif not SHADE.fullmatch(colours[name]):
             raise entry.problem(f"colours are {meaning}", f"write them as in {example}")
-    given = [colour for name, colour in colours.items() if name in faces]
-    if len(set(given)) < len(given):
-        raise setting.problem("two faces have the same colour", "give each face a colour of its own")
+    for names in together:
+        given = [colour for name, colour in colours.items() if name in names]
+        if len(set(given)) < len(given):
+            raise setting.problem("two faces have the same colour", "give each face a colour of its own")
     return colours
 
 

@@ -6,6 +6,7 @@ import json
 import os
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -62,6 +63,7 @@ def digest(facts: Mapping[str, Any]) -> str:
     return sha256(text.encode()).hexdigest()
 
 
+@cache
 def facts_of(puzzle: Puzzle) -> dict[str, Any]:
     """All of a puzzle that a result can follow from: an author may come to define another of its name."""
     turned = [list(puzzle.permutation(turn)) for turn in puzzle.turns()]

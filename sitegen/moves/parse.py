@@ -5,7 +5,7 @@ The grammar stands in the docstrings, a rule a function; what the letters of a t
 
 from __future__ import annotations
 
-from sitegen.moves.notation import NotationError, is_turn, notation_of
+from sitegen.moves.notation import NotationError, amount_text, is_turn, notation_of
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series, Step
 from sitegen.problems import Passage, Problem, shortened
@@ -164,16 +164,16 @@ def _fixed(token: Token, end: int, tokens: Tokenizer) -> Problem:
 def _amount(number: Token | None, prime: Token | None, turn: Token, tokens: Tokenizer, puzzle: Puzzle) -> int:
     if number is None:
         return 1
-    most = max(2, puzzle.full_turn // 2)
+    most = max(2, puzzle.full_turn // 2) if puzzle.full_turn > 2 else 1
     if number.text not in map(str, range(2, most + 1)):
-        amount = shortened(number.text)
-        once_back = number.text == str(puzzle.full_turn - 1)
-        instead = turn.text if prime else f"{turn.text}'"
+        amount, full = shortened(number.text), puzzle.full_turn
+        less_than_round = number.text in map(str, range(2, full))
+        written = amount_text(int(number.text) * (-1 if prime else 1), full) if less_than_round else ""
         raise tokens.problem(
             f"{turn.text}{amount} is not a turn: after a turn comes 2, ' or nothing",
             number.start,
             number.end,
-            f"write {instead}" if once_back else f"repeat as ({turn.text}){amount}",
+            f"write {turn.text}{written}" if less_than_round else f"repeat as ({turn.text}){amount}",
         )
     return int(number.text)
 

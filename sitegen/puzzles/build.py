@@ -115,11 +115,13 @@ def _named(pieces: list[Piece], definition: Definition) -> list[Piece]:
     on_faces = Counter(piece.name for piece in pieces)
     leans = {p.index: _lean(p, definition) if on_faces[p.name] > 1 else () for p in pieces}
     alone = _tips(pieces, definition)
+    # Small letters behind capitals could be part of a face's name, where there are such names.
+    plain = all(len(name) == 1 for name in (*definition.axes, *(face.name for face in definition.faces)))
     told = []
     for piece in pieces:
         lean = leans[piece.index]
         kind = "tip" if piece.index in alone else "wing" if piece.kind == "edge" and lean else piece.kind
-        suffix = "".join(("" if nth == 2 else str(nth)) + axis.lower() for axis, nth in lean)
+        suffix = "".join(("" if nth == 2 else str(nth)) + axis.lower() for axis, nth in lean) if plain else ""
         told.append(replace(piece, kind=kind, suffix=suffix, sort=_sort(kind, [nth for _, nth in lean])))
     sorts = {kind: {piece.sort for piece in told if piece.kind == kind} for kind in {p.kind for p in told}}
     told = [piece if len(sorts[piece.kind]) > 1 else replace(piece, sort=piece.kind) for piece in told]

@@ -30,6 +30,9 @@ from sitegen.puzzles.geometry import (
 )
 from sitegen.puzzles.permutation import Permutation
 
+MOST_REORDERED = 4
+"""The faces of a place behind the first are read in any order, unless they are more than these."""
+
 
 @dataclass(frozen=True)
 class Sticker:
@@ -157,13 +160,15 @@ class Puzzle:
 
     @cached_property
     def slots(self) -> Mapping[str, int]:
-        """The slot that a name means; the first letter is the sticker's face, the others in any order."""
+        """The slot that a name means; the first is the sticker's face, and the others come in any order."""
         names: dict[str, int] = {}
         for sticker in self.stickers:
             piece = self.pieces[sticker.piece]
             others = [self.stickers[slot].face for slot in piece.stickers if slot != sticker.index]
-            for listed in permutations(others):
+            orders = permutations(others) if len(others) <= MOST_REORDERED else ()
+            for listed in orders:
                 names[sticker.face + "".join(listed) + piece.suffix] = sticker.index
+            names[sticker.name] = sticker.index
         return names
 
     @cached_property

@@ -13,7 +13,7 @@ from typing import Any
 
 from sitegen.problems import Findings, Passage, Problem, Source
 from sitegen.puzzles.definition import COLOURS, Definition, FaceDefinition, NamedTurn, equal_layers
-from sitegen.puzzles.geometry import EPSILON, Vector, add, contains, unit
+from sitegen.puzzles.geometry import EPSILON, Vector, add, contains, dot, unit
 from sitegen.puzzles.solids import SOLIDS, meeting
 from sitegen.settings import Setting, read_settings
 
@@ -24,8 +24,10 @@ TURN_NAME = re.compile(r"(?:[A-Z][a-z]{0,3}|[a-z]{1,4})(?:\+\+|--)?")
 MOST_CUTS = 12
 """More cuts on an axis than this leave stickers that nobody can see."""
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
-NEIGHBOURS = {"faces": 1, "edges": 2}
-"""Of how many faces an axis through the middle of a face, or of an edge, is made."""
+ALL_AXES = ("faces", "edges", "vertices")
+"""What axes may go through, all of them."""
+WORDS = ("all", "and", "of", "face", "by", "in", "tips", "with")
+"""No turn is called so, since sets of pieces are told with these words."""
 DEPTH_HINT = "write them as in [1/3, -1/3]; the faces are 1 away from the middle"
 NUMBER = re.compile(r"[+-]?[0-9]{1,6}(?:\.[0-9]{0,12})?(?:/[0-9]{1,6})?|[+-]?\.[0-9]{1,12}")
 EQUAL = "equal layers"
@@ -72,6 +74,9 @@ def _definition(
     faces = tuple(FaceDefinition(face, towards, colours[face]) for face, towards in named.items())
     turns = read("turns", _turns, axes, len(depths) + 1, 360 // angle) or {}
     notation = read("notation", _notation, axes, depths, angle) or ""
+    if notation and turns:
+        hint = "take “turns” away, or “notation”"
+        findings.add(settings["turns"].problem("the notation cube has names for all turns", hint))
     return Definition(name, solid, faces, axes, depths, angle, notation, turns)
 
 
@@ -88,10 +93,16 @@ def _sizes(settings: Mapping[str, Setting]) -> tuple[int, ...]:
     if settings["depths"].text != EQUAL:
         hint = f"write depths: {EQUAL}, or leave sizes out"
         raise settings["depths"].problem("sizes go with equal layers alone", hint)
-    if settings["axes"].text != "faces" or solid.text == "tetrahedron":
+    if settings["axes"].text != "faces" or not _has_opposites(SOLIDS.get(solid.text or "", {}).values()):
         hint = "write axes: faces, or give the depths and leave sizes out"
         raise setting.problem("sizes go with axes through faces that have one opposite alone", hint)
     return sizes
+
+
+def _has_opposites(faces: Iterable[Vector]) -> bool:
+    """Whether another face lies opposite each."""
+    listed = list(faces)
+    return all(any(dot(a, b) < EPSILON - 1 for b in listed) for a in listed)
 
 
 def _whole(setting: Setting, least: int, most: int, hint: str) -> int:
@@ -168,7 +179,7 @@ def _colours(setting: Setting | None, faces: Iterable[str]) -> dict[str, str]:
 
 def _axes(setting: Setting, faces: Mapping[str, Vector]) -> dict[str, Vector]:
     """Through the faces, the edges or the vertices; or names, each with the faces that meet at it."""
-    if setting.text in NEIGHBOURS or setting.text == "vertices":
+    if setting.text in ALL_AXES:
         return _all_axes(setting.text, faces)
     meaning = "“faces”, “edges”, “vertices”, or names, each with the faces that meet there"
     given = setting.as_mapping(meaning, "{U: F R L}")
@@ -231,7 +242,7 @@ def _turns(setting: Setting, axes: Mapping[str, Vector], layers: int, full: int)
 
 
 def _turn(name: str, setting: Setting, axes: Mapping[str, Vector], layers: int, full: int) -> NamedTurn:
-    if not TURN_NAME.fullmatch(name) or (len(name) > 1 and name.endswith("w")):
+    if not TURN_NAME.fullmatch(name) or (len(name) > 1 and name.endswith("w")) or name in WORDS:
         raise Problem(f"“{name}” cannot name a turn", setting.key, f"{NAME_HINT}; or small letters alone")
     parts = setting.entries or {}
     if not {"axis", "layers"} <= parts.keys() <= {"axis", "layers", "times"}:
@@ -247,7 +258,8 @@ def _turn(name: str, setting: Setting, axes: Mapping[str, Vector], layers: int, 
     if name in axes and (axis, first, amount) != (name, 1, 1):
         message = f"the turn {name} is not one of the axis {name}, from its outermost layer on"
         raise setting.problem(message, "give the turn another name")
-    return NamedTurn(axis, first, last, amount)
+    forth = amount % full
+    return NamedTurn(axis, first, last, forth if 2 * forth <= full else forth - full)
 
 
 def _notation(setting: Setting, axes: Mapping[str, Vector], depths: tuple[float, ...], angle: int) -> str:

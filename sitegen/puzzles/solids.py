@@ -108,6 +108,7 @@ def vertices(normals: tuple[Vector, ...]) -> tuple[Vector, ...]:
     return tuple(found)
 
 
+@cache
 def meeting(normals: tuple[Vector, ...]) -> list[tuple[Vector, ...]]:
     """The faces that meet at each vertex, in the order of the vertices."""
     return [tuple(n for n in normals if abs(dot(n, point) - 1) < 1e-6) for point in vertices(normals)]

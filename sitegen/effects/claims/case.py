@@ -190,7 +190,7 @@ def fate(piece: Piece, effect: Effect) -> str:
     """What becomes of one piece: `UF goes to UR`, `UF is flipped`, `UF stays home`."""
     first = piece.stickers[0]
     target = effect.seen[first]
-    if target == first:
+    if all(effect.seen[slot] == slot for slot in piece.stickers):
         return f"{piece.name} stays home"
     if target not in piece.stickers:
         return f"{piece.name} goes to {effect.name(target)}"

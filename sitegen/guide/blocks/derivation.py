@@ -262,8 +262,8 @@ def _check_asides(block: DerivationBlock, stages: list[Stage], findings: Finding
 def _touched(index: int, position: Permutation, following: Stage) -> bool:
     """Whether any turn of a stage moves a piece."""
     puzzle = following.puzzle
-    at = position[puzzle.pieces[index].stickers[0]]
-    return any(puzzle.permutation(turn)[at] != at for turn in following.turns)
+    there = [position[slot] for slot in puzzle.pieces[index].stickers]
+    return any(puzzle.permutation(turn)[at] != at for turn in following.turns for at in there)
 
 
 def _check_guards(block: DerivationBlock, stages: list[Stage]) -> str:
