@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict
+from difflib import get_close_matches
 from pathlib import Path
 from shlex import quote
 from signal import SIGINT, signal
@@ -416,9 +417,10 @@ def _puzzle(name: str) -> Puzzle:
     try:
         return known.puzzle(name)
     except KeyError:
-        raise click.BadParameter(
-            f"no puzzle is called {name}; there are {', '.join(known.names())}"
-        ) from None
+        near = get_close_matches(name.lower(), known.names(), n=1)
+        instead = f"is it {near[0]}? There" if near else "there"
+        message = f"no puzzle is called {name}; {instead} are {', '.join(known.names())}"
+        raise click.BadParameter(message) from None
 
 
 def _known() -> Catalogue:

@@ -24,6 +24,7 @@ from sitegen.effects.effect import Effect, report
 from sitegen.effects.facts import facts
 from sitegen.effects.laws import broken
 from sitegen.effects.relations import MIRROR, SAME, TURNED, relations
+from sitegen.guide.blocks.applying import two_holds
 from sitegen.moves.metrics import length, total
 from sitegen.moves.notation import layer_names, write, write_all
 from sitegen.moves.parse import parse
@@ -440,3 +441,11 @@ def test_a_guide_about_it_publishes_with_figures_and_sheets_for_the_copier(name:
     for figure in figures:
         assert 'class="letters shown"' in figure
         assert 'class="hatches"' in figure
+
+
+@EVERY
+def test_a_hint_at_how_to_hold_a_puzzle_names_what_turns_it_whole(name: str) -> None:
+    puzzle = catalogue.puzzle(name)
+    wholes = [does(text, puzzle) for text in two_holds(puzzle)]
+    assert len(set(wholes)) == 2
+    assert all(whole in puzzle.rotations for whole in wholes)

@@ -10,7 +10,7 @@ from sitegen.bench.turns import Allowed, Turns, read_faces, turns
 from sitegen.effects.effect import report
 from sitegen.guide.fields import Field
 from sitegen.guide.sequence import Book
-from sitegen.moves.notation import on_one_line, write_all
+from sitegen.moves.notation import on_one_line, write, write_all
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import REFERENCE, resolve_one
 from sitegen.moves.simplify import simplify
@@ -23,7 +23,6 @@ MOST_LEAD_IN = 4
 METRIC = "obtm"
 LEAD_IN = re.compile(r"(?:up\s+to\s+)?(?P<most>\S+?)\s+turns?(?:\s+of\s+(?P<faces>.+))?", re.DOTALL)
 TOOL = re.compile(REFERENCE.pattern + "['’′]?")
-HOLD_HINT = "write for example hold: y, or hold: x2 and y"
 LEAD_IN_HINT = "write for example “2 turns”, or “2 turns of R, U and F”"
 
 
@@ -67,7 +66,7 @@ def read_hold(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[Turn, ...]:
     words = [passage.part(*found.span()) for found in re.finditer(r"[^\s,]+", passage.text)]
     named = [word for word in words if word.text != "and"]
     if not named:
-        raise Problem("no turn of the whole puzzle is named", fields["hold"].key, HOLD_HINT)
+        raise Problem("no turn of the whole puzzle is named", fields["hold"].key, _hold_hint(puzzle))
     return tuple(_rotation(word, puzzle) for word in named)
 
 
@@ -77,8 +76,21 @@ def _rotation(word: Passage, puzzle: Puzzle) -> Turn:
     turns_ = [item.turn for item in items if isinstance(item, Step)]
     if len(turns_) != 1 or turns_[0].last - turns_[0].first + 1 != puzzle.layer_count:
         message = f"“{shortened(word.text)}” does not turn the whole puzzle"
-        raise Problem(message, word, HOLD_HINT)
+        raise Problem(message, word, _hold_hint(puzzle))
     return turns_[0]
+
+
+def _hold_hint(puzzle: Puzzle) -> str:
+    one, two = two_holds(puzzle)
+    return f"write for example hold: {one}, or hold: {one} and {two}"
+
+
+def two_holds(puzzle: Puzzle) -> tuple[str, str]:
+    """How to turn the whole puzzle about its first axis, and about the next that is on another line."""
+    first, *others = puzzle.axes
+    second = next((axis for axis in others if axis != puzzle.opposite.get(first)), first)
+    one, two = (write(Turn(axis, 1, puzzle.layer_count, 1), puzzle) for axis in (first, second))
+    return one, two
 
 
 def read_number(passage: Passage, least: int, most: int, hint: str) -> int:

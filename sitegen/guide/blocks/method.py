@@ -10,16 +10,16 @@ from sitegen.bench.cases import MOST_CASES, TooMany
 from sitegen.bench.plan import Plan
 from sitegen.guide.block import WrittenBlock, said
 from sitegen.guide.blocks import keys
+from sitegen.guide.blocks.applying import two_holds
 from sitegen.guide.blocks.stages import APPLYING, WrittenStage, read_stages
 from sitegen.guide.fields import read_fields, uncommented
 from sitegen.guide.markdown import Fence
 from sitegen.guide.method import Method, StageShown
 from sitegen.guide.sequence import Book, Template
 from sitegen.guide.solved import Solved, solved
-from sitegen.moves.notation import write
 from sitegen.moves.references import references
 from sitegen.problems import Findings, Problem
-from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.puzzles.puzzle import Puzzle
 
 KEYS = ("title", "stages", "open", "count", "seed", "view", "letters", "say")
 ALL_ROUND = "corner with back"
@@ -153,8 +153,7 @@ def _hold_hint(puzzle: Puzzle) -> str:
     """On a puzzle without fixed centres a case may be how it is held."""
     if puzzle.fixed_centres:
         return ""
-    whole = [Turn(axis, 1, puzzle.layer_count, 1) for axis in list(puzzle.axes)[:2]]
-    return f", let it be held otherwise by hold: {' and '.join(write(turn, puzzle) for turn in whole)}"
+    return f", let it be held otherwise by hold: {' and '.join(two_holds(puzzle))}"
 
 
 def too_many(error: TooMany, block: MethodBlock, plan: Plan) -> Problem:
