@@ -49,3 +49,18 @@ def cube7() -> Puzzle:
 def turned() -> Callable[[str, Puzzle], Permutation]:
     """Moves as text, and a puzzle, to where each slot's sticker goes."""
     return lambda text, puzzle: permutation(parse(written(text), puzzle), puzzle)
+
+
+@pytest.fixture(scope="session")
+def pyraminx() -> Puzzle:
+    return catalogue.puzzle("pyraminx")
+
+
+@pytest.fixture(scope="session")
+def skewb() -> Puzzle:
+    return catalogue.puzzle("skewb")
+
+
+@pytest.fixture(scope="session")
+def megaminx() -> Puzzle:
+    return catalogue.puzzle("megaminx")

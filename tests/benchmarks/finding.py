@@ -8,12 +8,11 @@ memory that their process took, Python and all; a search may take 1,000 MB.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 from resource import RUSAGE_SELF, getrusage
-from statistics import median
-from time import perf_counter
+
+from stopwatch import seconds
 
 from sitegen.bench.find import Found, find
 from sitegen.bench.query import Query, query
@@ -69,16 +68,6 @@ def found(claims: str, longest: int | None) -> dict[int, int]:
     known = Found(20)
     find(asked(claims), known, longest, MEMORY)
     return {length: count for length, count in known.counts.items() if count}
-
-
-def seconds(job: Callable[[], object], runs: int) -> float:
-    """The median time of a job."""
-    times = []
-    for _ in range(runs):
-        start = perf_counter()
-        job()
-        times.append(perf_counter() - start)
-    return median(times)
 
 
 def measured(claims: str, longest: int | None) -> tuple[float, dict[int, int], float]:

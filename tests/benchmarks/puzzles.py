@@ -10,11 +10,11 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-from collections.abc import Callable
 from pathlib import Path
 from random import Random
 from statistics import median
-from time import perf_counter
+
+from stopwatch import seconds
 
 from sitegen.effects.effect import report
 from sitegen.effects.facts import facts
@@ -29,16 +29,6 @@ from sitegen.puzzles.puzzle import Puzzle, Turn
 
 TURNS = 100
 RUNS = 9
-
-
-def seconds(job: Callable[[], object], runs: int = RUNS) -> float:
-    """The median time of a job."""
-    times = []
-    for _ in range(runs):
-        start = perf_counter()
-        job()
-        times.append(perf_counter() - start)
-    return median(times)
 
 
 def building(name: str) -> tuple[float, float]:

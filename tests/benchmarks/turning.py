@@ -5,10 +5,10 @@ Every row divides the time of what the project does by that of something simple 
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import reduce
-from statistics import median
 from time import perf_counter
+
+from stopwatch import seconds
 
 from sitegen.effects.effect import report
 from sitegen.effects.words import say
@@ -23,16 +23,6 @@ from sitegen.puzzles.build import build
 from sitegen.puzzles.puzzle import Turn
 
 SEQUENCE = "F D' U L2 U2 D2 R U"
-
-
-def seconds(job: Callable[[], object], runs: int = 9) -> float:
-    """The median time of a job."""
-    times = []
-    for _ in range(runs):
-        start = perf_counter()
-        job()
-        times.append(perf_counter() - start)
-    return median(times)
 
 
 def composing() -> float:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+import sitegen.guide.blocks.find as find_block
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
 from sitegen.problems import Problem
@@ -30,6 +31,20 @@ def guide_at(tmp_path: Path) -> Callable[..., Guide]:
         return read_guide(tmp_path)
 
     return read
+
+
+@pytest.fixture
+def searches(monkeypatch) -> list[list[str]]:
+    """The claims of each search there was."""
+    told: list[list[str]] = []
+    search = find_block.find
+
+    def counted(asked, *others) -> None:
+        told.append(asked.texts)
+        search(asked, *others)
+
+    monkeypatch.setattr(find_block, "find", counted)
+    return told
 
 
 @pytest.fixture

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-import sitegen.guide.blocks.find as find_block
 from sitegen.guide.kept import FILE, FOLDER, Kept, read_kept
 from sitegen.problems import Problems
 from sitegen.site.publish import check, publish
@@ -17,20 +16,6 @@ from sitegen.site.publish import check, publish
 FLIP = "```find\nclaims: flips UF\n```\n"
 SWAP = "```find\nclaims: swaps UF with UB\n```\n"
 FALSE = "```moves\nmoves: U\nclaims: keeps U\n```\n"
-
-
-@pytest.fixture
-def searches(monkeypatch) -> list[list[str]]:
-    """The claims of each search there was."""
-    told: list[list[str]] = []
-    search = find_block.find
-
-    def counted(asked, *others) -> None:
-        told.append(asked.texts)
-        search(asked, *others)
-
-    monkeypatch.setattr(find_block, "find", counted)
-    return told
 
 
 @pytest.fixture

@@ -10,7 +10,6 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-import sitegen.guide.blocks.find as find_block
 from sitegen.cli import main
 from sitegen.guide.guide import Guide
 from sitegen.guide.kept import FOLDER
@@ -200,26 +199,13 @@ def test_a_definition_is_not_published_and_files_beside_it_are(written_guide) ->
 # What is kept from one time to the next ---------------------------------------------------------------------
 
 
-def searches(monkeypatch) -> list[list[str]]:
-    told: list[list[str]] = []
-    search = find_block.find
-
-    def counted(asked, *others) -> None:
-        told.append(asked.texts)
-        search(asked, *others)
-
-    monkeypatch.setattr(find_block, "find", counted)
-    return told
-
-
-def test_what_was_found_is_searched_for_again_when_the_cuts_are_others(written_guide, monkeypatch) -> None:
+def test_what_was_found_is_searched_for_again_when_the_cuts_are_others(written_guide, searches) -> None:
     """By hand: a tip turns alone where nothing but tips is cut off, and never with deeper cuts alone."""
-    told = searches(monkeypatch)
     find = "```find\nclaims: twists FRL clockwise; keeps all except FRL\nlongest: 2\n```\n"
     folder = written_guide(PYRAMID, find)
     publish(folder)
     publish(folder)
-    assert len(told) == 1
+    assert len(searches) == 1
     (found,) = refused(lambda: publish(written_guide(PYRAMID.replace("5/3", "1/3"), find)))
     assert "no sequence" in found
     publish(written_guide(PYRAMID, find))

@@ -33,21 +33,6 @@ PYRAMINX = {"U": "FLR", "L": "LFD", "R": "FRD", "B": "RLD"}
 SKEWB = {"R": "DRB", "U": "ULB", "L": "DLF", "B": "DBL"}
 
 
-@pytest.fixture(scope="module")
-def pyraminx() -> Puzzle:
-    return catalogue.puzzle("pyraminx")
-
-
-@pytest.fixture(scope="module")
-def skewb() -> Puzzle:
-    return catalogue.puzzle("skewb")
-
-
-@pytest.fixture(scope="module")
-def megaminx() -> Puzzle:
-    return catalogue.puzzle("megaminx")
-
-
 def moved(puzzle: Puzzle, p: Permutation) -> list[int]:
     return [slot for slot in range(len(puzzle.stickers)) if p[slot] != slot]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from sitegen.effects.claims import Case, parse_claim
+from sitegen.effects.claims.written import claims_of
 from sitegen.effects.effect import Effect, report
 from sitegen.effects.relations import Way, say
 from sitegen.moves.metrics import Length
@@ -56,6 +57,7 @@ def test_a_cap_that_turns_about_its_own_sticker_is_not_home_until_it_is_back(mov
     # By hand: the sticker on U stays, those beside it go round, so there is no sense to see from a corner.
     assert [twist.sense for twist in case.effect.twists] == ([] if home else ["in place"])
     assert ("is twisted in place" in fault) is not home
+    assert all(parse_claim(written(claim), puzzle).fault(case) == "" for claim in claims_of(case.effect))
 
 
 def test_where_half_a_turn_is_the_smallest_none_is_written_twice() -> None:

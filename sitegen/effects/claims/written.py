@@ -14,7 +14,8 @@ def claims_of(effect: Effect) -> list[str]:
     if not effect.changed or len(effect.changed) > MOST_CLAIMED:
         return []
     flips = listed([piece.name for piece in effect.flips])
-    twists = listed([f"{effect.puzzle.pieces[twist.piece].name} {twist.sense}" for twist in effect.twists])
+    told = [twist for twist in effect.twists if twist.steps]
+    twists = listed([f"{effect.puzzle.pieces[twist.piece].name} {twist.sense}" for twist in told])
     swaps = [cycle for cycle in effect.cycles if len(cycle.slots) == 2 and cycle.plain]
     return [
         *([f"flips {flips}"] if flips else []),
