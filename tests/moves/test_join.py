@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from random_moves import any_turn
 
+from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse
 from sitegen.moves.simplify import join, simplify
 from sitegen.moves.turning import expand, held, inverse, permutation_of
@@ -145,3 +146,30 @@ def test_held_by_example(hold: str, turns: str, seen: str, cube3: Puzzle) -> Non
     whole = permutation_of(read(hold, cube3), cube3)
     found = permutation_of(held(read(turns, cube3), cube3, whole), cube3)
     assert found == permutation_of(read(seen, cube3), cube3)
+
+
+@pytest.mark.parametrize(
+    ("size", "text", "fewer"),
+    [
+        (3, "R R", "R2"),
+        (3, "R R R", "R'"),
+        (3, "R L R L'", "R2"),
+        (3, "R L", "L R"),
+        (3, "R M", "M R"),
+        (3, "R M' L2 R", "L2 M' R2"),
+        (5, "2-3R 2R", "2R 2-3R"),
+        (5, "3Rw 2R Rw R", "R Rw 3Rw 2R"),
+        (7, "2R 3L", "3L 2R"),
+    ],
+)
+def test_turns_of_parallel_layers_come_out_in_one_order_whatever_they_were_written_in(
+    size: int, text: str, fewer: str
+) -> None:
+    """By axis, L before R as in the definition; by layer from outside; each by the least amount."""
+    puzzle = catalogue.puzzle(f"cube-{size}")
+    turns = expand(parse(written(text), puzzle))
+    simple = simplify(turns, puzzle)
+    assert write_all(simple, puzzle) == fewer
+    assert simplify(reversed(turns), puzzle) == simple
+    assert permutation_of(simple, puzzle) == permutation_of(turns, puzzle)
+    assert all(-puzzle.full_turn / 2 < turn.amount <= puzzle.full_turn / 2 for turn in simple)

@@ -76,6 +76,40 @@ def test_a_circle_is_told_once_where_it_closes(cube3: Puzzle, texts, place: str,
     assert done == {}
 
 
+def test_every_circle_is_told_and_what_is_in_none_is_whole(cube3: Puzzle) -> None:
+    done, problems = resolve(trees(cube3, a="@b", b="@a", c="R @d", d="@c U", e="@a", f="D"))
+    told = [
+        problem.message.removeprefix("the sequences refer to each other in a circle: ")
+        for problem in problems
+    ]
+    assert sorted(told) == ["a → b → a", "c → d → c"]
+    assert sorted(done) == ["f"]
+
+
+def test_a_circle_is_told_from_the_sequence_that_was_written_first(cube3: Puzzle) -> None:
+    (problem,) = resolve(trees(cube3, z="@m", m="@a", a="@z"))[1]
+    assert problem.message.endswith(": z → m → a → z")
+
+
+def test_unknown_names_and_circles_are_told_together(cube3: Puzzle) -> None:
+    problems = resolve(trees(cube3, a="@nobody R", b="@b"))[1]
+    assert [problem.passage.text for problem in problems] == ["@nobody", "@b"]
+
+
+def test_both_parts_of_a_bracket_are_filled_in(cube3: Puzzle, turned: Turned) -> None:
+    known = trees(cube3, a="R", b="U F")
+    for text, meant in {"[@a, @b]": "[R, U F]", "[@a: @b]": "[R: U F]"}.items():
+        assert permutation(resolve_one(parse(written(text), cube3), known), cube3) == turned(meant, cube3)
+
+
+def test_a_number_behind_a_name_is_told_to_be_a_repeat(cube3: Puzzle) -> None:
+    known = trees(cube3, lift="R")
+    with pytest.raises(Problem) as caught:
+        resolve_one(parse(written("U @lift12"), cube3), known)
+    assert caught.value.hint == "the sequence lift is repeated as (@lift)12"
+    resolve_one(parse(written("(@lift)12"), cube3), known)
+
+
 def test_a_problem_in_one_sequence_leaves_the_others_whole(cube3: Puzzle) -> None:
     done, problems = resolve(trees(cube3, good="@low U", low="R", bad="@missing", worse="@bad R"))
     assert sorted(done) == ["good", "low"]

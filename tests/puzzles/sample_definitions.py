@@ -28,6 +28,11 @@ def tetrahedron_by_vertices() -> Puzzle:
     return cut("tetrahedron", corners, (3 - 4 / 3, 3 - 8 / 3), 120, "tetrahedron")
 
 
+def tetrahedron_of_four_layers() -> Puzzle:
+    """Four layers of one thickness."""
+    return cut("taller tetrahedron", vertices(NORMALS["tetrahedron"]), (2, 1, 0), 120, "tetrahedron")
+
+
 def cube_by_four_vertices() -> Puzzle:
     """Cut through the middle; the four vertices are no two of them neighbours."""
     corners = tuple(v for v in vertices(NORMALS["cube"]) if v[0] * v[1] * v[2] > 0)
