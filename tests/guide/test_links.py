@@ -47,6 +47,21 @@ def test_a_target_becomes_the_address_from_the_published_page(guide, page, targe
 
 
 @pytest.mark.parametrize(
+    ("page", "target", "here", "address"),
+    [
+        ("index", "#two-words", "sequences/lift-edge.html", "../index.html#two-words"),
+        ("sub/page", "#inner", "sequences/lift-edge.html", "../sub/page.html#inner"),
+        ("index", "other.md", "sequences/lift-edge.html", "../other.html"),
+        ("index", "#sequence-lift-edge", "sub/sheet.html", "../index.html#sequence-lift-edge"),
+    ],
+)
+def test_what_is_shown_on_another_page_than_it_was_written_on_leads_to_the_same_place(
+    guide, page, target, here, address
+) -> None:
+    assert resolve(target, page, here, guide.targets, written(target)) == address
+
+
+@pytest.mark.parametrize(
     ("page", "target", "message", "hint"),
     [
         ("index", "othr.md", "there is no page othr.md", "is it other.md?"),
