@@ -28,7 +28,7 @@ from sitegen.bench.trial import Run, position_of, runs, solve, summed
 from sitegen.bench.trial_told import example_as_data, example_in_words, trial_as_data, trial_in_words
 from sitegen.bench.turns import Allowed, read_faces, read_layer, turns
 from sitegen.effects.claims import Claim, parse_claims
-from sitegen.effects.effect import Effect, Report, report
+from sitegen.effects.effect import Effect
 from sitegen.effects.facts import facts
 from sitegen.effects.words import likeness, say
 from sitegen.figures.draw import draw as draw_figure
@@ -145,13 +145,13 @@ def effect(moves: tuple[str, ...], marked: bool, puzzle_name: str, as_json: bool
     for source in _sources(moves):
         try:
             tree = resolve_one(parse(source.passage(), puzzle), {})
-            seen, long = report(puzzle, permutation(tree, puzzle), marked), length(tree, puzzle)
+            done, long = Effect(puzzle, permutation(tree, puzzle), marked), length(tree, puzzle)
         except Problem as problem:
             _show([problem])
             failed = True
             continue
         text = " ".join(source.text.split())
-        click.echo(json.dumps(_as_json(text, seen, long)) if as_json else _in_words(text, seen, long))
+        click.echo(json.dumps(_as_json(text, done, long)) if as_json else _in_words(text, done, long))
     if failed:
         raise SystemExit(MISUSE)
 
@@ -441,8 +441,7 @@ def _sources(moves: tuple[str, ...]) -> Iterator[Source]:
             yield Source("-", text, first_line=number)
 
 
-def _as_json(moves: str, seen: Report, long: Length) -> dict[str, Any]:
-    effect = seen.turned
+def _as_json(moves: str, effect: Effect, long: Length) -> dict[str, Any]:
     told: dict[str, Any] = {
         "puzzle": effect.puzzle.name,
         "moves": moves,
@@ -450,20 +449,20 @@ def _as_json(moves: str, seen: Report, long: Length) -> dict[str, Any]:
         "length": asdict(long),
         **facts(effect),
     }
-    if seen.hold:
-        told["centres home"] = {"turned": write_all(seen.hold, effect.puzzle), **facts(seen.home)}
+    if back := effect.turning_back:
+        told["centres home"] = {"turned": write_all(back, effect.puzzle), **facts(effect.turned_back)}
     return told
 
 
-def _in_words(moves: str, seen: Report, long: Length) -> str:
-    effect, puzzle = seen.turned, seen.turned.puzzle
+def _in_words(moves: str, effect: Effect, long: Length) -> str:
     lines = [moves, f"  does      {say(effect)}"]
-    if seen.hold:
-        lines.append(f"  relative to the centres (turn {write_all(seen.hold, puzzle)}): {say(seen.home)}")
+    if back := effect.turning_back:
+        ending = f"with {write_all(back, effect.puzzle)} at the end, which brings the centres home"
+        lines.append(f"  turned    {ending}: {say(effect.turned_back)}")
     if told := likeness(effect):
         lines.append(f"  note      {told}")
     lines += [
-        f"  keeps     {', '.join(seen.shorter.keeps) or 'no whole layer'}",
+        f"  keeps     {', '.join(effect.keeps) or 'no whole layer'}",
         f"  order     {effect.order}",
         f"  parity    {', '.join(f'{kind}s {parity}' for kind, parity in effect.parity.items())}",
         f"  length    {long}",

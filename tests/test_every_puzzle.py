@@ -20,7 +20,7 @@ from sitegen.bench.tools import Tool
 from sitegen.bench.turns import Allowed, turns
 from sitegen.effects.claims import PLACING, Case, parse_claim, parse_placing
 from sitegen.effects.claims.written import claims_of
-from sitegen.effects.effect import Effect, report
+from sitegen.effects.effect import Effect
 from sitegen.effects.facts import facts
 from sitegen.effects.laws import broken
 from sitegen.effects.relations import MIRROR, SAME, TURNED, relations
@@ -166,7 +166,7 @@ def position(puzzle: Puzzle, *claims: str) -> Permutation:
 
 
 def faults(claim: str, word: tuple[Turn, ...], puzzle: Puzzle) -> str:
-    case = Case(report(puzzle, permutation_of(word, puzzle)), total(word, puzzle), {})
+    case = Case(Effect(puzzle, permutation_of(word, puzzle)), total(word, puzzle), {})
     return parse_claim(written(claim), puzzle).fault(case)
 
 

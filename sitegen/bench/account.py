@@ -51,26 +51,23 @@ def _end(tally: Tally, unit: str) -> str:
 def in_words(answer: Answer, then: Turn | None) -> Iterator[str]:
     """Line by line an answer, with what becomes of it together with turns of a layer."""
     yield answer.moves or "no turn at all"
-    back = f" (afterwards turn {answer.turned_back})" if answer.turned_back else ""
-    yield f"  does      {brief(answer.effect)}{back}"
+    yield f"  does      {brief(answer.effect)}"
     yield f"  length    {answer.length}"
-    for each in commutators(answer.whole, answer.effect, then) if then and answer.turns else ():
+    for each in commutators(answer.moves, answer.effect, then) if then and answer.turns else ():
         yield f"  [A, {each.turn}]".ljust(12) + brief(each.effect)
 
 
 def as_data(answer: Answer, then: Turn | None) -> dict[str, Any]:
-    """The same for programs; `turned` is how the whole puzzle is turned afterwards."""
+    """The same for programs."""
     data: dict[str, Any] = {
         "moves": answer.moves,
         "length": asdict(answer.length),
         "effect": _effect(answer.effect),
     }
-    if answer.turned_back:
-        data["turned"] = answer.turned_back
     if then:
         data["then"] = [
             {"moves": each.moves, "effect": _effect(each.effect)}
-            for each in (commutators(answer.whole, answer.effect, then) if answer.turns else ())
+            for each in (commutators(answer.moves, answer.effect, then) if answer.turns else ())
         ]
     return data
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import reduce
 
-from sitegen.effects.effect import Effect, report
+from sitegen.effects.effect import Effect
 from sitegen.effects.relations import amounts
 from sitegen.moves.notation import write
 from sitegen.puzzles import permutation as perm
@@ -14,7 +14,7 @@ from sitegen.puzzles.puzzle import Turn
 
 @dataclass(frozen=True)
 class Commutator:
-    """`turn` is T as it is written; the effect is the one of its two readings that changes less."""
+    """`turn` is T as it is written."""
 
     turn: str
     moves: str
@@ -31,4 +31,4 @@ def _commutator(moves: str, effect: Effect, turn: Turn) -> Commutator:
     puzzle, text = effect.puzzle, write(turn, effect.puzzle)
     a, t = effect.permutation, puzzle.permutation(turn)
     done = reduce(perm.compose, [a, t, perm.inverse(a), perm.inverse(t)])
-    return Commutator(text, f"[{moves}, {text}]", report(puzzle, done, effect.marked).shorter)
+    return Commutator(text, f"[{moves}, {text}]", Effect(puzzle, done, effect.marked))

@@ -7,12 +7,11 @@ from dataclasses import dataclass, field
 from itertools import count
 
 from sitegen.bench.ease import ease
-from sitegen.bench.frames import as_turned, centres_home
-from sitegen.bench.query import Query, View
+from sitegen.bench.query import Query
 from sitegen.bench.search import Search
 from sitegen.bench.turns import Word
 from sitegen.effects.claims import Case
-from sitegen.effects.effect import Effect, report
+from sitegen.effects.effect import Effect
 from sitegen.moves.metrics import Length, total
 from sitegen.moves.notation import write_all
 from sitegen.moves.turning import permutation_of
@@ -35,7 +34,7 @@ MOST_IN_VAIN = 300_000
 
 @dataclass(frozen=True)
 class Answer:
-    """A sequence that does what the claims say, and the case in which they all hold."""
+    """A sequence that does what the claims say, and the case of which they all hold."""
 
     turns: tuple[Turn, ...]
     case: Case
@@ -51,16 +50,6 @@ class Answer:
     @property
     def moves(self) -> str:
         return write_all(self.turns, self.case.puzzle)
-
-    @property
-    def turned_back(self) -> str:
-        """How the whole puzzle is turned afterwards for the claims to hold; empty where it is not."""
-        return write_all(self.case.report.hold, self.case.puzzle) if self.case.home else ""
-
-    @property
-    def whole(self) -> str:
-        """The moves, with that."""
-        return f"{self.moves} {self.turned_back}".strip()
 
 
 @dataclass(kw_only=True)
@@ -136,25 +125,20 @@ def find(
 
 
 class _Finder:
-    """A search for each view of the query."""
+    """A search, and what comes of it held against the claims."""
 
     def __init__(self, query: Query, found: Found, memory: int, progress: Progress) -> None:
         self.query, self.found, self.progress = query, found, progress
-        share = memory // len(query.views)
-        self.searches = [(view.home, self._search(view, share)) for view in query.views]
+        self.through = Search(query.turns, query.asked, memory)
         self.in_vain = 0
         """How many words were held against the claims and did not satisfy them."""
 
-    def _search(self, view: View, memory: int) -> Search:
-        frames = centres_home if view.home else as_turned
-        return Search(self.query.turns, view.asked, frames(self.query.turns), memory)
-
     @property
     def hopeless(self) -> bool:
-        return all(search.hopeless for _, search in self.searches)
+        return self.through.hopeless
 
     def prepare(self, length: int) -> bool:
-        return all(search.prepare(length, self.progress) for _, search in self.searches)
+        return self.through.prepare(length, self.progress)
 
     def search(self, length: int) -> bool:
         """Takes all answers of a length, unless too many words were tried in vain."""
@@ -163,32 +147,26 @@ class _Finder:
         # symmetry takes to a lower one: it is first among those about its line, in whatever image.
         first = {min(images[turn] for images in symmetries) for turn in range(len(turns.listed))}
         try:
-            for home, search in self.searches:
-                for word in search.words(length, first, self.progress):
-                    alike = {turns.ordered(tuple(images[turn] for turn in word)) for images in symmetries}
-                    if word == min(alike):
-                        for image in alike:
-                            self._hold(image, length, home)
+            for word in self.through.words(length, first, self.progress):
+                alike = {turns.ordered(tuple(images[turn] for turn in word)) for images in symmetries}
+                if word == min(alike):
+                    for image in alike:
+                        self._hold(image, length)
         except _InVain:
             return False
         return True
 
-    def _hold(self, word: Word, length: int, home: bool) -> None:
-        """Takes a word among the answers if all claims hold in this view, and in no earlier one."""
+    def _hold(self, word: Word, length: int) -> None:
+        """Takes a word among the answers if all claims hold."""
         turns, puzzle = self.query.turns.spelled(word), self.query.puzzle
-        seen = report(puzzle, permutation_of(turns, puzzle), self.query.marked)
-        case = Case(seen, total(turns, puzzle), self.query.others)
-        holding = [reading for reading in case.readings() if self._holds(reading)]
-        as_turned = any(not reading.home for reading in holding)
-        if holding and as_turned is not home:
-            self.found.take((length, *ease(turns, puzzle), *word), Answer(turns, holding[0]))
-        elif not holding:
-            self.in_vain += 1
-            if self.in_vain > MOST_IN_VAIN:
-                raise _InVain
-
-    def _holds(self, case: Case) -> bool:
-        return not any(claim.fault(case) for _, claim in self.query.claims)
+        effect = Effect(puzzle, permutation_of(turns, puzzle), self.query.marked)
+        case = Case(effect, total(turns, puzzle), self.query.others)
+        if not any(claim.fault(case) for _, claim in self.query.claims):
+            self.found.take((length, *ease(turns, puzzle), *word), Answer(turns, case))
+            return
+        self.in_vain += 1
+        if self.in_vain > MOST_IN_VAIN:
+            raise _InVain
 
 
 class _InVain(Exception):

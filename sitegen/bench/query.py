@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 
-from sitegen.bench.frames import centres_home
 from sitegen.bench.turns import Turns
 from sitegen.effects.claims import Claim
 from sitegen.effects.claims.case import Asked, Reading, visible
@@ -17,20 +16,12 @@ from sitegen.effects.effect import holds
 from sitegen.effects.feasible import forbidden
 from sitegen.effects.laws import Broken, Laws, laws_of
 from sitegen.effects.piece_sets import Pieces
-from sitegen.problems import Findings, Passage, Problem
+from sitegen.problems import Passage, Problem
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 
 Written = tuple[Passage, Claim]
-
-
-@dataclass(frozen=True)
-class View:
-    """One way to read effects, and all that the claims ask of single stickers when they are read so."""
-
-    home: bool
-    asked: Asked
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,8 +30,8 @@ class Query:
     turns: Turns
     others: Mapping[str, Permutation]
     """The sequences that claims may refer to."""
-    views: tuple[View, ...]
-    """Those in which something may fulfil the claims: with the centres home only if turns move them."""
+    asked: Asked
+    """All that the claims ask of single stickers."""
     marked: bool = False
     """Whether pieces that look alike are told apart."""
 
@@ -56,8 +47,8 @@ class Query:
     @property
     def pieces(self) -> Pieces:
         """The pieces that something is asked of."""
-        readings = [Reading(self.puzzle, self.others, view.home, self.marked) for view in self.views]
-        asked = [claim.asks(reading) for _, claim in self.claims for reading in readings]
+        reading = Reading(self.puzzle, self.others, self.marked)
+        asked = [claim.asks(reading) for _, claim in self.claims]
         return frozenset(self.puzzle.stickers[slot].piece for each in asked for slot in each)
 
     @property
@@ -73,11 +64,8 @@ class Query:
         return [images for images in carried if images is not None]
 
     def _same(self, symmetry: Permutation) -> bool:
-        return all(
-            view.asked
-            == {symmetry[slot]: frozenset(symmetry[t] for t in ts) for slot, ts in view.asked.items()}
-            for view in self.views
-        )
+        carried = {symmetry[s]: frozenset(symmetry[t] for t in there) for s, there in self.asked.items()}
+        return self.asked == carried
 
 
 def query(
@@ -88,33 +76,20 @@ def query(
     marked: bool = False,
 ) -> Query:
     """Raises Problem for claims that contradict each other, or that no sequence can fulfil; at `whole`."""
-    findings = Findings()
-    views = []
-    for home in (False, True) if turns.moves_centres and centres_home(turns) else (False,):
-        reading = Reading(turns.puzzle, others, home, marked)
-        asked = findings.attempt(None, _possible, claims, turns, reading, whole)
-        if asked is not None:
-            views.append(View(home, asked))
-    if not views:
-        raise findings.problems[0]
-    return Query(tuple(claims), turns, others, tuple(views), marked)
+    asked = _together(claims, Reading(turns.puzzle, others, marked))
+    _check_possible(asked, turns, whole)
+    return Query(tuple(claims), turns, others, asked, marked)
 
 
-def _possible(claims: Sequence[Written], turns: Turns, reading: Reading, whole: Passage) -> Asked:
-    """What the claims ask. Raises Problem where nothing can do it."""
-    asked = _together(claims, reading)
-    if turns.moves_centres:
-        broken = _forbidden(asked, turns.puzzle, reading.home)
-        if broken:
-            raise _impossible(broken[0], whole)
-        return asked
+def _check_possible(asked: Asked, turns: Turns, whole: Passage) -> None:
+    """Raises Problem where nothing can do what is asked."""
     once = [turn for turn in turns.listed if turn.amount == 1]
-    if broken := forbidden(asked, Laws(turns.puzzle, once, unseen=False)):
-        if anyhow := _forbidden(asked, turns.puzzle, home=False):
-            raise _impossible(anyhow[0], whole)
+    broken = () if turns.moves_centres else forbidden(asked, Laws(turns.puzzle, once, unseen=False))
+    if (broken or turns.moves_centres) and (anyhow := _forbidden(asked, turns.puzzle)):
+        raise _impossible(anyhow[0], whole)
+    if broken:
         message = f"no sequence of turns of {turns.allowed} alone does this: {broken[0].law}"
         raise Problem(message, whole, "allow more turns, such as other faces or slices")
-    return asked
 
 
 def _impossible(law: Broken, whole: Passage) -> Problem:
@@ -123,10 +98,10 @@ def _impossible(law: Broken, whole: Passage) -> Problem:
     return Problem(f"no sequence does this: {law.law}", whole, hint)
 
 
-def _forbidden(asked: Asked, puzzle: Puzzle, home: bool) -> tuple[Broken, ...]:
-    """The laws against it, whatever the turns; as turned there must be some however the centres are left."""
+def _forbidden(asked: Asked, puzzle: Puzzle) -> tuple[Broken, ...]:
+    """The laws against it, whatever the turns: there must be some however the centres are left."""
     laws = laws_of(puzzle, unseen=False)
-    found = [forbidden(each, laws) for each in ([asked] if home else _held(asked, puzzle))]
+    found = [forbidden(each, laws) for each in _held(asked, puzzle)]
     return found[0] if found and all(found) else ()
 
 

@@ -5,47 +5,38 @@ Two-sided: what lies within reach of the goal was found from there backwards.
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator
 
 from sitegen.bench.distances import AT_GOAL, LEAST_MARK, Distances
-from sitegen.bench.frames import Frame
 from sitegen.bench.points import points
 from sitegen.bench.turns import Turns, Word
 from sitegen.effects.claims.case import Asked
 from sitegen.progress import Progress
 
-Move = tuple[int, bytes, int, int]
-"""A turn by its number, its table, how much it counts, and the node from which the next is chosen."""
+Move = tuple[int, bytes, int]
+"""A turn by its number, its table, and how much it counts."""
 
 
 class Search:
-    """For words of turns, seen through some frames, that do what is asked."""
+    """For words of turns that do what is asked."""
 
-    def __init__(self, turns: Turns, asked: Asked, frames: Sequence[Frame], memory: int) -> None:
+    def __init__(self, turns: Turns, asked: Asked, memory: int) -> None:
         self.turns = turns
-        self.frames = frames
-        seen = [permutation for frame in frames for permutation, _ in frame]
-        self.points = points(turns.puzzle, asked, list(dict.fromkeys(seen)))
-        tables = {permutation: self.points.table(permutation) for permutation in dict.fromkeys(seen)}
-        self.tables = [[(tables[permutation], after) for permutation, after in frame] for frame in frames]
-        steps = [(t, n) for row in self.tables for (t, _), n in zip(row, turns.lengths, strict=True)]
+        self.points = points(turns.puzzle, asked, turns.permutations)
+        self.tables = [self.points.table(permutation) for permutation in turns.permutations]
+        steps = zip(self.tables, turns.lengths, strict=True)
         self.distances = Distances(self.points.goal, steps, memory)
         self.moves = self._moves()
 
     def _moves(self) -> list[list[Move]]:
-        """For each frame and last turn, the turns that may come next, those that count least first."""
-        follows, lengths = self.turns.following, self.turns.lengths
+        """After each turn, and last of all to begin with, those that may come next, the shorter first."""
+        tables, lengths = self.tables, self.turns.lengths
         return [
             sorted(
-                (
-                    (turn, table, lengths[turn], then * len(follows) + turn)
-                    for turn in after
-                    for table, then in [row[turn]]
-                ),
+                ((turn, tables[turn], lengths[turn]) for turn in after),
                 key=lambda move: (move[2], move[0]),
             )
-            for row in self.tables
-            for after in follows
+            for after in self.turns.following
         ]
 
     @property
@@ -59,7 +50,7 @@ class Search:
 
     def words(self, length: int, first: Container[int], progress: Progress) -> Iterator[Word]:
         """Each word of a length that begins with one of some turns."""
-        start, goal, home = self.points.start, self.points.goal, len(self.turns.following) - 1
+        start, goal = self.points.start, self.points.goal
         if length == 0:
             yield from [()] if start == goal else []
             return
@@ -70,7 +61,7 @@ class Search:
         word: list[int] = []
 
         def go(position: bytes, choices: Iterable[Move], left: int) -> Iterator[Word]:
-            for turn, table, counts, then in choices:
+            for turn, table, counts in choices:
                 rest = left - counts
                 if rest < 0:
                     return
@@ -79,11 +70,11 @@ class Search:
                     continue
                 word.append(turn)
                 if rest:
-                    yield from go(there, moves[then], rest)
+                    yield from go(there, moves[turn], rest)
                 elif there == goal:
                     yield tuple(word)
                 word.pop()
 
-        opening = [move for move in moves[home] if move[0] in first]
+        opening = [move for move in moves[-1] if move[0] in first]
         for move in progress(opening, len(opening), f"Length {length}"):
             yield from go(start, (move,), length)

@@ -11,6 +11,7 @@ from functools import cache, cached_property
 
 from sitegen.effects import likeness
 from sitegen.moves.notation import layer_names
+from sitegen.moves.turning import permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
@@ -55,6 +56,7 @@ class Twist:
 class Effect:
     """Where a sequence takes what is in each slot, and all that follows from it.
 
+    All is told in places of space: turning the whole puzzle, or a slice, moves the centres like other pieces.
     Pieces that look alike count as one, as if it did not matter which of them is where: all is told of what
     can be seen. Where they are `marked` it is told of what was truly turned.
     """
@@ -73,6 +75,25 @@ class Effect:
     def appearance(self) -> Permutation:
         """Something that effects share just when nothing told of them differs."""
         return self.permutation if self.marked else likeness.appearance(self.puzzle, self.permutation)
+
+    @cached_property
+    def turning_back(self) -> tuple[Turn, ...]:
+        """How the whole puzzle is turned for its centres to be home; not at all if they are, or cannot be."""
+        p, centres = self.permutation, self.puzzle.fixed_centres
+        if all(p[slot] == slot for slot in centres):
+            return ()
+        ways = holds(self.puzzle).items()
+        return next((turns for whole, turns in ways if all(whole[p[s]] == s for s in centres)), ())
+
+    @cached_property
+    def turned_back(self) -> Effect:
+        """The effect of the same sequence with that turning at its end."""
+        return self.then(self.turning_back)
+
+    def then(self, turns: tuple[Turn, ...]) -> Effect:
+        """The effect of the sequence with some turns at its end."""
+        after = permutation_of(turns, self.puzzle)
+        return Effect(self.puzzle, perm.compose(self.permutation, after), self.marked)
 
     @property
     def blurred(self) -> bool:
@@ -181,36 +202,6 @@ def keepable(puzzle: Puzzle) -> dict[str, frozenset[int]]:
     for kind in dict.fromkeys(piece.kind for piece in puzzle.pieces):
         found[f"{kind}s"] = frozenset(p.index for p in puzzle.pieces if p.kind == kind)
     return found
-
-
-@dataclass(frozen=True)
-class Report:
-    """An effect as turned, and what it is once the whole puzzle is turned so that its centres are home.
-
-    `hold` is that turning; where it is empty the two effects are one.
-    """
-
-    turned: Effect
-    home: Effect
-    hold: tuple[Turn, ...]
-
-    @property
-    def shorter(self) -> Effect:
-        """The one that changes fewer pieces: as turned for a slice, centres home after a rotation."""
-        return min(self.turned, self.home, key=lambda effect: len(effect.changed))
-
-
-def report(puzzle: Puzzle, permutation: Permutation, marked: bool = False) -> Report:
-    """The effect of a permutation, also relative to the centres where these have moved."""
-    turned = Effect(puzzle, permutation, marked)
-    centres = puzzle.fixed_centres
-    if all(permutation[slot] == slot for slot in centres):
-        return Report(turned, turned, ())
-    for rotation, hold in holds(puzzle).items():
-        back = perm.compose(permutation, rotation)
-        if all(back[slot] == slot for slot in centres):
-            return Report(turned, Effect(puzzle, back, marked), hold)
-    return Report(turned, turned, ())
 
 
 @cache

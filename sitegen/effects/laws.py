@@ -17,7 +17,7 @@ from itertools import groupby, pairwise
 from math import factorial, lcm, prod
 
 from sitegen.effects import likeness
-from sitegen.effects.effect import Cycle, Effect, report
+from sitegen.effects.effect import Cycle, Effect
 from sitegen.effects.likeness import Look
 from sitegen.effects.membership import Group
 from sitegen.effects.words import listed
@@ -206,14 +206,14 @@ class Laws:
         self.unseen = unseen
         """Whether pieces that look alike may change places."""
         turned = [puzzle.permutation(turn) for turn in turns]
-        home = [report(puzzle, turn).home.permutation for turn in turned]
+        home = [Effect(puzzle, turn).turned_back.permutation for turn in turned]
         self.centres_home = all(turn[slot] == slot for turn in home for slot in puzzle.fixed_centres)
         """Whether turning the whole puzzle can bring its centres home whatever was turned."""
         self.turns = tuple(dict.fromkeys(home if self.centres_home else turned))
 
     def settled(self, position: Permutation) -> Permutation:
         """A position turned as a whole so that the centres are home, as far as they can be."""
-        return report(self.puzzle, position).home.permutation if self.centres_home else position
+        return Effect(self.puzzle, position).turned_back.permutation if self.centres_home else position
 
     @cached_property
     def reach(self) -> list[int]:

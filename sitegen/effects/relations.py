@@ -1,5 +1,7 @@
 """What sequences are to one another: alike, undone, in a mirror, turned, but for one layer, repeated.
 
+All are relations of what was truly turned, in places of space, so that each is one from both sides.
+
 Knows puzzles, and permutations by name; knows nothing of guides or pages. No two sequences are ever compared:
 each permutation is changed in every way that makes a relation, and what comes of it is looked up among all.
 """
@@ -21,19 +23,21 @@ from sitegen.puzzles.puzzle import Puzzle, Turn
 NOTHING = "nothing"
 SAME = "same"
 UNDOES = "undoes"
+ENDING = "ending"
 MIRROR = "mirror"
 TURNED = "turned"
+MIRROR_TURNED = "mirror turned"
 LAYER = "layer"
 REPEATS = "repeats"
 REPEATED = "repeated"
-KINDS = (NOTHING, SAME, UNDOES, MIRROR, TURNED, LAYER, REPEATS, REPEATED)
+KINDS = (NOTHING, SAME, UNDOES, ENDING, MIRROR, TURNED, MIRROR_TURNED, LAYER, REPEATS, REPEATED)
 """In the order in which they are told."""
 
 MOST_LISTED = 12
 """Of more sequences than this in one relation to another, the rest is counted."""
 MOST_POWERS = 2_000_000
-"""So many powers are looked up in all, the lowest of every sequence. Of a thousand sequences of cube-3 these
-are all: with the centres home orders are 1,260 at most."""
+"""So many powers are looked up in all, the lowest of every sequence. Of a thousand sequences of cube-3 that
+keep the centres these are all: their orders are 1,260 at most."""
 PROBED = 24
 """A permutation is first looked up by where it takes this many slots."""
 
@@ -42,7 +46,8 @@ PROBED = 24
 class Way:
     """How one effect comes from another: what does not belong to the kind is left empty.
 
-    A mirror comes before the turning of the whole puzzle; `times` is negative where the other is undone.
+    A mirror comes before the turning of the whole puzzle, which says how it is held or, of the kind ENDING,
+    what is turned at the end; `times` is negative where the other is undone.
     """
 
     kind: str
@@ -96,10 +101,9 @@ class Noted:
         return self._by_look.get(self.look(effect), [])
 
     def note(self, effect: Permutation, other: Permutation, way: Way) -> None:
-        """That what looks like `effect` comes from `other` in this way; what was noted first stands."""
-        for each in self.like(effect):
-            if self._looks[each] != self._looks[other]:
-                self.found[each].setdefault(other, way)
+        """That `effect` comes from `other` in this way; what was noted first stands."""
+        if self._looks[effect] != self._looks[other]:
+            self.found[effect].setdefault(other, way)
 
 
 def relations(
@@ -153,7 +157,7 @@ def related(effects: Iterable[Permutation], puzzle: Puzzle) -> Found:
 def _noted(effects: Iterable[Permutation], puzzle: Puzzle, marked: bool) -> Noted:
     noted = Noted(effects, puzzle, marked)
     for effect in noted.found:
-        # Each must undo the other: of pieces that look alike one way does not imply the other way.
+        # Each must undo the other: of pieces that look alike one way does not imply the other way. So below.
         for other in noted.like(perm.inverse(effect)):
             if effect in noted.like(perm.inverse(other)):
                 noted.note(other, effect, Way(UNDOES))
@@ -176,6 +180,10 @@ class Change:
     def of(self, effect: Permutation) -> Permutation:
         return perm.compose(perm.compose(self.before, effect), self.after)
 
+    def undone(self, effect: Permutation) -> Permutation:
+        """The effect of which this one would be made."""
+        return perm.compose(perm.compose(perm.inverse(self.before), effect), perm.inverse(self.after))
+
 
 def in_mirrors(effect: Permutation, puzzle: Puzzle) -> list[Permutation]:
     """An effect as seen in each of the puzzle's mirrors."""
@@ -186,7 +194,19 @@ def in_mirrors(effect: Permutation, puzzle: Puzzle) -> list[Permutation]:
 def changes(puzzle: Puzzle) -> tuple[Change, ...]:
     """Every change that makes a relation, the nearest first."""
     by_layer = sorted(_layer_changes(puzzle), key=lambda change: bool(change.way.before and change.way.after))
-    return (*_mirrors(puzzle), *_turnings(puzzle), *_turned_mirrors(puzzle), *by_layer)
+    return (
+        *_endings(puzzle),
+        *_mirrors(puzzle),
+        *_turnings(puzzle),
+        *_turned_mirrors(puzzle),
+        *by_layer,
+    )
+
+
+def _endings(puzzle: Puzzle) -> list[Change]:
+    """Every turning of the whole puzzle at the end, those of the fewest turns first."""
+    idle, ways = puzzle.identity, sorted(holds(puzzle).items(), key=lambda way: _effort(way[1]))
+    return [Change(Way(ENDING, turning=whole), idle, whole) for whole, _ in ways if whole != idle]
 
 
 def _carried(way: Way, symmetry: Permutation) -> Change:
@@ -218,7 +238,7 @@ def _turned_mirrors(puzzle: Puzzle) -> list[Change]:
         for faces, plane in puzzle.mirrors.items():
             symmetry = perm.compose(plane, turned.after)
             if symmetry not in planes:
-                way = Way(MIRROR, mirror=faces, turning=turned.after)
+                way = Way(MIRROR_TURNED, mirror=faces, turning=turned.after)
                 found.setdefault(symmetry, _carried(way, symmetry))
     return list(found.values())
 
@@ -249,7 +269,9 @@ def _note_changed(noted: Noted, puzzle: Puzzle) -> None:
     for effect in noted.found:
         for change, start in short:
             if perm.compose(perm.compose(start, effect), change.after) in there:
-                noted.note(change.of(effect), effect, change.way)
+                for other in noted.like(change.of(effect)):
+                    if effect in noted.like(change.undone(other)):
+                        noted.note(other, effect, change.way)
 
 
 def _probe(puzzle: Puzzle) -> Permutation:
@@ -274,12 +296,11 @@ def _note_powers(noted: Noted, puzzle: Puzzle) -> None:
     whole = []
     for effect in noted.found:
         for times in _promising(effect, probe, there, most):
-            power = perm.power(effect, times)
-            noted.note(power, effect, Way(REPEATS, times=times))
-            whole.append((effect, power, times))
-    for effect, power, times in whole:
-        for other in noted.like(power):
-            noted.note(effect, other, Way(REPEATED, times=times))
+            for other in noted.like(perm.power(effect, times)):
+                noted.note(other, effect, Way(REPEATS, times=times))
+                whole.append((effect, other, times))
+    for effect, other, times in whole:
+        noted.note(effect, other, Way(REPEATED, times=times))
 
 
 def _promising(effect: Permutation, probe: Permutation, there: set[Permutation], most: int) -> Iterator[int]:
@@ -301,8 +322,10 @@ HEADINGS = {
     NOTHING: "These do nothing either",
     SAME: "The same effect",
     UNDOES: "One undoes the other",
+    ENDING: "The same, but for a turning of the whole puzzle at the end",
     MIRROR: "Mirror images",
     TURNED: "The same, with the whole puzzle turned",
+    MIRROR_TURNED: "Mirror images, with the whole puzzle turned",
     LAYER: "The same, but for turns of one layer",
     REPEATS: "It is a repeat of",
     REPEATED: "Its repeats are",
@@ -312,8 +335,10 @@ BRIEFLY = {
     NOTHING: "nothing, as",
     SAME: "same as",
     UNDOES: "undoes",
+    ENDING: "turned at the end",
     MIRROR: "mirrors",
     TURNED: "turned",
+    MIRROR_TURNED: "in a mirror and turned",
     LAYER: "but for a layer",
     REPEATS: "repeats",
     REPEATED: "repeated in",
@@ -323,11 +348,12 @@ BRIEFLY = {
 
 def say(way: Way, puzzle: Puzzle) -> str:
     """What has to be done to the other sequence, or with it; empty where the kind has said it all."""
-    seen = f"seen in a mirror between {' and '.join(way.mirror)}" if way.kind == MIRROR else ""
-    if way.turning:
-        return ", then ".join(filter(None, [seen, _turned(way.turning, puzzle)]))
-    if way.kind == MIRROR:
-        return seen
+    if way.kind == ENDING and way.turning:
+        return f"with {write_all(holds(puzzle)[way.turning], puzzle)} at the end"
+    seen = f"seen in a mirror between {' and '.join(way.mirror)}" if any(way.mirror) else ""
+    if seen or way.turning:
+        turned = _turned(way.turning, puzzle) if way.turning else ""
+        return ", then ".join(filter(None, [seen, turned]))
     if way.kind == LAYER:
         where = [(way.before, "before"), (way.after, "after")]
         return "with " + " and ".join(f"{write(turn, puzzle)} {side}" for turn, side in where if turn)

@@ -24,8 +24,7 @@ class Position(CheckedBlock):
     moves: str
     """The moves that lead to it, as written; empty where it was given otherwise."""
     effect: Effect
-    """What is not home, seen after the whole puzzle is turned by `hold`."""
-    hold: tuple[Turn, ...]
+    """What is not home."""
     broken: tuple[Broken, ...]
     solve: str
     """The moves that solve it, as written; empty for none."""
@@ -39,9 +38,14 @@ class Position(CheckedBlock):
         return where(self.effect)
 
     @property
-    def seen_after(self) -> str:
-        """The turns of the whole puzzle after which the words hold; empty for none."""
-        return write_all(self.hold, self.puzzle)
+    def turning_back(self) -> str:
+        """The turns of the whole puzzle that bring its centres home; empty where they are."""
+        return write_all(self.effect.turning_back, self.puzzle)
+
+    @property
+    def words_turned_back(self) -> str:
+        """Where the pieces are after that."""
+        return where(self.effect.turned_back)
 
     @property
     def solved_after(self) -> str:

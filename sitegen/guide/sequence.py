@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from sitegen.effects.effect import Effect, Report
+from sitegen.effects.effect import Effect
 from sitegen.effects.piece_sets import Pieces
 from sitegen.effects.words import likeness
 from sitegen.guide.kept import Kept
@@ -64,9 +64,7 @@ class Sequence:
     turns: tuple[Turn, ...]
     """Written out; empty where they are too many for a page."""
     count: int
-    report: Report
     effect: Effect
-    """The one of the report's two that its claims are about, and that is drawn."""
     length: Length
     claims: tuple[str, ...]
     """The author's words, each found true."""
@@ -83,15 +81,9 @@ class Sequence:
         return on_one_line(self.written.text)
 
     @property
-    def turned_back(self) -> str:
-        """How the whole puzzle is turned at the end for its effect to be seen; empty where it is not."""
-        return write_all(self.report.hold, self.puzzle) if self.effect is not self.report.turned else ""
-
-    @property
-    def other_reading(self) -> Effect | None:
-        """The report's other effect, where there are two."""
-        both = [self.report.turned, self.report.home] if self.report.hold else [self.effect]
-        return next((effect for effect in both if effect is not self.effect), None)
+    def turning_back(self) -> str:
+        """How the whole puzzle is turned at the end for its centres to be home; empty where they are."""
+        return write_all(self.effect.turning_back, self.puzzle)
 
     @property
     def likeness(self) -> str:

@@ -47,9 +47,7 @@ def entries(guide: Guide) -> list[Entry]:
 
 
 def _isolated(sequence: Sequence, layer: Layer, taken: Container[str]) -> Isolated:
-    """A is the sequence as it is read: if it takes a turning of the whole puzzle, with that."""
-    moves = f"@{sequence.name} {sequence.turned_back}".strip()
-    found = commutators(moves, sequence.effect, layer.turn)
+    found = commutators(f"@{sequence.name}", sequence.effect, layer.turn)
     return Isolated(layer, tuple((each, _block(sequence, each, taken)) for each in found))
 
 

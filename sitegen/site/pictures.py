@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from sitegen.bench.coverage import Case
-from sitegen.effects.effect import Effect, report
+from sitegen.effects.effect import Effect
 from sitegen.effects.piece_sets import Pieces
 from sitegen.effects.words import brief, where
 from sitegen.figures.draw import draw
@@ -24,7 +24,7 @@ from sitegen.guide.position import Position
 from sitegen.guide.practice import AFTER, SOLVED, Exercise
 from sitegen.guide.sequence import Sequence, Shown
 from sitegen.moves.notation import write, write_all
-from sitegen.moves.turning import inverse, permutation_of
+from sitegen.moves.turning import inverse
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
@@ -219,9 +219,8 @@ def of_position(position: Position, colours: Palette) -> list[tuple[str, str]]:
 
 
 def _ways_home(position: Position, plan: Layout) -> tuple[Mark, ...]:
-    """A mark for each piece that is not home, from where it is to where it belongs as the puzzle is held."""
-    whole = permutation_of(position.hold, position.puzzle)
-    home = perm.inverse(perm.compose(whole, position.position))
+    """A mark for each piece that is not home, from where it is to where it belongs."""
+    home = perm.inverse(position.position)
     at, focus = position.puzzle.piece_at, position.shown.focus
     places = (
         None
@@ -289,10 +288,11 @@ def _exercise(
 
 
 def _held(at: Permutation, puzzle: Puzzle) -> str:
-    """A position in words, as it is with the centres home, and how the whole puzzle is turned."""
-    seen = report(puzzle, at)
-    turned = f" The whole puzzle is turned by {write_all(inverse(seen.hold), puzzle)}." if seen.hold else ""
-    return where(seen.home) + turned
+    """A position in words: with the centres home, and how the whole puzzle is then turned."""
+    seen = Effect(puzzle, at)
+    back = seen.turning_back
+    turned = f" The whole puzzle is turned by {write_all(inverse(back), puzzle)}." if back else ""
+    return where(seen.turned_back) + turned
 
 
 def _seen(at: Permutation, puzzle: Puzzle) -> str:

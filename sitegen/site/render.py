@@ -34,7 +34,6 @@ from sitegen.guide.page import Page
 from sitegen.guide.printed import printed
 from sitegen.guide.sequence import Sequence
 from sitegen.guide.sheet import sheet_of
-from sitegen.moves.notation import write_all
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.turning import in_words
 from sitegen.problems import Findings, Problem, Problems
@@ -257,7 +256,6 @@ class Site:
                 for step in pictures.steps(sequence, palette(sequence.puzzle, self.guide.config.colours))
             ],
             most_steps=pictures.MOST_STEPS,
-            hold=write_all(sequence.report.hold, sequence.puzzle),
             layers=layers(sequence.effect),
             related=[group for group in self.related[sequence.name] if group.kind != PART],
             headings=HEADINGS_OF,

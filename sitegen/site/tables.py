@@ -88,7 +88,7 @@ def row(sequence: Sequence) -> Row:
         twists=", ".join(f"{effect.puzzle.pieces[t.piece].name} {t.sense}" for t in effect.twists),
         cycles=cycles(effect),
         keeps=", ".join(effect.keeps) if effect.changed else "everything",
-        order=sequence.report.turned.order,
+        order=effect.order,
         parity=parity(effect),
     )
 

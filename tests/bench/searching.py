@@ -16,7 +16,7 @@ from sitegen.bench.find import Found, find
 from sitegen.bench.query import Query, query
 from sitegen.bench.turns import Allowed, turns
 from sitegen.effects.claims import Case, parse_claims
-from sitegen.effects.effect import Report, report
+from sitegen.effects.effect import Effect
 from sitegen.moves.metrics import Length, length
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import permutation
@@ -182,7 +182,7 @@ def listed_by_length(found: Found, kit: Kit, metric: str = "obtm") -> ByLength:
     return {length: set(words) for length, words in by_length.items()}
 
 
-Done = tuple[Word, int, Report, Length]
+Done = tuple[Word, int, Effect, Length]
 """A word, how long it is in the metric, what it does, and how long it is in all metrics."""
 
 
@@ -190,17 +190,17 @@ def all_done(kit: Kit, longest: int) -> list[Done]:
     """Every word up to a length, turned."""
     counted = cache(lambda run: length(parse(written(" ".join(run)), kit.puzzle), kit.puzzle))
     return [
-        (word, count, report(kit.puzzle, done), reduce(Length.plus, map(counted, word), Length()))
+        (word, count, Effect(kit.puzzle, done), reduce(Length.plus, map(counted, word), Length()))
         for word, done, count in kit.words(longest)
     ]
 
 
 def true_words(asked: Query, everything: Iterable[Done]) -> ByLength:
-    """The words of which all claims hold, each held against them in the readings of what it does."""
+    """The words of which all claims hold, each held against them."""
     by_length: ByLength = {}
-    for word, count, seen, counted in everything:
-        readings = Case(seen, counted, asked.others).readings()
-        if any(all(not claim.fault(reading) for _, claim in asked.claims) for reading in readings):
+    for word, count, effect, counted in everything:
+        case = Case(effect, counted, asked.others)
+        if not any(claim.fault(case) for _, claim in asked.claims):
             by_length.setdefault(count, set()).add(word)
     return by_length
 

@@ -16,7 +16,7 @@ from statistics import median
 
 from stopwatch import seconds
 
-from sitegen.effects.effect import report
+from sitegen.effects.effect import Effect
 from sitegen.effects.facts import facts
 from sitegen.effects.words import say
 from sitegen.moves.notation import write_all
@@ -48,11 +48,11 @@ def at_random(puzzle: Puzzle, random: Random) -> str:
 
 def telling(puzzle: Puzzle, text: str) -> None:
     """From moves as text to all that is told of them, as plain data and in words."""
-    seen = report(puzzle, permutation(parse(written(text), puzzle), puzzle))
-    for effect in {seen.turned, seen.home}:
+    turned = Effect(puzzle, permutation(parse(written(text), puzzle), puzzle))
+    for effect in (turned, turned.turned_back):
         facts(effect)
         say(effect)
-    assert seen.turned.order > 0
+    assert turned.order > 0
 
 
 def effects(name: str) -> tuple[float, float, float]:

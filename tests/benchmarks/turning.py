@@ -10,7 +10,7 @@ from time import perf_counter
 
 from stopwatch import seconds
 
-from sitegen.effects.effect import report
+from sitegen.effects.effect import Effect
 from sitegen.effects.words import say
 from sitegen.figures.draw import draw
 from sitegen.figures.position import palette, picture
@@ -58,7 +58,7 @@ def saying() -> float:
     cube = catalogue.puzzle("cube-3")
     tree = parse(written(SEQUENCE), cube)
     turned = permutation(tree, cube)
-    return seconds(lambda: say(report(cube, turned).home), 99) / seconds(lambda: permutation(tree, cube), 99)
+    return seconds(lambda: say(Effect(cube, turned)), 99) / seconds(lambda: permutation(tree, cube), 99)
 
 
 def drawing() -> float:
@@ -66,7 +66,7 @@ def drawing() -> float:
     cube = catalogue.puzzle("cube-3")
     turned = permutation(parse(written(SEQUENCE), cube), cube)
     drawn = picture(cube, turned, palette(cube), "a title", "a description")
-    return seconds(lambda: draw(drawn, "corner"), 99) / seconds(lambda: say(report(cube, turned).home), 99)
+    return seconds(lambda: draw(drawn, "corner"), 99) / seconds(lambda: say(Effect(cube, turned)), 99)
 
 
 if __name__ == "__main__":

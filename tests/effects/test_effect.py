@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sitegen.effects.effect import Effect, report
+from sitegen.effects.effect import Effect
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import permutation, permutation_of
 from sitegen.problems import written
@@ -214,30 +214,30 @@ def test_corner_twists_sum_to_whole_turns_and_edge_flips_to_pairs(effect: Effect
 def test_edges_and_corners_of_cube_3_permute_with_the_same_sign_seen_from_the_centres(effect: Effect) -> None:
     # Chen; Bandelow (REFERENCES, laws): with the centres home.
     if effect.puzzle.name == "cube-3":
-        seen = report(effect.puzzle, effect.permutation).home
-        assert seen.parity["corner"] == seen.parity["edge"]
+        home = effect.turned_back
+        assert home.parity["corner"] == home.parity["edge"]
 
 
 @given(on_any_cube())
-def test_the_effect_relative_to_the_centres_is_the_turned_one_and_a_whole_rotation(effect: Effect) -> None:
-    found = report(effect.puzzle, effect.permutation)
+def test_turning_back_is_a_turning_of_the_whole_cube_that_brings_the_centres_home(effect: Effect) -> None:
+    back, home = effect.turning_back, effect.turned_back.permutation
     centres = effect.puzzle.fixed_centres
-    assert all(found.home.permutation[slot] == slot for slot in centres)
-    by_hold = permutation_of(found.hold, effect.puzzle)
-    assert perm.compose(effect.permutation, by_hold) == found.home.permutation
-    assert all((turn.first, turn.last) == (1, effect.puzzle.layer_count) for turn in found.hold)
-    if not found.hold:
-        assert found.home.permutation == effect.permutation
+    assert all(home[slot] == slot for slot in centres)
+    assert perm.compose(effect.permutation, permutation_of(back, effect.puzzle)) == home
+    assert all((turn.first, turn.last) == (1, effect.puzzle.layer_count) for turn in back)
+    assert bool(back) == any(effect.permutation[slot] != slot for slot in centres)
 
 
-def test_a_slice_is_seen_as_its_two_neighbours_turned_the_other_way(seen, effect) -> None:
+def test_a_slice_turned_back_is_its_two_neighbours_turned_the_other_way(effect) -> None:
     # By hand: M follows L (WCA 2009, 12a13); turning everything back by x leaves R, and L undone.
-    m = seen("M")
-    assert m.home.permutation == effect("R L'").permutation
-    assert {piece.kind for piece in m.turned.changed} == {"edge", "centre"}
+    m = effect("M")
+    assert m.turned_back.permutation == effect("M x").permutation == effect("R L'").permutation
+    assert {piece.kind for piece in m.changed} == {"edge", "centre"}
 
 
 @pytest.mark.parametrize("rotation", ["x", "y'", "z2", "x y", "x y z'"])
-def test_turning_the_whole_cube_changes_nothing_as_seen_from_the_centres(seen, rotation: str) -> None:
-    assert seen(rotation).home.changed == ()
-    assert len(seen(rotation).hold) <= 2  # any of the 24 ways to hold a cube is two turns away at most
+def test_the_whole_cube_turned_is_told_of_as_turned_and_turned_back_does_nothing(effect, rotation) -> None:
+    # By hand: a rotation leaves two centres at most and no edge and no corner.
+    assert sum(len(piece.stickers) > 1 for piece in effect(rotation).changed) == 20
+    assert effect(rotation).turned_back.changed == ()
+    assert len(effect(rotation).turning_back) <= 2  # any of the 24 ways to hold a cube is two turns away

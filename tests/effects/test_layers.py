@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.effects.effect import report
+from sitegen.effects.effect import Effect
 from sitegen.effects.layers import isolating, layers
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
@@ -51,7 +51,7 @@ def test_nothing_is_isolated_where_nothing_or_all_changes(effect, moves: str) ->
 def test_home_and_changed_are_what_the_stickers_of_each_layer_say(name: str, turned) -> None:
     cube = catalogue.puzzle(name)
     p = turned("R U F2 L' Rw U'" if name != "cube-2" else "R U F2 L' U'", cube)
-    found = layers(report(cube, p).turned)
+    found = layers(Effect(cube, p))
     back, face = perm.inverse(p), [sticker.face for sticker in cube.stickers]
     # n layers on each of three lines, the middle one named once: 3 n in all.
     assert len(found) == 3 * cube.layer_count

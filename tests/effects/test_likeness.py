@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sitegen.effects.claims import Case, parse_claim
-from sitegen.effects.effect import Effect, report
+from sitegen.effects.effect import Effect
 from sitegen.effects.likeness import alike, appearance, looks, order, seen
 from sitegen.effects.relations import LAYER, NOTHING, SAME, UNDOES, relations
 from sitegen.moves.metrics import length
@@ -56,7 +56,7 @@ def words(draw: st.DrawFn, most: int = 6) -> tuple[Puzzle, Permutation]:
 def faults(claim: str, moves: str, puzzle: Puzzle, marked: bool = False, **others: str) -> str:
     named = {name: turned(text, puzzle) for name, text in others.items()}
     tree = parse(written(moves), puzzle)
-    case = Case(report(puzzle, permutation(tree, puzzle), marked), length(tree, puzzle), named)
+    case = Case(Effect(puzzle, permutation(tree, puzzle), marked), length(tree, puzzle), named)
     return parse_claim(written(claim), puzzle).fault(case)
 
 

@@ -45,6 +45,11 @@ FAMILY = {
     "long-then": "R U2 F' L D2 B F",
     "long-swung": "R' B L2 U D' F2",
     "long-seventh": "(R U2 F' L D2 B)7",
+    "long-through": "L' D2 B R' U2 F'",
+    "slice": "M",
+    "both-sides": "R L'",
+    "both-sides-back": "L R'",
+    "held-otherwise": "y M",
     "nothing": "R R'",
     "nothing-either": "U2 U2",
     "again": "R U R' U' D D'",
@@ -131,16 +136,17 @@ def kind_by_brute_force(p: list[int], q: list[int], symmetries, layers) -> str:
         return ""
     tries = {
         "undoes": ([p[slot] for slot in q] == idle for _ in [0]),
+        "ending": ([s[slot] for slot in q] == p for s in symmetries["turning"]),
         "mirror": (carried(q, s) == p for s in symmetries["plane"]),
         "turned": (carried(q, s) == p for s in symmetries["turning"]),
-        "mirror, turned": (carried(q, s) == p for s in symmetries["both"]),
+        "mirror turned": (carried(q, s) == p for s in symmetries["both"]),
         "layer": (
             [b[q[a[slot]]] for slot in range(54)] == p for layer in layers for a in layer for b in layer
         ),
         "repeats": (power == p for power in powers(q)),
         "repeated": (power == q for power in powers(p)),
     }
-    return next((kind.split(",")[0] for kind, found in tries.items() if any(found)), "")
+    return next((kind for kind, found in tries.items() if any(found)), "")
 
 
 def test_every_pair_is_related_as_brute_force_over_all_symmetries_and_layers_says(
@@ -167,7 +173,10 @@ def test_each_way_makes_the_one_effect_of_the_other_when_it_is_gone(found, cube3
                 effect = list(turned(other, cube3)[:54])
                 if way.mirror != ("", ""):
                     effect = carried(effect, plane_between(*way.mirror, cube3))
-                if way.turning:
+                if way.kind == "ending":
+                    ending = say(way, cube3).removeprefix("with ").removesuffix(" at the end")
+                    effect = list(turned(f"{other} {ending}", cube3)[:54])
+                elif way.turning:
                     turning = turned(turning_text(way.turning, cube3), cube3)
                     effect = carried(effect, list(turning[:54]))
                 if way.kind == "layer":
@@ -234,6 +243,8 @@ def told(found, name: str, other: str, cube) -> str:
         ("four", "first", "repeats: undone twice"),  # of order 6, so that four times is twice undone
         ("five", "first", "undoes: "),
         ("again", "first", "same: "),
+        ("both-sides", "slice", "ending: with x at the end"),  # M follows L (WCA 2009, 12a13)
+        ("slice", "both-sides", "ending: with x' at the end"),
         ("nothing", "nothing-either", "nothing: "),
     ],
 )
@@ -290,7 +301,7 @@ def test_a_mirror_and_a_turning_are_both_named_where_neither_does_it_alone(symme
     )
     (group,) = found["through"]
     way = group.listed[0].way
-    assert group.kind == "mirror"
+    assert group.kind == "mirror turned"
     assert way.turning is not None
     assert say(way, cube3).startswith("seen in a mirror between ")
     # Half a turn about the line across a mirror takes what it shows through the middle.
@@ -318,8 +329,9 @@ def test_other_cubes_have_the_same_relations_also_where_permutations_are_tuples(
 
 
 def test_the_changes_are_all_symmetries_but_one_and_all_pairs_of_turns_of_each_layer(cube3) -> None:
-    # 48 symmetries of the cube; 9 layers, each turned 0 to 3 times before and after, but not neither.
-    assert len(changes(cube3)) == 47 + 9 * (4 * 4 - 1)
+    # 23 ways to turn the cube at the end; 48 symmetries of it; 9 layers, each turned 0 to 3 times before and
+    # after, but not neither.
+    assert len(changes(cube3)) == 23 + 47 + 9 * (4 * 4 - 1)
     assert len({(change.before, change.after) for change in changes(cube3)}) == len(changes(cube3))
 
 

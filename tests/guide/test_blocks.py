@@ -70,7 +70,7 @@ def test_a_sequence_may_stand_in_another_wherever_it_was_written(guide_at, turne
     )
     assert guide.problems == ()
     expected = turned(f"[{LIFT}, U] ({LIFT})2'", cube3)
-    assert guide.sequences["both"].report.turned.permutation == expected
+    assert guide.sequences["both"].effect.permutation == expected
     assert guide.sequences["both"].refers_to == ("lift-edge", "twice")
     assert guide.sequences["both"].length.obtm == 2 * 8 + 2 + 16  # lift is 8 turns, by hand
 

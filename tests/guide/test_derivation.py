@@ -98,7 +98,7 @@ def test_a_derivation_can_define_a_sequence_with_claims(guide_at, turned, cube3)
     assert guide.problems == ()
     assert guide.sequences["turned-edge"].claims == ("flips UF", "length 9 OBTM")
     assert guide.sequences["turned-edge"].moves == "F E F2 E2 F E"
-    assert guide.sequences["pair"].report.turned.permutation == turned("[F E F2 E2 F E, U]", cube3)
+    assert guide.sequences["pair"].effect.permutation == turned("[F E F2 E2 F E, U]", cube3)
 
 
 def test_it_leads_to_the_sequence_that_has_its_effect(guide_at) -> None:

@@ -8,7 +8,7 @@ from collections.abc import Callable
 import pytest
 
 from sitegen.effects.claims import Case, parse_claim
-from sitegen.effects.effect import report
+from sitegen.effects.effect import Effect
 from sitegen.figures.position import palette
 from sitegen.guide.position import Position
 from sitegen.moves.metrics import Length
@@ -96,7 +96,7 @@ def test_a_twist_is_in_its_sense_seen_from_outside(position, cube3) -> None:
 def test_a_claim_is_true_of_the_position_that_it_gives(position, cube3, claim: str) -> None:
     # Claims are checked without knowing how they give a position.
     where = position(f"pieces: {claim}").position
-    assert parse_claim(written(claim), cube3).fault(Case(report(cube3, where), Length(), {})) == ""
+    assert parse_claim(written(claim), cube3).fault(Case(Effect(cube3, where), Length(), {})) == ""
 
 
 def test_a_position_is_told_in_words(position) -> None:
@@ -110,9 +110,12 @@ def test_a_position_is_told_in_words(position) -> None:
     assert position("moves: U U'").words == "Everything is home."
 
 
-def test_what_moves_with_the_whole_puzzle_is_told_as_if_turned_back(position) -> None:
+def test_a_turning_of_the_whole_puzzle_is_told_as_it_stands_and_turned_back(position) -> None:
     turned_about = position("moves: x")
-    assert (turned_about.words, turned_about.seen_after) == ("Everything is home.", "x'")
+    assert turned_about.words == (
+        "2 × 4 corners, 3 × 4 edges and 4 centres are in each other's places."  # by hand: x moves so many
+    )
+    assert (turned_about.turning_back, turned_about.words_turned_back) == ("x'", "Everything is home.")
 
 
 def test_a_position_keeps_what_its_author_wrote(position) -> None:

@@ -178,13 +178,16 @@ def test_a_block_with_a_name_has_an_anchor(published) -> None:
     assert shown(page_of(texts)).attributes["id"] == "find-x"
 
 
-def test_what_is_seen_with_the_centres_home_says_how_the_puzzle_is_turned(published) -> None:
-    body = "claims: cycles UF > UL > UB > UR\nfaces: D\nwide: yes"
+def test_of_what_moves_the_centres_it_is_said_what_it_is_with_the_puzzle_turned_back(published) -> None:
+    body = "claims: cycles F > R > B > L; keeps U\nfaces: D\nwide: yes"
     (way,) = ways(shown(page_of(published({"content/index.md": f"```find\n{body}\n```\n"}))))
-    assert way.all("code", class_="moves")[0].text == "Dw"
-    # By hand: Dw carries the middle to the side that D goes to; y brings it back.
-    assert "afterwards the whole puzzle is turned by y." in way.all("p", class_="effect")[0].text
-    assert way.all("desc")[0].text.startswith("Position: UFL goes to")
+    moves, back = (code.text for code in way.all("code", class_="moves"))
+    # By hand: Dw carries the middle to the side that D goes to; y brings it back, and U alone has moved.
+    assert (moves, back) == ("Dw", "y")
+    words = way.all("p", class_="effect")[0].text
+    assert "With y at the end, which brings them home: UFL goes to UBL" in words
+    assert words.endswith("UR to UF; everything else is home.")
+    assert "F goes to R, R to B" in way.all("desc")[0].text
 
 
 def test_lengths_are_shown_in_the_metric_that_was_searched(published) -> None:
@@ -246,7 +249,7 @@ def test_each_way_is_there_as_a_block_that_says_what_was_asked(published) -> Non
 
 BLOCKS = {
     "flip": ("", FLIP),
-    "home": ("", "```find\nclaims: cycles UF > UL > UB > UR\nfaces: D\nwide: yes\n```\n"),
+    "block": ("", "```find\nclaims: cycles F > R > B > L\nfaces: D\nwide: yes\n```\n"),
     "slice": ("", "```find\nclaims: cycles U > F > D > B\nslices: yes\n```\n"),
     "reference": ("", "```find\nclaims: undoes @there\n```\n\n```moves there\nR U\n```\n"),
     "small": ("---\npuzzle: cube-2\n---\n", "```find\ntwists UFR clockwise\n```\n"),

@@ -224,13 +224,20 @@ def test_the_blocks_can_be_pasted_as_they_are_and_their_claims_hold(site, publis
     assert len(pasted) == len(blocks) > 20
     assert any("flips UF and UR" in block for block in pasted)
     assert any("cycles " in block for block in pasted)
-    assert any("[@block x', " in block for block in pasted)  # a sequence that is read with the centres home
     texts = published({"content/index.md": GUIDE, "content/pasted.md": "\n\n".join(pasted)})
     names = [block.split()[1] for block in pasted]
     assert {f"sequences/{name}.html" for name in names} <= texts.keys()
     # Pasted and published, the page offers names that are not taken yet.
     again = source_blocks(texts["isolating.html"])
     assert not {block.split()[1] for block in again} & {*names, "lift-edge"}
+
+
+def test_a_sequence_that_moves_the_centres_is_pasted_without_more(published) -> None:
+    # By hand: without the E' at its end this leaves the centres of the middle moved, and in U flips UF alone.
+    text = published({"content/index.md": "```moves untidy\nF E F2 E2 F\n```\n"})["isolating.html"]
+    assert "[@untidy, U]" in text
+    block = next(block for block in source_blocks(text) if "[@untidy, U]" in block)
+    assert "flips UF and UR" in block
 
 
 def source_blocks(text: str) -> list[str]:

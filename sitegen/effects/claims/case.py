@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Protocol
 
-from sitegen.effects.effect import Effect, Report, report
+from sitegen.effects.effect import Effect
 from sitegen.effects.likeness import alike
 from sitegen.effects.piece_sets import PLACE_HINT, next_capitals_hint, slot_of
 from sitegen.effects.piece_sets import RULES as PIECE_RULES
@@ -30,51 +30,36 @@ RULES = {
 
 @dataclass(frozen=True)
 class Reading:
-    """How effects are read: as turned, or as what is left when the centres are `home` again.
-
-    `others` are the sequences that one may be compared with.
-    """
+    """What effects are read by; `others` are the sequences that one may be compared with."""
 
     puzzle: Puzzle
     others: Mapping[str, Permutation]
-    home: bool = False
     marked: bool = False
     """Whether pieces that look alike are told apart."""
 
     def effect(self, permutation: Permutation) -> Effect:
-        found = report(self.puzzle, permutation, self.marked)
-        return found.home if self.home else found.turned
+        return Effect(self.puzzle, permutation, self.marked)
 
     def appearance(self, permutation: Permutation) -> Permutation:
         """Something that permutations share just when nothing told of them differs."""
-        return Effect(self.puzzle, permutation, self.marked).appearance
+        return self.effect(permutation).appearance
 
 
 @dataclass(frozen=True)
 class Case:
-    """The sequence that claims are made about. Where it leaves the centres moved, it is read in one way."""
+    """The sequence that claims are made about, in places of space: its centres are pieces like any others."""
 
-    report: Report
+    effect: Effect
     length: Length
     others: Mapping[str, Permutation]
-    home: bool = False
 
     @property
     def puzzle(self) -> Puzzle:
         return self.effect.puzzle
 
     @property
-    def effect(self) -> Effect:
-        return self.report.home if self.home else self.report.turned
-
-    def readings(self) -> list[Case]:
-        """The case as claims may be meant, the likelier reading first."""
-        both = [replace(self, home=home) for home in (False, True)] if self.report.hold else [self]
-        return sorted(both, key=lambda case: case.effect is not self.report.shorter)
-
-    @property
     def reading(self) -> Reading:
-        return Reading(self.puzzle, self.others, self.home, self.effect.marked)
+        return Reading(self.puzzle, self.others, self.effect.marked)
 
 
 Asked = Mapping[int, frozenset[int]]

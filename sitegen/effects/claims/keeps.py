@@ -21,19 +21,13 @@ class Keeps:
     pieces: Pieces
 
     def fault(self, case: Case) -> str:
-        effect = case.report.turned if self._is_of_centres(case) else case.effect
-        changed = [piece for piece in effect.changed if piece.index in self.pieces]
-        shown = [fate(piece, effect) for piece in changed[:SHOWN]]
+        changed = [piece for piece in case.effect.changed if piece.index in self.pieces]
+        shown = [fate(piece, case.effect) for piece in changed[:SHOWN]]
         more = len(changed) - len(shown)
         return "; ".join([*shown, f"and {more} more"] if more else shown)
 
     def asks(self, reading: Reading) -> Asked:
         return just({slot: slot for index in self.pieces for slot in reading.puzzle.pieces[index].stickers})
-
-    def _is_of_centres(self, case: Case) -> bool:
-        """With the centres home, nothing would be said by saying that they, or all pieces, are."""
-        centres = {case.puzzle.piece_at(slot).index for slot in case.puzzle.fixed_centres}
-        return bool(centres) and (self.pieces <= centres or len(self.pieces) == len(case.puzzle.pieces))
 
 
 @dataclass(frozen=True)

@@ -14,12 +14,12 @@ LARGEST = 10**12
 
 @dataclass(frozen=True)
 class Order:
-    """So many times until everything is home, as turned."""
+    """So many times until everything is home."""
 
     number: int
 
     def fault(self, case: Case) -> str:
-        order = case.report.turned.order
+        order = case.effect.order
         return "" if order == self.number else f"the order is {order}"
 
     def asks(self, reading: Reading) -> Asked:

@@ -17,7 +17,7 @@ from sitegen.tokenizer import Tokenizer
 
 REFERENCE_HINT = "a sequence is named with @ and small letters, as in its block's first line"
 Images = Callable[[Permutation, Puzzle], list[Permutation]]
-"""From the other sequence's permutation, those that this one may have, or undone may have."""
+"""From one sequence's permutation, those that the other may have."""
 
 
 @dataclass(frozen=True)
@@ -25,22 +25,20 @@ class Related:
     name: str
     passage: Passage
     images: Images
-    undone: bool = False
-    """Whether it is this sequence undone that is compared."""
 
     def fault(self, case: Case) -> str:
-        reading = case.reading
-        other = reading.effect(self._named(case.others))
-        turned = case.effect.permutation
-        own = reading.appearance(perm.inverse(turned) if self.undone else turned)
-        if own in map(reading.appearance, self.images(other.permutation, case.puzzle)):
+        own, other = case.effect.permutation, self._named(case.others)
+        # Of pieces that look alike one way does not imply the other way: each must be the other's.
+        if self._leads(own, other, case.reading) and self._leads(other, own, case.reading):
             return ""
-        return f"@{self.name} does this: {say(other)}"
+        return f"@{self.name} does this: {say(case.reading.effect(other))}"
+
+    def _leads(self, one: Permutation, other: Permutation, reading: Reading) -> bool:
+        look = reading.appearance
+        return look(other) in map(look, self.images(one, reading.puzzle))
 
     def asks(self, reading: Reading) -> Asked:
-        other = reading.effect(self._named(reading.others))
-        images = self.images(other.permutation, reading.puzzle)
-        images = [perm.inverse(image) for image in images] if self.undone else images
+        images = self.images(self._named(reading.others), reading.puzzle)
         return {s.index: frozenset(image[s.index] for image in images) for s in reading.puzzle.stickers}
 
     def _named(self, others: Mapping[str, Permutation]) -> Permutation:
@@ -49,10 +47,10 @@ class Related:
         return others[self.name]
 
 
-def _reader(images: Images, undone: bool = False) -> Callable[[Tokenizer, Puzzle], Claim]:
+def _reader(images: Images) -> Callable[[Tokenizer, Puzzle], Claim]:
     def read(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
         token = tokens.expect("a sequence, such as @lift-edge", "reference", hint=REFERENCE_HINT)
-        return Related(token.text[1:], tokens.passage.part(token.start, token.end), images, undone)
+        return Related(token.text[1:], tokens.passage.part(token.start, token.end), images)
 
     return read
 
@@ -61,6 +59,10 @@ def _same(other: Permutation, puzzle: Puzzle) -> list[Permutation]:
     return [other]
 
 
+def _undone(other: Permutation, puzzle: Puzzle) -> list[Permutation]:
+    return [perm.inverse(other)]
+
+
 read_same = _reader(_same)
-read_undoes = _reader(_same, undone=True)
+read_undoes = _reader(_undone)
 read_mirrors = _reader(in_mirrors)

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from sitegen.bench.tools import Tool
 from sitegen.bench.turns import Allowed, Turns, read_faces, turns
-from sitegen.effects.effect import report
+from sitegen.effects.effect import Effect
 from sitegen.guide.fields import Field
 from sitegen.guide.sequence import Book
 from sitegen.moves.notation import on_one_line, write, write_all
@@ -40,7 +40,7 @@ def read_tools(field: Field, puzzle: Puzzle, hint: str) -> tuple[tuple[str, Node
 def tool_of(text: str, node: Node, book: Book) -> Tool:
     """A sequence with the centres home at its end, as far as turning the whole puzzle brings them home."""
     tree = resolve_one(node, book.trees)
-    back = report(book.puzzle, permutation(tree, book.puzzle)).hold
+    back = Effect(book.puzzle, permutation(tree, book.puzzle)).turning_back
     written = f"{text} {write_all(back, book.puzzle)}".strip()
     return Tool(written, simplify((*expand(tree), *back), book.puzzle))
 

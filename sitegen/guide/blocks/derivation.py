@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from sitegen.effects.claims import Claim
-from sitegen.effects.effect import Effect, report
+from sitegen.effects.effect import Effect
 from sitegen.effects.piece_sets import Pieces, parse_pieces
 from sitegen.effects.words import brief, likeness, listed
 from sitegen.guide.block import WrittenBlock
@@ -191,11 +191,11 @@ def check(block: DerivationBlock, book: Book, findings: Findings) -> Derivation:
     turns = simplify((turn for stage in stages for turn in stage.turns), book.puzzle)
     tree = Series(written(""), tuple(Step(written(""), turn) for turn in turns))
     turned = permutation_of(turns, book.puzzle)
-    seen = report(book.puzzle, turned, block.marked)
+    effect = Effect(book.puzzle, turned, block.marked)
     others = [
         name
         for name, p in book.permutations.items()
-        if Effect(book.puzzle, p, block.marked).appearance == seen.turned.appearance and name != block.defines
+        if Effect(book.puzzle, p, block.marked).appearance == effect.appearance and name != block.defines
     ]
     return Derivation(
         title=block.title,
@@ -204,8 +204,8 @@ def check(block: DerivationBlock, book: Book, findings: Findings) -> Derivation:
         puzzle=book.puzzle,
         stages=tuple(stages),
         turns=turns,
-        effect=brief(seen.shorter),
-        likeness=likeness(seen.shorter),
+        effect=brief(effect),
+        likeness=likeness(effect),
         length=f"{length(tree, book.puzzle).obtm} OBTM",
         sequence=_sequence(block, tree, turns, book, findings),
         same_as=tuple(others),

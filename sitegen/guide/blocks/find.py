@@ -34,7 +34,7 @@ SEARCH = ("claims", "marked", "faces", "slices", "wide", "metric", "longest", "m
 KEYS = ("title", *SEARCH, "then", "view", "focus", "letters", "say")
 MOST, MOST_SHOWN = 4, 100
 """How many sequences are shown, if nothing is said, and at most."""
-FORMAT = 2
+FORMAT = 3
 """Of what is kept; another whenever a search may find something else, or in another order."""
 
 
@@ -194,12 +194,11 @@ def _way(
         html=block.html,
     )
     sequence = moves_block.check(as_moves, book, findings)
-    whole = f"{sequence.moves} {sequence.turned_back}".strip()
     claim = sought.texts[0]
     name = free(name_of(claim), taken)
     return Way(
         sequence=sequence,
-        commutators=commutators(whole, sequence.effect, block.then) if block.then else (),
+        commutators=commutators(sequence.moves, sequence.effect, block.then) if block.then else (),
         name=name,
         source=moves_source(name, title_of(claim), sequence.moves, sought.texts, block.marked),
     )

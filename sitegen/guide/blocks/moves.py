@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sitegen.effects.claims import Case, Claim
-from sitegen.effects.effect import report
+from sitegen.effects.claims.relations import Related
+from sitegen.effects.effect import Effect, holds
 from sitegen.effects.words import brief
 from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys
@@ -14,6 +15,7 @@ from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
 from sitegen.guide.markdown import Fence
 from sitegen.guide.sequence import Book, Sequence, Template
 from sitegen.moves.metrics import length
+from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
 from sitegen.moves.tree import Node, Reference, Series
@@ -22,7 +24,7 @@ from sitegen.problems import Findings, Passage, Problem
 from sitegen.problems import written as passage_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Puzzle
+from sitegen.puzzles.puzzle import Puzzle, Turn
 
 KEYS = ("title", "moves", "starts", "ends", "claims", "marked", *keys.SHOWN, "tags", "say")
 NO_MOVES = Series(passage_of(""), ())
@@ -86,9 +88,9 @@ def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
     tree = book.trees.get(block.name) or resolve_one(block.tree, book.trees)
     turned = permutation(tree, book.puzzle)
     count = turn_count(tree)
-    case = Case(report(book.puzzle, turned, block.marked), length(tree, book.puzzle), book.permutations)
-    case, false = _reading(block, case)
-    findings.problems += false
+    effect = Effect(book.puzzle, turned, block.marked)
+    case = Case(effect, length(tree, book.puzzle), book.permutations)
+    held = [findings.attempt(False, _holds, passage, claim, case) for passage, claim in block.claims]
     before = findings.attempt(book.puzzle.identity, _before, block, book, case)
     fields = block.fields
     return Sequence(
@@ -100,10 +102,9 @@ def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
         tree=tree,
         turns=expand(tree) if count <= MOST_TURNS else (),
         count=count,
-        report=case.report,
-        effect=case.effect,
+        effect=effect,
         length=case.length,
-        claims=() if false else tuple(" ".join(passage.text.split()) for passage, _ in block.claims),
+        claims=() if not all(held) else tuple(" ".join(passage.text.split()) for passage, _ in block.claims),
         refers_to=tuple(dict.fromkeys(reference.name for reference in _written_references(block))),
         before=before,
         shown=block.shown,
@@ -118,26 +119,24 @@ def _written_references(block: MovesBlock) -> Iterator[Reference]:
         yield from references(block.starts)
 
 
-def _reading(block: MovesBlock, case: Case) -> tuple[Case, list[Problem]]:
-    """The case read so that all claims hold; or in its likelier reading, with what is wrong with them."""
-    tried = [(reading, _faults(block, reading)) for reading in case.readings()]
-    return next(((reading, faults) for reading, faults in tried if not faults), tried[0])
-
-
-def _faults(block: MovesBlock, case: Case) -> list[Problem]:
-    findings = Findings()
-    for passage, claim in block.claims:
-        findings.attempt(None, _hold, passage, claim, case)
-    return findings.problems
-
-
-def _hold(passage: Passage, claim: Claim, case: Case) -> None:
-    """Raises the problem with a claim that does not hold."""
+def _holds(passage: Passage, claim: Claim, case: Case) -> bool:
+    """True, or raises the problem with a claim that does not hold."""
     fault = claim.fault(case)
-    if fault:
-        centres = " with the centres home" if case.home else ""
-        hint = f"what the moves do{centres}: {brief(case.effect)}"
-        raise Problem(f"this claim is false: {fault}", passage, hint)
+    if not fault:
+        return True
+    hint = f"what the moves do: {brief(case.effect)}"
+    if ending := _ending(claim, case):
+        hint = f"with {write_all(ending, case.puzzle)} at the end of the moves it is true; {hint}"
+    raise Problem(f"this claim is false: {fault}", passage, hint)
+
+
+def _ending(claim: Claim, case: Case) -> tuple[Turn, ...]:
+    """How the whole puzzle is turned at the end for a claim to hold; not at all where that is no help."""
+    others = list(holds(case.puzzle).values()) if isinstance(claim, Related) else []
+    for turns in (case.effect.turning_back, *others):
+        if turns and not claim.fault(replace(case, effect=case.effect.then(turns))):
+            return turns
+    return ()
 
 
 def _before(block: MovesBlock, book: Book, case: Case) -> Permutation:

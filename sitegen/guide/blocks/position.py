@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from sitegen.effects.claims import NoPosition, parse_placing
 from sitegen.effects.claims.case import RULES, another, joined, placed, read_slot
-from sitegen.effects.effect import holds, report
+from sitegen.effects.effect import Effect, holds
 from sitegen.effects.laws import Broken, broken
 from sitegen.effects.words import listed, where
 from sitegen.guide.block import WrittenBlock
@@ -16,7 +16,7 @@ from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
 from sitegen.guide.markdown import Fence
 from sitegen.guide.position import Position
 from sitegen.guide.sequence import Book, Template
-from sitegen.moves.notation import on_one_line
+from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
 from sitegen.moves.tree import Node
@@ -175,7 +175,6 @@ def check(block: PositionBlock, book: Book, findings: Findings) -> Position:
     position = _position(block, book)
     laws = () if block.moves else broken(book.puzzle, position)[:MOST_LAWS]
     findings.problems += _misjudged(block, laws)
-    seen = report(book.puzzle, position)
     nothing: tuple[Turn, ...] = ()
     solved_hold = findings.attempt(nothing, _solved, block, book, position) if block.solve else nothing
     fields = block.fields
@@ -186,8 +185,7 @@ def check(block: PositionBlock, book: Book, findings: Findings) -> Position:
         puzzle=book.puzzle,
         position=position,
         moves=_as_written(fields, "moves"),
-        effect=seen.shorter,
-        hold=seen.hold if seen.shorter is not seen.turned else (),
+        effect=Effect(book.puzzle, position),
         broken=laws,
         solve=_as_written(fields, "solve"),
         solved_hold=solved_hold,
@@ -231,9 +229,10 @@ def _solved(block: PositionBlock, book: Book, position: Permutation) -> tuple[Tu
     for whole, turns in holds(book.puzzle).items():
         if _looks_solved(perm.compose(done, whole), book.puzzle):
             return turns
-    left = where(report(book.puzzle, done).shorter)
+    left = Effect(book.puzzle, done)
+    after = f", after {write_all(left.turning_back, book.puzzle)}" if left.turning_back else ""
     message = f"{_as_written(block.fields, 'solve')} does not solve this position"
-    raise Problem(message, block.fields["solve"].value, f"what is left: {left}")
+    raise Problem(message, block.fields["solve"].value, f"what is left{after}: {where(left.turned_back)}")
 
 
 def _looks_solved(position: Permutation, puzzle: Puzzle) -> bool:

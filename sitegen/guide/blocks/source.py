@@ -48,8 +48,7 @@ def found_blocks(asked: Query, found: Found, then: Turn | None) -> Iterator[str]
     for number, answer in enumerate([answer for answer in found.answers if answer.turns], 1):
         name = f"{name_of(claim)}-{number}"
         yield moves_source(name, title_of(claim), answer.moves, asked.texts, asked.marked)
-        whole = f"@{name} {answer.turned_back}".strip()
-        for each in commutators(whole, answer.effect, then) if then else ():
+        for each in commutators(f"@{name}", answer.effect, then) if then else ():
             if each.effect.changed:
                 title = f"{title_of(claim)}, with {each.turn}"
                 yield moves_source(with_turn(name, each.turn), title, each.moves, claims_of(each.effect))

@@ -10,7 +10,7 @@ from sitegen.bench.cases import TooMany
 from sitegen.bench.plan import Plan
 from sitegen.bench.trial import position_of, solve
 from sitegen.bench.trial_told import example_as_data, stuck_in_words
-from sitegen.effects.effect import report
+from sitegen.effects.effect import Effect
 from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys
 from sitegen.guide.blocks.method import (
@@ -154,9 +154,9 @@ def _begin(block: WorkedBlock, book: Book, plan: Plan) -> tuple[Permutation, str
     """
     if block.moves is None:
         return position_of(plan, block.number, block.seed), ""
-    seen = report(book.puzzle, permutation(resolve_one(block.moves, book.trees), book.puzzle))
+    done = Effect(book.puzzle, permutation(resolve_one(block.moves, book.trees), book.puzzle))
     moves = on_one_line(block.fields["moves"].value.text)
-    return seen.home.permutation, f"{moves} {write_all(seen.hold, book.puzzle)}".strip()
+    return done.turned_back.permutation, f"{moves} {write_all(done.turning_back, book.puzzle)}".strip()
 
 
 def _references(block: WorkedBlock) -> list[str]:
