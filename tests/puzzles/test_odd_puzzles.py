@@ -6,7 +6,7 @@ import pytest
 
 from sitegen.effects.claims import Case, parse_claim
 from sitegen.effects.claims.written import claims_of
-from sitegen.effects.effect import Effect, report
+from sitegen.effects.effect import Effect
 from sitegen.effects.relations import Way, say
 from sitegen.moves.metrics import Length
 from sitegen.moves.parse import parse
@@ -51,7 +51,7 @@ def test_every_sticker_has_a_name_that_means_it_alone(name: str) -> None:
 def test_a_cap_that_turns_about_its_own_sticker_is_not_home_until_it_is_back(moves: str, home: bool) -> None:
     puzzle = puzzle_of(CAP)
     tree = parse(written(moves), puzzle)
-    case = Case(report(puzzle, permutation(tree, puzzle)), Length(), {})
+    case = Case(Effect(puzzle, permutation(tree, puzzle)), Length(), {})
     fault = parse_claim(written("keeps all"), puzzle).fault(case)
     assert (fault == "") is home
     # By hand: the sticker on U stays, those beside it go round, so there is no sense to see from a corner.
