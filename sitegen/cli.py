@@ -457,8 +457,8 @@ def _as_json(moves: str, effect: Effect, long: Length) -> dict[str, Any]:
 def _in_words(moves: str, effect: Effect, long: Length) -> str:
     lines = [moves, f"  does      {say(effect)}"]
     if back := effect.turning_back:
-        ending = f"with {write_all(back, effect.puzzle)} at the end, which brings the centres home"
-        lines.append(f"  turned    {ending}: {say(effect.turned_back)}")
+        lines.append(f"  centres   moved; {write_all(back, effect.puzzle)} at the end brings them home")
+        lines.append(f"            Then: {say(effect.turned_back)}")
     if told := likeness(effect):
         lines.append(f"  note      {told}")
     lines += [

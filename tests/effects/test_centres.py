@@ -25,6 +25,7 @@ from sitegen.effects.facts import facts
 from sitegen.effects.likeness import alike
 from sitegen.effects.piece_sets import parse_pieces
 from sitegen.effects.relations import ENDING, KINDS, MIRROR, NOTHING, SAME, UNDOES, relations
+from sitegen.effects.words import say
 from sitegen.moves.metrics import Length
 from sitegen.moves.notation import layer_names, write_all
 from sitegen.moves.parse import parse
@@ -366,6 +367,15 @@ def test_changes_only_names_what_changes_and_no_more(name: str, marked: bool) ->
                 assert changed == {piece.index for piece in effect.changed}
                 told += 1
     assert told
+
+
+def test_the_words_say_what_brings_the_centres_home_and_what_comes_of_it() -> None:
+    # By hand: M follows L (WCA 2009, 12a13), and x brings U back up; then R and L have turned.
+    told = CliRunner().invoke(main, ["effect", "M"]).stdout.splitlines()
+    at = told.index("  centres   moved; x at the end brings them home")
+    assert told[at + 1] == "            Then: " + say(effect_of("R L'", "cube-3"))
+    assert not any("centres   moved" in line for line in told[at + 1 :])
+    assert "  centres" not in CliRunner().invoke(main, ["effect", "M x"]).stdout
 
 
 def test_the_words_say_what_is_kept_as_the_data_do() -> None:

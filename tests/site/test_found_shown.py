@@ -185,7 +185,7 @@ def test_of_what_moves_the_centres_it_is_said_what_it_is_with_the_puzzle_turned_
     # By hand: Dw carries the middle to the side that D goes to; y brings it back, and U alone has moved.
     assert (moves, back) == ("Dw", "y")
     words = way.all("p", class_="effect")[0].text
-    assert "With y at the end, which brings them home: UFL goes to UBL" in words
+    assert "The centres end moved; y at the end brings them home. Then: UFL goes to UBL" in words
     assert words.endswith("UR to UF; everything else is home.")
     assert "F goes to R, R to B" in way.all("desc")[0].text
 
