@@ -157,7 +157,7 @@ def related(effects: Iterable[Permutation], puzzle: Puzzle) -> Found:
 def _noted(effects: Iterable[Permutation], puzzle: Puzzle, marked: bool) -> Noted:
     noted = Noted(effects, puzzle, marked)
     for effect in noted.found:
-        # Each must undo the other: of pieces that look alike one way does not imply the other way. So below.
+        # Each must undo the other: of pieces that look alike one way does not imply the other way.
         for other in noted.like(perm.inverse(effect)):
             if effect in noted.like(perm.inverse(other)):
                 noted.note(other, effect, Way(UNDOES))
@@ -270,6 +270,7 @@ def _note_changed(noted: Noted, puzzle: Puzzle) -> None:
         for change, start in short:
             if perm.compose(perm.compose(start, effect), change.after) in there:
                 for other in noted.like(change.of(effect)):
+                    # Nor does it here, where a layer is turned before.
                     if effect in noted.like(change.undone(other)):
                         noted.note(other, effect, change.way)
 
