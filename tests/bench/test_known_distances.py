@@ -179,7 +179,7 @@ def test_marks_never_say_more_than_the_distance(
     table = near[metric]
     asked = ask("keeps all", table.puzzle, FACES, metric=metric)
     turned = asked.turns.permutations
-    shown = points(table.puzzle, asked.views[0].asked, list(turned))
+    shown = points(table.puzzle, asked.asked, list(turned))
     steps = [(shown.table(p), count) for p, count in zip(turned, asked.turns.lengths, strict=True)]
     found = Distances(shown.goal, steps, memory)
     found.reach(5, quiet)
