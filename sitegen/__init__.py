@@ -1,4 +1,4 @@
-"""Turnfolio: guides to twisty puzzles, every statement about moves checked by turning."""
+"""Turnfolio: guides to twisty puzzles, every claim about moves checked by turning."""
 
 from importlib.metadata import PackageNotFoundError, version
 

@@ -41,6 +41,7 @@ from sitegen.guide.config import own_puzzles
 from sitegen.guide.guide import Guide
 from sitegen.guide.method import Method
 from sitegen.guide.practice import VARIANTS
+from sitegen.guide.turned import turned
 from sitegen.moves.metrics import METRICS, Length, length
 from sitegen.moves.notation import layer_names, write_all
 from sitegen.moves.parse import parse
@@ -74,7 +75,7 @@ JSON = click.option("--json", "as_json", is_flag=True, help="One JSON object a l
 @click.group()
 @click.version_option(__version__, prog_name="turnfolio")
 def main() -> None:
-    """Publish guides to twisty puzzles, every statement about moves checked by turning."""
+    """Publish guides to twisty puzzles, every claim about moves checked by turning."""
 
 
 @main.command()
@@ -124,13 +125,10 @@ def check(folder: Path) -> None:
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
-    claims = sum(len(sequence.claims) for sequence in guide.sequences.values())
-    counts = [
-        _count(len(guide.pages), "page"),
-        _count(len(guide.sequences), "sequence"),
-        _count(claims, "claim"),
-    ]
-    click.echo(f"{', '.join(counts)}: all hold")
+    for note in guide.notes:
+        click.echo(str(note), err=True)
+    told = str(turned(guide)) or "nothing to be turned"
+    click.echo(f"{_count(len(guide.pages), 'page')} with {told}: all hold")
 
 
 @main.command()

@@ -836,9 +836,23 @@ def test_check_counts_what_holds_and_writes_nothing(guide: Path) -> None:
     before = sorted(guide.rglob("*"))
     result = run("check", str(guide))
     assert (result.exit_code, result.stderr) == (0, "")
-    assert result.stdout.startswith("1 page")
-    assert "1 claim" in result.stdout
+    assert result.stdout == "1 page with 1 claim and 1 sequence: all hold\n"
     assert sorted(guide.rglob("*")) == before
+
+
+def test_check_points_out_what_reads_as_moves_and_is_not_marked_but_holds(guide: Path) -> None:
+    with (guide / "content" / "index.md").open("a") as page:
+        page.write("\nTurn `R U` then.\n")
+    result = run("check", str(guide))
+    assert result.exit_code == 0
+    assert result.stdout.endswith(": all hold\n")
+    lines = result.stderr.splitlines()
+    assert lines[0].endswith(":7: note: “R U” reads as moves and is not checked")
+    assert lines[1:] == [
+        "    Turn `R U` then.",
+        "          ^^^",
+        "    hint: write {.moves} right behind, or {.plain} if it is only to be shown",
+    ]
 
 
 @pytest.mark.parametrize("command", ["check", "publish"])

@@ -11,7 +11,7 @@ from typing import Any
 from sitegen.effects.layers import isolating
 from sitegen.guide.config import Config
 from sitegen.guide.links import Targets
-from sitegen.guide.markdown import Fence
+from sitegen.guide.markdown import Fence, Prose
 from sitegen.guide.method import Method
 from sitegen.guide.page import Page
 from sitegen.guide.practice import Practice
@@ -36,6 +36,14 @@ class Block:
 
 
 @dataclass(frozen=True)
+class Stated:
+    """Claims in prose that hold, and what they are about as it is written."""
+
+    about: str
+    claims: int
+
+
+@dataclass(frozen=True)
 class Guide:
     folder: Path
     config: Config
@@ -48,7 +56,17 @@ class Guide:
     books: Mapping[str, Book]
     files: tuple[str, ...]
     """Other files below content/, published as they are."""
+    stated: Mapping[int, Stated] = field(default_factory=dict)
+    """The claims in prose that hold, by the identity of their tokens."""
     problems: tuple[Problem, ...] = ()
+    notes: tuple[Problem, ...] = ()
+    """What an author may want to know, though nothing is wrong with it."""
+
+    def texts(self, page: Page) -> list[Prose]:
+        """All that an author has written on a page: heading, text, and the sentences in its blocks."""
+        checked = [block.checked for block in self.blocks[page.name] if block.checked is not None]
+        within = (prose for block in checked for prose in block.prose)
+        return [*filter(None, [page.heading]), page.prose, *within]
 
     def practice(self, page: Page) -> list[Practice]:
         """The blocks of a page that have exercises."""

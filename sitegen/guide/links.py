@@ -42,7 +42,7 @@ def relative(url: str, here: str) -> str:
     return quote(posixpath.relpath(url, posixpath.dirname(here) or "."))
 
 
-def link_problems(prose: Prose, page: str, targets: Targets) -> Iterator[Problem]:
+def broken_links(prose: Prose, page: str, targets: Targets) -> Iterator[Problem]:
     """A problem for each link and image, of a text on a page, that leads nowhere."""
     findings = Findings()
     for token, passage in inline_tokens(prose):

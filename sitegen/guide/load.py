@@ -13,11 +13,12 @@ from sitegen.guide.blocks.keys import check_name
 from sitegen.guide.config import Config, read_config
 from sitegen.guide.files import other_files, read_pages
 from sitegen.guide.guide import Block, Guide
+from sitegen.guide.inline import read_inline
 from sitegen.guide.kept import Kept, read_kept
 from sitegen.guide.markdown import Fence, fences
 from sitegen.guide.method import Method
 from sitegen.guide.page import Page
-from sitegen.guide.proofread import clashes, prose_problems, roots, sheet_problems
+from sitegen.guide.proofread import clashes, link_problems, roots, sheet_problems
 from sitegen.guide.sequence import Book
 from sitegen.moves.references import resolve
 from sitegen.moves.turning import permutation
@@ -47,14 +48,21 @@ def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = Non
         books=books,
         files=tuple(other_files(folder)),
     )
+    inline = read_inline(guide)
     found = [
         *findings.problems,
         *(problem for block in blocks for problem in block.findings.problems),
         *clashes(guide),
         *sheet_problems(guide),
-        *prose_problems(guide),
+        *link_problems(guide),
+        *inline.findings.problems,
     ]
-    return replace(guide, problems=Problems(roots(found, guide)).problems)
+    return replace(
+        guide,
+        stated=inline.stated,
+        problems=Problems(roots(found, guide)).problems,
+        notes=tuple(inline.notes),
+    )
 
 
 def _blocks(page: Page, config: Config) -> Iterator[Block]:

@@ -1,4 +1,4 @@
-"""CommonMark with tables and attributes; fenced blocks and inline moves are set by whoever knows them.
+"""CommonMark with tables and attributes; fenced blocks and marked inline code are set by whoever knows them.
 
 Knows Markdown and nothing of puzzles.
 """
@@ -10,38 +10,60 @@ from collections.abc import Callable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass
 from functools import cache, cached_property
+from itertools import chain
 from typing import Any
 from urllib.parse import unquote
 
 from markdown_it import MarkdownIt
 from markdown_it.common.utils import escapeHtml
 from markdown_it.renderer import RendererHTML
+from markdown_it.rules_inline import StateInline
 from markdown_it.token import Token
 from mdit_py_plugins.attrs import attrs_plugin
 
 from sitegen.problems import Passage, Source
 
+MARK = re.compile(r"\{[^{}\n]*\}")
 EXAMPLE = "example"
 """A fence of this kind holds Markdown, which is shown as source and as result."""
 
 
 @cache
 def parser(html: bool = False) -> MarkdownIt:
-    """CommonMark 0.31.2, tables, and `{.class}` behind inline code, links and images."""
+    """CommonMark 0.31.2, tables, a mark in braces behind inline code, `{.class}` behind links and images."""
     markdown = MarkdownIt("commonmark", {"html": html}, renderer_cls=Renderer)
-    return markdown.enable("table").use(attrs_plugin, allowed=["class"])
+    markdown.enable("table").use(attrs_plugin, after=("image", "link_close"), allowed=["class"])
+    markdown.inline.ruler.push("mark", _mark)
+    return markdown
+
+
+def _mark(state: StateInline, silent: bool) -> bool:
+    """Whatever stands in braces right behind inline code is its mark, to be read by whoever knows marks."""
+    found = None if state.pending or not state.tokens else MARK.match(state.src, state.pos)
+    if not found or state.tokens[-1].type != "code_inline":
+        return False
+    if not silent:
+        before = state.tokens[-1].meta.get("mark", "")
+        state.tokens[-1].meta["mark"] = before + found.group()
+    state.pos = found.end()
+    return True
+
+
+def mark(token: Token) -> str:
+    """What stands behind inline code to say what it is, with its braces; empty where nothing does."""
+    return str(token.meta.get("mark", ""))
 
 
 @dataclass(frozen=True)
 class Surroundings:
     """What a text needs to know of the place where it is set.
 
-    `fence` gives a block's HTML, or None for code; `moves` gives that of inline moves; `link` gives for a
-    target its address and the text for a link that has none.
+    `fence` gives a block's HTML, or None for code; `code` does so for marked inline code, which may stand in
+    a link; `link` gives for a target its address and the text for a link that has none.
     """
 
     fence: Callable[[Token], str | None]
-    moves: Callable[[str], str]
+    code: Callable[[Token, bool], str | None]
     link: Callable[[str], tuple[str, str]]
 
 
@@ -55,9 +77,8 @@ class Renderer(RendererHTML):
 
     def code_inline(self, tokens: Sequence[Token], idx: int, options: Any, env: Any) -> str:
         around: Surroundings | None = env.get("around")
-        if around and is_moves(tokens[idx]):
-            return around.moves(tokens[idx].content)
-        return super().code_inline(tokens, idx, options, env)
+        ready = around.code(tokens[idx], _linked(tokens[:idx])) if around and mark(tokens[idx]) else None
+        return super().code_inline(tokens, idx, options, env) if ready is None else ready
 
     def link_open(self, tokens: Sequence[Token], idx: int, options: Any, env: Any) -> str:
         around: Surroundings | None = env.get("around")
@@ -78,9 +99,10 @@ class Renderer(RendererHTML):
         return super().image([picture], 0, options, env)
 
 
-def is_moves(token: Token) -> bool:
-    """Whether inline code is marked `{.moves}`."""
-    return token.type == "code_inline" and "moves" in str(token.attrGet("class") or "").split()
+def _linked(before: Sequence[Token]) -> bool:
+    """Whether what stands behind these tokens stands in a link."""
+    ends = [token.type for token in before if token.type in ("link_open", "link_close")]
+    return ends[-1:] == ["link_open"]
 
 
 @dataclass(frozen=True)
@@ -132,14 +154,30 @@ def render(prose: Prose, around: Surroundings) -> str:
     return str(markdown.renderer.render(prose.tokens, markdown.options, {"around": around}))
 
 
-def inline_tokens(prose: Prose) -> Iterator[tuple[Token, Passage]]:
-    """Every token inside paragraphs and headings, with the place where its text was written."""
+Placed = tuple[Token, Passage]
+"""A token inside a paragraph, and the place where its text was written."""
+BEGINS = ("paragraph_open", "heading_open", "tr_open")
+"""The tokens that a new train of thought begins with: the cells of a row go together."""
+
+
+def paragraphs(prose: Prose) -> Iterator[list[Placed]]:
+    """What stands in each paragraph, heading and row of a table."""
+    held: list[Placed] = []
     for token in prose.tokens:
         if token.type == "inline":
             stretch = _stretch(prose, token)
             searched: dict[str, int] = {}
-            for child in token.children or []:
-                yield child, _place(child, stretch, searched)
+            held += [(child, _place(child, stretch, searched)) for child in token.children or []]
+        elif token.type in BEGINS and held:
+            yield held
+            held = []
+    if held:
+        yield held
+
+
+def inline_tokens(prose: Prose) -> Iterator[Placed]:
+    """Every token inside paragraphs and headings."""
+    return chain.from_iterable(paragraphs(prose))
 
 
 def _stretch(prose: Prose, token: Token) -> Passage:
@@ -163,7 +201,9 @@ def _place(token: Token, stretch: Passage, searched: dict[str, int]) -> Passage:
 
 
 def _patterns(token: Token) -> list[str]:
-    """How a token's text may have been written: code between backticks, an address in brackets."""
+    """How a token's text may have been written: as it is, code between backticks, an address in brackets."""
+    if token.type == "text":
+        return [f"({re.escape(token.content)})"] if token.content.strip() else []
     if token.type == "code_inline":
         words = r"\s+(?:>\s*)*".join(map(re.escape, token.content.split()))
         return [rf"`\s?({words})\s?`"]

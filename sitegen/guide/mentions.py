@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sitegen.guide.guide import Guide
+from sitegen.guide.inline import mentioned
 from sitegen.guide.links import SEQUENCE
-from sitegen.guide.markdown import inline_tokens, is_moves
+from sitegen.guide.markdown import inline_tokens
 from sitegen.guide.page import Page
-from sitegen.moves.references import REFERENCE
 
 
 def mentions(guide: Guide) -> dict[str, list[Page]]:
@@ -22,16 +22,14 @@ def mentions(guide: Guide) -> dict[str, list[Page]]:
 
 
 def _named(page: Page, guide: Guide) -> Iterator[str]:
-    """The names in a page's links, inline moves, pocket reference, and blocks that define no sequence."""
-    blocks = [block for block in guide.blocks[page.name] if block.checked is not None]
-    for prose in [page.prose, *(prose for block in blocks for prose in block.checked.prose)]:
+    """The names in a page's texts, pocket reference, and blocks that define no sequence."""
+    for prose in guide.texts(page):
         for token, _ in inline_tokens(prose):
             if token.type == "link_open":
                 yield str(token.attrGet("href")).removeprefix(SEQUENCE)
-            elif is_moves(token):
-                yield from REFERENCE.findall(token.content)
+            yield from mentioned(token)
     if page.sheet:
         yield from (name.text for name in page.sheet.cards)
-    for block in blocks:
-        if block.checked.sequence is None:
+    for block in guide.blocks[page.name]:
+        if block.checked is not None and block.checked.sequence is None:
             yield from block.checked.refers_to

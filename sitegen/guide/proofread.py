@@ -1,28 +1,22 @@
-"""What is wrong with a guide as a whole: links, inline moves, clashing files; and what only follows."""
+"""What is wrong with a guide as a whole: links, sheets, clashing files; and what only follows."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
-from itertools import pairwise
 from pathlib import PurePosixPath
 
 from sitegen.guide.chosen import cards, case_sheets
 from sitegen.guide.guide import MADE, Guide
-from sitegen.guide.links import link_problems
-from sitegen.guide.markdown import Prose, inline_tokens, is_moves
+from sitegen.guide.links import broken_links
 from sitegen.guide.method import Method, UnknownMethod
 from sitegen.guide.page import EXERCISES, HANDOUT, Page
 from sitegen.guide.practice import Practice
 from sitegen.guide.printed import printed
-from sitegen.guide.sequence import Book
-from sitegen.moves.parse import parse as parse_moves
-from sitegen.moves.references import UnknownSequence, resolve_one
-from sitegen.problems import Findings, Passage, Problem, Source
+from sitegen.moves.references import UnknownSequence
+from sitegen.problems import Findings, Problem, Source
 
 KEPT = ("sequences", "methods", "static")
 """Folders that the site keeps to itself."""
-SPACED = re.compile(r"^\s+\{\.moves\}")
 
 
 def clashes(guide: Guide) -> Iterator[Problem]:
@@ -70,34 +64,11 @@ def _blank(page: Page, guide: Guide) -> Iterator[Problem]:
         yield Problem("there is nothing on this sheet", start, "write something, or “cards: …” at the head")
 
 
-def prose_problems(guide: Guide) -> Iterator[Problem]:
-    """Links that lead nowhere, and inline moves that cannot be read or that go unnoticed."""
-    blocks = [block for found in guide.blocks.values() for block in found if block.checked]
-    texts = [(page, prose) for page in guide.pages for prose in (page.heading, page.prose) if prose]
-    texts += [(block.page, prose) for block in blocks for prose in block.checked.prose]
-    for page, prose in texts:
-        book = guide.books.get(page.puzzle.name) or Book(page.puzzle, {}, {})
-        yield from link_problems(prose, page.name, guide.targets)
-        yield from _moves_problems(prose, book)
-
-
-def _moves_problems(prose: Prose, book: Book) -> Iterator[Problem]:
-    findings = Findings()
-    for (token, passage), (after, _) in pairwise([*inline_tokens(prose), (None, prose.passage)]):
-        if token is None or token.type != "code_inline":
-            continue
-        if is_moves(token):
-            findings.attempt(None, _turn, passage, book)
-        elif after and SPACED.match(after.content):
-            message = "a space parts these moves from {.moves}"
-            findings.add(Problem(message, passage, "write {.moves} right behind"))
-        elif kind := token.attrGet("class"):
-            findings.add(Problem(f"there is no kind of text “{kind}”", passage, "moves are marked {.moves}"))
-    return iter(findings.problems)
-
-
-def _turn(passage: Passage, book: Book) -> None:
-    resolve_one(parse_moves(passage, book.puzzle), book.trees)
+def link_problems(guide: Guide) -> Iterator[Problem]:
+    """Links and pictures that lead nowhere."""
+    for page in guide.pages:
+        for prose in guide.texts(page):
+            yield from broken_links(prose, page.name, guide.targets)
 
 
 def roots(found: Iterable[Problem], guide: Guide) -> list[Problem]:

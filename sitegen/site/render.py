@@ -26,6 +26,7 @@ from sitegen.guide.blocks import KINDS
 from sitegen.guide.chosen import cards, case_sheets
 from sitegen.guide.config import PAPERS
 from sitegen.guide.guide import Block, Guide
+from sitegen.guide.inline import MOVES, PLAIN, mark_of
 from sitegen.guide.links import relative, resolve, text_of
 from sitegen.guide.markdown import Prose, Surroundings, render
 from sitegen.guide.mentions import mentions
@@ -34,6 +35,7 @@ from sitegen.guide.page import Page
 from sitegen.guide.printed import printed
 from sitegen.guide.sequence import Sequence
 from sitegen.guide.sheet import sheet_of
+from sitegen.guide.turned import turned
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.turning import in_words
 from sitegen.problems import Findings, Problem, Problems
@@ -156,6 +158,11 @@ class Site:
         return not self.alone and any_isolating(self.guide)
 
     @cached_property
+    def turned(self) -> str:
+        """What the foot of every page says that was turned; nothing on paper, which stands alone."""
+        return "" if self.alone else str(turned(self.guide))
+
+    @cached_property
     def mentioned_in(self) -> dict[str, list[Page]]:
         return mentions(self.guide)
 
@@ -177,6 +184,7 @@ class Site:
             paper=PAPERS[guide.config.paper],
             row=row,
             has_isolating=self.has_isolating,
+            turned=self.turned,
             sequences=guide.sequences,
             methods=guide.methods,
             **values,
@@ -327,10 +335,25 @@ class Site:
                 return target, target
             return address, text_of(target, page, self.guide.targets)
 
-        def moves(text: str) -> str:
-            return f'<code class="moves">{self._moves(text, here)}</code>'
+        def code(token: Token, linked: bool) -> str | None:
+            return self._marked(token, here, linked)
 
-        return render(prose, Surroundings(fence, moves, link))
+        return render(prose, Surroundings(fence, code, link))
+
+    def _marked(self, token: Token, here: str, linked: bool) -> str | None:
+        """Moves, and claims in plain words; what was found true has a sign that says so."""
+        marked = mark_of(token)
+        if marked is None or marked.kind == PLAIN:
+            return None
+        text = escape(token.content) if linked else self._moves(token.content, here)
+        if marked.kind == MOVES:
+            return f'<code class="moves">{text}</code>'
+        stated = self.guide.stated.get(id(token))
+        if stated is None:
+            return f'<span class="claim fails">{text}</span>'
+        told = escape(f"checked by turning {stated.about}")
+        sign = f'<span class="checked" role="img" aria-label="{told}" title="{told}">✓</span>'
+        return f'<span class="claim">{text}{sign}</span>'
 
     def _block(self, block: Block, here: str) -> str:
         """What a block shows, below what does not hold in it."""

@@ -8,8 +8,8 @@ import pytest
 @pytest.mark.parametrize(
     ("text", "place", "message"),
     [
-        ("Do `R U` {.moves} now.\n", "1:5", "a space parts these moves from {.moves}"),
-        ("Do `R Q`{.move} now.\n", "1:5", "there is no kind of text “move”"),
+        ("Do `R U` {.moves} now.\n", "1:10", "{.moves} stands behind no code"),
+        ("Do `R Q`{.move} now.\n", "1:5", "{.move} says nothing of this text"),
     ],
 )
 def test_inline_moves_do_not_go_unchecked_by_a_slip(headlines, text: str, place: str, message: str) -> None:

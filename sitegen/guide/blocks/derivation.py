@@ -14,7 +14,7 @@ from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys, moves
 from sitegen.guide.derivation import HOME, Derivation, Stage, state
 from sitegen.guide.fields import Field, read_fields, uncommented
-from sitegen.guide.markdown import Fence, inline_prose
+from sitegen.guide.markdown import Fence, Prose, inline_prose
 from sitegen.guide.sequence import Book, Sequence, Template
 from sitegen.moves.metrics import length
 from sitegen.moves.notation import write_all
@@ -192,6 +192,7 @@ def check(block: DerivationBlock, book: Book, findings: Findings) -> Derivation:
     tree = Series(written(""), tuple(Step(written(""), turn) for turn in turns))
     turned = permutation_of(turns, book.puzzle)
     effect = Effect(book.puzzle, turned, block.marked)
+    say = block.say
     others = [
         name
         for name, p in book.permutations.items()
@@ -207,12 +208,12 @@ def check(block: DerivationBlock, book: Book, findings: Findings) -> Derivation:
         effect=brief(effect),
         likeness=likeness(effect),
         length=f"{length(tree, book.puzzle).obtm} OBTM",
-        sequence=_sequence(block, tree, turns, book, findings),
+        sequence=_sequence(block, tree, turns, book, say, findings),
         same_as=tuple(others),
         failure=failure,
         refers_to=tuple(dict.fromkeys(reference.name for reference in references(block.tree))),
         shown=block.shown,
-        say=block.say,
+        say=say,
         tags=keys.tags(block.fields),
     )
 
@@ -294,7 +295,12 @@ def _last_moved(puzzle: Puzzle, index: int, stages: list[Stage]) -> int:
 
 
 def _sequence(
-    block: DerivationBlock, tree: Series, turns: tuple[Turn, ...], book: Book, findings: Findings
+    block: DerivationBlock,
+    tree: Series,
+    turns: tuple[Turn, ...],
+    book: Book,
+    say: Prose | None,
+    findings: Findings,
 ) -> Sequence | None:
     """The sequence that the derivation defines, its moves being the turns in full."""
     if not block.defines:
@@ -303,7 +309,7 @@ def _sequence(
         name=block.defines,
         page=block.page,
         puzzle=book.puzzle,
-        fields={key: field for key, field in block.fields.items() if key in ("title", "tags", "say")},
+        fields={key: field for key, field in block.fields.items() if key in ("title", "tags")},
         written=written(write_all(turns, book.puzzle)),
         tree=tree,
         starts=None,
@@ -312,7 +318,7 @@ def _sequence(
         shown=replace(block.shown, focus=block.guard | block.watch or None),
         html=block.html,
     )
-    return moves.check(source, replace(book, trees={}), findings)
+    return replace(moves.check(source, replace(book, trees={}), findings), say=say)
 
 
 def render(derivation: Derivation, template: Template) -> str:

@@ -90,7 +90,7 @@ def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
     count = turn_count(tree)
     effect = Effect(book.puzzle, turned, block.marked)
     case = Case(effect, length(tree, book.puzzle), book.permutations)
-    held = [findings.attempt(False, _holds, passage, claim, case) for passage, claim in block.claims]
+    held = [findings.attempt(False, found_true, passage, claim, case) for passage, claim in block.claims]
     before = findings.attempt(book.puzzle.identity, _before, block, book, case)
     fields = block.fields
     return Sequence(
@@ -119,7 +119,7 @@ def _written_references(block: MovesBlock) -> Iterator[Reference]:
         yield from references(block.starts)
 
 
-def _holds(passage: Passage, claim: Claim, case: Case) -> bool:
+def found_true(passage: Passage, claim: Claim, case: Case) -> bool:
     """True, or raises the problem with a claim that does not hold."""
     fault = claim.fault(case)
     if not fault:

@@ -1,0 +1,186 @@
+"""Inline code by the mark behind it: moves, a claim in prose, or only itself; read, and held to be true.
+
+Knows the marks and what they ask for; where a text stands and how it is set is for others.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+
+from markdown_it.token import Token
+
+from sitegen.effects.claims import Case, parse_claims
+from sitegen.effects.effect import Effect
+from sitegen.effects.words import listed
+from sitegen.guide.blocks.moves import found_true
+from sitegen.guide.guide import Guide, Stated
+from sitegen.guide.markdown import Placed, mark, paragraphs
+from sitegen.guide.sequence import Book
+from sitegen.moves.metrics import length
+from sitegen.moves.parse import parse as parse_moves
+from sitegen.moves.references import NAME, REFERENCE, UnknownSequence, resolve_one
+from sitegen.moves.tree import Node, Reference, Step
+from sitegen.moves.turning import permutation
+from sitegen.problems import Findings, Passage, Problem, shortened, written
+from sitegen.puzzles.puzzle import Puzzle
+
+MOVES, CLAIM, PLAIN = "moves", "claim", "plain"
+KINDS = (MOVES, CLAIM, PLAIN)
+MARK = re.compile(rf"\{{\.(?P<kind>{MOVES}|{PLAIN}|{CLAIM}(?: +of=(?P<of>{NAME}))?)\}}")
+STRAY = re.compile(r"\{\s*(?P<sign>\.?)\s*(?P<word>\w+)(?:[^\w{}\n][^{}\n]*|(?=\}|$))\}?")
+"""What may be meant for a mark, in a text."""
+MARKS = f"{{.{MOVES}}}, {{.{CLAIM}}}, {{.{CLAIM} of=NAME}} or {{.{PLAIN}}}"
+
+
+@dataclass(frozen=True)
+class Mark:
+    kind: str
+    of: str = ""
+    """The sequence that a claim is about, where it says so."""
+
+
+@dataclass
+class Inline:
+    """What was found in the texts of a guide."""
+
+    stated: dict[int, Stated] = field(default_factory=dict)
+    """By the identity of their tokens."""
+    findings: Findings = field(default_factory=Findings)
+    notes: list[Problem] = field(default_factory=list)
+
+
+def mark_of(token: Token) -> Mark | None:
+    """What inline code is said to be; None where nothing is said, or nothing that can be read."""
+    found = MARK.fullmatch(mark(token)) if token.type == "code_inline" else None
+    return Mark(found["kind"].split()[0], found["of"] or "") if found else None
+
+
+def mentioned(token: Token) -> Iterator[str]:
+    """The sequences that inline code names."""
+    marked = mark_of(token)
+    if marked and marked.kind != PLAIN:
+        yield from filter(None, [marked.of])
+        yield from REFERENCE.findall(token.content)
+
+
+def read_inline(guide: Guide) -> Inline:
+    """All that is marked in a guide, read and checked; and what goes unmarked by a slip, or seems to."""
+    found = Inline()
+    for page in guide.pages:
+        book = guide.books.get(page.puzzle.name) or Book(page.puzzle, {}, {})
+        for prose in guide.texts(page):
+            for paragraph in paragraphs(prose):
+                _read(paragraph, book, guide, found)
+    return found
+
+
+def _read(paragraph: list[Placed], book: Book, guide: Guide, found: Inline) -> None:
+    """A claim is about the sequence that it names, or about the moves that stand last before it."""
+    beside: Passage | None = None
+    for token, passage in paragraph:
+        if token.type != "code_inline":
+            found.findings.problems += [*_strays(token, passage), *_of_links(token, passage)]
+            continue
+        marked = mark_of(token)
+        if mark(token) and not marked:
+            found.findings.add(_unread(mark(token), passage))
+        elif not marked and _reads_as_moves(token.content, book.puzzle):
+            found.notes.append(_unmarked(token.content, passage))
+        elif marked and marked.kind == MOVES:
+            beside = passage
+            found.findings.attempt(None, _turn, passage, book)
+        elif marked and marked.kind == CLAIM:
+            stated = found.findings.attempt(None, _state, marked, passage, beside, book, guide)
+            if stated:
+                found.stated[id(token)] = stated
+
+
+def _turn(passage: Passage, book: Book) -> Node:
+    return resolve_one(parse_moves(passage, book.puzzle), book.trees)
+
+
+def _state(marked: Mark, passage: Passage, beside: Passage | None, book: Book, guide: Guide) -> Stated:
+    """The claims in a passage, found true. Raises Problem or Problems."""
+    if marked.of:
+        case, about = _named(marked.of, passage, guide), f"@{marked.of}"
+    elif beside:
+        case, about = _of_moves(beside, book), " ".join(beside.text.split())
+    else:
+        hint = f"write moves before it in the same paragraph, or name a sequence: {{.{CLAIM} of=lift-edge}}"
+        raise Problem("nothing stands here that this claim could be about", passage, hint)
+    findings = Findings()
+    claims = parse_claims(passage, case.puzzle, findings)
+    findings.settle()
+    if not claims:
+        raise Problem("no claim is made", passage, "write for example flips UF; keeps U except UF")
+    for where, claim in claims:
+        findings.attempt(False, found_true, where, claim, case)
+    findings.settle()
+    return Stated(about, len(claims))
+
+
+def _named(name: str, passage: Passage, guide: Guide) -> Case:
+    """The case of a sequence of the guide, on whatever puzzle."""
+    if name not in guide.sequences:
+        raise UnknownSequence(name, passage, guide.sequences)
+    sequence = guide.sequences[name]
+    return Case(sequence.effect, sequence.length, guide.books[sequence.puzzle.name].permutations)
+
+
+def _of_moves(moves: Passage, book: Book) -> Case:
+    tree = _turn(moves, book)
+    effect = Effect(book.puzzle, permutation(tree, book.puzzle))
+    return Case(effect, length(tree, book.puzzle), book.permutations)
+
+
+def _unread(text: str, passage: Passage) -> Problem:
+    """What is wrong with a mark."""
+    named = re.search(r"of\s*=\s*[\"“]?@?(?P<name>[\w-]+)", text)
+    near = [kind for word in re.findall(r"\w+", text) for kind in get_close_matches(word.lower(), KINDS, n=1)]
+    kind = CLAIM if named else near[0] if near else ""
+    of = f" of={named['name']}" if named else ""
+    meant = f"{{.{kind}{of}}}"
+    hint = (
+        f"is it {meant}?"
+        if kind and MARK.fullmatch(meant) and meant != text
+        else f"what stands in braces behind code is {MARKS}"
+    )
+    return Problem(f"{shortened(text)} says nothing of this text", passage, hint)
+
+
+def _strays(token: Token, passage: Passage) -> Iterator[Problem]:
+    """What seems to be a mark and stands behind no code. Braces that the author has escaped are none."""
+    for found in STRAY.finditer(token.content if token.type == "text" else ""):
+        near = get_close_matches(found["word"].lower(), KINDS, n=1)
+        written = re.search(rf"(?<![\\`}}]){re.escape(found.group())}", passage.text)
+        if written and near and (found["sign"] or near[0] == found["word"]):
+            hint = f"write `…`{{.{near[0]}}}, with the text between backticks and no blank behind them"
+            yield Problem(f"{found.group()} stands behind no code", passage.part(*written.span()), hint)
+
+
+def _of_links(token: Token, passage: Passage) -> Iterator[Problem]:
+    """What stands in braces behind a link or a picture, where only a class for the theme is read."""
+    others = [f"“{name}”" for name in token.meta.get("insecure_attrs", ())]
+    kinds = [f"“.{kind}”" for kind in str(token.attrGet("class") or "").split() if kind in KINDS]
+    if others or kinds:
+        hint = "take it away; moves and claims are marked behind code"
+        yield Problem(f"{listed([*others, *kinds])} says nothing of a link", passage, hint)
+
+
+def _reads_as_moves(text: str, puzzle: Puzzle) -> bool:
+    """Whether these are two turns or more. Letters side by side, as in UF, are rather a place."""
+    if not re.search(r"[\s\[(]", text):
+        return False
+    try:
+        tree = parse_moves(written(text), puzzle)
+    except Problem:
+        return False
+    return len(tree.items) > 1 or any(not isinstance(item, (Step, Reference)) for item in tree.items)
+
+
+def _unmarked(text: str, passage: Passage) -> Problem:
+    hint = f"write {{.{MOVES}}} right behind, or {{.{PLAIN}}} if it is only to be shown"
+    return Problem(f"note: “{shortened(text)}” reads as moves and is not checked", passage, hint)

@@ -1,0 +1,244 @@
+"""Claims within sentences: read and held to be true like those of blocks, wherever prose can stand.
+
+By hand: F E F2 E2 F E turns over UF and leaves the rest of U alone. The order 6 of R U R' U' is published
+(Singmaster).
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from sitegen.guide.inline import KINDS, mark_of
+from sitegen.guide.markdown import inline_tokens
+from sitegen.guide.mentions import mentions
+from sitegen.guide.turned import turned
+
+LIFT = "```moves lift-edge\nF E F2 E2 F E\n```\n\n"
+FRONT = "---\npuzzle: pyraminx\n---\n"
+PLACES = {
+    "paragraph": "It {}.\n",
+    "heading": "# T\n\n## It {}\n",
+    "title": "# It {}\n",
+    "list": "- It {}\n- and no more\n",
+    "quotation": "> It {}\n",
+    "link": "[It {}](index.md)\n",
+    "emphasis": "*It **{}***\n",
+    "cell": "| a | b |\n|---|---|\n| It | {} |\n",
+    "say": "```moves x\nmoves: R\nsay: It {}.\n```\n",
+    "say of a derivation": "```derivation\nnames: x\nsay: It {}.\nsteps:\n- turn: R\n```\n",
+    "say of a step": "```derivation d\nsteps:\n- turn: R\n  say: It {}.\n```\n",
+    "say of a position": "```position p\npieces: flips UF and UB\nsay: It {}.\n```\n",
+    "example": "````example\nIt {}.\n````\n",
+    "handout": "---\nkind: handout\n---\nIt {}.\n",
+}
+
+
+def claims(guide) -> int:
+    return sum(stated.claims for stated in guide.stated.values())
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_a_claim_is_checked_wherever_prose_stands(guide_at, place: str) -> None:
+    page = PLACES[place]
+    true = guide_at(edges=LIFT, other=page.replace("{}", "`flips UF`{.claim of=lift-edge}"))
+    assert true.problems == ()
+    assert claims(true) == 1
+    false = guide_at(edges=LIFT, other=page.replace("{}", "`flips UR`{.claim of=lift-edge}"))
+    (problem,) = false.problems
+    assert problem.message == "this claim is false: UR stays home"
+    assert problem.passage.source.text.count("flips UR") == 1
+    assert problem.passage.text == "flips UR"
+    assert claims(false) == 0
+
+
+def test_a_claim_that_names_no_sequence_is_about_the_moves_last_before_it(guide_at) -> None:
+    first, second = "`R`{.moves} has `order 4`{.claim}", "`R U R' U'`{.moves} has `order 6`{.claim}"
+    guide = guide_at(index=f"{first}, {second} and `length 4 OBTM`{{.claim}}.\n")
+    assert guide.problems == ()
+    assert [stated.about for stated in guide.stated.values()] == ["R", "R U R' U'", "R U R' U'"]
+
+
+def test_moves_of_another_paragraph_are_not_meant_but_those_of_a_row_are(headlines) -> None:
+    row = "| a | b |\n|---|---|\n| `R`{.moves} | `order 4`{.claim} |\n"
+    assert headlines(index=row) == []
+    told = "nothing stands here that this claim could be about"
+    assert headlines(index="`R`{.moves}\n\n`order 4`{.claim}\n") == [f"content/index.md:3:2: {told}"]
+    assert headlines(index=f"{row}| c | `order 4`{{.claim}} |\n") == [f"content/index.md:4:8: {told}"]
+
+
+def test_several_claims_are_parted_by_semicolons_and_all_are_counted(guide_at) -> None:
+    text = "`flips UF; keeps U except UF; length 9 OBTM`{.claim of=lift-edge}"
+    guide = guide_at(index=f"{LIFT}It {text}.\n")
+    assert guide.problems == ()
+    assert claims(guide) == 3
+    assert turned(guide).claims == 3
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("`flips UR`{.claim of=lift-edge}", "8:2: this claim is false: UR stays home"),
+        ("`flips UF; flips UR`{.claim of=lift-edge}", "8:12: this claim is false: UR stays home"),
+        ("`turns UF`{.claim of=lift-edge}", "8:2: expected a claim; found “turns”"),
+        ("`;`{.claim of=lift-edge}", "8:2: no claim is made"),
+        ("`flips UF`{.claim of=left-edge}", "8:2: no sequence is named left-edge"),
+        ("`flips UF`{.claim}", "8:2: nothing stands here that this claim could be about"),
+        ("`same as @no`{.claim of=lift-edge}", "8:10: no sequence is named no"),
+        (
+            "`R Q`{.moves} `order 4`{.claim}",
+            "8:4: expected a turn, a group, a bracket or a reference; found “Q”",
+        ),
+    ],
+)
+def test_what_does_not_hold_is_told_where_it_stands(problems_of, text: str, told: str) -> None:
+    (problem,) = problems_of(index=f"{LIFT}Here\nand there\n\n{text}\n")
+    assert problem.headline().startswith(f"content/index.md:{told}")
+    assert "^" in str(problem)
+    assert problem.hint
+
+
+def test_the_sequence_meant_by_a_slip_is_told(problems_of) -> None:
+    (problem,) = problems_of(index=f"{LIFT}`flips UF`{{.claim of=left-edge}}\n")
+    assert problem.hint == "is it lift-edge?"
+
+
+def test_a_claim_about_a_block_that_has_a_problem_of_its_own_is_no_second_problem(headlines) -> None:
+    broken = LIFT.replace("F2", "F9")
+    assert len(headlines(index=f"{broken}`flips UF`{{.claim of=lift-edge}}\n")) == 1
+
+
+def test_a_claim_is_read_on_the_puzzle_of_what_it_is_about(guide_at) -> None:
+    pyramid = f"{FRONT}```moves three\nmoves: [L, R']\n```\n"
+    text = "`cycles FL > DF > FR`{.claim of=three} on the pyramid.\n"
+    guide = guide_at(pyramid=pyramid, cube=text)
+    assert guide.problems == ()
+    assert claims(guide) == 1
+
+
+@pytest.mark.parametrize(
+    "mark",
+    [
+        *("{.claims}", "{.clam}", "{.Claim}", "{. claim}", "{claim}", "{.}", "{}", "{ .claim}", "{.claim }"),
+        *("{.claim of=@lift-edge}", '{.claim of="lift-edge"}', "{.claim @lift-edge}", "{.claim lift-edge}"),
+        *(
+            "{.claim of=}",
+            "{.claim of=lift-edge of=lift-edge}",
+            "{.claim for=lift-edge}",
+            "{#claim}",
+            "{.moves of=x}",
+        ),
+        *("{.claim}{.claim of=lift-edge}", "{.claim .moves}", "{.claim of=Lift}", "{.plain of=lift-edge}"),
+    ],
+)
+def test_a_mark_that_is_written_otherwise_is_refused(headlines, mark: str) -> None:
+    (told,) = headlines(index=f"{LIFT}It `flips UF`{mark} now.\n")
+    assert told.startswith("content/index.md:5:5: ")
+    assert told.endswith(" says nothing of this text")
+
+
+@pytest.mark.parametrize(
+    ("mark", "meant"),
+    [
+        ("{.clam}", "{.claim}"),
+        ("{. moves}", "{.moves}"),
+        ("{.claim of=@lift-edge}", "{.claim of=lift-edge}"),
+        ('{of="lift-edge"}', "{.claim of=lift-edge}"),
+    ],
+)
+def test_the_mark_that_seems_to_be_meant_is_told(problems_of, mark: str, meant: str) -> None:
+    (problem,) = problems_of(index=f"{LIFT}It `flips UF`{mark} now.\n")
+    assert problem.hint == f"is it {meant}?"
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("gap", [" ", "  ", "\n", " \n"])
+@pytest.mark.parametrize("mark", ["{{.{}}}", "{{. {}}}", "{{.{}", "{{{}}}"])
+def test_a_mark_parted_from_its_code_does_not_leave_it_unchecked(
+    problems_of, kind: str, gap: str, mark: str
+) -> None:
+    (problem,) = problems_of(index=f"It `flips UF`{gap}{mark.format(kind)} now.\n")
+    assert problem.message.endswith(" stands behind no code")
+    assert problem.hint.startswith(f"write `…`{{.{kind}}}")
+
+
+@pytest.mark.parametrize(
+    "text", ["*flips UF*{.claim}", "“flips UF”{.claim of=lift-edge}", "{.moves}", "[R U]{.moves}"]
+)
+def test_a_mark_behind_what_is_no_code_is_refused(problems_of, text: str) -> None:
+    (problem,) = problems_of(index=f"{LIFT}It is so: {text}\n")
+    assert problem.message.endswith(" stands behind no code")
+    assert (problem.passage.line, problem.passage.text[:2]) == (5, "{.")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        r"Write \{.claim} behind it, or `R`{.moves} and \{.moves} again.",
+        "Write `{.claim}` behind it.",
+        "As `x`, {see there}; the set {a, b}; `y` {note}.",
+    ],
+)
+def test_braces_that_are_only_shown_are_left_alone(headlines, text: str) -> None:
+    assert headlines(index=f"{text}\n") == []
+
+
+def test_what_is_shown_as_written_is_not_read(guide_at) -> None:
+    guide = guide_at(index="`R Q`{.plain}, `R U`{.plain} and `flips UF`{.plain}\n")
+    assert (guide.problems, guide.notes, claims(guide)) == ((), (), 0)
+
+
+@pytest.mark.parametrize(
+    "text", ["R U", "R2 R2'", "(R U)3", "[R, U]", "[@lift-edge, U]", "@lift-edge U", "x y", "M E S"]
+)
+def test_code_that_reads_as_moves_and_is_not_marked_is_pointed_out(guide_at, text: str) -> None:
+    guide = guide_at(index=f"{LIFT}Turn `{text}` twice.\n")
+    assert guide.problems == ()
+    (note,) = guide.notes
+    assert note.headline() == f"content/index.md:5:7: note: “{text}” reads as moves and is not checked"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "U",
+        "UF",
+        "UFR",
+        "M",
+        "as",
+        "R'",
+        "R2",
+        "@lift-edge",
+        "all",
+        "U M Q",
+        "flips UF",
+        "{.moves}",
+        "FULL",
+        "a b",
+    ],
+)
+def test_words_and_names_are_not_taken_for_moves(guide_at, text: str) -> None:
+    assert guide_at(index=f"{LIFT}Write `{text}` here.\n").notes == ()
+
+
+def test_a_claim_in_prose_mentions_the_sequences_that_it_names(guide_at) -> None:
+    pages = {
+        "edges": LIFT,
+        "a": "`flips UF`{.claim of=lift-edge}\n",
+        "b": "`R`{.moves} `mirrors @again`{.claim}\n",
+    }
+    guide = guide_at(c="```moves again\nR'\n```\n", d="# `undoes @again`{.claim of=lift-edge}\n", **pages)
+    found = {name: [page.name for page in pages] for name, pages in mentions(guide).items()}
+    assert found == {"lift-edge": ["a", "d"], "again": ["b", "d"]}
+
+
+@pytest.mark.parametrize("mark", ["{#here}", "{of=lift-edge}", "{.claim}", "{.moves .wide}"])
+def test_a_mark_behind_a_link_does_not_vanish(headlines, mark: str) -> None:
+    (told,) = headlines(index=f"[see](index.md){mark}\n")
+    assert told.endswith(" says nothing of a link")
+    assert headlines(index="[see](index.md){.wide}\n") == []
+
+
+def test_only_code_has_a_mark(guide_at) -> None:
+    guide = guide_at(index="Text `R`{.moves}, *`U`{.plain}*.\n")
+    marked = [mark_of(token) for token, _ in inline_tokens(guide.pages[0].prose)]
+    assert [mark.kind for mark in marked if mark] == ["moves", "plain"]
