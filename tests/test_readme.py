@@ -30,6 +30,7 @@ def test_the_example_gives_what_is_said(tmp_path: Path) -> None:
     page = (tmp_path / "output" / "edges.html").read_text()
     assert page.count("<svg") == 2
     assert "<li>flips UF</li>" in page
+    assert '<span class="claim">flips UF and UR<span class="checked"' in page
     assert (tmp_path / "output" / "sequences" / "lift-edge.html").is_file()
     assert "lift-edge" in (tmp_path / "output" / "effects.html").read_text()
 
