@@ -6,7 +6,7 @@ import json
 import re
 import sys
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict
 from difflib import get_close_matches
@@ -31,8 +31,12 @@ from sitegen.effects.claims import Claim, parse_claims
 from sitegen.effects.effect import Effect
 from sitegen.effects.facts import facts
 from sitegen.effects.words import likeness, say
+from sitegen.figures.cascade import SCREEN, Cascade
 from sitegen.figures.draw import draw as draw_figure
+from sitegen.figures.flat import alone
 from sitegen.figures.position import palette, picture
+from sitegen.figures.raster import NoRaster, png
+from sitegen.figures.style import css
 from sitegen.figures.trace import trace
 from sitegen.figures.views import available, layout
 from sitegen.guide.blocks.method import MOST_COUNT, MOST_SEED
@@ -162,14 +166,21 @@ def effect(moves: tuple[str, ...], marked: bool, puzzle_name: str, as_json: bool
     "target",
     type=click.Path(dir_okay=False, path_type=Path),
     required=True,
-    help="An .svg file.",
+    help="An .svg file, or a .png file.",
 )
 @click.option("--view", default="corner", show_default=True, help="How the puzzle is seen.")
 @click.option("--after", is_flag=True, help="Draw a solved puzzle after the moves instead.")
 @click.option("--letters", is_flag=True, help="Write the letter of its face on every sticker.")
+@click.option("--width", type=click.IntRange(16, 8192), help="How many pixels wide.")
 @PUZZLE
 def draw(
-    moves: tuple[str, ...], target: Path, view: str, after: bool, letters: bool, puzzle_name: str
+    moves: tuple[str, ...],
+    target: Path,
+    view: str,
+    after: bool,
+    letters: bool,
+    width: int | None,
+    puzzle_name: str,
 ) -> None:
     """Draw the position that MOVES solve, with arrows that show what they do."""
     puzzle = _puzzle(puzzle_name)
@@ -177,9 +188,10 @@ def draw(
         raise click.BadParameter(
             f"{puzzle.name} has the views {', '.join(available(puzzle))}", param_hint="--view"
         )
-    if target.suffix != ".svg":
+    if target.suffix.lower() not in (".svg", ".png"):
         raise click.BadParameter(
-            f"figures are written as .svg, not {target.suffix or 'without an ending'}", param_hint="-o"
+            f"figures are written as .svg or .png, not {target.suffix or 'without an ending'}",
+            param_hint="-o",
         )
     text = " ".join(moves)
     try:
@@ -187,11 +199,26 @@ def draw(
     except Problem as problem:
         _show([problem])
         raise SystemExit(MISUSE) from None
-    figure = _figure(puzzle, text, Effect(puzzle, turned), view, after, letters)
+    own, cascade = _look()
+    figure = alone(_figure(puzzle, text, Effect(puzzle, turned), view, after, letters, own), cascade, width)
     try:
-        target.write_text(figure, encoding="utf-8")
+        target.write_bytes(png(figure) if target.suffix.lower() == ".png" else figure.encode())
+    except NoRaster as error:
+        raise click.ClickException(str(error)) from None
     except OSError as error:
         raise _unwritten(error, target) from None
+
+
+def _look() -> tuple[Mapping[str, str], Cascade]:
+    """The colours of faces, and what sheets say of figures, in the guide of the present folder, if any."""
+    if not Path("content/guide.yaml").is_file():
+        return {}, Cascade([css()], SCREEN)
+    try:
+        config, cascade = site.look(Path())
+    except Problems as found:
+        _show(found.problems)
+        raise SystemExit(PROBLEMS) from None
+    return config.colours, cascade
 
 
 ADVICE = {
@@ -468,19 +495,27 @@ def _in_words(moves: str, effect: Effect, long: Length) -> str:
     return "\n".join(lines)
 
 
-def _figure(puzzle: Puzzle, moves: str, effect: Effect, view: str, after: bool, letters: bool) -> str:
+def _figure(
+    puzzle: Puzzle,
+    moves: str,
+    effect: Effect,
+    view: str,
+    after: bool,
+    letters: bool,
+    own: Mapping[str, str],
+) -> str:
     position = effect.permutation if after else inverse(effect.permutation)
     marks = () if after else trace(effect, layout(puzzle, view))
     drawn = picture(
         puzzle,
         position,
-        palette(puzzle),
+        palette(puzzle, own),
         moves,
         f"The moves {moves} do this: {say(effect)}",
         marks=marks,
         letters_shown=letters,
     )
-    return draw_figure(drawn, view, standalone=True)
+    return draw_figure(drawn, view)
 
 
 def _about(puzzle: Puzzle) -> dict[str, Any]:

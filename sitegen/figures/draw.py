@@ -12,11 +12,8 @@ from sitegen.figures.capitals import half_box
 from sitegen.figures.layout import Layout
 from sitegen.figures.page import Shape
 from sitegen.figures.picture import Picture
-from sitegen.figures.style import css
 from sitegen.figures.views import layout
 
-SCALE = 0.48
-"""Pixels for a unit in a file that stands alone."""
 LETTER = 0.46
 """Height of a letter, in stickers."""
 SHARES = (1.0, 0.6, 0.5, 0.42, 0.35, 0.29, 0.24)
@@ -31,13 +28,12 @@ KEPT = 4096
 
 
 @lru_cache(maxsize=KEPT)
-def draw(picture: Picture, view: str, *, standalone: bool = False) -> str:
-    """The figure as text: an element for a page, or a whole .svg file; KeyError for an unknown view."""
+def draw(picture: Picture, view: str) -> str:
+    """The figure as an element for a page, which has the rules for it; KeyError for an unknown view."""
     plan = layout(picture.puzzle, view)
     children = [
         svg.words("title", picture.title),
         svg.words("desc", picture.description),
-        *([svg.style(css())] if standalone else []),
         svg.path(plan.body, "body"),
         *_stickers(plan, picture),
         *(_hatches(plan, picture) if picture.patterned else []),
@@ -48,10 +44,7 @@ def draw(picture: Picture, view: str, *, standalone: bool = False) -> str:
     return svg.written(
         children,
         picture.title,
-        xmlns="http://www.w3.org/2000/svg" if standalone else None,
         class_="puzzle",
-        width=round(plan.width * SCALE) if standalone else None,
-        height=round(plan.height * SCALE) if standalone else None,
         viewBox=f"0 0 {plan.width} {plan.height}",
     )
 

@@ -1,138 +1,160 @@
-"""A figure for renderers that know neither custom properties nor paint orders: all is said on the elements.
+"""A figure that looks the same wherever it stands: all that style sheets say is written on its elements.
 
-Knows how the rules for figures are applied on paper; knows nothing of what a figure shows.
+For PDFs, and for files of which any program is to know what they show, without custom properties or fonts.
+Knows how a figure is built up; knows nothing of what it shows.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from xml.etree.ElementTree import Element, fromstring, tostring
+from collections.abc import Iterator
+from typing import Any
+from xml.etree.ElementTree import Element, SubElement, fromstring, tostring
+
+from cssselect2 import ElementWrapper
 
 from sitegen.figures.capitals import CAPITALS, THICKNESS, lettering
-from sitegen.figures.style import COLOURS, LIGHT, PRINT, PRINT_RULES, RULES, Rules
+from sitegen.figures.cascade import LINE, TYPE, Cascade, Style, paint
 
-Style = dict[str, str]
-"""Properties and their values."""
-
-INK = "#000000"
-"""What a page prints its text in, and so whatever has the colour of the text."""
-
-_LINE = ("stroke", "stroke-width", "stroke-linejoin", "stroke-linecap", "stroke-dasharray")
-_TYPE = ("font-family", "font-size", "font-weight", "text-anchor")
-_INHERITED = frozenset({"fill", *_LINE, *_TYPE, "paint-order"})
+FIGURES = frozenset({"puzzle", "chart"})
+"""The classes that the roots of figures have."""
+ELEMENTS = frozenset({"svg", "title", "desc", "g", "path", "text"})
+"""What figures are made of."""
+SVG = "http://www.w3.org/2000/svg"
+SCALE = 0.48
+"""Pixels for a unit in a file that stands alone, where nobody says otherwise."""
 
 
-def flat(svg: str, shades: Mapping[str, str]) -> str:
-    """A figure as `draw` or `histogram` gives it for a page, as it looks on paper, in need of no rules.
+def is_figure(element: ElementWrapper) -> bool:
+    """Whether an element is a figure of ours; an author's own <svg> may be anything."""
+    return (
+        element.local_name == "svg"
+        and bool(FIGURES & element.classes)
+        and all(each.local_name in ELEMENTS for each in element.iter_subtree())
+    )
 
-    `shades` are custom properties that a theme or a guide gives in place of the usual ones, without dashes.
-    Any other <svg> is given back as it is.
+
+def alone(figure: str, cascade: Cascade, width: int | None = None) -> str:
+    """A figure for a page as an .svg file, as it looks on a page with nothing else.
+
+    `width` is in pixels.
     """
-    root = fromstring(svg)
-    kind = root.get("class", "")
-    if kind not in RULES:
-        return svg
-    sheets = [sheet[kind] for sheet in (RULES, PRINT_RULES) if kind in sheet]
-    values = {**COLOURS, **LIGHT, **PRINT, **shades}
-    declared = _declared(root, sheets, values, inside=False)
-    picture = Element(root.tag, {**root.attrib, **declared})
-    picture.extend([leaf for child in root for leaf in _leaves(child, {}, sheets, values)])
+    page = Element("html")
+    SubElement(page, "body").append(fromstring(figure))
+    (element,) = (each for each in ElementWrapper.from_html_root(page).iter_subtree() if is_figure(each))
+    across, down = (float(part) for part in element.etree_element.get("viewBox", "").split()[2:])
+    picture = flat(element, cascade)
+    width = width or round(across * SCALE)
+    picture.attrib = {
+        "xmlns": SVG,
+        "width": str(width),
+        "height": str(round(width * down / across)),
+        **picture.attrib,
+    }
     return tostring(picture, encoding="unicode")
 
 
-def _leaves(
-    element: Element, inherited: Style, sheets: list[Rules], values: Mapping[str, str]
-) -> list[Element]:
-    """An element and all within it that paints, from the lowest up, each with what holds for it."""
-    if element.tag in ("title", "desc"):
-        return [element]
-    declared = _declared(element, sheets, values)
-    if declared.get("display") == "none":
-        return []
-    own = {name: value for name, value in {**element.attrib, **declared}.items() if name in _INHERITED}
-    style = _measured({**inherited, **own})
-    if element.tag == "g":
-        return [leaf for child in element for leaf in _leaves(child, style, sheets, values)]
-    return [painted for layer in _layers(style) for painted in _painted(element, layer)]
+def flat(figure: ElementWrapper, cascade: Cascade) -> Element:
+    """A figure where it stands on its page, in need of no rules."""
+    outer = _inherited(figure.parent, cascade) if figure.parent is not None else {}
+    # How high the text of a page is says nothing of letters on stickers.
+    own = cascade.style(figure, {name: value for name, value in outer.items() if name != "font-size"})
+    kept = {name: value for name, value in figure.etree_element.attrib.items() if name != "style"}
+    picture = Element("svg", {**kept, **({"overflow": own["overflow"]} if "overflow" in own else {})})
+    picture.extend(_leaves(figure, own, cascade))
+    return picture
 
 
-def _declared(
-    element: Element, sheets: list[Rules], values: Mapping[str, str], *, inside: bool = True
-) -> Style:
-    """What the rules say of an element: the root is meant by the empty selector, and by that alone."""
-    found = {
-        (selector.count("."), number): declarations
-        for number, (selector, declarations) in enumerate(
-            entry for sheet in sheets for entry in sheet.items()
-        )
-        if bool(selector) == inside and _meant(element, selector)
-    }
-    # As in a sheet, the rule with more classes is the stronger one, and of two alike the later one.
-    rules = (found[rank] for rank in sorted(found))
-    return {name: _resolved(value, values) for rule in rules for name, value in rule.items()}
+def _inherited(element: ElementWrapper, cascade: Cascade) -> Style:
+    above = _inherited(element.parent, cascade) if element.parent is not None else {}
+    return cascade.style(element, above)
 
 
-def _meant(element: Element, selector: str) -> bool:
-    name, *classes = selector.split(".")
-    return name in ("", element.tag) and set(classes) <= set(element.get("class", "").split())
-
-
-def _resolved(value: str, values: Mapping[str, str]) -> str:
-    value = re.sub(r"var\(--([\w-]+)\)", lambda found: values[found[1]], value)
-    return INK if value == "currentColor" else value
+def _leaves(parent: ElementWrapper, inherited: Style, cascade: Cascade) -> Iterator[Element]:
+    """All that paints within an element, from the lowest up, each with what holds for it."""
+    for element in parent.iter_children():
+        if element.local_name in ("title", "desc"):
+            yield _text(element.local_name, element.etree_element.text or "", {})
+            continue
+        style = _measured(cascade.style(element, inherited))
+        if style.get("display") == "none":
+            continue
+        if element.local_name == "g":
+            yield from _leaves(element, style, cascade)
+        elif style.get("visibility", "visible") == "visible":
+            for layer in _layers(_plain(style)):
+                yield from _painted(element, layer)
 
 
 def _measured(style: Style) -> Style:
     """A length in em becomes one in units where it is said; what inherits it has the same length."""
     width = style.get("stroke-width", "")
-    if not width.endswith("em"):
+    if width.endswith("px"):
+        return {**style, "stroke-width": width.removesuffix("px")}
+    if not width.endswith("em") or "font-size" not in style:
         return style
-    units = float(width.removesuffix("em")) * float(style["font-size"])
+    units = float(width.removesuffix("em")) * float(style["font-size"].removesuffix("px"))
     return {**style, "stroke-width": f"{units:.2f}".rstrip("0").rstrip(".")}
+
+
+def _plain(style: Style) -> Style:
+    """Paints by number, as every renderer knows them."""
+    found = dict(style)
+    for name, usual in (("fill", "black"), ("stroke", "none")):
+        colour, opaque = paint(style.get(name, usual), style)
+        found[name] = colour
+        if opaque < 1:
+            found[f"{name}-opacity"] = f"{opaque * float(style.get(f'{name}-opacity', '1')):g}"
+    return found
 
 
 def _layers(style: Style) -> list[Style]:
     """What is painted one over the other: a halo below what it is round, where the style asks for one."""
-    if style.get("stroke", "none") == "none":
-        return [{name: value for name, value in style.items() if name not in _LINE}]
-    if style.get("paint-order") != "stroke":
+    if style["stroke"] == "none":
+        return [{name: value for name, value in style.items() if name not in LINE}]
+    if not style.get("paint-order", "").startswith("stroke"):
         return [style]
     return [{**style, "fill": "none"}, *_layers({**style, "stroke": "none"})]
 
 
-def _painted(element: Element, style: Style) -> list[Element]:
+def _painted(element: ElementWrapper, style: Style) -> Iterator[Element]:
     """A shape; capital letters, as those on stickers are, as lines; of other texts one for each place.
 
     Where a renderer knows less of SVG, a text with several places comes out with stray fragments round it.
     """
-    look = {name: value for name, value in style.items() if name in ("fill", *_LINE)}
-    if element.tag != "text":
-        return [Element(element.tag, {"d": element.get("d", ""), **look})]
-    if set(element.text or "") <= CAPITALS.keys() and "font-size" in style:
-        return [_lettered(element, style)]
-    look |= {name: value for name, value in style.items() if name in _TYPE}
-    return [_placed(word, {"x": x, "y": y, **look}) for word, x, y in _words(element)]
+    node = element.etree_element
+    look = {name: style[name] for name in ("fill", "fill-opacity", *LINE) if name in style}
+    if element.local_name != "text":
+        yield Element("path", {"d": node.get("d", ""), **look})
+    elif set(node.text or "") <= CAPITALS.keys() and "font-size" in style:
+        yield _lettered(node, style)
+    else:
+        look |= {name: style[name] for name in TYPE if name in style}
+        for word, x, y in _words(node):
+            yield _text("text", word, {"x": x, "y": y, **look})
 
 
-def _placed(written: str, attributes: Style) -> Element:
-    text = Element("text", attributes)
-    text.text = written
-    return text
+def _text(tag: str, written: str, attributes: dict[str, str]) -> Element:
+    element = Element(tag, attributes)
+    element.text = written
+    return element
 
 
-def _lettered(text: Element, style: Style) -> Element:
+def _lettered(text: Any, style: Style) -> Element:
     """One path for all letters, since texts are drawn slowly; its lines are wider for the halo round them."""
-    size = float(style["font-size"])
+    size = float(style["font-size"].removesuffix("px"))
     d = "".join(lettering(word, float(x), float(y), size) for word, x, y in _words(text))
-    halo = style.get("fill") == "none"
+    halo = style["fill"] == "none"
     width = THICKNESS * size + (float(style["stroke-width"]) if halo else 0)
-    look = {"fill": "none", "stroke": style["stroke" if halo else "fill"], "stroke-width": f"{width:.4g}"}
+    of = "stroke" if halo else "fill"
+    look = {"fill": "none", "stroke": style[of], "stroke-width": f"{width:.4g}"}
+    if f"{of}-opacity" in style:
+        look["stroke-opacity"] = style[f"{of}-opacity"]
     return Element("path", {"d": d, **look, "stroke-linecap": "round", "stroke-linejoin": "round"})
 
 
-def _words(text: Element) -> list[tuple[str, str, str]]:
+def _words(text: Any) -> list[tuple[str, str, str]]:
     """What stands at each place: a letter, and at the last place all letters left."""
-    xs, ys = (text.get(name, "0").split() for name in ("x", "y"))
+    xs, ys = (re.split(r"[\s,]+", text.get(name, "0").strip()) for name in ("x", "y"))
     written, last = text.text or "", len(xs) - 1
     return list(zip([*written[:last], written[last:]], xs, ys, strict=True))

@@ -1,7 +1,7 @@
 """How figures look: custom properties with sensible defaults, and the rules that use them.
 
-Knows class names; knows nothing of puzzles. A theme overrides the properties in a later sheet. The rules are
-data, since two write them down: `css` as a sheet for browsers, `flat` on the elements themselves.
+Knows class names; knows nothing of puzzles. A theme, or a guide's `extra.css`, overrides any of it in a later
+sheet: what holds in the end is asked of all sheets together, by browsers and by `cascade`.
 """
 
 from __future__ import annotations
@@ -47,80 +47,46 @@ PRINT: Mapping[str, str] = {
 }
 """On paper what is out of focus is light, which spares the reader's eye and the toner."""
 
-Rules = Mapping[str, Mapping[str, str]]
-"""What holds for an element by its name, or by its classes with a dot before each; empty for the root."""
-
-_TYPE = 'system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif'
-_HALO = {"stroke": "var(--figure-halo)", "stroke-linejoin": "round", "paint-order": "stroke"}
-"""A light line round what is dark, below it, so that it can be read whatever lies under it."""
-
-RULES: Mapping[str, Rules] = {
-    "puzzle": {
-        "": {"overflow": "visible"},
-        **{f".{name}": {"fill": f"var(--{name})", "stroke": f"var(--{name})"} for name in COLOURS},
-        ".body": {
-            "fill": "var(--figure-body)",
-            "stroke": "var(--figure-line)",
-            "stroke-width": "12",
-            "stroke-linejoin": "round",
-        },
-        ".stickers": {"stroke-linejoin": "round"},
-        ".muted": {
-            "fill": "var(--figure-muted)",
-            "stroke": "var(--figure-muted-line)",
-            "stroke-width": "7",
-        },
-        ".hatch": {"fill": "none", "stroke": "var(--figure-hatch)", "stroke-linecap": "round"},
-        ".pale": {"stroke": "var(--figure-hatch-pale)"},
-        ".guard": {"fill": "none", "stroke": "var(--figure-body)", "stroke-linejoin": "round"},
-        ".faint": {"stroke": "var(--figure-muted-line)"},
-        ".marks": {"fill": "var(--figure-mark)", "stroke-width": "22", **_HALO},
-        ".corner": {"fill": "var(--figure-corner)"},
-        ".turning": {
-            "fill": "var(--figure-halo)",
-            "stroke": "var(--figure-mark)",
-            "stroke-width": "18",
-        },
-        "text": {"font-family": _TYPE, "font-weight": "700", "text-anchor": "middle"},
-        ".letters": {"display": "none", "fill": "var(--figure-mark)", "stroke-width": ".24em", **_HALO},
-        ".letters.shown": {"display": "inline"},
-    },
-    "chart": {
-        ".bar": {"fill": "var(--chart-bar)"},
-        ".axis": {"fill": "none", "stroke": "currentColor", "stroke-width": "1"},
-        "text": {"font-family": _TYPE, "text-anchor": "middle", "fill": "currentColor"},
-    },
+_RULES = """\
+.puzzle{overflow:visible}
+.puzzle .body{fill:var(--figure-body);stroke:var(--figure-line);stroke-width:12;stroke-linejoin:round}
+.puzzle .stickers{stroke-linejoin:round}
+.puzzle .muted{fill:var(--figure-muted);stroke:var(--figure-muted-line);stroke-width:7}
+.puzzle .hatch{fill:none;stroke:var(--figure-hatch);stroke-linecap:round}
+.puzzle .pale{stroke:var(--figure-hatch-pale)}
+.puzzle .guard{fill:none;stroke:var(--figure-body);stroke-linejoin:round}
+.puzzle .faint{stroke:var(--figure-muted-line)}
+.puzzle .marks,.puzzle .letters{stroke:var(--figure-halo);stroke-linejoin:round;paint-order:stroke}
+.puzzle .marks{fill:var(--figure-mark);stroke-width:22}
+.puzzle .corner{fill:var(--figure-corner)}
+.puzzle .turning{fill:var(--figure-halo);stroke:var(--figure-mark);stroke-width:18}
+.puzzle text,.chart text{
+font-family:system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif;text-anchor:middle}
+.puzzle text{font-weight:700}
+.puzzle .letters{display:none;fill:var(--figure-mark);stroke-width:.24em}
+.puzzle .letters.shown{display:inline}
+.chart .bar{fill:var(--chart-bar)}
+.chart .axis{fill:none;stroke:currentColor;stroke-width:1}
+.chart text{fill:currentColor}
+@media print{
+.puzzle .letters{display:inline}
+.puzzle .muted{stroke-width:4}
 }
-"""For each kind of figure, by the class of its root, what holds within it."""
-
-PRINT_RULES: Mapping[str, Rules] = {
-    "puzzle": {".letters": {"display": "inline"}, ".muted": {"stroke-width": "4"}},
-}
-"""What is different on paper."""
+"""
+"""A light line lies round what is dark, below it, so that it can be read whatever lies under it."""
 
 
 def css() -> str:
     """The rules for figures, as a sheet."""
     return (
-        f":root{{{_properties({**COLOURS, **LIGHT})}}}\n"
-        f"@media (prefers-color-scheme:dark){{:root{{{_properties(DARK)}}}}}\n"
-        f"@media print{{:root{{{_properties(PRINT)}}}}}\n"
-        f"{_sheet(RULES)}\n"
-        f"@media print{{{_sheet(PRINT_RULES)}}}\n"
+        f":root{{{properties({**COLOURS, **LIGHT})}}}\n"
+        f"@media (prefers-color-scheme:dark){{:root{{{properties(DARK)}}}}}\n"
+        f"@media print{{:root{{{properties(PRINT)}}}}}\n"
+        + "".join(f".puzzle .{name}{{fill:var(--{name});stroke:var(--{name})}}\n" for name in COLOURS)
+        + _RULES
     )
 
 
-def _properties(values: Mapping[str, str]) -> str:
-    return _declared({f"--{name}": value for name, value in values.items()})
-
-
-def _sheet(rules: Mapping[str, Rules]) -> str:
-    return "\n".join(
-        f".{root} {selector}".rstrip() + f"{{{_declared(declarations)}}}"
-        for root, within in rules.items()
-        for selector, declarations in within.items()
-    )
-
-
-def _declared(values: Mapping[str, str]) -> str:
-    return ";".join(f"{name}:{value}" for name, value in values.items())
+def properties(values: Mapping[str, str]) -> str:
+    """Custom properties as a sheet declares them."""
+    return ";".join(f"--{name}:{value}" for name, value in values.items())

@@ -41,17 +41,13 @@ def words(tag: str, content: str) -> Element:
     return drawsvg.Raw(f"<{tag}>{escape(content, quote=False)}</{tag}>")
 
 
-def style(rules: str) -> Element:
-    return drawsvg.Raw(f"<style>{rules}</style>")
-
-
 def written(children: Sequence[Element], label: str, **attributes: object) -> str:
     """An <svg> element with these children.
 
     The library's own document always states a width and a height and carries empty definitions, which a
     figure within a page must not; so the root is written here, and the library writes what is inside.
     """
-    names = {name.rstrip("_"): value for name, value in attributes.items() if value is not None}
+    names = {name.rstrip("_"): value for name, value in attributes.items()}
     head = "".join(f' {name}="{value}"' for name, value in names.items())
     out = StringIO()
     out.write(f'<svg{head} role="img" aria-label="{escape(label)}">')

@@ -10,26 +10,26 @@ from base64 import b64encode
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from hashlib import sha256
-from html import escape
 from mimetypes import guess_type
 from pathlib import Path
 from typing import Any
-from urllib.parse import unquote
-from xml.etree.ElementTree import ParseError, fromstring
+from xml.etree.ElementTree import Element, tostring
+
+from cssselect2 import ElementWrapper
 
 from sitegen import __version__
-from sitegen.figures.flat import flat
+from sitegen.figures.cascade import PRINT, Cascade
+from sitegen.figures.flat import SVG, flat, is_figure
 from sitegen.guide.printed import Printed
 from sitegen.site.render import Site, told_by_template
+from sitegen.site.sheets import cascade_of, file_name
 
-FORMAT = 1
+FORMAT = 2
 """Of what is made; another whenever the same page may give another PDF."""
 NOWHERE = "https://guide.invalid/"
 """Where pages stand that have no public address (RFC 2606 keeps that name free)."""
-FIGURE = re.compile(r'<svg class="(?:puzzle|chart)".*?</svg>', re.DOTALL)
-"""A figure of ours, whatever else an author has put on the page."""
-NEARBY = re.compile(r'(<a\b[^>]*?) href="(?!#|[a-z]+:)[^"]*"')
-"""A link to another page of the guide."""
+NEARBY = re.compile(r"(?!#|//|[a-z][a-z0-9+.-]*:)", re.IGNORECASE)
+"""The address of another page of the guide."""
 MADE_FROM = re.compile(rb"turnfolio-(?P<digest>[0-9a-f]{64})-(?P<pages>[0-9]+)")
 """The identifier within a PDF: a digest of all that it follows from, and how many pages it has."""
 INSTALL = "install it with pip install 'weasyprint>=68', or the extra “pdf” of Turnfolio"
@@ -37,7 +37,6 @@ SYSTEM = (
     "it needs the library Pango: on Debian apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0, "
     "on macOS brew install pango, on Windows see WeasyPrint's page on first steps"
 )
-SVG = "http://www.w3.org/2000/svg"
 
 
 class NoPress(Exception):
@@ -65,26 +64,40 @@ class Press:
         """Tagged, with title and bookmarks, all fonts embedded; the same bytes from the same page."""
         html = page_of(site, sheet)
         base = site.guide.config.address or NOWHERE
-        drawn = FIGURE.sub(lambda found: _picture(found[0], site.shades), html)
-        linked = drawn if site.guide.config.address else NEARBY.sub(r"\1", drawn)
         fetcher = self._fetcher(site.resources, base)
-        document = self._html(string=linked, base_url=base + sheet.url, url_fetcher=fetcher)
+        document = self._html(string=html, base_url=base + sheet.url, url_fetcher=fetcher)
+        _draw(document.wrapper_element, cascade_of(html, sheet.url, base, site.resources, PRINT))
+        if not site.guide.config.address:
+            _unlink(document.etree_element)
+        document.wrapper_element = ElementWrapper.from_html_root(document.etree_element)
         rendered = document.render(pdf_tags=True)
         identifier = f"turnfolio-{_digest(html, site)}-{len(rendered.pages)}".encode()
         return bytes(rendered.write_pdf(pdf_tags=True, pdf_identifier=identifier))
 
 
-def _picture(svg: str, shades: Mapping[str, str]) -> str:
+def _draw(page: ElementWrapper, cascade: Cascade) -> None:
+    """Puts a picture in the place of each figure of a page."""
+    for figure in [element for element in page.iter_subtree() if is_figure(element)]:
+        above, drawn = figure.parent.etree_element, figure.etree_element
+        picture = _picture(flat(figure, cascade))
+        picture.tail = drawn.tail
+        above[list(above).index(drawn)] = picture
+
+
+def _picture(figure: Element) -> Element:
     """A figure as a picture of its own, which is read once wherever it stands, and described in full."""
-    try:
-        drawn = flat(svg, shades)
-        root = fromstring(drawn)
-    except (ParseError, ValueError, LookupError):
-        return svg  # an author's own, which only looks like one of ours
-    said = [root.findtext(tag) for tag in ("title", "desc")]
-    alt = escape(". ".join(text for text in said if text))
-    source = b64encode(drawn.replace("<svg", f'<svg xmlns="{SVG}"', 1).encode()).decode()
-    return f'<img class="drawn" alt="{alt}" src="data:image/svg+xml;base64,{source}">'
+    said = [figure.findtext(tag) for tag in ("title", "desc")]
+    figure.set("xmlns", SVG)
+    source = b64encode(tostring(figure)).decode()
+    alt = ". ".join(text for text in said if text)
+    return Element("img", {"class": "drawn", "alt": alt, "src": f"data:image/svg+xml;base64,{source}"})
+
+
+def _unlink(page: Element) -> None:
+    """Takes away where links to other pages of the guide lead, which has no public address."""
+    for link in page.iter("a"):
+        if NEARBY.match(link.get("href", "#")):
+            del link.attrib["href"]
 
 
 def _fetcher_class(urls: Any) -> Any:
@@ -97,8 +110,8 @@ def _fetcher_class(urls: Any) -> Any:
             self.base = base
 
         def fetch(self, url: str, headers: Any = None) -> Any:
-            name = unquote(url.removeprefix(self.base).partition("?")[0])
-            if url.startswith(self.base) and name in self.files:
+            name = file_name(url, self.base)
+            if name in self.files:
                 kind = guess_type(name)[0] or "application/octet-stream"
                 return urls.URLFetcherResponse(url, self.files[name], {"Content-Type": kind})
             return super().fetch(url, headers)

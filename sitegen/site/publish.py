@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from sitegen.figures.cascade import SCREEN, Cascade
+from sitegen.guide.config import Config, read_config
+from sitegen.guide.files import other_files
 from sitegen.guide.guide import Guide
 from sitegen.guide.kept import read_kept
 from sitegen.guide.load import read_guide
@@ -12,8 +15,9 @@ from sitegen.guide.printed import Printed, printed
 from sitegen.problems import Problems
 from sitegen.progress import Progress, quiet
 from sitegen.site.output import replace_site
-from sitegen.site.pdf import Press, made_here, page_count, unchanged
-from sitegen.site.render import Site, render_site
+from sitegen.site.pdf import NOWHERE, Press, made_here, page_count, unchanged
+from sitegen.site.render import Site, render_site, told_by_template
+from sitegen.site.sheets import cascade_of
 from sitegen.site.theme import load_theme
 
 OUTPUT = "output"
@@ -79,6 +83,16 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> dic
         made[sheet.path] = press.pdf(site, sheet)
     replace_site(folder / OUTPUT, render_site(replace(site, pdfs=made), progress))
     return {sheet.path: page_count(made[sheet.path]) for sheet in wanted}
+
+
+def look(folder: Path) -> tuple[Config, Cascade]:
+    """What a guide says of its figures, and how its pages show them on screen. Raises Problems."""
+    config = read_config(folder)
+    guide = Guide(folder, config, (), {}, {}, {}, {}, tuple(other_files(folder)))
+    site = _site(guide, folder, False)
+    with told_by_template(site.theme):
+        page = site.bare()
+    return config, cascade_of(page, "index.html", NOWHERE, site.resources, SCREEN)
 
 
 def _read(folder: Path, progress: Progress) -> Guide:

@@ -21,7 +21,7 @@ from sitegen.effects.relations import Group, say
 from sitegen.effects.words import brief
 from sitegen.figures.chart import histogram
 from sitegen.figures.position import palette
-from sitegen.figures.style import css
+from sitegen.figures.style import COLOURS, css, properties
 from sitegen.guide.blocks import KINDS
 from sitegen.guide.chosen import cards, case_sheets
 from sitegen.guide.config import PAPERS
@@ -213,6 +213,10 @@ class Site:
             **self._on_paper(page, page.url),
         )
 
+    def bare(self) -> str:
+        """A page with nothing on it, as it stands at index.html."""
+        return self._template("base.html", "index.html")
+
     def answers(self, page: Page) -> str:
         """The sheet with the answers to a page's exercises."""
         return self._template(
@@ -302,15 +306,9 @@ class Site:
 
     def _figure_css(self) -> str:
         """The rules for figures, with the theme's and then the guide's own shades of colours."""
-        override = ":root{" + ";".join(f"--{name}:{shade}" for name, shade in self.shades.items()) + "}\n"
-        return css() + (override if self.shades else "")
-
-    @cached_property
-    def shades(self) -> dict[str, str]:
-        """Of colour names: the theme's, and then the guide's own."""
-        faces = {face.name for page in self.guide.pages for face in page.puzzle.faces}
-        own = {name: shade for name, shade in self.guide.config.colours.items() if name not in faces}
-        return {**self.theme.colours, **own}
+        own = {name: shade for name, shade in self.guide.config.colours.items() if name in COLOURS}
+        shades = {**self.theme.colours, **own}
+        return css() + (f":root{{{properties(shades)}}}\n" if shades else "")
 
     def _moves(self, text: str, here: str) -> Markup:
         """Moves as HTML, each reference leading to its sequence."""

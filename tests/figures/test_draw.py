@@ -98,9 +98,8 @@ def test_coordinates_carry_at_most_two_decimals(cube3: Puzzle, view: str) -> Non
     assert not re.search(r"\.\d{3}", draw(busy(cube3), view))
 
 
-@pytest.mark.parametrize("standalone", [False, True])
-def test_title_and_description_are_there_and_escaped(cube3: Puzzle, standalone: bool) -> None:
-    root = ET.fromstring(re.sub(' xmlns="[^"]*"', "", draw(busy(cube3), "corner", standalone=standalone)))
+def test_title_and_description_are_there_and_escaped(cube3: Puzzle) -> None:
+    root = ET.fromstring(draw(busy(cube3), "corner"))
     assert root.findtext("title") == "Two edges of U & F"
     assert root.findtext("desc") == "UF and UR are turned over; <all> else is home."
     assert root.get("role") == "img"
@@ -116,7 +115,6 @@ def test_the_same_picture_gives_the_same_bytes(cube3: Puzzle) -> None:
 
 def test_the_same_figure_is_drawn_once(cube3: Puzzle) -> None:
     assert draw(busy(cube3), "corner") is draw(busy(cube3), "corner")
-    assert draw(busy(cube3), "corner") != draw(busy(cube3), "corner", standalone=True)
 
 
 def test_a_figure_within_a_page_has_no_size_no_ids_and_no_colours_of_its_own(cube3: Puzzle) -> None:
@@ -125,14 +123,6 @@ def test_a_figure_within_a_page_has_no_size_no_ids_and_no_colours_of_its_own(cub
     assert "viewBox" in head
     assert " width=" not in head
     assert not re.search(r' (id|style|fill|stroke)="', figure)
-
-
-def test_a_file_that_stands_alone_brings_size_and_style(cube3: Puzzle) -> None:
-    figure = draw(solved(cube3), "corner", standalone=True)
-    assert 'xmlns="http://www.w3.org/2000/svg"' in figure
-    assert " width=" in figure
-    assert "prefers-color-scheme:dark" in figure
-    assert "--white:" in figure
 
 
 def test_an_unknown_view_is_refused(cube3: Puzzle) -> None:

@@ -32,9 +32,9 @@ from sample_sheets import (
     units,
 )
 
-from sitegen.figures.flat import flat
 from sitegen.figures.views import layout
 from sitegen.site import pdf as pdf_module
+from sitegen.site.pdf import page_of
 from sitegen.site.publish import handout, publish
 
 SEQUENCES = f"""\
@@ -331,7 +331,7 @@ def test_a_copy_in_grey_tells_the_colours_of_stickers(
     folder = guide(tmp_path, "kind: handout", ONE_FIGURE)
     if as_pdf:
         if not letters:
-            monkeypatch.setattr(pdf_module, "flat", lambda svg, shades: flat(LETTERS.sub("", svg), shades))
+            monkeypatch.setattr(pdf_module, "page_of", lambda *of: LETTERS.sub("", page_of(*of)))
         handout(folder)
         pdf = (folder / "output" / "sheet.pdf").read_bytes()
     else:
