@@ -20,16 +20,8 @@ class Palette:
 
 
 def palette(puzzle: Puzzle, own: Mapping[str, str] | None = None, for_copies: bool = False) -> Palette:
-    """The puzzle's colours, and in their place those that a guide gives its faces.
-
-    A face that had a colour which is given to another gets what that one had, so that no two are the same.
-    """
-    faces = {face.name: face.colour for face in puzzle.faces}
-    for face, colour in (own or {}).items():
-        if face in faces:
-            for other in [name for name, here in faces.items() if here == colour]:
-                faces[other] = faces[face]
-            faces[face] = colour
+    """The puzzle's colours, and in their place those that a guide gives its faces."""
+    faces = {face.name: (own or {}).get(face.name, face.colour) for face in puzzle.faces}
     return Palette(faces, for_copies)
 
 

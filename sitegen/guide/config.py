@@ -19,6 +19,8 @@ from sitegen.settings import Setting, read_settings
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 """Paper sizes, and what CSS calls them."""
+MIRRORED = "mirrored"
+"""The key by which an author says that the colours of faces are meant to be those of a mirror image."""
 SHADE = re.compile(r"#(?:[0-9a-fA-F]{3}){1,2}")
 """A shade, as CSS writes colours by number."""
 LANGUAGE = re.compile(r"[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*")
@@ -34,13 +36,15 @@ class Config:
     theme: str = "folio"
     colours: Mapping[str, str] = field(default_factory=dict)
     """The colour name of a face, and the shade of a colour name."""
+    mirrored: bool = False
+    """Whether the colours of faces are meant to be those of a mirror image."""
     paper: str = "A4"
     pages: tuple[Setting, ...] = ()
     """The pages in reading order, by file name without its ending."""
     html: bool = False
     """Whether HTML in Markdown is passed through."""
     places: Mapping[str, Passage] = field(default_factory=dict)
-    """Where each setting was written."""
+    """Where each setting was written, and each colour, as `colours.U`."""
     puzzles: Catalogue = field(default_factory=Catalogue)
     """Those that ship, and those of content/puzzles/."""
 
@@ -64,6 +68,8 @@ def read_config(folder: Path) -> Config:
     if findings.problems:
         raise Problems(findings.problems)
     places = {key: setting.passage for key, setting in settings.items()}
+    for key, setting in settings.items():
+        places |= {f"{key}.{name}": entry.key for name, entry in (setting.entries or {}).items()}
     return Config(**values, places=places, puzzles=puzzles)
 
 
@@ -143,8 +149,7 @@ def _colours(setting: Setting, puzzles: Catalogue) -> dict[str, str]:
     colours = setting.as_mapping(meaning, example)
     shipped = [each.faces for each in catalogue.definitions().values()]
     own = [each.faces for each in puzzles.own.values()]
-    together = {frozenset(face.name for face in faces) for faces in (*shipped, *own)}
-    known = frozenset[str]().union(*together)
+    known = {face.name for faces in (*shipped, *own) for face in faces}
     for name, entry in (setting.entries or {}).items():
         if name in known:
             entry.as_choice(COLOURS)
@@ -154,10 +159,6 @@ def _colours(setting: Setting, puzzles: Catalogue) -> dict[str, str]:
             raise Problem(f"“{name}” is neither a face nor a colour name", entry.key, hint)
         elif not SHADE.fullmatch(colours[name]):
             raise entry.problem(f"colours are {meaning}", f"write them as in {example}")
-    for names in together:
-        given = [colour for name, colour in colours.items() if name in names]
-        if len(set(given)) < len(given):
-            raise setting.problem("two faces have the same colour", "give each face a colour of its own")
     return colours
 
 
@@ -169,6 +170,7 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "paper": lambda setting: setting.as_choice(PAPERS),
     "pages": Setting.as_list,
     "html": Setting.as_yes,
+    MIRRORED: Setting.as_yes,
 }
 """The keys of guide.yaml, and how their values are read."""
 CHOICES: Mapping[str, Callable[[Setting, Catalogue], Any]] = {

@@ -19,6 +19,7 @@ from sitegen.guide.markdown import Fence, fences
 from sitegen.guide.method import Method
 from sitegen.guide.page import Page
 from sitegen.guide.proofread import clashes, link_problems, roots, sheet_problems
+from sitegen.guide.scheme import scheme_problems
 from sitegen.guide.sequence import Book
 from sitegen.moves.references import resolve
 from sitegen.moves.turning import permutation
@@ -52,6 +53,7 @@ def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = Non
     found = [
         *findings.problems,
         *(problem for block in blocks for problem in block.findings.problems),
+        *scheme_problems(config, dict.fromkeys(page.puzzle for page in pages)),
         *clashes(guide),
         *sheet_problems(guide),
         *link_problems(guide),

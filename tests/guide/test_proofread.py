@@ -48,10 +48,3 @@ def test_a_sequence_of_another_puzzle_is_said_to_be_one(problems_of) -> None:
     )
     assert problem.headline() == "content/index.md:2:1: no sequence is named large"
     assert "it is a sequence of cube-4" in problem.hint
-
-
-def test_two_faces_cannot_have_one_colour(guide_at) -> None:
-    from sitegen.problems import Problems
-
-    with pytest.raises(Problems, match=r"content/guide.yaml:2:10: two faces have the same colour"):
-        guide_at("title: T\ncolours: {U: yellow, D: yellow}\n")

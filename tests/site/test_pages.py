@@ -426,7 +426,8 @@ def test_a_theme_cannot_reach_beyond_its_templates(published) -> None:
 def test_the_guides_colours_are_those_of_its_figures(published) -> None:
     texts = published(
         {
-            "content/guide.yaml": 'title: T\ncolours: {U: yellow, D: white, red: "#b02030"}\n',
+            "content/guide.yaml": "title: T\n"
+            'colours: {U: yellow, D: white, L: red, R: orange, red: "#b02030"}\n',
             "content/index.md": "```moves x\nR R'\n```\n",
         }
     )
