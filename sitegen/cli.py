@@ -113,6 +113,7 @@ def publish(folder: Path, draft: bool) -> None:
         raise _unwritten(error, folder / site.OUTPUT) from None
     guide = done.guide
     _show(guide.problems)
+    _tell(guide)
     what = f"{_count(len(guide.pages), 'page')}, {_count(len(guide.sequences), 'sequence')}"
     click.echo(f"{what}: {done.files} files in {folder / site.OUTPUT}/")
     if done.outdated:
@@ -129,8 +130,7 @@ def check(folder: Path) -> None:
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
-    for note in guide.notes:
-        click.echo(str(note), err=True)
+    _tell(guide)
     told = str(turned(guide)) or "nothing to be turned"
     click.echo(f"{_count(len(guide.pages), 'page')} with {told}: all hold")
 
@@ -541,6 +541,12 @@ def _show(problems: Iterable[Problem]) -> None:
         click.echo(str(problem), err=True)
     if len(listed) > 1:
         click.echo(f"{len(listed)} problems", err=True)
+
+
+def _tell(guide: Guide) -> None:
+    """What is not wrong, and may not be meant."""
+    for note in guide.notes:
+        click.echo(str(note), err=True)
 
 
 def _progress(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:

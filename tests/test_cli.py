@@ -148,6 +148,36 @@ def test_draw_writes_a_figure_that_stands_alone_and_says_what_it_shows(tmp_path:
     assert description.text
 
 
+@pytest.mark.parametrize("ending", [".svg", ".png"])
+def test_draw_is_as_wide_as_it_is_told_to_be(tmp_path: Path, ending: str) -> None:
+    image = pytest.importorskip("PIL.Image")
+    target = tmp_path / f"figure{ending}"
+    assert run("draw", "R U R'", "-o", str(target), "--width", "321").exit_code == 0
+    if ending == ".png":
+        assert image.open(target).width == 321
+    else:
+        assert ElementTree.parse(target).getroot().get("width") == "321"
+
+
+def test_draw_without_the_library_for_png_says_what_to_install(tmp_path: Path, monkeypatch) -> None:
+    monkeypatch.setitem(sys.modules, "resvg_py", None)
+    result = run("draw", "R", "-o", str(tmp_path / "x.png"))
+    assert result.exit_code == 1
+    assert "install it with pip install 'resvg-py>=0.4'" in result.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_check_and_publish_tell_of_html_that_is_shown_as_text_and_hold_nothing_against_it(tmp_path) -> None:
+    (tmp_path / "content").mkdir()
+    (tmp_path / "content/guide.yaml").write_text("title: T\n")
+    (tmp_path / "content/index.md").write_text("A <b>word</b>.\n")
+    for command in ("check", "publish"):
+        result = run(command, str(tmp_path))
+        assert result.exit_code == 0
+        assert result.stderr.count("note: HTML is shown as it is written") == 1
+        assert "content/index.md:1:3: note:" in result.stderr
+
+
 def test_draw_writes_the_same_bytes_each_time(tmp_path: Path) -> None:
     for name in ("a.svg", "b.svg"):
         run("draw", "R U", "-o", str(tmp_path / name))

@@ -11,12 +11,13 @@ from typing import Any
 from sitegen.effects.layers import isolating
 from sitegen.guide.config import Config
 from sitegen.guide.links import Targets
-from sitegen.guide.markdown import Fence, Prose
+from sitegen.guide.markdown import Fence, Prose, html_texts
 from sitegen.guide.method import Method
 from sitegen.guide.page import Page
 from sitegen.guide.practice import Practice
+from sitegen.guide.raw_html import ids
 from sitegen.guide.sequence import Book, Sequence
-from sitegen.problems import Findings, Problem
+from sitegen.problems import Findings, Passage, Problem
 
 MADE = frozenset(["effects.html", "isolating.html"])
 """Pages that the site makes by itself."""
@@ -68,6 +69,19 @@ class Guide:
         within = (prose for block in checked for prose in block.prose)
         return [*filter(None, [page.heading]), page.prose, *within]
 
+    @cached_property
+    def ids(self) -> Mapping[str, tuple[tuple[str, Passage], ...]]:
+        """What can be linked to in the HTML of each page, and where it stands."""
+        return {
+            page.name: tuple(
+                (name, passage)
+                for prose in self.texts(page)
+                for html, passage in html_texts(prose)
+                for name in ids(html)
+            )
+            for page in self.pages
+        }
+
     def practice(self, page: Page) -> list[Practice]:
         """The blocks of a page that have exercises."""
         checked = (block.checked for block in self.blocks[page.name])
@@ -80,4 +94,5 @@ class Guide:
         blocks = [block for blocks in self.blocks.values() for block in blocks]
         answers = {block.page.answers_url for block in blocks if block.kind == Practice.KIND}
         made = (MADE if isolates else MADE - {"isolating.html"}) | answers
-        return Targets(pages, self.sequences, self.methods, frozenset(self.files), made)
+        ids = {page: tuple(name for name, _ in found) for page, found in self.ids.items()}
+        return Targets(pages, self.sequences, self.methods, frozenset(self.files), made, ids)

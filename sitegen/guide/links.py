@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import posixpath
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
-from urllib.parse import quote, unquote, urlsplit
+from html import escape
+from urllib.parse import SplitResult, quote, unquote, urlsplit
 
-from sitegen.guide.markdown import Prose, inline_tokens
+from sitegen.guide import raw_html
+from sitegen.guide.markdown import Prose, html_texts, inline_tokens
 from sitegen.guide.method import Method, UnknownMethod
 from sitegen.guide.page import Page
 from sitegen.guide.sequence import Sequence
@@ -29,6 +32,8 @@ class Targets:
     methods: Mapping[str, Method]
     files: frozenset[str]
     made: frozenset[str]
+    ids: Mapping[str, tuple[str, ...]]
+    """What can be linked to in the HTML of each page."""
 
     def stands_on(self, anchor: str, page: str) -> bool:
         """Whether an anchor is that of a sequence or a method on a page."""
@@ -50,16 +55,43 @@ def broken_links(prose: Prose, page: str, targets: Targets) -> Iterator[Problem]
             target = str(token.attrGet(LINKED[token.type]) or "")
             findings.attempt("", resolve, target, page, "", targets, passage)
             if token.type == "image":
+                findings.attempt(None, _check_loaded, target, passage)
                 findings.attempt(None, _check_picture, target, passage)
+    for html, passage in html_texts(prose):
+        for found, place in _written(html, passage):
+            findings.attempt("", resolve, found.url, page, "", targets, place)
+            if found.loaded:
+                findings.attempt(None, _check_loaded, found.url, place)
+            if found.picture:
+                findings.attempt(None, _check_picture, found.url, place)
     return iter(findings.problems)
 
 
-def _check_picture(target: str, passage: Passage) -> None:
-    parts = urlsplit(target)
-    if parts.scheme or parts.netloc:
-        hint = "put the picture into content/ and link to it there"
+def _written(html: str, passage: Passage) -> Iterator[tuple[raw_html.Target, Passage]]:
+    """What HTML leads to, each with its place."""
+    at = 0
+    for target in raw_html.targets(html):
+        place = value_place(target.url, passage, at)
+        at = max(at, place.end - passage.start)
+        yield target, place
+
+
+def value_place(value: str, passage: Passage, at: int = 0) -> Passage:
+    """Where the value of an attribute stands behind an offset; the first line where that cannot be told."""
+    spellings = "|".join(re.escape(text) for text in (escape(value, quote=False), value) if value)
+    found = re.compile(rf"(?<=[=\"'\s,])(?:{spellings})").search(passage.text, at) if value else None
+    return passage.part(*found.span()) if found else passage.part(0, len(passage.text.split("\n", 1)[0]))
+
+
+def _check_loaded(target: str, passage: Passage) -> None:
+    parts = _parts(target, passage)
+    if parts.netloc or (parts.scheme and parts.scheme != "data"):
+        hint = "put the file into content/ and link to it there"
         raise Problem("pages load nothing from elsewhere", passage, hint)
-    if parts.path.endswith(".md"):
+
+
+def _check_picture(target: str, passage: Passage) -> None:
+    if _parts(target, passage).path.endswith(".md"):
         raise Problem("this is a page and no picture", passage, "a link to a page has no ! before it")
 
 
@@ -81,12 +113,14 @@ def resolve(target: str, page: str, here: str, targets: Targets, passage: Passag
     Raises Problem where nothing is there.
     """
     if not target:
-        raise Problem("this leads nowhere", passage, "write between the round brackets what it leads to")
+        raise Problem(
+            "this leads nowhere", passage, "write what it leads to, between the round brackets of a link"
+        )
     if target.startswith(SEQUENCE):
         return relative(_sequence(target.removeprefix(SEQUENCE), targets, passage), here)
     if target.startswith(METHOD):
         return relative(_method(target.removeprefix(METHOD), targets, passage), here)
-    parts = urlsplit(target)
+    parts = _parts(target, passage)
     if parts.scheme or parts.netloc:
         return target
     path = _path(target, page)
@@ -99,6 +133,13 @@ def resolve(target: str, page: str, here: str, targets: Targets, passage: Passag
     else:
         hint = _near(path, [*targets.files, *targets.made])
     raise Problem(f"the guide has no file {path}", passage, hint)
+
+
+def _parts(target: str, passage: Passage) -> SplitResult:
+    try:
+        return urlsplit(target)
+    except ValueError:
+        raise Problem("this is not an address", passage, "see that its brackets are closed") from None
 
 
 def _path(target: str, page: str) -> str:
@@ -128,7 +169,7 @@ def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passag
     target = targets.pages[name]
     if not anchor:
         return relative(target.url, here)
-    anchors = [heading.anchor for heading in target.headings]
+    anchors = [*(heading.anchor for heading in target.headings), *targets.ids.get(name, ())]
     if anchor not in anchors and not targets.stands_on(anchor, name):
         raise Problem(f"{name}.md has no heading #{anchor}", passage, _heading(anchor, anchors))
     return f"#{anchor}" if name == page and target.url == here else f"{relative(target.url, here)}#{anchor}"

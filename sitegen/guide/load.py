@@ -18,7 +18,7 @@ from sitegen.guide.kept import Kept, read_kept
 from sitegen.guide.markdown import Fence, fences
 from sitegen.guide.method import Method
 from sitegen.guide.page import Page
-from sitegen.guide.proofread import clashes, link_problems, roots, sheet_problems
+from sitegen.guide.proofread import clashes, html_notes, id_problems, link_problems, roots, sheet_problems
 from sitegen.guide.scheme import scheme_problems
 from sitegen.guide.sequence import Book
 from sitegen.moves.references import resolve
@@ -57,13 +57,14 @@ def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = Non
         *clashes(guide),
         *sheet_problems(guide),
         *link_problems(guide),
+        *id_problems(guide),
         *inline.findings.problems,
     ]
     return replace(
         guide,
         stated=inline.stated,
         problems=Problems(roots(found, guide)).problems,
-        notes=tuple(inline.notes),
+        notes=(*html_notes(guide), *inline.notes),
     )
 
 

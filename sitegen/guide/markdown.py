@@ -21,6 +21,7 @@ from markdown_it.rules_inline import StateInline
 from markdown_it.token import Token
 from mdit_py_plugins.attrs import attrs_plugin
 
+from sitegen.guide.raw_html import readdressed
 from sitegen.problems import Passage, Source
 
 MARK = re.compile(r"\{[^{}\n]*\}")
@@ -98,6 +99,13 @@ class Renderer(RendererHTML):
         picture.attrs = {**tokens[idx].attrs, "src": around.link(str(tokens[idx].attrGet("src") or ""))[0]}
         return super().image([picture], 0, options, env)
 
+    def html_block(self, tokens: Sequence[Token], idx: int, options: Any, env: Any) -> str:
+        around: Surroundings | None = env.get("around")
+        html = tokens[idx].content
+        return readdressed(html, lambda target: around.link(target)[0]) if around else html
+
+    html_inline = html_block
+
 
 def _linked(before: Sequence[Token]) -> bool:
     """Whether what stands behind these tokens stands in a link."""
@@ -165,9 +173,7 @@ def paragraphs(prose: Prose) -> Iterator[list[Placed]]:
     held: list[Placed] = []
     for token in prose.tokens:
         if token.type == "inline":
-            stretch = _stretch(prose, token)
-            searched: dict[str, int] = {}
-            held += [(child, _place(child, stretch, searched)) for child in token.children or []]
+            held += _inside(prose, token)
         elif token.type in BEGINS and held:
             yield held
             held = []
@@ -175,9 +181,35 @@ def paragraphs(prose: Prose) -> Iterator[list[Placed]]:
         yield held
 
 
+def _inside(prose: Prose, token: Token) -> Iterator[Placed]:
+    if token.type == "inline":
+        stretch = _stretch(prose, token)
+        searched: dict[str, int] = {}
+        for child in token.children or []:
+            yield child, _place(child, stretch, searched)
+
+
 def inline_tokens(prose: Prose) -> Iterator[Placed]:
     """Every token inside paragraphs and headings."""
     return chain.from_iterable(paragraphs(prose))
+
+
+def html_texts(prose: Prose) -> Iterator[tuple[str, Passage]]:
+    """Every stretch of HTML, with the place where it was written."""
+    for token in prose.tokens:
+        if token.type == "html_block":
+            yield token.content, _stretch(prose, token)
+        inside = _inside(prose, token)
+        yield from ((child.content, place) for child, place in inside if child.type == "html_inline")
+
+
+def html_shown(prose: Prose) -> list[Passage]:
+    """Where HTML stands in a text that lets none through, and so shows it to the reader."""
+    if not re.search(r"<[A-Za-z/!?]", prose.passage.text):
+        return []
+    inline = [token.map for token in prose.tokens] == [None]
+    again = (inline_prose if inline else page_prose)(prose.passage, html=True)
+    return [place for _, place in html_texts(again)]
 
 
 def _stretch(prose: Prose, token: Token) -> Passage:
@@ -207,6 +239,8 @@ def _patterns(token: Token) -> list[str]:
     if token.type == "code_inline":
         words = r"\s+(?:>\s*)*".join(map(re.escape, token.content.split()))
         return [rf"`\s?({words})\s?`"]
+    if token.type == "html_inline":
+        return [rf"({re.escape(token.content)})"]
     address = str(token.attrGet("href") or token.attrGet("src") or "")
     spellings = dict.fromkeys([address, unquote(address)])
     return [rf"\]\(\s*<?({re.escape(spelling)})" for spelling in spellings] if address else []

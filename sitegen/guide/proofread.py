@@ -7,9 +7,10 @@ from pathlib import PurePosixPath
 
 from sitegen.guide.chosen import cards, case_sheets
 from sitegen.guide.guide import MADE, Guide
-from sitegen.guide.links import broken_links
+from sitegen.guide.links import broken_links, value_place
+from sitegen.guide.markdown import html_shown
 from sitegen.guide.method import Method, UnknownMethod
-from sitegen.guide.page import EXERCISES, HANDOUT, Page
+from sitegen.guide.page import ANCHORS, EXERCISES, HANDOUT, Page
 from sitegen.guide.practice import Practice
 from sitegen.guide.printed import printed
 from sitegen.moves.references import UnknownSequence
@@ -69,6 +70,34 @@ def link_problems(guide: Guide) -> Iterator[Problem]:
     for page in guide.pages:
         for prose in guide.texts(page):
             yield from broken_links(prose, page.name, guide.targets)
+
+
+def id_problems(guide: Guide) -> Iterator[Problem]:
+    """Things in HTML that are called as another on their page is, so that a link could mean either."""
+    for page in guide.pages:
+        named = [block.name for block in guide.blocks[page.name] if block.name]
+        taken = {"main", *(heading.anchor for heading in page.headings)}
+        taken |= {f"{kind}-{name}" for kind in ANCHORS for name in named}
+        for name, passage in guide.ids[page.name]:
+            if name in taken:
+                place = value_place(name, passage)
+                yield Problem(f"#{name} stands on this page already", place, "choose another id")
+            taken.add(name)
+
+
+def html_notes(guide: Guide) -> Iterator[Problem]:
+    """What may not be meant: HTML that is shown to the reader as it was written."""
+    texts = (
+        []
+        if guide.config.html
+        else [prose for page in guide.pages for prose in guide.texts(page) if prose is not page.heading]
+    )
+    shown = [place for prose in texts for place in html_shown(prose)]
+    if shown:
+        others = len(shown) - 1
+        where = f", here and in {others} more place{'s' * (others > 1)}" if others else ""
+        hint = "write “html: yes” in guide.yaml to let it through, or \\< for a < that is to be seen"
+        yield Problem(f"note: HTML is shown as it is written{where}", shown[0], hint)
 
 
 def roots(found: Iterable[Problem], guide: Guide) -> list[Problem]:

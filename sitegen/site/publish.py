@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from sitegen.figures.cascade import SCREEN, Cascade
+from sitegen.figures.cascade import PRINT, SCREEN, Cascade
 from sitegen.guide.config import Config, read_config
 from sitegen.guide.files import other_files
 from sitegen.guide.guide import Guide
@@ -17,7 +17,7 @@ from sitegen.progress import Progress, quiet
 from sitegen.site.output import replace_site
 from sitegen.site.pdf import NOWHERE, Press, made_here, page_count, unchanged
 from sitegen.site.render import Site, render_site, told_by_template
-from sitegen.site.sheets import cascade_of
+from sitegen.site.sheets import cascade_of, unprintable
 from sitegen.site.theme import load_theme
 
 OUTPUT = "output"
@@ -89,10 +89,13 @@ def look(folder: Path) -> tuple[Config, Cascade]:
     """What a guide says of its figures, and how its pages show them on screen. Raises Problems."""
     config = read_config(folder)
     guide = Guide(folder, config, (), {}, {}, {}, {}, tuple(other_files(folder)))
-    site = _site(guide, folder, False)
+    return config, _look(_site(guide, folder, False), SCREEN)
+
+
+def _look(site: Site, medium: str) -> Cascade:
     with told_by_template(site.theme):
         page = site.bare()
-    return config, cascade_of(page, "index.html", NOWHERE, site.resources, SCREEN)
+    return cascade_of(page, "index.html", NOWHERE, site.resources, medium)
 
 
 def _read(folder: Path, progress: Progress) -> Guide:
@@ -110,4 +113,10 @@ def _read(folder: Path, progress: Progress) -> Guide:
 def _site(guide: Guide, folder: Path, draft: bool) -> Site:
     if guide.problems and not draft:
         raise Problems(guide.problems)
-    return Site(guide, load_theme(guide.config, folder))
+    site = Site(guide, load_theme(guide.config, folder))
+    shades = {
+        name: value for medium in (SCREEN, PRINT) for name, value in unprintable(_look(site, medium)).items()
+    }
+    if shades:
+        raise Problems(site.theme.shade_problem(name, value) for name, value in shades.items())
+    return site

@@ -5,14 +5,20 @@ Knows HTML and where the files of a site are; what sheets say is `figures/cascad
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from html.parser import HTMLParser
 from typing import Any
 from urllib.parse import unquote, urljoin
+from xml.etree.ElementTree import Element
 
+from cssselect2 import ElementWrapper
 from tinycss2 import parse_stylesheet, serialize
 
-from sitegen.figures.cascade import Cascade
+from sitegen.figures.cascade import Cascade, paint
+from sitegen.figures.style import COLOURS, LIGHT
+
+PLAIN = re.compile(r"none|#[0-9a-f]{6}")
 
 
 def file_name(url: str, base: str) -> str:
@@ -39,6 +45,13 @@ def _joined(base: str, href: str) -> str:
         return urljoin(base, href)
     except ValueError:
         return ""
+
+
+def unprintable(cascade: Cascade) -> dict[str, str]:
+    """The shades, with their values, that cannot be written as plain colours."""
+    style = cascade.style(ElementWrapper.from_html_root(Element("html")), {})
+    shades = {name: style.get(f"--{name}", "none") for name in (*COLOURS, *LIGHT)}
+    return {name: value for name, value in shades.items() if not PLAIN.fullmatch(paint(value, style)[0])}
 
 
 class _Links(HTMLParser):

@@ -59,6 +59,19 @@ class Theme:
         for name, path in sorted(found.items()):
             yield name, path.read_bytes()
 
+    def shade_problem(self, name: str, value: str) -> Problem:
+        """A shade that figures cannot be printed in, in the sheet that gives it."""
+        sources = [
+            Source(f"themes/{self.name}/static/{path}", content.decode("utf-8", "replace"))
+            for path, content in self.static()
+            if path.endswith(".css")
+        ]
+        source = next((each for each in sources if value in each.text), Source(f"themes/{self.name}", ""))
+        at = max(source.text.find(value), 0)
+        place = source.passage(at, at + len(value)) if source.text else source.passage()
+        hint = 'write it by number, as "#b3202c", by name, or by rgb() or hsl()'
+        return Problem(f"figures cannot be printed in the shade that --{name} is", place, hint)
+
 
 def shipped() -> Path:
     """The folder of the themes that come with Turnfolio, in a checkout or installed."""

@@ -8,6 +8,7 @@ import shutil
 import subprocess
 import xml.etree.ElementTree as ET
 from collections.abc import Callable, Iterator
+from ctypes.util import find_library
 from dataclasses import replace
 from pathlib import Path
 from random import Random
@@ -35,11 +36,13 @@ Image = pytest.importorskip("PIL.Image")
 USUAL = Cascade([css()], SCREEN)
 WIDTH = 700
 EVERY_VIEW = [(name, view) for name in catalogue.names() for view in available(catalogue.puzzle(name))]
+CAIRO = find_library("cairo")
 RSVG, MAGICK = shutil.which("rsvg-convert"), shutil.which("convert")
 
 
 def by_cairo(svg: str) -> bytes:
-    cairosvg = pytest.importorskip("cairosvg")
+    import cairosvg
+
     return bytes(cairosvg.svg2png(bytestring=svg.encode()))
 
 
@@ -58,7 +61,7 @@ def by_program(*command: str | None) -> Callable[[str], bytes]:
 
 
 PROGRAMS = [
-    pytest.param(by_cairo, id="CairoSVG"),
+    pytest.param(by_cairo, id="CairoSVG", marks=needs(cairo=CAIRO)),
     pytest.param(png, id="resvg"),
     pytest.param(by_program(RSVG, "-o", "OUT", "IN"), id="librsvg", marks=needs(librsvg=RSVG)),
     pytest.param(
@@ -123,7 +126,7 @@ LETTERED = [
 ]
 
 
-@needs(chromium=CHROMIUM)
+@needs(chromium=CHROMIUM, cairo=CAIRO)
 @pytest.mark.parametrize(("name", "view", "width"), LETTERED)
 def test_letters_stand_where_a_browser_sets_them(browser: Browser, name: str, view: str, width: int) -> None:
     puzzle = catalogue.puzzle(name)

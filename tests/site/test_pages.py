@@ -333,6 +333,27 @@ def test_pages_and_files_of_any_name_can_be_linked_to(published, name: str) -> N
         assert (unquote(parts.path), parts.query, parts.fragment) == (f"{name}.{ending}", "", "")
 
 
+def test_links_in_html_lead_on_from_wherever_it_is_shown(published) -> None:
+    html = '<a href="more.md#there">x</a> <img alt="" src="a.png" srcset="a.png, b.png 2x">'
+    block = f"```moves x\nmoves: R\nsay: '{html}'\n```\n"
+    texts = published(
+        {
+            "content/guide.yaml": "title: T\nhtml: yes\n",
+            "content/part/page.md": f"{html}\n\n<div>{html}</div>\n\n{block}",
+            "content/part/more.md": '<p id="there">There.</p>\n',
+            "content/part/a.png": b"png",
+            "content/part/b.png": b"png",
+        }
+    )
+    for path, up, times in (("part/page.html", "", 3), ("sequences/x.html", "../part/", 1)):
+        main = Document.read(texts[path]).root.all("main")[0]
+        hrefs = [a.attributes["href"] for a in main.all("a")]
+        assert hrefs.count(f"{up}more.html#there") == times
+        pictures = [(img.attributes["src"], img.attributes["srcset"]) for img in main.all("img")]
+        assert pictures == [(f"{up}a.png", f"{up}a.png, {up}b.png 2x")] * times
+    assert {"part/a.png", "part/b.png"} <= texts.keys()
+
+
 def test_a_draft_marks_what_does_not_hold_and_publishes_the_rest(published) -> None:
     texts = published(
         {

@@ -7,6 +7,7 @@ import os
 import socket
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,12 @@ import pytest
 from sample_guide import SQUARE, write_guide
 from sample_sheets import ADDRESS, needs_printer, papers, pdf_reader, sheet_guide, structure
 
+from sitegen.guide.load import read_guide
+from sitegen.guide.printed import printed as printed_of
+from sitegen.site.pdf import Press
 from sitegen.site.publish import handout
+from sitegen.site.render import Site
+from sitegen.site.theme import load_theme
 
 pytestmark = needs_printer
 
@@ -158,7 +164,12 @@ def test_as_many_pages_are_counted_as_there_are(tmp_path) -> None:
 MAKE = """
 import sys
 from pathlib import Path
+from sitegen.guide.load import read_guide
+from sitegen.guide.printed import printed as printed_of
+from sitegen.site.pdf import Press
 from sitegen.site.publish import handout
+from sitegen.site.render import Site
+from sitegen.site.theme import load_theme
 handout(Path(sys.argv[1]))
 """
 
@@ -263,9 +274,15 @@ def test_nothing_is_fetched_from_the_network_nor_read_from_the_disk(tmp_path, mo
     )
     files: dict[str, str | bytes] = {
         "content/guide.yaml": "title: A guide\nhtml: yes\n",
+        "content/index.md": "Home.\n",
         "content/sheet.md": SHEET + html,
     }
-    pdf = printed(tmp_path / "guide", files)
+    folder = write_guide(tmp_path / "guide", files)
+    guide = read_guide(folder)
+    # A guide that loads something from elsewhere is refused, and not printed even where it is not.
+    assert {problem.message for problem in guide.problems} == {"pages load nothing from elsewhere"}
+    (sheet,) = printed_of(guide.targets.pages["sheet"], guide)
+    pdf = Press().pdf(Site(replace(guide, problems=()), load_theme(guide.config, folder)), sheet)
     assert asked == []
     assert images(pdf) == 0
     assert "secret" not in text_of(pdf)

@@ -1,0 +1,133 @@
+"""HTML in Markdown: where its links and pictures lead, and what can be linked to in it.
+
+Knows tags and attributes; knows nothing of guides.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from html import escape
+from html.parser import HTMLParser
+
+Attributes = list[tuple[str, str | None]]
+
+LINKS = {"a": ("href", "xlink:href"), "area": ("href",)}
+"""The attributes that say where something leads to, by the tag."""
+PICTURES = {"img": ("src", "srcset"), "source": ("srcset",), "image": ("href", "xlink:href")}
+"""Those that say what picture is shown."""
+FILES = {
+    "source": ("src",),
+    "video": ("src", "poster"),
+    "audio": ("src",),
+    "track": ("src",),
+    "iframe": ("src",),
+    "embed": ("src",),
+    "object": ("data",),
+    "input": ("src",),
+    "script": ("src",),
+    "link": ("href",),
+    "use": ("href", "xlink:href"),
+}
+"""Those that say what else is loaded."""
+CANDIDATE = re.compile(r"[\s,]*(?P<url>\S*[^\s,])(?P<rest>,+(?=\s|\Z)|[^,]*)")
+"""A picture in a `srcset`, and for which widths or screens it is: HTML standard, 4.8.4.2.1."""
+
+
+@dataclass(frozen=True)
+class Target:
+    """Where a tag leads; what is loaded is shown with the page, as a picture or otherwise."""
+
+    url: str
+    loaded: bool
+    picture: bool
+
+
+def targets(html: str) -> Iterator[Target]:
+    """All that the tags of a text lead to, in their order."""
+    for tag in _Tags.read(html):
+        for name, value in tag.attributes:
+            kinds = [kind for kind in (LINKS, PICTURES, FILES) if name in kind.get(tag.name, ())]
+            if kinds and value is not None:
+                for url in _urls(name, value):
+                    yield Target(url, kinds[0] is not LINKS, kinds[0] is PICTURES)
+
+
+def ids(html: str) -> Iterator[str]:
+    """What can be linked to, behind a #."""
+    for tag in _Tags.read(html):
+        for name, value in tag.attributes:
+            if value and (name == "id" or (name, tag.name) == ("name", "a")):
+                yield value
+
+
+def readdressed(html: str, address: Callable[[str], str]) -> str:
+    """A text whose tags lead to the addresses of what they led to; all else stands as it was written."""
+    parts, at = [], 0
+    for tag in _Tags.read(html):
+        attributes = [(name, _readdressed(tag.name, name, value, address)) for name, value in tag.attributes]
+        if attributes != tag.attributes:
+            parts += [html[at : tag.start], _written(tag, attributes)]
+            at = tag.end
+    return "".join([*parts, html[at:]])
+
+
+def _readdressed(tag: str, name: str, value: str | None, address: Callable[[str], str]) -> str | None:
+    if value is None or not any(name in kind.get(tag, ()) for kind in (LINKS, PICTURES, FILES)):
+        return value
+    if name != "srcset":
+        return address(value)
+    return ", ".join(
+        address(found["url"]) + found["rest"].rstrip(", ") for found in CANDIDATE.finditer(value)
+    )
+
+
+def _urls(name: str, value: str) -> list[str]:
+    return [found["url"] for found in CANDIDATE.finditer(value)] if name == "srcset" else [value.strip()]
+
+
+@dataclass(frozen=True)
+class Tag:
+    """An opening tag, and where it stands in its text."""
+
+    name: str
+    attributes: Attributes
+    start: int
+    end: int
+    closed: bool
+    """Whether it closes itself, as in SVG."""
+
+
+def _written(tag: Tag, attributes: Attributes) -> str:
+    said = "".join(
+        f" {name}" + ("" if value is None else f'="{escape(value)}"') for name, value in attributes
+    )
+    return f"<{tag.name}{said}{'/' if tag.closed else ''}>"
+
+
+class _Tags(HTMLParser):
+    """Gathers the opening tags of a text, which may be a part of what belongs together."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.tags: list[Tag] = []
+        self._lines = [0, *(found.end() for found in re.finditer("\n", html))]
+
+    @classmethod
+    def read(cls, html: str) -> list[Tag]:
+        reader = cls(html)
+        reader.feed(html)
+        reader.close()
+        return reader.tags
+
+    def handle_starttag(self, tag: str, attrs: Attributes) -> None:
+        self._add(tag, attrs, closed=False)
+
+    def handle_startendtag(self, tag: str, attrs: Attributes) -> None:
+        self._add(tag, attrs, closed=True)
+
+    def _add(self, tag: str, attributes: Attributes, closed: bool) -> None:
+        line, column = self.getpos()
+        start = self._lines[line - 1] + column
+        self.tags.append(Tag(tag, attributes, start, start + len(self.get_starttag_text() or ""), closed))
