@@ -45,6 +45,7 @@ from sitegen.guide.config import own_puzzles
 from sitegen.guide.guide import Guide
 from sitegen.guide.method import Method
 from sitegen.guide.practice import VARIANTS
+from sitegen.guide.printed import OUTPUT
 from sitegen.guide.turned import turned
 from sitegen.moves.metrics import METRICS, Length, length
 from sitegen.moves.notation import layer_names, write_all
@@ -110,12 +111,12 @@ def publish(folder: Path, draft: bool) -> None:
     except OutputError as error:
         raise click.ClickException(str(error)) from None
     except OSError as error:
-        raise _unwritten(error, folder / site.OUTPUT) from None
+        raise _unwritten(error, folder / OUTPUT) from None
     guide = done.guide
     _show(guide.problems)
     _tell(guide)
     what = f"{_count(len(guide.pages), 'page')}, {_count(len(guide.sequences), 'sequence')}"
-    click.echo(f"{what}: {done.files} files in {folder / site.OUTPUT}/")
+    click.echo(f"{what}: {done.files} files in {folder / OUTPUT}/")
     if done.outdated:
         gone = _count(done.outdated, "PDF")
         click.echo(f"{gone} of pages that have changed taken away; turnfolio handout prints them anew")
@@ -338,7 +339,10 @@ def _claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[
     help="Print so many variants of all exercises as well, each with its answers.",
 )
 def handout_command(folder: Path, variants: int | None) -> None:
-    """Publish the guide in FOLDER with a PDF of every handout and every sheet of exercises."""
+    """Publish the guide in FOLDER with a PDF of every handout and every sheet of exercises.
+
+    Answers go into answers/, beside output/, unless their page says that they are published.
+    """
     try:
         with _heard() as progress:
             made = site.handout(folder, VARIANTS[: variants or 0], progress)
@@ -353,9 +357,9 @@ def handout_command(folder: Path, variants: int | None) -> None:
     except (NoPress, OutputError) as error:
         raise click.ClickException(str(error)) from None
     except OSError as error:
-        raise _unwritten(error, folder / site.OUTPUT) from None
+        raise _unwritten(error, folder) from None
     for path, pages in made.items():
-        click.echo(f"{folder / site.OUTPUT / path}: {_count(pages, 'page')}")
+        click.echo(f"{folder / path}: {_count(pages, 'page')}")
 
 
 @main.command("trial")

@@ -92,7 +92,9 @@ class Guide:
         pages = {page.name: page for page in self.pages}
         isolates = any(isolating(sequence.effect) for sequence in self.sequences.values())
         blocks = [block for blocks in self.blocks.values() for block in blocks]
-        answers = {block.page.answers_url for block in blocks if block.kind == Practice.KIND}
+        answers = {
+            block.page.answers_url for block in blocks if block.kind == Practice.KIND and block.page.answers
+        }
         made = (MADE if isolates else MADE - {"isolating.html"}) | answers
         ids = {page: tuple(name for name, _ in found) for page, found in self.ids.items()}
         return Targets(pages, self.sequences, self.methods, frozenset(self.files), made, ids)

@@ -130,6 +130,9 @@ def resolve(target: str, page: str, here: str, targets: Targets, passage: Passag
         return relative(path, here) + (f"#{parts.fragment}" if parts.fragment else "")
     if path.removesuffix(".html") in targets.pages:
         hint = f"a page is linked to as {path.removesuffix('.html')}.md"
+    elif path.removesuffix("-answers.html") in targets.pages:
+        name = path.removesuffix("-answers.html")
+        hint = f"answers are published where the head of {name}.md says “answers: published”"
     else:
         hint = _near(path, [*targets.files, *targets.made])
     raise Problem(f"the guide has no file {path}", passage, hint)

@@ -10,6 +10,7 @@ from typing import Any
 
 from sitegen.guide.blocks import KINDS
 from sitegen.guide.blocks.keys import check_name
+from sitegen.guide.blocks.practice import together
 from sitegen.guide.config import Config, read_config
 from sitegen.guide.files import other_files, read_pages
 from sitegen.guide.guide import Block, Guide
@@ -18,6 +19,7 @@ from sitegen.guide.kept import Kept, read_kept
 from sitegen.guide.markdown import Fence, fences
 from sitegen.guide.method import Method
 from sitegen.guide.page import Page
+from sitegen.guide.practice import Practice
 from sitegen.guide.proofread import clashes, html_notes, id_problems, link_problems, roots, sheet_problems
 from sitegen.guide.scheme import scheme_problems
 from sitegen.guide.sequence import Book
@@ -39,6 +41,10 @@ def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = Non
     books = _books(blocks, kept or read_kept(folder), config)
     for block in progress(blocks, len(blocks), "Checking"):
         _check(block, books)
+    for page in pages:
+        practice = [block for block in blocks if block.page is page and isinstance(block.checked, Practice)]
+        if practice:
+            together(practice, books[page.puzzle.name])
     guide = Guide(
         folder=folder,
         config=config,

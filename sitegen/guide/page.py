@@ -12,17 +12,20 @@ from typing import Any
 from sitegen.guide.config import Config
 from sitegen.guide.markdown import Prose, fences, page_prose, plain_text, slug
 from sitegen.guide.sheet import SHEET_READERS, Sheet, sheet_of
-from sitegen.problems import Findings, Problem, Source
+from sitegen.problems import Findings, Passage, Problem, Source
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.settings import Setting, read_settings
 
 PAGE, HANDOUT, EXERCISES = "page", "handout", "exercises"
+PUBLISHED = "published"
+"""What may be said of the answers to a page's exercises."""
 KINDS = (PAGE, HANDOUT, EXERCISES)
 READERS: Mapping[str, Callable[[Setting], Any]] = {
     "title": Setting.as_text,
     "summary": Setting.as_text,
     "kind": lambda setting: setting.as_choice(KINDS),
     "tags": Setting.as_texts,
+    "answers": lambda setting: setting.as_choice([PUBLISHED]),
     **SHEET_READERS,
 }
 """The keys at the head of a page, and how their values are read."""
@@ -57,6 +60,8 @@ class Page:
     puzzle: Puzzle
     prose: Prose
     headings: tuple[Heading, ...] = field(default=())
+    answers: Passage | None = None
+    """Where it is said that the answers to its exercises are published, if it is."""
 
     @property
     def url(self) -> str:
@@ -65,17 +70,12 @@ class Page:
 
     @property
     def answers_url(self) -> str:
-        """The path of the answers to its exercises, if it has any."""
-        return answers_of(self.name)
+        """The path of the answers to its exercises, if it has any and they are published."""
+        return f"{self.name}-answers.html"
 
     @property
     def folder(self) -> str:
         return str(PurePosixPath(self.name).parent)
-
-
-def answers_of(page: str) -> str:
-    """The path of the published answers to the exercises on a page."""
-    return f"{page}-answers.html"
 
 
 def read_page(name: str, source: Source, config: Config, findings: Findings) -> Page:
@@ -109,6 +109,7 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         puzzle=known.puzzle(called or config.puzzle),
         prose=prose,
         headings=tuple(_headings(prose)),
+        answers=settings["answers"].key if head.get("answers") else None,
     )
 
 

@@ -1,12 +1,13 @@
 """Practice: exercises made from named sequences with a seed, and their answers.
 
-Knows variations and what may be asked about them; knows nothing of how a block is written or drawn.
+Knows variations and what may be asked about them, and what gives an answer away; knows nothing of how a block
+is written or drawn.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from random import Random
 
@@ -17,16 +18,15 @@ from sitegen.effects.likeness import appearance
 from sitegen.figures.trace import MOST_MARKED
 from sitegen.figures.views import layout
 from sitegen.guide.block import CheckedBlock
-from sitegen.guide.page import answers_of
 from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.tree import Commutator, Node, Reference, Repeat, Series
-from sitegen.moves.turning import expand, inverse, permutation
+from sitegen.moves.turning import expand, inverse, permutation, permutation_of
 from sitegen.problems import written
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Turn
+from sitegen.puzzles.puzzle import Puzzle, Turn
 
 FEW_TRIES, TRIES = 200, 2000
 """So often a variation is drawn before others will do, and before it is said that there are no more."""
@@ -71,8 +71,8 @@ class Exercise:
     number: int
     ask: Ask
     made: Variation
-    set_up: str
-    """Moves to the position that it is about, from the solved puzzle."""
+    set_up_turns: tuple[Turn, ...]
+    """Turns to the position that it is about, from the solved puzzle."""
     halves: Halves | None
 
     @property
@@ -83,6 +83,10 @@ class Exercise:
     @cached_property
     def effect(self) -> Effect:
         return Effect(self.made.puzzle, self.made.permutation)
+
+    @property
+    def set_up(self) -> str:
+        return write_all(self.set_up_turns, self.made.puzzle)
 
     @property
     def moves(self) -> str:
@@ -115,6 +119,40 @@ class Exercise:
             return ()
         undone = [inverse(half) for half in self.halves]
         return tuple(write_all(turns, self.made.puzzle) for turns in (*self.halves, *undone))
+
+    @cached_property
+    def about(self) -> frozenset[Permutation]:
+        """What its moves do and what undoes them, as far as can be seen: all that its figures show."""
+        return _about(self.made)
+
+    @cached_property
+    def _shown(self) -> frozenset[Permutation]:
+        """What any two or more of the turns come to that stand one behind the other in what it shows."""
+        shown = self.set_up_turns if self.ask.figure == BEFORE else self.made.turns
+        if self.halves is not None:
+            shown = (*self.halves[0], *self.halves[1])
+        return frozenset(_runs(shown, self.made.puzzle))
+
+    @cached_property
+    def _sought(self) -> frozenset[Permutation]:
+        """What turns come to that are to be found or written down."""
+        if self.halves is not None:
+            a, b = self.halves
+            return frozenset(
+                [self.made.permutation, permutation_of((*inverse(a), *inverse(b)), self.made.puzzle)]
+            )
+        if self.ask.figure == BEFORE:
+            return frozenset([self.made.permutation])
+        return frozenset() if self.ask.figure else frozenset([self.position])
+
+    def gives_away(self, other: Exercise) -> bool:
+        """Whether the answer to another can be read off this one.
+
+        It can where both are about the same position, or the one about what the other undoes, since the moves
+        or the figure of one then answer the other; and where the turns shown here contain those to be written
+        there, or others that come to the same.
+        """
+        return bool(self.about & other.about or self._shown & other._sought)
 
     @property
     def parts(self) -> Iterator[tuple[str, Permutation]]:
@@ -152,11 +190,8 @@ class Practice(CheckedBlock):
     asks: tuple[Ask, ...]
     count: int
     seed: int
-
-    @property
-    def answers_url(self) -> str:
-        """The path of the published answers."""
-        return answers_of(self.page)
+    earlier: tuple[Practice, ...] = ()
+    """The others that stand before it on its page."""
 
     def wanted(self, ask: Ask) -> int:
         """How many exercises of a kind there are to be."""
@@ -167,49 +202,67 @@ class Practice(CheckedBlock):
 
         Fewer than wanted where no more can be made.
         """
-        kinds = list(self.asks)
-        drawn = list(enumerate(self._drawn(variant)))
-        drawn.sort(key=lambda each: (kinds.index(each[1][0]), each[1][1].hardness))
-        return tuple(
-            self._exercise(number, ask, made, Random(f"{self.seed} {variant} {draw}"))
-            for number, (draw, (ask, made)) in enumerate(drawn, 1)
-        )
+        drawn = sorted(self._drawn(variant), key=lambda each: (self.asks.index(each.ask), each.made.hardness))
+        return tuple(replace(each, number=number) for number, each in enumerate(drawn, 1))
 
-    def _drawn(self, variant: str) -> list[tuple[Ask, Variation]]:
-        """One kind after another, no two of a kind with the same effect.
+    def _drawn(self, variant: str) -> list[Exercise]:
+        """One kind after another, none of which gives away another on the page, nor is given away.
 
-        Nor with that of any other here, or in an earlier variant, as long as there are others.
+        None is about what was asked in an earlier variant either, as long as there are others.
         """
         if variant not in self._known:
             made = variations(self.tools, self.how, self.puzzle, Random(f"{self.seed} {variant}".strip()))
-            elsewhere = {_look(each) for other in _before(variant) for _, each in self._drawn(other)}
-            drawn: list[tuple[Ask, Variation]] = []
+            asked = {each for other in _before(variant) for one in self._drawn(other) for each in one.about}
+            drawn: list[Exercise] = []
+            here = [each for practice in self.earlier for each in practice.exercises(variant)]
             fresh, left = set(self.asks), set(self.asks)
             for number in range(self.count):
-                ask = self.asks[number % len(self.asks)]
-                here = elsewhere | {_look(each) for _, each in drawn}
-                same = {_look(each) for kind, each in drawn if kind is ask}
-                found = self._next(made, ask, here, FEW_TRIES) if ask in fresh else None
+                ask, random = self.asks[number % len(self.asks)], Random(f"{self.seed} {variant} {number}")
+                others = [*here, *drawn]
+                found = self._next(made, ask, others, asked, FEW_TRIES, random) if ask in fresh else None
                 if not found:
                     fresh.discard(ask)
-                    found = self._next(made, ask, same, TRIES) if ask in left else None
+                    found = self._next(made, ask, others, set(), TRIES, random) if ask in left else None
                 if not found:
                     left.discard(ask)
-                drawn += [(ask, found)] if found else []
+                drawn += [found] if found else []
             self._known[variant] = drawn
         return self._known[variant]
 
     @cached_property
-    def _known(self) -> dict[str, list[tuple[Ask, Variation]]]:
+    def _known(self) -> dict[str, list[Exercise]]:
         """What was drawn for each variant so far."""
         return {}
 
     def _next(
-        self, made: Iterator[Variation], ask: Ask, taken: set[Permutation], tries: int
-    ) -> Variation | None:
-        """The next that can be asked about and does none of what is taken, if one comes soon enough."""
-        drawn = (self._suited(next(made), ask) for _ in range(tries))
-        return next((each for each in drawn if each and _look(each) not in taken), None)
+        self,
+        made: Iterator[Variation],
+        ask: Ask,
+        others: list[Exercise],
+        asked: set[Permutation],
+        tries: int,
+        random: Random,
+    ) -> Exercise | None:
+        """The next that goes with others on a page and is about nothing that was asked, if one comes soon."""
+        taken = asked.union(*(each.about for each in others))
+        for _ in range(tries):
+            suited = self._suited(next(made), ask)
+            if suited and not taken & _about(suited):  # this is soon known, without a way to set it up
+                found = self._exercise(ask, suited, random)
+                if not any(found.gives_away(each) or each.gives_away(found) for each in others):
+                    return found
+        return None
+
+    def reached(self) -> int:
+        """The most exercises that could be asked for, up to as many as are wanted."""
+        drawn = self._drawn("")
+        made = {ask: sum(each.ask is ask for each in drawn) for ask in self.asks}
+        first_missing = (
+            at + made[ask] * len(self.asks)
+            for at, ask in enumerate(self.asks)
+            if made[ask] < self.wanted(ask)
+        )
+        return min(first_missing, default=self.count)
 
     def unsuited(self, ask: Ask) -> Tool | None:
         """A sequence that this cannot be asked about, however it is varied."""
@@ -217,7 +270,7 @@ class Practice(CheckedBlock):
             return None
         for tool in self.tools:
             made = variations([tool], self.how, self.puzzle, Random(0))
-            if self._next(made, ask, set(), FEW_TRIES) is None:
+            if not any(self._suited(next(made), ask) for _ in range(FEW_TRIES)):
                 return tool
         return None
 
@@ -237,21 +290,31 @@ class Practice(CheckedBlock):
     def _seen(self) -> frozenset[int]:
         return frozenset(slot for view in self.shown.views for slot in layout(self.puzzle, view).shapes)
 
-    def _exercise(self, number: int, ask: Ask, made: Variation, random: Random) -> Exercise:
+    def _exercise(self, ask: Ask, made: Variation, random: Random) -> Exercise:
         halves = self.commutators[made.tool.text] if ask.halves else None
         led = [made.led(made.mirrored(half)) for half in halves or ()]
         return Exercise(
-            number=number,
+            number=0,
             ask=ask,
             made=made,
-            set_up=write_all(set_up(made, self.tools, random), self.puzzle),
+            set_up_turns=set_up(made, self.tools, random),
             halves=(led[0], led[1]) if led else None,
         )
 
 
-def _look(made: Variation) -> Permutation:
-    """Something that variations share just when what they do looks the same."""
-    return appearance(made.puzzle, made.permutation)
+def _about(made: Variation) -> frozenset[Permutation]:
+    """Something that variations share when what they do, or undo, looks the same."""
+    both = (made.permutation, perm.inverse(made.permutation))
+    return frozenset(appearance(made.puzzle, each) for each in both)
+
+
+def _runs(turns: tuple[Turn, ...], puzzle: Puzzle) -> Iterator[Permutation]:
+    """What each stretch of two or more turns comes to; a turn alone is no answer to anything."""
+    for start, first in enumerate(turns):
+        at = puzzle.permutation(first)
+        for turn in turns[start + 1 :]:
+            at = perm.compose(at, puzzle.permutation(turn))
+            yield at
 
 
 def _before(variant: str) -> tuple[str, ...]:

@@ -1,6 +1,6 @@
 """What there is to print: each sheet, the answers to it, and variants of both for other tables.
 
-Knows pages and the paths of their PDFs; knows nothing of how these are made.
+Knows pages and where their PDFs go; knows nothing of how these are made.
 """
 
 from __future__ import annotations
@@ -12,6 +12,10 @@ from sitegen.guide.guide import Guide
 from sitegen.guide.page import Page
 from sitegen.guide.practice import VARIANTS
 
+OUTPUT, ANSWERS = "output", "answers"
+"""The folders of a guide for what is published, and for answers that are not: what is in one is never in the
+other."""
+
 
 @dataclass(frozen=True)
 class Printed:
@@ -22,22 +26,37 @@ class Printed:
     variant: str = ""
 
     @property
+    def folder(self) -> str:
+        """The one that its PDF goes into."""
+        return ANSWERS if self.answers and not self.page.answers else OUTPUT
+
+    @property
     def path(self) -> str:
-        """Of the PDF, below output/."""
+        """Of the PDF, in its folder."""
         name = f"{self.page.name}-variant-{self.variant.lower()}" if self.variant else self.page.name
         return f"{name}-answers.pdf" if self.answers else f"{name}.pdf"
 
     @property
+    def file(self) -> str:
+        """The path of the PDF, in the guide's folder."""
+        return f"{self.folder}/{self.path}"
+
+    @property
     def url(self) -> str:
-        """Of the published page that it is made from."""
+        """Of the page that it is made from, published or not."""
         return self.page.answers_url if self.answers else self.page.url
 
 
 def printed(page: Page, guide: Guide, variants: str = VARIANTS) -> Iterator[Printed]:
-    """All that can be printed of a page that is made for paper, sheets before their answers."""
-    if page.sheet is None:
-        return
+    """All that can be printed of a page, sheets before their answers.
+
+    Of a page that is not made for paper these are the answers that are not published.
+    """
     practised = bool(guide.practice(page))
+    if page.sheet is None:
+        if practised and not page.answers:
+            yield Printed(page, True)
+        return
     for variant in ("", *variants) if practised else ("",):
         yield Printed(page, False, variant)
         if practised:

@@ -12,7 +12,7 @@ from sitegen.guide.markdown import html_shown
 from sitegen.guide.method import Method, UnknownMethod
 from sitegen.guide.page import ANCHORS, EXERCISES, HANDOUT, Page
 from sitegen.guide.practice import Practice
-from sitegen.guide.printed import printed
+from sitegen.guide.printed import ANSWERS, OUTPUT, printed
 from sitegen.moves.references import UnknownSequence
 from sitegen.problems import Findings, Problem, Source
 
@@ -22,27 +22,38 @@ KEPT = ("sequences", "methods", "static")
 
 def clashes(guide: Guide) -> Iterator[Problem]:
     """Pages and files that would be published where something else goes, also where case is ignored."""
-    owners = dict.fromkeys((*MADE, *KEPT), "a part of the site itself")
     paths = [(f"{page.name}.md", path) for page in guide.pages for path in published(page, guide)]
     paths += [(name, name) for name in guide.files]
+    yield from _clashes(paths, dict.fromkeys((*MADE, *KEPT), "a part of the site itself"), "published")
+    kept_back = [
+        (f"{page.name}.md", sheet.path)
+        for page in guide.pages
+        for sheet in printed(page, guide)
+        if sheet.folder == ANSWERS
+    ]
+    yield from _clashes(kept_back, {}, "printed")
+
+
+def _clashes(paths: list[tuple[str, str]], owners: dict[str, str], done: str) -> Iterator[Problem]:
+    """A problem for each file that goes where something else does; `owners` says what is there already."""
     for name, path in paths:
         lower = path.casefold()
         above = [lower, *(parent.as_posix() for parent in PurePosixPath(lower).parents)]
         owner = next((owners[place] for place in above if place in owners), "")
         if owner:
             place = Source(f"content/{name}", "").passage()
-            yield Problem(f"{owner} is published as {path} too", place, "choose another name")
+            yield Problem(f"{owner} is {done} as {path} too", place, "choose another name")
         owners[lower] = f"content/{name}"
 
 
 def published(page: Page, guide: Guide) -> list[str]:
-    """What a page is published as: itself, the answers to its exercises, and what is printed of them."""
-    pages = [page.url, page.answers_url] if guide.practice(page) else [page.url]
-    return [*pages, *(sheet.path for sheet in printed(page, guide))]
+    """What a page is published as: itself, its answers if they are to be, and what is printed of these."""
+    pages = [page.url, page.answers_url] if guide.practice(page) and page.answers else [page.url]
+    return [*pages, *(sheet.path for sheet in printed(page, guide) if sheet.folder == OUTPUT)]
 
 
 def sheet_problems(guide: Guide) -> Iterator[Problem]:
-    """Sheets with nothing on them, and what they name that there is not."""
+    """Sheets with nothing on them, answers to nothing, and what sheets name that there is not."""
     findings = Findings()
     for page in guide.pages:
         cards(page, guide, findings)
@@ -57,6 +68,9 @@ def _blank(page: Page, guide: Guide) -> Iterator[Problem]:
     if page.kind == EXERCISES and Practice.KIND not in kinds:
         hint = f"write a block “{Practice.KIND}”, or “kind: {HANDOUT}” at the head"
         yield Problem("there are no exercises on this page", start, hint)
+    elif page.answers and Practice.KIND not in kinds:
+        hint = f"write a block “{Practice.KIND}”, or take the key away"
+        yield Problem("there are no exercises on this page to answer", page.answers, hint)
     if (
         page.kind == HANDOUT
         and page.sheet

@@ -126,13 +126,13 @@ def page_of(site: Site, sheet: Printed) -> str:
         return plain.answers(sheet.page) if sheet.answers else plain.page(sheet.page)
 
 
-def unchanged(sheets: Iterable[Printed], site: Site, output: Path) -> dict[str, bytes]:
-    """Of the PDFs in a site those that are of just what is published now."""
+def unchanged(sheets: Iterable[Printed], site: Site, folder: Path) -> dict[str, bytes]:
+    """Of the PDFs in the folder of a guide those that are of just what is published now."""
     found = {}
     for sheet in sheets:
-        made = MADE_FROM.search(pdf := (output / sheet.path).read_bytes())
+        made = MADE_FROM.search(pdf := (folder / sheet.file).read_bytes())
         if made and made["digest"].decode() == _digest(page_of(site, sheet), site):
-            found[sheet.path] = pdf
+            found[sheet.file] = pdf
     return found
 
 

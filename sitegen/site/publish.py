@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -11,16 +12,14 @@ from sitegen.guide.files import other_files
 from sitegen.guide.guide import Guide
 from sitegen.guide.kept import read_kept
 from sitegen.guide.load import read_guide
-from sitegen.guide.printed import Printed, printed
+from sitegen.guide.printed import ANSWERS, OUTPUT, Printed, printed
 from sitegen.problems import Problems
 from sitegen.progress import Progress, quiet
-from sitegen.site.output import replace_site
+from sitegen.site.output import RECORD, OutputError, replace_site
 from sitegen.site.pdf import NOWHERE, Press, made_here, page_count, unchanged
 from sitegen.site.render import Site, render_site, told_by_template
 from sitegen.site.sheets import cascade_of, unprintable
 from sitegen.site.theme import load_theme
-
-OUTPUT = "output"
 
 
 class NothingToPrint(Exception):
@@ -43,18 +42,36 @@ def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> Pu
     instead. PDFs stay as long as they are of what is published.
     """
     site = _site(_read(folder, progress), folder, draft)
-    output = folder / OUTPUT
-    there = _there(site, output)
-    kept = unchanged(there, site, output)
-    files = render_site(replace(site, pdfs=kept), progress)
-    replace_site(output, files)
-    return Published(site.guide, len(files), len(there) - len(kept))
+    there = _there(site, folder)
+    kept = unchanged(there, site, folder)
+    files = _put(site, folder, kept, progress)
+    return Published(site.guide, files, len(there) - len(kept))
 
 
-def _there(site: Site, output: Path) -> list[Printed]:
+def _there(site: Site, folder: Path) -> list[Printed]:
     """What was printed the last time, of pages that there still are."""
     every = (sheet for page in site.guide.pages for sheet in printed(page, site.guide))
-    return [sheet for sheet in every if made_here(output / sheet.path)]
+    return [sheet for sheet in every if made_here(folder / sheet.file)]
+
+
+def _put(site: Site, folder: Path, pdfs: Mapping[str, bytes], progress: Progress) -> int:
+    """Writes the site, and into a folder of their own answers that are no part of it; counts its files."""
+    published, kept_back = _below(OUTPUT, pdfs), _below(ANSWERS, pdfs)
+    files = render_site(replace(site, pdfs=published), progress)
+    answers = folder / ANSWERS
+    if kept_back or (answers / RECORD).is_file():
+        if answers.is_symlink():
+            message = f"{ANSWERS} is a link, which may lead into what is published: make it a folder"
+            raise OutputError(message)
+        replace_site(answers, kept_back)
+    replace_site(folder / OUTPUT, files)
+    return len(files)
+
+
+def _below(folder: str, files: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Of files by their paths those in a folder, by their paths there."""
+    inside = {name: content for name, content in files.items() if name.startswith(f"{folder}/")}
+    return {name.removeprefix(f"{folder}/"): content for name, content in inside.items()}
 
 
 def check(folder: Path, progress: Progress = quiet) -> Guide:
@@ -67,6 +84,7 @@ def check(folder: Path, progress: Progress = quiet) -> Guide:
 def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> dict[str, int]:
     """Publishes the guide in a folder with a PDF of each sheet; gives their paths and numbers of pages.
 
+    Answers that are not published are printed as well, into a folder of their own.
     Raises Problems as `publish` does; NoPress where PDFs cannot be made; NothingToPrint.
     """
     site = _site(_read(folder, progress), folder, False)
@@ -77,12 +95,12 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> dic
     if variants and not any(sheet.variant for sheet in wanted):
         raise NothingToPrint("variants are of exercises; write a block “practice” on a page made for paper")
     press = Press()
-    made = unchanged(_there(site, folder / OUTPUT), site, folder / OUTPUT)
-    missing = [sheet for sheet in wanted if sheet.path not in made]
+    made = unchanged(_there(site, folder), site, folder)
+    missing = [sheet for sheet in wanted if sheet.file not in made]
     for sheet in progress(missing, len(missing), "Printing"):
-        made[sheet.path] = press.pdf(site, sheet)
-    replace_site(folder / OUTPUT, render_site(replace(site, pdfs=made), progress))
-    return {sheet.path: page_count(made[sheet.path]) for sheet in wanted}
+        made[sheet.file] = press.pdf(site, sheet)
+    _put(site, folder, made, progress)
+    return {sheet.file: page_count(made[sheet.file]) for sheet in wanted}
 
 
 def look(folder: Path) -> tuple[Config, Cascade]:

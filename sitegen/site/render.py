@@ -5,6 +5,7 @@ Knows templates and where pages stand; what stands on them comes from the guide.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -32,7 +33,7 @@ from sitegen.guide.markdown import Prose, Surroundings, render
 from sitegen.guide.mentions import mentions
 from sitegen.guide.method import Method
 from sitegen.guide.page import Page
-from sitegen.guide.printed import printed
+from sitegen.guide.printed import OUTPUT, printed
 from sitegen.guide.sequence import Sequence
 from sitegen.guide.sheet import sheet_of
 from sitegen.guide.turned import turned
@@ -71,6 +72,14 @@ def css_text(text: str) -> Markup:
     return Markup(f'"{safe}"')
 
 
+def together(turns: str) -> Markup:
+    """Turns as HTML, of which the last is never parted from the one before by the end of a line."""
+    last_two = re.search(r"\S+\s+\S+$", turns)
+    at = last_two.start() if last_two else 0
+    first, last = (str(escape(part)).replace("&#39;", "'") for part in (turns[:at], turns[at:]))
+    return Markup(f'{first}<span class="together">{last}</span>')
+
+
 def render_site(site: Site, progress: Progress = quiet) -> dict[str, bytes]:
     """Every file of the site, in one order. Raises Problems for a mistake in a template."""
     jobs = list(site.jobs())
@@ -98,7 +107,7 @@ class Site:
     variant: str = ""
     """Which of the variants of its exercises."""
     pdfs: Mapping[str, bytes] = field(default_factory=dict)
-    """Those that were made, by their paths."""
+    """Those that were made to be published, by their paths."""
     alone: bool = False
     """Whether pages are for paper and nothing else, without the ways to other pages, which nobody prints."""
 
@@ -106,7 +115,7 @@ class Site:
         """What is rendered: each path with the function that gives its text."""
         for page in self.guide.pages:
             yield page.url, lambda page=page: self.page(page)
-            if self.guide.practice(page):
+            if self.guide.practice(page) and page.answers:
                 yield page.answers_url, lambda page=page: self.answers(page)
         for sequence in self.guide.sequences.values():
             yield sequence.url, lambda sequence=sequence: self._sequence(sequence)
@@ -127,6 +136,7 @@ class Site:
     def environment(self) -> Environment:
         environment = self.theme.environment()
         environment.filters["css_text"] = css_text
+        environment.filters["together"] = together
         environment.filters["number"] = lambda count: str(count) if count < 10**15 else in_words(count)
         return environment
 
@@ -174,6 +184,7 @@ class Site:
             here=here,
             url=lambda target: relative(target, here),
             moves=lambda text: self._moves(text, here),
+            published_answers=self._published_answers,
             **Figures(guide, here in self._for_paper, self.variant).by_name,
             histogram=lambda *args: Markup(histogram(*args)),
             words=brief,
@@ -227,16 +238,26 @@ class Site:
             **self._on_paper(page, page.answers_url),
         )
 
+    def _published_answers(self, page: str) -> str:
+        """The path of the answers to the exercises of a page; empty where they are not published."""
+        found = self.guide.targets.pages[page]
+        return found.answers_url if found.answers else ""
+
     def _on_paper(self, page: Page, url: str) -> dict[str, Any]:
-        """What runs along on each sheet, and what was made for printing."""
-        address = f"{self.guide.config.address}{quote(url)}" if self.guide.config.address else ""
+        """What runs along on each sheet, and what was made for printing.
+
+        No code leads to answers: from them, too, it leads to the exercises.
+        """
+        address = f"{self.guide.config.address}{quote(page.url)}" if self.guide.config.address else ""
         return {
             "sheet": page.sheet or sheet_of({}, self.guide.config.paper),
             "variant": self.variant,
             "public": address,
             "code": qr_code(address) if address else None,
             "made": [
-                each for each in printed(page, self.guide) if each.url == url and each.path in self.pdfs
+                each
+                for each in printed(page, self.guide)
+                if each.url == url and each.folder == OUTPUT and each.path in self.pdfs
             ],
         }
 

@@ -12,12 +12,15 @@ from sitegen.guide.chosen import CaseSheet, cards, case_sheets
 from sitegen.guide.guide import Guide
 from sitegen.guide.mentions import mentions
 from sitegen.guide.page import Page
+from sitegen.guide.printed import printed
 from sitegen.guide.proofread import published
 from sitegen.guide.sheet import Sheet
 from sitegen.problems import Findings, Problem
 
 FIRST = moves_blocks()
 PRACTICE = "```practice\nfrom: @lift\ncount: 1\n```\n"
+ANSWERED = f"---\nanswers: published\n---\n{PRACTICE}"
+"""An ordinary page with exercises whose answers are published."""
 
 
 @pytest.fixture(autouse=True)
@@ -332,15 +335,17 @@ def test_cards_and_cases_are_something(headlines, text: str) -> None:
     ("text", "paths"),
     [
         ("Text.\n", ["a/v1.2.html"]),
-        (PRACTICE, ["a/v1.2.html", "a/v1.2-answers.html"]),
+        (PRACTICE, ["a/v1.2.html"]),
+        (ANSWERED, ["a/v1.2.html", "a/v1.2-answers.html"]),
         (head("columns: 2"), ["a/v1.2.html", "a/v1.2.pdf"]),
+        (head("columns: 2", body=PRACTICE), ["a/v1.2.html", "a/v1.2.pdf"]),
         (
-            head("columns: 2", body=PRACTICE),
+            head("answers: published", body=PRACTICE),
             ["a/v1.2.html", "a/v1.2-answers.html", "a/v1.2.pdf", "a/v1.2-answers.pdf"],
         ),
     ],
 )
-def test_a_page_is_published_with_its_answers_and_what_is_printed_of_them(
+def test_a_page_is_published_with_what_is_printed_of_it_and_with_its_answers_if_that_is_asked(
     guide_at, text: str, paths: list[str]
 ) -> None:
     guide = guide_at(index=FIRST, **{"a/v1.2": text})
@@ -348,7 +353,24 @@ def test_a_page_is_published_with_its_answers_and_what_is_printed_of_them(
     assert [path for path in found if "variant" not in path] == paths
 
 
-EXERCISES = head("columns: 2", "exercises", PRACTICE)
+@pytest.mark.parametrize(
+    ("text", "files"),
+    [
+        (PRACTICE, ["answers/sheet-answers.pdf"]),
+        (ANSWERED, []),  # they can be read where they are published
+        (head("columns: 2", body=PRACTICE), ["output/sheet.pdf", "answers/sheet-answers.pdf"]),
+        (head("answers: published", body=PRACTICE), ["output/sheet.pdf", "output/sheet-answers.pdf"]),
+    ],
+)
+def test_answers_that_are_not_published_are_printed_into_a_folder_of_their_own(
+    guide_at, text: str, files: list[str]
+) -> None:
+    guide = guide_at(index=FIRST, sheet=text)
+    assert [sheet.file for sheet in printed(page_of(guide), guide, "")] == files
+
+
+EXERCISES = head("answers: published", "exercises", PRACTICE)
+KEPT_BACK = head("columns: 2", "exercises", PRACTICE)
 
 
 @pytest.mark.parametrize(
@@ -361,7 +383,7 @@ EXERCISES = head("columns: 2", "exercises", PRACTICE)
         (EXERCISES, "sheet-answers.html"),
         (EXERCISES, "sheet-variant-b.pdf"),
         (EXERCISES, "sheet-variant-b-answers.pdf"),
-        (PRACTICE, "sheet-answers.html"),
+        (ANSWERED, "sheet-answers.html"),
     ],
 )
 def test_a_file_is_not_published_where_answers_or_pdfs_go(problems_of, sheet: str, file: str) -> None:
@@ -378,13 +400,25 @@ def test_a_file_is_not_published_where_answers_or_pdfs_go(problems_of, sheet: st
         (PRACTICE, "sheet.pdf"),
         (head("columns: 2"), "sheet-answers.pdf"),
         (EXERCISES, "sheets.pdf"),
+        (KEPT_BACK, "sheet-answers.html"),
+        (KEPT_BACK, "sheet-answers.pdf"),
+        (KEPT_BACK, "answers/sheet-answers.pdf"),
     ],
 )
 def test_a_file_may_have_a_name_that_nothing_else_needs(headlines, sheet: str, file: str) -> None:
     assert headlines(index=FIRST, sheet=sheet, files={file: b"x"}) == []
 
 
-@pytest.mark.parametrize("sheet", [PRACTICE, EXERCISES])
+def test_a_page_may_stand_where_answers_would_that_are_not_published(headlines) -> None:
+    assert headlines(index=FIRST, sheet=KEPT_BACK, **{"sheet-answers": "Text.\n"}) == []
+
+
+def test_answers_of_two_pages_do_not_go_into_one_file(problems_of) -> None:
+    (problem,) = problems_of(index=FIRST, sheet=KEPT_BACK, **{"sheet-variant-a": PRACTICE})
+    assert "is printed as sheet-variant-a-answers.pdf too" in problem.message
+
+
+@pytest.mark.parametrize("sheet", [ANSWERED, EXERCISES])
 def test_a_page_is_not_published_where_the_answers_of_another_go(problems_of, sheet: str) -> None:
     (problem,) = problems_of(index=FIRST, sheet=sheet, **{"sheet-answers": "Text.\n"})
     assert "is published as sheet-answers.html too" in problem.message
@@ -399,7 +433,25 @@ def test_a_page_is_not_published_where_the_answers_of_another_go(problems_of, sh
 
 @pytest.mark.parametrize("link", ["sub/sheet-answers.html", "./sub/sheet-answers.html#main"])
 def test_a_page_may_link_to_the_answers_of_another(headlines, link: str) -> None:
-    assert headlines(index=FIRST + f"[the answers]({link})\n", **{"sub/sheet": PRACTICE}) == []
+    assert headlines(index=FIRST + f"[the answers]({link})\n", **{"sub/sheet": ANSWERED}) == []
+
+
+def test_no_page_may_link_to_answers_that_are_not_published(problems_of) -> None:
+    (problem,) = problems_of(index=FIRST + "[x](sheet-answers.html)\n", sheet=PRACTICE)
+    assert problem.message == "the guide has no file sheet-answers.html"
+    assert problem.hint == "answers are published where the head of sheet.md says “answers: published”"
+
+
+@pytest.mark.parametrize("kind", ["", "handout"])
+def test_answers_to_nothing_cannot_be_published(problems_of, kind: str) -> None:
+    (problem,) = problems_of(index=FIRST, sheet=head("answers: published", kind))
+    assert problem.passage.text == "answers"
+    assert "there are no exercises on this page to answer" in problem.message
+
+
+def test_of_answers_nothing_else_can_be_said(problems_of) -> None:
+    (problem,) = problems_of(index=FIRST, sheet=head("answers: publisehd", "exercises", PRACTICE))
+    assert (problem.passage.text, problem.hint) == ("publisehd", "is it published?")
 
 
 def test_there_are_no_answers_where_nothing_is_asked(headlines) -> None:
@@ -409,7 +461,7 @@ def test_there_are_no_answers_where_nothing_is_asked(headlines) -> None:
 
 
 def test_that_there_are_no_answers_yet_is_not_told_where_the_exercises_are_wrong(problems_of) -> None:
-    broken = PRACTICE.replace("count: 1", "count: 0")
+    broken = ANSWERED.replace("count: 1", "count: 0")
     (problem,) = problems_of(index=FIRST + "[x](sheet-answers.html)\n", sheet=broken)
     assert problem.passage.text == "0"
 

@@ -70,6 +70,7 @@ title: For Thursday
 summary: To be done with a cube.
 kind: exercises
 paper: Letter
+answers: published
 ---
 
 ```practice by-hand
@@ -89,6 +90,7 @@ from: @two-flips and @three-round
 fill in: arrows, effect, undoing, commutator
 count: 4
 seed: 3
+hold: y
 view: top
 ```
 """

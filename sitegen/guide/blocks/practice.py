@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from sitegen.bench.practice import Difficulty
@@ -15,6 +16,7 @@ from sitegen.guide.blocks import keys
 from sitegen.guide.blocks.applying import read_hold, read_lead_in, read_tools, tool_of
 from sitegen.guide.blocks.method import ALL_ROUND, MOST_SEED
 from sitegen.guide.fields import Field, read_fields, uncommented
+from sitegen.guide.guide import Block
 from sitegen.guide.markdown import Fence
 from sitegen.guide.practice import FILL_IN, SOLVE, Ask, Practice, halves
 from sitegen.guide.sequence import Book, Template
@@ -26,6 +28,8 @@ from sitegen.puzzles.puzzle import Puzzle
 
 KEYS = ("title", "from", "count", "seed", "lead-in", "mirror", "hold", "fill in", "view", "letters", "say")
 COUNT, MOST_COUNT = 6, 60
+MOST_NAMED = 2
+"""So many sequences are named that would help where there are too few."""
 FROM_HINT = "name sequences with their @, as in “from: @flip-pair and @twist-pair”"
 
 
@@ -94,7 +98,7 @@ def _ask(word: Passage) -> Ask:
 
 
 def check(block: PracticeBlock, book: Book, findings: Findings) -> Practice:
-    """The exercises, each held against its answer. Raises Problem or Problems where there are too few."""
+    """What is to be practised; what is asked is chosen for a page at once. Raises Problem or Problems."""
     trees = _trees(block, book)
     tools = {text: tool_of(text, node, book) for text, node in block.tools}
     for tool in tools.values():
@@ -119,17 +123,33 @@ def check(block: PracticeBlock, book: Book, findings: Findings) -> Practice:
     for ask in practice.asks:
         if unsuited := practice.unsuited(ask):
             raise _unsuited(ask, unsuited, block)
+    return practice
+
+
+def together(blocks: Iterable[Block], book: Book) -> None:
+    """Chooses what the blocks of a page ask, so that nothing on it gives away an answer.
+
+    A block that comes too short of others is given a problem.
+    """
+    earlier: tuple[Practice, ...] = ()
+    for block in blocks:
+        block.checked = replace(block.checked, earlier=earlier)
+        block.findings.attempt(None, _enough, block.checked, block.parsed, book)
+        earlier += (block.checked,)
+
+
+def _enough(practice: Practice, block: PracticeBlock, book: Book) -> None:
+    """Raises Problem where there are too few exercises, or one that is not what its answer is to."""
     exercises = practice.exercises()
     for ask in practice.asks:
         made = sum(exercise.ask is ask for exercise in exercises)
         if made < practice.wanted(ask):
-            raise _too_few(ask, made, block)
+            raise _too_few(ask, made, practice, block, book)
     wrong = next((exercise for exercise in exercises if not exercise.true), None)
     if wrong:
         hint = "practise other sequences, or without the lead-in or the hold"
         message = f"{block.puzzle.name} has no way to write {wrong.made.text} that can be read again"
         raise Problem(message, block.written, hint)
-    return practice
 
 
 def _trees(block: PracticeBlock, book: Book) -> dict[str, Node]:
@@ -151,16 +171,46 @@ def _unsuited(ask: Ask, tool: Tool, block: PracticeBlock) -> Problem:
     return Problem(message, block.written, "choose another view, such as net, or leave it out")
 
 
-def _too_few(ask: Ask, made: int, block: PracticeBlock) -> Problem:
+def _too_few(ask: Ask, made: int, practice: Practice, block: PracticeBlock, book: Book) -> Problem:
     """How many exercises can be made, and what to do."""
-    if ask.halves and not made:
+    if ask.halves and not practice.commutators:
         return Problem(
             "none of these sequences is a commutator", block.written, "name one that is written [A, B]"
         )
     what = f" with “{ask.name}”" if len(block.asks) > 1 else ""
-    message = f"only {made} different {'exercise' if made == 1 else 'exercises'}{what} can be made from these"
-    hint = "ask for fewer, or allow more: other sequences, a lead-in, “mirror: yes”, a hold, another view"
+    number = f"only {made} different" if made else "no"
+    message = (
+        f"{number} {'exercise' if made == 1 else 'exercises'}{what} can be made from these"
+        " so that nothing on the page gives an answer away"
+    )
+    reached, more = practice.reached(), _more(ask, practice, book)
+    fewer = f"ask for fewer, as in “count: {reached}”" if reached else "take the block away"
+    others = f"other sequences, such as {' and '.join(more)}" if more else "other sequences"
+    hint = f"{fewer}, or allow more: {others}, a lead-in, “mirror: yes”, a hold, another view"
     return Problem(message, block.written, hint)
+
+
+def _more(ask: Ask, practice: Practice, book: Book) -> list[str]:
+    """A few other sequences of the guide with which there would be one exercise more."""
+    used = {tool.text.split()[0].rstrip("'") for tool in practice.tools}
+    found: list[str] = []
+    for name, tree in book.trees.items():
+        if len(found) == MOST_NAMED:
+            break
+        text = f"@{name}"
+        if text not in used:
+            tool = tool_of(text, tree, book)
+            split = halves(tree) if tool.text == text else None
+            other = replace(
+                practice,
+                tools=(tool,),
+                commutators={text: split} if split else {},
+                asks=(ask,),
+                count=1,
+                earlier=(*practice.earlier, practice),
+            )
+            found += [text] if other.exercises() else []
+    return found
 
 
 def render(practice: Practice, template: Template) -> str:
