@@ -42,7 +42,7 @@ hold: x and y
 """
 NOTES = "---\ntitle: Notes\nkind: handout\n---\nWords to take home.\n"
 PDFS = {"exercises.pdf", "exercises-answers.pdf", "notes.pdf"}
-"""Without variants."""
+"""Without variants, by name; answers are in a folder of their own."""
 SHEETS = {"exercises.pdf", "exercises-variant-a.pdf", "exercises-variant-b.pdf"}
 """Those with the exercises themselves."""
 VARIANTS = {f"exercises-variant-{letter}{what}.pdf" for letter in "ab" for what in ("", "-answers")}
@@ -80,8 +80,20 @@ def printed(once: Path, tmp_path: Path) -> Path:
     return tmp_path / "printed"
 
 
+def goes(guide: Path, name: str) -> Path:
+    """Where a PDF is written: answers, which are not published here, not beside what is."""
+    return guide / ("answers" if name.endswith("-answers.pdf") else "output") / name
+
+
 def pdfs(guide: Path) -> dict[str, bytes]:
-    return {path.name: path.read_bytes() for path in sorted((guide / "output").glob("*.pdf"))}
+    """All by their names, each being where it should be."""
+    found = sorted(path for folder in ("output", "answers") for path in (guide / folder).rglob("*.pdf"))
+    assert found == sorted(goes(guide, path.name) for path in found)
+    return {path.name: path.read_bytes() for path in found}
+
+
+def names(told: dict[str, int]) -> set[str]:
+    return {Path(path).name for path in told}
 
 
 def leads_to(guide: Path, name: str) -> set[str]:
@@ -127,11 +139,10 @@ def test_each_sheet_is_printed_and_told_with_its_pages_and_its_page_leads_to_it(
     result = run("handout", str(guide))
     assert (result.exit_code, result.stderr) == (0, "")
     lines = dict(line.rsplit(": ", 1) for line in result.stdout.splitlines())
-    assert lines == {str(guide / "output" / name): "1 page" for name in PDFS}
+    assert lines == {str(goes(guide, name)): "1 page" for name in PDFS}
     assert pdfs(guide).keys() == PDFS
     assert leads_to(guide, "notes.html") == {"notes.pdf"}
     assert leads_to(guide, "exercises.html") == {"exercises.pdf"}
-    assert leads_to(guide, "exercises-answers.html") == {"exercises-answers.pdf"}
     assert leads_to(guide, "index.html") == set()
 
 
@@ -143,7 +154,6 @@ def test_variants_have_other_exercises_each_with_its_answers(printed, turned, cu
     assert sorted(told) == sorted(PDFS | VARIANTS)
     assert pdfs(printed).keys() == PDFS | VARIANTS
     assert leads_to(printed, "exercises.html") == SHEETS
-    assert leads_to(printed, "exercises-answers.html") == (PDFS | VARIANTS) - SHEETS - {"notes.pdf"}
     set_up = {}
     for name in ("exercises", "exercises-variant-a", "exercises-variant-b"):
         sheet, answers = (text_of(pdfs(printed)[f"{name}{what}.pdf"]) for what in ("", "-answers"))
@@ -180,6 +190,75 @@ def test_a_page_may_not_have_the_name_of_another_page_s_variant(guide) -> None:
     assert not (guide / "output").exists()
 
 
+# Answers --------------------------------------------------------------------------------------------------
+
+
+@needs_printer
+def test_answers_of_an_ordinary_page_are_printed_for_its_author(guide) -> None:
+    block = EXERCISES.partition("---\n\n")[2].replace("by-hand", "of-a-lesson")
+    (guide / "content" / "lesson.md").write_text(f"# A lesson\n\n{block}")
+    assert run("handout", str(guide)).exit_code == 0
+    assert pdfs(guide).keys() == PDFS | {"lesson-answers.pdf"}
+    assert "Checked by turning" not in text_of(pdfs(guide)["exercises.pdf"])
+    assert "A lesson: answers" in text_of(pdfs(guide)["lesson-answers.pdf"])
+
+
+@needs_printer
+def test_published_answers_are_printed_beside_their_page_and_linked_to(printed) -> None:
+    rewrite(printed, "exercises.md", "kind: exercises", "kind: exercises\nanswers: published")
+    told = handout(printed, "AB")
+    assert {path for path in told if "answers" in path} == {
+        "output/exercises-answers.pdf",
+        "output/exercises-variant-a-answers.pdf",
+        "output/exercises-variant-b-answers.pdf",
+    }
+    assert not list((printed / "answers").rglob("*.pdf"))
+    assert leads_to(printed, "exercises.html") == SHEETS
+    assert leads_to(printed, "exercises-answers.html") == (PDFS | VARIANTS) - SHEETS - {"notes.pdf"}
+
+
+@needs_printer
+@pytest.mark.parametrize("command", ["publish", "handout"])
+def test_answers_that_are_published_no_longer_go_with_all_that_was_printed_of_them(
+    printed, command: str
+) -> None:
+    rewrite(printed, "exercises.md", "kind: exercises", "kind: exercises\nanswers: published")
+    handout(printed, "A")
+    rewrite(printed, "exercises.md", "kind: exercises\nanswers: published", "kind: exercises")
+    assert run(command, str(printed)).exit_code == 0
+    assert [path for path in (printed / "output").rglob("*") if "answers" in path.name] == []
+
+
+@needs_printer
+def test_files_of_the_author_s_own_beside_the_answers_are_kept(printed) -> None:
+    mine = printed / "answers" / "marks.txt"
+    mine.write_text("mine")
+    rewrite(printed, "exercises.md", "seed: 7", "seed: 8")
+    for command in ("publish", "handout"):
+        assert run(command, str(printed)).exit_code == 0
+        assert mine.read_text() == "mine"
+
+
+def test_a_folder_of_the_author_s_own_for_answers_is_left_alone_by_publishing(guide) -> None:
+    (guide / "answers").mkdir()
+    (guide / "answers" / "mine.txt").write_text("mine")
+    assert run("publish", str(guide)).exit_code == 0
+    assert [path.name for path in (guide / "answers").iterdir()] == ["mine.txt"]
+
+
+@needs_printer
+@pytest.mark.parametrize("where", ["output", "output/key", "elsewhere"])
+def test_answers_are_not_written_through_a_link(guide, where: str) -> None:
+    run("publish", str(guide))
+    (guide / where).mkdir(exist_ok=True)
+    (guide / "answers").symlink_to(guide / where)
+    before = tree(guide)
+    result = run("handout", str(guide))
+    assert result.exit_code == 1
+    assert "answers is a link" in result.stderr
+    assert tree(guide) == before
+
+
 # What is kept ---------------------------------------------------------------------------------------------
 
 
@@ -188,12 +267,12 @@ def test_what_has_not_changed_is_not_printed_again(guide, printings) -> None:
     handout(guide)
     assert sorted(printings) == sorted(PDFS)
     before = tree(guide)
-    assert handout(guide).keys() == PDFS
+    assert names(handout(guide)) == PDFS
     assert sorted(printings) == sorted(PDFS)
     assert tree(guide) == before
     handout(guide, "AB")
     assert sorted(printings) == sorted(PDFS | VARIANTS)
-    assert handout(guide).keys() == PDFS
+    assert names(handout(guide)) == PDFS
     assert len(printings) == len(PDFS | VARIANTS)
     assert pdfs(guide).keys() == PDFS | VARIANTS
 
@@ -206,7 +285,6 @@ def test_publishing_keeps_what_is_of_the_same_page_and_its_links(printed) -> Non
     assert run("publish", str(printed)).exit_code == 0
     assert pdfs(printed) == before
     assert leads_to(printed, "exercises.html") == SHEETS
-    assert leads_to(printed, "exercises-answers.html") == (PDFS | VARIANTS) - SHEETS - {"notes.pdf"}
 
 
 @needs_printer
@@ -224,7 +302,6 @@ def test_publishing_drops_the_pdf_of_a_page_that_has_changed(printed) -> None:
     assert pdfs(printed).keys() == (PDFS | VARIANTS) - {"notes.pdf"}
     assert leads_to(printed, "notes.html") == set()
     assert leads_to(printed, "exercises.html") == SHEETS
-    assert leads_to(printed, "exercises-answers.html") == (PDFS | VARIANTS) - SHEETS - {"notes.pdf"}
     handout(printed)
     assert "take away." in text_of(pdfs(printed)["notes.pdf"])
 
@@ -349,10 +426,12 @@ def test_a_guide_with_a_problem_is_not_printed_and_the_problem_told(guide) -> No
     assert tree(guide) == before
 
 
-def test_a_guide_without_a_sheet_is_told_what_to_write(tmp_path) -> None:
+@pytest.mark.parametrize("head", ["", "---\nanswers: published\n---\n"])
+def test_a_guide_without_a_sheet_is_told_what_to_write(tmp_path, head: str) -> None:
+    practice = "```practice\nfrom: @q\ncount: 1\nview: net\n```\n" if head else ""
     files: dict[str, str | bytes] = {
         "content/guide.yaml": "title: T\n",
-        "content/index.md": "```moves q\nR U\n```\n\n```practice\nfrom: @q\ncount: 1\nview: net\n```\n",
+        "content/index.md": f"{head}```moves q\nR U\n```\n\n{practice}",
     }
     result = run("handout", str(write_guide(tmp_path, files)))
     assert result.exit_code == 2

@@ -59,12 +59,13 @@ def _put(site: Site, folder: Path, pdfs: Mapping[str, bytes], progress: Progress
     published, kept_back = _below(OUTPUT, pdfs), _below(ANSWERS, pdfs)
     files = render_site(replace(site, pdfs=published), progress)
     answers = folder / ANSWERS
-    if kept_back or (answers / RECORD).is_file():
-        if answers.is_symlink():
-            message = f"{ANSWERS} is a link, which may lead into what is published: make it a folder"
-            raise OutputError(message)
-        replace_site(answers, kept_back)
+    concerned = kept_back or (answers / RECORD).is_file()
+    if concerned and answers.is_symlink():
+        message = f"{ANSWERS} is a link, which may lead into what is published: make it a folder"
+        raise OutputError(message)
     replace_site(folder / OUTPUT, files)
+    if concerned:
+        replace_site(answers, kept_back)
     return len(files)
 
 

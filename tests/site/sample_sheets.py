@@ -19,6 +19,7 @@ from math import sqrt
 from operator import mul
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 from playwright.sync_api import Browser, Page
@@ -256,6 +257,38 @@ def papers(pdf: bytes, foot: float = MARGIN) -> list[Paper]:
     return found
 
 
+@dataclass(frozen=True)
+class Line:
+    """A run of text of one size, as it stands in a line of a sheet; lengths in points."""
+
+    sheet: int
+    top: float
+    left: float
+    size: float
+    text: str
+
+
+def lines(pdf: bytes, folder: Path) -> list[Line]:
+    """All text of a PDF with its size, to a third of a point, in the order in which it was set."""
+    (folder / "lines.pdf").write_bytes(pdf)
+    command = ["pdftohtml", "-xml", "-i", "-zoom", "3", "-stdout", str(folder / "lines.pdf")]
+    xml = subprocess.run(command, capture_output=True, check=True).stdout.decode()
+    root = ElementTree.fromstring(re.sub(r"<!DOCTYPE.*?>", "", xml))
+    sizes = {font.attrib["id"]: int(font.attrib["size"]) / 3 for font in root.iter("fontspec")}
+    return [
+        Line(
+            number,
+            int(text.attrib["top"]) / 3,
+            int(text.attrib["left"]) / 3,
+            sizes[text.attrib["font"]],
+            " ".join("".join(text.itertext()).split()),
+        )
+        for number, page in enumerate(root.iter("page"), 1)
+        for text in page.iter("text")
+        if "".join(text.itertext()).strip()
+    ]
+
+
 def pdf_reader(pdf: bytes) -> Any:
     return pytest.importorskip("pypdf").PdfReader(io.BytesIO(pdf))
 
@@ -409,11 +442,11 @@ def _inside(element: Any) -> Iterator[Any]:
             yield from _inside(child)
 
 
-def raster(pdf: bytes, dpi: int) -> Any:
-    """The first sheet of a PDF as a picture in grey."""
+def raster(pdf: bytes, dpi: int, sheet: int = 1) -> Any:
+    """A sheet of a PDF as a picture in grey."""
     image = pytest.importorskip("PIL.Image")
     assert PDFTOPPM, "a build server must have poppler's pdftoppm"
-    command = [PDFTOPPM, "-gray", "-r", str(dpi), "-png", "-singlefile", "-"]
+    command = [PDFTOPPM, "-gray", "-r", str(dpi), "-f", str(sheet), "-png", "-singlefile", "-"]
     png = subprocess.run(command, input=pdf, capture_output=True, check=True).stdout
     return image.open(io.BytesIO(png)).convert("L")
 

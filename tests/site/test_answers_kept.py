@@ -15,6 +15,7 @@ import pytest
 from read_html import Document, Element
 from sample_guide import write_guide
 from sample_practice import on_sympys_cube
+from sample_sheets import ADDRESS, needs_printer, pdf_reader, sheet_guide
 from sympy.combinatorics import Permutation as SympyPermutation
 
 sys.path.append(str(Path(__file__).parents[1] / "effects"))
@@ -22,6 +23,7 @@ sys.path.append(str(Path(__file__).parents[1] / "effects"))
 from published_cube import facets, key
 
 from sitegen.guide.load import read_guide
+from sitegen.site.publish import handout, publish
 from sitegen.site.render import Site
 from sitegen.site.theme import load_theme
 
@@ -183,3 +185,76 @@ def test_a_figure_shows_the_position_that_it_is_about_and_no_other(asked: list[A
         for figure in each.figures
     ]
     assert len(set(drawn)) == len(drawn) == 6
+
+
+# What is published ----------------------------------------------------------------------------------------
+
+SOLVED_BY_HAND = "D R U R' D' R U' R'"
+"""What undoes the only exercise below, by hand: its turns backwards, each the other way."""
+KEPT_BACK = """\
+---
+title: For Thursday
+kind: exercises
+---
+
+```practice
+from: @asked
+fill in: undoing
+count: 1
+```
+"""
+
+
+def kept_back(folder: Path) -> Path:
+    files: dict[str, str | bytes] = {
+        "content/guide.yaml": f"title: G\naddress: {ADDRESS}\n",
+        "content/index.md": "```moves asked\nR U R' D R U' R' D'\n```\n",
+        "content/thursday.md": KEPT_BACK,
+        "content/lesson.md": KEPT_BACK.replace("kind: exercises\n", ""),
+    }
+    return write_guide(folder, files)
+
+
+def nothing_tells(output: Path) -> None:
+    """That no file has the answer in it, is called after it or leads to it."""
+    for path in output.rglob("*"):
+        assert "answers" not in path.name
+        text = path.read_text(encoding="utf-8") if path.suffix not in (".pdf", "") else ""
+        assert SOLVED_BY_HAND not in " ".join(text.split())
+        if path.suffix == ".html":
+            assert "answers" not in text.lower(), path
+        if path.suffix == ".pdf":
+            reader = pdf_reader(path.read_bytes())
+            assert SOLVED_BY_HAND not in " ".join(" ".join(p.extract_text() for p in reader.pages).split())
+
+
+def test_answers_are_not_published_unless_that_is_asked_and_nothing_leads_to_them(tmp_path) -> None:
+    folder = kept_back(tmp_path)
+    publish(folder)
+    for name in ("thursday.html", "lesson.html"):
+        assert "R U R' D R U'" in (folder / "output" / name).read_text()
+    nothing_tells(folder / "output")
+    assert not (folder / "answers").exists()
+
+
+@needs_printer
+def test_what_is_printed_for_the_teacher_never_comes_into_the_site(tmp_path) -> None:
+    folder = kept_back(tmp_path)
+    for act in (handout, publish, handout):
+        act(folder)
+        nothing_tells(folder / "output")
+        (key_to,) = (folder / "answers").glob("thursday-answers.pdf")
+        words = " ".join(page.extract_text() for page in pdf_reader(key_to.read_bytes()).pages)
+        assert SOLVED_BY_HAND in " ".join(words.split())
+        # The foot leads to the exercises: with an address it has it in words beside the code.
+        assert f"{ADDRESS}thursday.html" in words
+        assert "answers.html" not in words
+
+
+def test_answers_that_are_published_are_linked_to_below_their_exercises(tmp_path) -> None:
+    folder = write_guide(tmp_path, sheet_guide())
+    publish(folder)
+    page = Document.read((folder / "output" / "exercises.html").read_text()).root
+    links = [a.attributes["href"] for p in page.all("p", class_="to-answers") for a in p.all("a")]
+    assert links == ["exercises-answers.html"] * 2
+    assert (folder / "output" / "exercises-answers.html").is_file()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import Iterator
+from itertools import groupby, pairwise
 from pathlib import Path
 
 import pytest
@@ -15,10 +16,12 @@ from sample_sheets import (
     FOOT_WITH_CODE,
     LIFT,
     MARGIN,
+    MILLIMETRE,
     Files,
     alike,
     by_browser,
     chromium,
+    lines,
     needs_browser,
     needs_printer,
     net_centre,
@@ -27,6 +30,7 @@ from sample_sheets import (
     overlapping,
     papers,
     pdf_reader,
+    printer,
     raster,
     shared_out,
     units,
@@ -293,25 +297,167 @@ def test_both_ways_of_printing_the_handbook_give_the_same_sheets(browser, tmp_pa
     shutil.copytree(Path(__file__).parents[2] / "content", tmp_path / "content")
     told = handout(tmp_path)
     counts = {}
-    for page in [
-        "paper/pocket",
-        "paper/first-evening",
-        "paper/practice",
-        "paper/practice-answers",
-    ]:
+    for page in ["paper/pocket", "paper/first-evening", "paper/practice"]:
         file = tmp_path / "output" / f"{page}.html"
         as_pdf = file.with_suffix(".pdf").read_bytes()
         counts[page] = [
             len(papers(as_pdf)),
-            told[f"{page}.pdf"],
+            told[f"output/{page}.pdf"],
             len(papers(by_browser(browser, file))),
         ]
     assert counts == {
         "paper/pocket": [2, 2, 2],
         "paper/first-evening": [4, 4, 4],
         "paper/practice": [2, 2, 2],
-        "paper/practice-answers": [3, 3, 3],
     }
+    assert told["answers/paper/practice-answers.pdf"] == 3
+
+
+# Cards to cut out -----------------------------------------------------------------------------------------
+
+PAPERS = [
+    (paper, lies, across)
+    for paper in ("A4", "Letter")
+    for lies, across in (("portrait", 2), ("landscape", 3))
+]
+CARD = 60.0
+"""How high the style sheet for paper makes a card, in millimetres, unless there is more on it."""
+FEW = 5.0
+"""Millimetres of blank that do not disturb within a card."""
+
+
+def cards_page(paper: str, lies: str, count: int) -> str:
+    return f"{paper}-{lies}-{count}"
+
+
+@pytest.fixture(scope="module")
+def rows(tmp_path_factory) -> Path:
+    """A guide with pocket references of 1 to 12 cards on each paper; read only."""
+    named = ["lift", "flip", "round"]
+    files: Files = {"content/guide.yaml": "title: A guide\n", "content/index.md": SEQUENCES}
+    for paper, lies, _ in PAPERS:
+        for count in range(1, 13):
+            cards = ", ".join(named[n % 3] for n in range(count))
+            head = f"title: Cards\nkind: handout\npaper: {paper}\norientation: {lies}\ncards: {cards}"
+            files[f"content/{cards_page(paper, lies, count)}.md"] = f"---\n{head}\n---\n"
+    folder = write_guide(tmp_path_factory.mktemp("rows"), files)
+    if printer is None:
+        publish(folder)
+    else:
+        handout(folder)
+    return folder / "output"
+
+
+def rows_on(pdf: bytes, sheet: int) -> list[tuple[float, float]]:
+    """From where to where each row of cards reaches on a sheet, by its cutting marks, in millimetres.
+
+    In the first two millimetres beside the margin there is nothing but marks: a line of each across.
+    """
+    dpi = 150
+    picture = raster(pdf, dpi, sheet)
+    left, right = (round(mm / 25.4 * dpi) for mm in (14.3, 16.0))
+    strip = picture.crop((left, 0, right, picture.height))
+    dark = [y for y in range(strip.height) if max(strip.crop((0, y, strip.width, y + 1)).tobytes()) < 200]
+    marks = [y for n, y in enumerate(dark) if n == 0 or y - dark[n - 1] > 4]
+    where = [y / dpi * 25.4 for y in marks]
+    return list(pairwise(where))
+
+
+@pytest.mark.parametrize("as_pdf", HOW)
+@pytest.mark.parametrize(("paper", "lies", "across"), PAPERS)
+def test_a_row_of_cards_is_no_higher_for_being_incomplete(
+    browser, rows, as_pdf: bool, paper: str, lies: str, across: int
+) -> None:
+    sheets = {}
+    for count in range(1, 13):
+        file = rows / f"{cards_page(paper, lies, count)}.html"
+        pdf = file.with_suffix(".pdf").read_bytes() if as_pdf else by_browser(browser, file)
+        found = papers(pdf)
+        there = [rows_on(pdf, number) for number in range(1, len(found) + 1)]
+        assert sum(map(len, there)) == -(-count // across), count
+        for page, bounds in zip(found, there, strict=True):
+            for top, bottom in bounds:
+                at = [(w.top / MILLIMETRE, w.bottom / MILLIMETRE) for w in page.body]
+                inside = [(first, last) for first, last in at if top < (first + last) / 2 < bottom]
+                assert min(first for first, _ in inside) - top < FEW, count
+                filled = bottom - max(last for _, last in inside) < FEW
+                assert bottom - top < CARD + 1 or filled, count
+        sheets[count] = len(found)
+    # A whole row, or as much of it as there is, takes the same paper.
+    assert all(sheets[count] == sheets[-(-count // across) * across] for count in sheets)
+
+
+# Turns that a class reads ---------------------------------------------------------------------------------
+
+LINE = tuple("R U2 F' L D2 B R' U F2 L' D B2 R2 U' F L2 D' B' R U F D L B".split())  # noqa: SIM905
+TURNS = {f"first-{count}": " ".join(LINE[:count]) for count in range(1, len(LINE) + 1)}
+"""Some of any length, so that a line ends behind each of them somewhere."""
+UNCANCELLED = (3, 4, 6, 7, 9)
+"""So many of these turns end with none of U and D, which stand between them and what undoes them."""
+BRACKETS = {f"around-{count}": f"[{' '.join(LINE[:count])}: U D']" for count in UNCANCELLED}
+BACK = {"": "'", "'": "", "2": "2"}
+UNDONE_TURNS = [turn[0] + BACK[turn[1:]] for turn in reversed(LINE)]
+IN_FULL = {
+    f"around-{count}": " ".join([*LINE[:count], "U", "D'", *UNDONE_TURNS[-count:]]) for count in UNCANCELLED
+}
+OF_ANY_LENGTH = "".join(f"```moves {name}\n{moves}\n```\n\n" for name, moves in (TURNS | BRACKETS).items())
+BLOCKS = "".join(f"```moves\nmoves: @{name}\n```\n\n" for name in TURNS)
+UNDONE = f"""```practice
+from: {" ".join(f"@{name}" for name in TURNS if name not in ("first-1", "first-2"))}
+fill in: undoing
+count: 20
+```
+"""
+LARGE = {
+    "smallest": f"kind: handout\ntext size: 6 pt\ncolumns: 4\ncards: {', '.join(TURNS | BRACKETS)}\n---\n",
+    "usual": f"kind: handout\ncards: {', '.join(TURNS | BRACKETS)}\n---\n",
+    "across": "kind: handout\norientation: landscape\npaper: Letter\ntext size: 8.5 pt\n"
+    f"cards: {', '.join(TURNS | BRACKETS)}\n---\n",
+    "largest": f"kind: handout\ntext size: 16 pt\ncolumns: 1\ncards: {', '.join(TURNS | BRACKETS)}\n---\n",
+    "blocks": f"kind: handout\ntext size: 7 pt\ncolumns: 3\n---\n{BLOCKS}",
+    "exercises": f"kind: exercises\ntext size: 6.5 pt\ncolumns: 2\n---\n{UNDONE}",
+}
+"""The heads of sheets, and what is on them."""
+READ = 9.0
+"""Points, in which what a class reads is set at least."""
+
+
+@pytest.fixture(scope="module")
+def large(tmp_path_factory) -> Path:
+    """A guide with these sheets; read only."""
+    pages = {f"content/{name}.md": f"---\ntitle: Turns\n{rest}" for name, rest in LARGE.items()}
+    files: Files = {"content/guide.yaml": "title: A guide\n", "content/index.md": OF_ANY_LENGTH, **pages}
+    folder = write_guide(tmp_path_factory.mktemp("large"), files)
+    if printer is None:
+        publish(folder)
+    else:
+        handout(folder)
+    return folder / "output"
+
+
+@pytest.mark.parametrize("as_pdf", HOW)
+@pytest.mark.parametrize("name", LARGE)
+def test_plain_turns_are_the_largest_line_of_a_card_and_none_ends_a_line_alone(
+    browser, large, tmp_path, as_pdf: bool, name: str
+) -> None:
+    file = large / f"{name}.html"
+    pdf = file.with_suffix(".pdf").read_bytes() if as_pdf else by_browser(browser, file)
+    found = [line for line in lines(pdf, tmp_path) if line.text != "Turns"]
+    largest = max(line.size for line in found)
+    assert largest >= READ - 0.1
+    runs = [list(run) for big, run in groupby(found, lambda line: line.size == largest) if big]
+    told = []
+    for run in runs:
+        ends = [[line.text for line in row] for _, row in groupby(run, lambda line: round(line.top))]
+        told.append(" ".join(text for row in ends for text in row))
+        assert len(ends) == 1 or len(" ".join(ends[-1]).split()) > 1, told[-1]
+    known = {*TURNS.values(), *(IN_FULL.values() if "card" in LARGE[name] else ())}
+    if name == "exercises":
+        assert len(told) == 20
+        assert {*told} <= known
+    else:
+        assert {*told} == known
+    assert any(len({round(line.top) for line in run}) > 1 for run in runs) or name == "largest"
 
 
 # A copy in grey -------------------------------------------------------------------------------------------
