@@ -381,8 +381,8 @@ def test_a_commutator_is_not_finished_by_the_moves_of_another_exercise(
     """By hand: [R U, F D] is R U F D U' R' D' F', and these turns stand within those of `@around`."""
     around = "```moves around\nB2 R U F D U' R' D' F' B2\n```\n\n"
     bodies = [
-        "from: @commutator\nfill in: commutator\ncount: 1",
-        f"from: @around\nfill in: {asked}\ncount: 1",
+        "from: @commutator\nfill in: commutator",
+        f"from: @around\nfill in: {asked}",
     ]
     first, second = (block(f"{body}\ncount: 1\nview: net", "practice") for body in bodies[::order])
     (problem,) = problems_of(index=first + second + around + BLOCKS)
