@@ -63,16 +63,15 @@ def _union(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
 
 
 def _term(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
-    """term := "all" | "face" FACE | kinds ("of" layers)? | LAYER | PLACE"""
+    """term := "all" | "face" FACE | LAYER | PLACE | kinds ("of" layers)?"""
     if tokens.read("all"):
         return frozenset(range(len(puzzle.pieces)))
     if tokens.read("on face"):
         return _on_face(tokens, puzzle)
+    if (layer := _read_layer(tokens, puzzle)) is not None:
+        return layer
     if token := tokens.read("name"):
-        return named(token, tokens, puzzle)
-    if (token := tokens.check("word")) and token.text in layer_names(puzzle):
-        tokens.read("word")
-        return puzzle.pieces_in(layer_names(puzzle)[token.text])
+        return frozenset([puzzle.piece_at(slot_of(token, tokens, puzzle)).index])
     kinds = _kinds(tokens, puzzle)
     if tokens.read("of"):
         return kinds & _layers(tokens, puzzle)
@@ -97,7 +96,8 @@ def _kinds(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
         mark = tokens.position
         tokens.read(",")
         tokens.read("and")
-        if mark == tokens.position or tokens.check("all") or not (token := tokens.read("word")):
+        ends = mark == tokens.position or tokens.check("all") or _next_layer(tokens, puzzle) is not None
+        if ends or not (token := tokens.read("word")):
             tokens.position = mark
             return pieces
         pieces |= _kind(token, tokens, puzzle)
@@ -127,24 +127,21 @@ def _layers(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
         return _on_face(tokens, puzzle)
     pieces: Pieces = frozenset()
     while True:
-        known = "layers are " + ", ".join(layer_names(puzzle))
-        token = tokens.expect("a layer, such as U", "name", hint=next_capitals_hint(tokens, puzzle) or known)
-        layer = _layer(token, puzzle)
+        layer = _read_layer(tokens, puzzle)
         if layer is None:
-            raise tokens.problem(f"“{token.text}” is not a layer", token.start, token.end, known)
+            raise _no_layer(tokens, puzzle)
         pieces |= layer
         mark = tokens.position
-        if not (tokens.read("and") and (ahead := tokens.check("name")) and _layer(ahead, puzzle) is not None):
+        if not (tokens.read("and") and _next_layer(tokens, puzzle) is not None):
             tokens.position = mark
             return pieces
 
 
-def named(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
-    """The layer or the place that a name means."""
-    layer = _layer(token, puzzle)
-    if layer is not None:
-        return layer
-    return frozenset([puzzle.piece_at(slot_of(token, tokens, puzzle)).index])
+def _no_layer(tokens: Tokenizer, puzzle: Puzzle) -> Problem:
+    known = "layers are " + ", ".join(layer_names(puzzle))
+    if token := tokens.check("name"):
+        return tokens.problem(f"“{token.text}” is not a layer", token.start, token.end, known)
+    return tokens.unexpected("a layer, such as U", next_capitals_hint(tokens, puzzle) or known)
 
 
 def slot_of(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> int:
@@ -193,14 +190,32 @@ def _faces_in(text: str, puzzle: Puzzle) -> list[str]:
     return re.findall("|".join([*map(re.escape, names), "[A-Z]"]), text)
 
 
+def _read_layer(tokens: Tokenizer, puzzle: Puzzle) -> Pieces | None:
+    """The pieces of the layer that is named next; nothing is read where none is."""
+    layer = _next_layer(tokens, puzzle)
+    if layer is not None:
+        tokens.read("name", "word")
+    return layer
+
+
+def _next_layer(tokens: Tokenizer, puzzle: Puzzle) -> Pieces | None:
+    """The pieces of the layer whose name comes next, if one does."""
+    token = tokens.check("name", "word")
+    return _layer(token, puzzle) if token else None
+
+
 def _layer(token: Token, puzzle: Puzzle) -> Pieces | None:
+    """Small letters name one only where the puzzle itself calls a turn so: on a cube `u` may well mean U."""
+    small = token.rule == "word"
+    if small and token.text not in puzzle.named_turns:
+        return None
     if not re.fullmatch(notation_of(puzzle).pattern, token.text):
         return None
     try:
-        turn = layers_of(token.text, puzzle)
+        pieces = puzzle.pieces_in(layers_of(token.text, puzzle))
     except NotationError:
         return None
-    return puzzle.pieces_in(turn)
+    return None if small and len(pieces) == len(puzzle.pieces) else pieces
 
 
 # Hints ----------------------------------------------------------------------------------------------------

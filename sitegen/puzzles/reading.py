@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from fractions import Fraction
 from itertools import combinations, pairwise
 from typing import Any
 
 from sitegen.problems import Findings, Passage, Problem, Source
 from sitegen.puzzles.definition import COLOURS, Definition, FaceDefinition, NamedTurn, equal_layers
 from sitegen.puzzles.geometry import EPSILON, Vector, add, contains, dot, unit
+from sitegen.puzzles.numbers import read_number
 from sitegen.puzzles.solids import SOLIDS, meeting
 from sitegen.settings import Setting, read_settings
 
@@ -26,10 +26,9 @@ MOST_CUTS = 12
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 ALL_AXES = ("faces", "edges", "vertices")
 """What axes may go through, all of them."""
-WORDS = ("all", "and", "of", "face", "by", "in", "tips", "with")
+WORDS = ("all", "and", "of", "face", "by", "in", "with", "core", "edge", "tip", "tips", "wing")
 """No turn is called so, since sets of pieces are told with these words."""
 DEPTH_HINT = "write them as in [1/3, -1/3]; the faces are 1 away from the middle"
-NUMBER = re.compile(r"[+-]?[0-9]{1,6}(?:\.[0-9]{0,12})?(?:/[0-9]{1,6})?|[+-]?\.[0-9]{1,12}")
 EQUAL = "equal layers"
 """What stands for the depths where sizes say how many layers there are."""
 CUBE = "cube"
@@ -133,12 +132,10 @@ def _depths(setting: Setting) -> tuple[float, ...]:
 
 
 def _number(setting: Setting) -> float:
-    """A number as people write it: 0.4, -1/3."""
-    text = setting.as_text().replace(" ", "")
-    above, _, below = text.partition("/")
-    if not NUMBER.fullmatch(text) or (below and not int(below)):
-        raise setting.problem(f"“{setting.text}” is not a number", DEPTH_HINT)
-    return float(Fraction(above) / int(below or 1))
+    """Read where it stands, without the quotation marks that may be round it."""
+    text = setting.as_text()
+    at = max(0, setting.passage.text.find(text))
+    return read_number(setting.passage.part(at, at + len(text)))
 
 
 def _names(setting: Setting | None, solid: str) -> dict[str, Vector]:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from sitegen.effects.piece_sets import parse_pieces
+from sitegen.moves.notation import layer_names
 from sitegen.problems import Problem, written
 from sitegen.puzzles import catalogue
+from sitegen.puzzles.puzzle import Puzzle
 
 CORNERS = "UFL UFR UBL UBR DFL DFR DBL DBR"
 EDGES = "UF UL UR UB DF DL DR DB FL FR BL BR"
@@ -135,6 +137,42 @@ def test_faces_that_meet_in_several_places_or_none_are_told_apart(
     with pytest.raises(Problem) as caught:
         names(text, puzzle)
     assert (caught.value.passage.column, caught.value.hint) == (column, hint)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("u", "FRLu"),  # WCA 12e: the tip alone
+        ("tips of u", "FRLu"),
+        ("tips of U and l", "FRLu FLDl"),
+        ("tips of u and l", "FRLu FLDl"),
+        ("U except u", "FRL FR FL RL"),
+        ("u, l and FD", "FRLu FLDl FD"),
+        ("tips and u", "FRLu FLDl FRDr RLDb"),
+        ("corners and u", "FRL FLD FRD RLD FRLu"),
+        ("tips and edges of u", "FRLu"),
+        ("corners, u", "FRL FLD FRD RLD FRLu"),
+    ],
+)
+def test_layers_that_a_puzzle_names_in_small_letters_are_read_so(text: str, expected: str) -> None:
+    assert names(text, "pyraminx") == set(expected.split())
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_every_layer_is_a_set_of_pieces_by_the_name_it_is_told_by(name: str) -> None:
+    puzzle = catalogue.puzzle(name)
+    for layer, turn in layer_names(puzzle).items():
+        for text in (layer, f"all except {layer}", f"all except {layer} and {layer}"):
+            inside = puzzle.pieces_in(turn)
+            pieces = parse_pieces(written(text), puzzle)
+            assert pieces == (inside if text == layer else frozenset(range(len(puzzle.pieces))) - inside)
+        for kind, those in puzzle.kinds.items():
+            assert parse_pieces(written(f"{kind} of {layer}"), puzzle) == those & puzzle.pieces_in(turn)
+
+
+def test_turning_the_whole_puzzle_is_no_layer(megaminx: Puzzle) -> None:
+    with pytest.raises(Problem, match="“x” names no pieces"):
+        parse_pieces(written("x"), megaminx)
 
 
 def test_a_layer_number_of_any_length_is_a_problem_not_a_crash() -> None:

@@ -96,6 +96,13 @@ def test_a_claim_is_checked_on_it(guide_at) -> None:
     assert told == "content/more.md:8:9: this claim is false: FLD is twisted clockwise"
 
 
+def test_layers_are_called_as_the_authors_own_turns_are_written(guide_at) -> None:
+    definition = WIDE + "turns: {d: {axis: D, layers: 1-2}, up: {axis: U, layers: 1, times: 2}}\n"
+    claims = "keeps corners of up; keeps edges of d and up except d; keeps up"
+    page = f"{PAGE}```moves none\nmoves: d2 d2\nclaims: {claims}\n```\n"
+    assert headlines(guide_at(files=with_own(definition), more=page)) == []
+
+
 def test_several_sizes_are_several_puzzles(guide_at) -> None:
     definition = "solid: octahedron\naxes: faces\ndepths: equal layers\nangle: 120\nsizes: [2, 3]\n"
     page = PAGE.replace("mine", "mine-3")

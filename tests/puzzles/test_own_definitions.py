@@ -119,9 +119,12 @@ def test_half_the_faces_round_a_vertex_are_enough_to_name_it() -> None:
         ("[-0.25, .5, +0]", (0.5, 0, -0.25)),
         ("[ 1 / 2 ]", (0.5,)),
         ("[0.6/2]", (0.3,)),
+        ("[1/sqrt(2), -sqrt(2)/4]", (0.5**0.5, -(0.5**0.5) / 2)),
+        ('["√3/3", "-(√3/3)"]', (3**-0.5, -(3**-0.5))),
+        ("0.7071067811865475", (0.5**0.5,)),
     ],
 )
-def test_depths_are_numbers_and_fractions_in_any_order(depths: str, meant: tuple[float, ...]) -> None:
+def test_depths_are_decimals_fractions_and_roots_in_any_order(depths: str, meant: tuple[float, ...]) -> None:
     assert own(depths=depths).depths == pytest.approx(meant)
 
 
@@ -260,12 +263,12 @@ REFUSED: list[tuple[dict[str, str], int, int, str, str]] = [
     ({"angle": "120"}, 4, 1, "turned about U by 120 degrees the cube does not come back", "turn by 90"),
     ({"solid": "dodecahedron", "angle": "120"}, 4, 1, "the dodecahedron does not come back", "turn by 72"),
     # Depths.
-    ({"depths": "[1/3, deep]"}, 3, 15, "“deep” is not a number", "write them as in [1/3, -1/3]"),
-    ({"depths": "[nan]"}, 3, 10, "“nan” is not a number", "[1/3, -1/3]"),
-    ({"depths": "[1/0]"}, 3, 10, "“1/0” is not a number", "[1/3, -1/3]"),
-    ({"depths": "[1e999]"}, 3, 10, "“1e999” is not a number", "[1/3, -1/3]"),
-    ({"depths": "[1e999999999]"}, 3, 10, "is not a number", "[1/3, -1/3]"),
-    ({"depths": f"[{'9' * 400}]"}, 3, 10, "is not a number", "[1/3, -1/3]"),
+    ({"depths": "[1/3, deep]"}, 3, 15, "expected a number; found “deep”", "as in 0.4, -1/3 or sqrt(2)/2"),
+    ({"depths": "[nan]"}, 3, 10, "expected a number; found “nan”", "-1/3"),
+    ({"depths": "[1/0]"}, 3, 12, "nothing can be divided by 0", "-1/3"),
+    ({"depths": "[1e999]"}, 3, 11, "expected the end of the number", "-1/3"),
+    ({"depths": "[1/sqrt(-2)]"}, 3, 16, "has a root", "-1/3"),
+    ({"depths": f"[{'9' * 400}]"}, 3, 10, "too long", "fewer digits"),
     ({"depths": "[1/3, 0.3333]"}, 3, 9, "two depths are the same", "write each cut once"),
     ({"depths": "[1.2]"}, 3, 1, "a cut 1.2 from the middle misses the cube on the axis U", "from -1 to 1"),
     ({"depths": "[1]"}, 3, 1, "misses the cube", "from -1 to 1"),
