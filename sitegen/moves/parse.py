@@ -139,9 +139,10 @@ def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Step:
         raise tokens.problem(error.message, token.start, token.end, error.hint) from None
     if turn.amount != 1:
         if number or prime:
-            raise _fixed(token, end, tokens)
+            raise _fixed(token, end, tokens, puzzle)
         return Step(tokens.passage.part(token.start, end), turn)
     if prime and (extra := tokens.read_tight("number", "prime")):
+        _amount(number or (extra if extra.rule == "number" else None), prime, token, tokens, puzzle)
         raise tokens.problem(
             "the prime comes last and once",
             extra.start,
@@ -154,10 +155,11 @@ def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Step:
     )
 
 
-def _fixed(token: Token, end: int, tokens: Tokenizer) -> Problem:
+def _fixed(token: Token, end: int, tokens: Tokenizer, puzzle: Puzzle) -> Problem:
     """What is wrong with an amount behind a name that says how far it turns, as R++ does."""
     other = token.text.translate(str.maketrans("+-", "-+"))
-    hint = f"write {token.text}, {other} for the other way, or ({token.text}) with what follows behind it"
+    back = f"{other} for the other way, " if other != token.text and is_turn(other, puzzle) else ""
+    hint = f"write {token.text}, {back}or ({token.text}) with what follows behind it"
     return tokens.problem(f"{token.text} says itself how far it turns", token.start, end, hint)
 
 

@@ -49,8 +49,13 @@ WRONG = {
     "lower case on a larger cube": Wrong("r", "^", "read in two ways", "Rw", size=4),
     "lower case with its amount": Wrong("U r2'", "  ^", "read in two ways", "2R", size=4),
     "lower case on the smallest cube": Wrong("r", "^", "not a turn of cube-2", "write R", size=2),
-    "lower case with a w": Wrong("rw", "^^", "“rw” is not a turn", "Rw or r"),
-    "a number and lower case": Wrong("2r", "^^", "“2r” is not a turn", "Rw or r"),
+    "lower case with a w": Wrong("rw", "^^", "“rw” is not a turn", "write Rw"),
+    "a number and lower case": Wrong("2r", "^^", "“2r” is read in two ways", "write Rw for layers 1 to 2"),
+    "the third layer in lower case": Wrong(
+        "3r", "^^", "read in two ways", "write 3Rw for layers 1 to 3 together, or 3R for layer 3 alone", size=4
+    ),
+    "layers in lower case": Wrong("2-3r", "^^^^", "“2-3r” is not a turn", "write 2-3R", size=4),
+    "a layer in lower case that there is not": Wrong("5r", "^^", "no inner slice 5R", "2 to 4", size=5),
     "a middle slice of an even cube": Wrong("M", "^", "no middle layer for M", "2L", size=4),
     "a middle slice of the smallest cube": Wrong(
         "E'", "^", "no middle layer for E", "no layer in the middle; turn D or U", size=2

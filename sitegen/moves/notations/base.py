@@ -5,7 +5,8 @@ Knows puzzles and their layers; knows no notation.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -33,6 +34,16 @@ class Notation:
     examples: str
     away: tuple[str, ...] = ()
     """The axes of the faces that a hand reaches last."""
+
+
+def instead(texts: Iterable[str], read: Callable[[str, Puzzle], Turn], puzzle: Puzzle) -> str:
+    """“write 3Rw, or 3R”: those of some texts that are turns of a puzzle; empty where none is."""
+    found = []
+    for text in texts:
+        with suppress(NotationError):
+            read(text, puzzle)
+            found.append(text)
+    return f"write {', or '.join(found)}" if found else ""
 
 
 def amount_text(amount: int, full_turn: int) -> str:

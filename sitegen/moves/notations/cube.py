@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 
-from sitegen.moves.notations.base import Notation, NotationError, amount_text
+from sitegen.moves.notations.base import Notation, NotationError, amount_text, instead
 from sitegen.problems import shortened
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -25,17 +25,18 @@ def _read_cube(text: str, puzzle: Puzzle) -> Turn:
     if not found:
         raise NotationError(f"“{shortened(text)}” is not a turn of {puzzle.name}", f"turns are {EXAMPLES}")
     low, high, letter, wide = found.group("low", "high", "letter", "wide")
-    if low and not high:
-        raise NotationError(
-            f"“{text}” says where the layers begin and not where they end",
-            f"write {low}-{int(low) + 1}{letter}, or {letter}w",
-        )
     if letter in _WHOLE or letter in _MIDDLE:
+        turn = _whole(letter, puzzle) if letter in _WHOLE else _middle(letter, puzzle)
         if low or high or wide:
             raise NotationError(f"{letter} takes no layer numbers and no w", f"write {letter} alone")
-        return _whole(letter, puzzle) if letter in _WHOLE else _middle(letter, puzzle)
+        return turn
+    if low and not high:
+        message = f"“{text}” says where the layers begin and not where they end"
+        face = letter.upper()
+        texts = (f"{low}-{int(low) + 1}{face}", f"{face}w", face)
+        raise NotationError(message, instead(texts, _read_cube, puzzle))
     if letter.islower():
-        return _lower_case(text, letter, puzzle)
+        return _lower_case(text, low, high, wide, puzzle)
     if wide:
         return _block(letter, low, high, puzzle)
     return _slice(letter, low, high, puzzle)
@@ -58,27 +59,29 @@ def _middle(letter: str, puzzle: Puzzle) -> Turn:
     return Turn(_MIDDLE[letter], middle, middle, 1)
 
 
-def _lower_case(text: str, letter: str, puzzle: Puzzle) -> Turn:
-    face, size = letter.upper(), puzzle.layer_count
-    if size == 3 and text == letter:
+def _lower_case(text: str, low: str | None, high: str | None, wide: str | None, puzzle: Puzzle) -> Turn:
+    """On cube-3 `r` is Rw. Else it is refused, with each reading of it that there is on this puzzle."""
+    face, size = text.rstrip("w")[-1].upper(), puzzle.layer_count
+    if size == 3 and text == face.lower():
         return Turn(face, 1, 2, 1)
-    if size == 2:
-        raise NotationError(f"“{text}” is not a turn of {puzzle.name}", f"write {face}")
-    if size == 3:
-        raise NotationError(f"“{text}” is not a turn of {puzzle.name}", f"write {face}w or {letter}")
-    raise NotationError(
-        f"“{text}” is read in two ways on {puzzle.name}",
-        f"write {face}w for the two outer layers together, or 2{face} for the second layer alone",
-    )
+    depth = int(high or 2)
+    block, inner = f"{'' if depth == 2 else depth}{face}w", f"{low + '-' if low else ''}{depth}{face}"
+    meant = [inner] if low else [block] if wide else [block, inner]
+    hint = instead(meant, _read_cube, puzzle)
+    if " or " in hint:
+        hint = f"write {block} for layers 1 to {depth} together, or {inner} for layer {depth} alone"
+        raise NotationError(f"“{text}” is read in two ways on {puzzle.name}", hint)
+    if not hint and depth > 1 and size > 2:
+        return _read_cube(meant[-1], puzzle)
+    raise NotationError(f"“{text}” is not a turn of {puzzle.name}", hint or f"write {face}")
 
 
 def _block(letter: str, low: str | None, high: str | None, puzzle: Puzzle) -> Turn:
     size, depth = puzzle.layer_count, int(high or 2)
     if low:
-        raise NotationError(
-            f"an outer block begins at the face: {low}-{high}{letter}w names two layers",
-            f"write {high}{letter}w for the block, or {low}-{high}{letter} for the inner slices",
-        )
+        message = f"an outer block begins at the face: {low}-{high}{letter}w names two layers"
+        hint = instead((f"{high}{letter}w", f"{low}-{high}{letter}"), _read_cube, puzzle)
+        raise NotationError(message, hint or _layers_are(letter, puzzle))
     if depth == size:
         raise NotationError(
             f"{high or ''}{letter}w turns all {size} layers of {puzzle.name}",
@@ -97,15 +100,18 @@ def _slice(letter: str, low: str | None, high: str | None, puzzle: Puzzle) -> Tu
     if high is None:
         return Turn(letter, 1, 1, 1)
     first, last = int(low or high), int(high)
-    if first > last > 1:
+    if size > first > last > 1:
         raise NotationError(f"the layers {first}-{last} run backwards", f"write {last}-{first}{letter}")
     if first < 2 or last > size - 1:
-        inner = {2: "none", 3: "2"}.get(size, f"2 to {size - 1}")
-        raise NotationError(
-            f"{puzzle.name} has no inner slice {low + '-' if low else ''}{high}{letter}",
-            f"inner layers of {puzzle.name}: {inner}; {letter} alone is the outer layer",
-        )
+        message = f"{puzzle.name} has no inner slice {low + '-' if low else ''}{high}{letter}"
+        raise NotationError(message, _layers_are(letter, puzzle))
     return Turn(letter, first, last, 1)
+
+
+def _layers_are(letter: str, puzzle: Puzzle) -> str:
+    size = puzzle.layer_count
+    inner = {2: "none", 3: "2"}.get(size, f"2 to {size - 1}")
+    return f"inner layers of {puzzle.name}: {inner}; {letter} alone is the outer layer"
 
 
 def _write_cube(turn: Turn, puzzle: Puzzle) -> str:

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 from functools import cache
 
-from sitegen.moves.notations.base import Notation, NotationError, amount_text
+from sitegen.moves.notations.base import Notation, NotationError, amount_text, instead
 from sitegen.problems import shortened
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -40,16 +40,18 @@ def read(text: str, puzzle: Puzzle) -> Turn:
     low, high, name, wide = found.group("low", "high", "name", "wide")
     if name in _glued(puzzle):
         axis = name.capitalize()
-        hint = f"write {axis} for the face, or put blanks between: {' '.join(name)}"
+        hint = f"write {axis} for the face"
+        if all(letter in puzzle.axes for letter in name):
+            hint += f", or put blanks between: {' '.join(name)}"
         raise NotationError(f"“{name}” is read in two ways on {puzzle.name}", hint)
     if not low and not high and not wide and name in puzzle.named_turns:
         return puzzle.named_turns[name]
     if name not in puzzle.axes:
         return _refuse(text, name, puzzle)
     if low and not high:
-        raise NotationError(
-            f"“{text}” says where the layers begin and not where they end", f"write 2-3{name}"
-        )
+        message = f"“{text}” says where the layers begin and not where they end"
+        texts = (f"{low}-{int(low[:3]) + 1}{name}", f"{name}w", name)
+        raise NotationError(message, instead(texts, read, puzzle))
     return _numbered(text, name, low, high, wide, puzzle)
 
 
@@ -71,11 +73,12 @@ def _numbered(
     size = puzzle.layer_count
     last = int(high[:3]) if high else 2 if wide else 1
     first = 1 if wide else int(low[:3]) if low else last
+    numbered = f"layers of {axis} are numbered from 1, the outermost, to {size}"
     if low and wide:
-        raise NotationError(f"{low} and w do not go together", f"write {high}{axis}w, or {low}-{high}{axis}")
+        hint = instead((f"{high}{axis}w", f"{low}-{high}{axis}"), read, puzzle)
+        raise NotationError(f"{low} and w do not go together", hint or numbered)
     if not 1 <= first <= last <= size:
-        hint = f"layers of {axis} are numbered from 1, the outermost, to {size}"
-        raise NotationError(f"{puzzle.name} has no layers {text}", hint)
+        raise NotationError(f"{puzzle.name} has no layers {text}", numbered)
     return Turn(axis, first, last, 1)
 
 
