@@ -41,20 +41,18 @@ from sitegen.figures.trace import trace
 from sitegen.figures.views import available, layout
 from sitegen.guide.blocks.method import MOST_COUNT, MOST_SEED
 from sitegen.guide.blocks.source import found_blocks
-from sitegen.guide.config import own_puzzles
+from sitegen.guide.config import Config
 from sitegen.guide.guide import Guide
 from sitegen.guide.method import Method
 from sitegen.guide.practice import VARIANTS
 from sitegen.guide.printed import OUTPUT
+from sitegen.guide.scope import Scope, scope_at
 from sitegen.guide.turned import turned
 from sitegen.moves.metrics import METRICS, Length, length
 from sitegen.moves.notation import layer_names, write_all
-from sitegen.moves.parse import parse
-from sitegen.moves.references import resolve_one
 from sitegen.moves.turning import permutation
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, written
 from sitegen.progress import Progress
-from sitegen.puzzles.catalogue import Catalogue
 from sitegen.puzzles.permutation import inverse
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site import publish as site
@@ -69,7 +67,7 @@ FOLDER = click.argument(
     "folder", type=click.Path(exists=True, file_okay=False, path_type=Path), default=Path(), required=False
 )
 PUZZLE = click.option(
-    "--puzzle", "puzzle_name", default="cube-3", show_default=True, help="Which puzzle to turn."
+    "--puzzle", "puzzle_name", help=f"Which puzzle to turn: if not said the guide's, or {Config.puzzle}."
 )
 MARKED = click.option(
     "--marked", is_flag=True, help="Tell pieces apart that look alike, as centres of one colour."
@@ -141,22 +139,25 @@ def check(folder: Path) -> None:
 @MARKED
 @PUZZLE
 @JSON
-def effect(moves: tuple[str, ...], marked: bool, puzzle_name: str, as_json: bool) -> None:
-    """Say what MOVES do; "-" reads one sequence a line."""
-    puzzle = _puzzle(puzzle_name)
-    failed = False
+def effect(moves: tuple[str, ...], marked: bool, puzzle_name: str | None, as_json: bool) -> None:
+    """Say what MOVES do; "-" reads one sequence a line.
+
+    Inside a guide its puzzle is turned, and @NAME stands for its sequences.
+    """
+    scope = _scope()
+    puzzle = _puzzle(scope, puzzle_name)
+    failed = 0
     for source in _sources(moves):
         try:
-            tree = resolve_one(parse(source.passage(), puzzle), {})
+            tree = scope.tree(source.passage(), puzzle)
             done, long = Effect(puzzle, permutation(tree, puzzle), marked), length(tree, puzzle)
-        except Problem as problem:
-            _show([problem])
-            failed = True
+        except (Problem, Problems) as error:
+            failed = _told(error)
             continue
         text = " ".join(source.text.split())
         click.echo(json.dumps(_as_json(text, done, long)) if as_json else _in_words(text, done, long))
     if failed:
-        raise SystemExit(MISUSE)
+        raise SystemExit(failed)
 
 
 @main.command()
@@ -181,10 +182,11 @@ def draw(
     after: bool,
     letters: bool,
     width: int | None,
-    puzzle_name: str,
+    puzzle_name: str | None,
 ) -> None:
     """Draw the position that MOVES solve, with arrows that show what they do."""
-    puzzle = _puzzle(puzzle_name)
+    scope = _scope()
+    puzzle = _puzzle(scope, puzzle_name)
     if view not in available(puzzle):
         raise click.BadParameter(
             f"{puzzle.name} has the views {', '.join(available(puzzle))}", param_hint="--view"
@@ -196,11 +198,10 @@ def draw(
         )
     text = " ".join(moves)
     try:
-        turned = permutation(resolve_one(parse(Source("moves", text).passage(), puzzle), {}), puzzle)
-    except Problem as problem:
-        _show([problem])
-        raise SystemExit(MISUSE) from None
-    own, cascade = _look()
+        turned = permutation(scope.tree(written(text), puzzle), puzzle)
+    except (Problem, Problems) as error:
+        raise SystemExit(_told(error)) from None
+    own, cascade = _look(scope)
     figure = alone(_figure(puzzle, text, Effect(puzzle, turned), view, after, letters, own), cascade, width)
     try:
         target.write_bytes(png(figure) if target.suffix.lower() == ".png" else figure.encode())
@@ -210,12 +211,12 @@ def draw(
         raise _unwritten(error, target) from None
 
 
-def _look() -> tuple[Mapping[str, str], Cascade]:
-    """The colours of faces, and what sheets say of figures, in the guide of the present folder, if any."""
-    if not Path("content/guide.yaml").is_file():
+def _look(scope: Scope) -> tuple[Mapping[str, str], Cascade]:
+    """The colours of faces, and what sheets say of figures, in the guide that a command stands in, if any."""
+    if scope.folder is None:
         return {}, Cascade([css()], SCREEN)
     try:
-        config, cascade = site.look(Path())
+        config, cascade = site.look(scope.folder)
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
@@ -277,13 +278,14 @@ def find_command(
     memory: int,
     as_blocks: bool,
     marked: bool,
-    puzzle_name: str,
+    puzzle_name: str | None,
     as_json: bool,
 ) -> None:
     """Find the shortest sequences that satisfy CLAIMS, as in "flips UF; keeps U except UF"."""
     if as_blocks and as_json:
         raise click.UsageError("--block and --json exclude each other")
-    puzzle = _puzzle(puzzle_name)
+    scope = _scope()
+    puzzle = _puzzle(scope, puzzle_name)
     findings = Findings()
     nothing: tuple[str, ...] = ()
     named = (
@@ -296,13 +298,10 @@ def find_command(
     asked = _claims(passage, puzzle, findings)
     try:
         findings.settle()
-        sought = query(asked, turns(puzzle, Allowed(named, slices, wide), metric), {}, passage, marked)
-    except Problem as problem:
-        _show([problem])
-        raise SystemExit(MISUSE) from None
-    except Problems as several:
-        _show(several.problems)
-        raise SystemExit(MISUSE) from None
+        allowed = turns(puzzle, Allowed(named, slices, wide), metric)
+        sought = query(asked, allowed, scope.book(passage, puzzle).permutations, passage, marked)
+    except (Problem, Problems) as error:
+        raise SystemExit(_told(error)) from None
     found = Found(most)
     try:
         find(sought, found, longest, memory, _progress)
@@ -422,15 +421,19 @@ def _methods(guide: Guide, name: str | None) -> list[Method]:
 @JSON
 def puzzle_command(name: str | None, as_json: bool) -> None:
     """List the puzzles, or describe the one called NAME."""
-    for each in [name] if name else _known().names():
-        about = _about(_puzzle(each))
+    scope = _scope()
+    for each in [name] if name else scope.puzzles.names():
+        puzzle = _puzzle(scope, each)
+        about = _about(puzzle)
         if as_json:
             click.echo(json.dumps(about))
         elif not name:
             pieces = ", ".join(f"{count} {kind}s" for kind, count in about["pieces"].items())
             click.echo(f"{about['name']:9} {about['stickers']:4} stickers: {pieces}")
         else:
-            _describe(_puzzle(each), about)
+            _describe(puzzle, about)
+    if not name and scope.puzzles.problems:
+        raise SystemExit(_told(Problems(scope.puzzles.problems)))
 
 
 def _count(number: int, what: str) -> str:
@@ -441,24 +444,30 @@ def _unwritten(error: OSError, target: Path) -> click.ClickException:
     return click.ClickException(f"{error.filename or target} cannot be written: {error.strerror or error}")
 
 
-def _puzzle(name: str) -> Puzzle:
-    known = _known()
+def _scope() -> Scope:
+    """The guide around the present folder, if there is one."""
+    return scope_at(Path())
+
+
+def _puzzle(scope: Scope, name: str | None) -> Puzzle:
     try:
-        return known.puzzle(name)
+        return scope.puzzle(name)
+    except Problems as found:
+        raise SystemExit(_told(found)) from None
     except KeyError:
-        near = get_close_matches(name.lower(), known.names(), n=1)
+        known = scope.puzzles.names()
+        near = get_close_matches((name or "").lower(), known, n=1)
         instead = f"is it {near[0]}? There" if near else "there"
-        message = f"no puzzle is called {name}; {instead} are {', '.join(known.names())}"
+        message = f"no puzzle is called {name}; {instead} are {', '.join(known)}"
         raise click.BadParameter(message) from None
 
 
-def _known() -> Catalogue:
-    """The puzzles that ship, and those of the guide in the present folder, if there is one."""
-    try:
-        return own_puzzles(Path())
-    except Problems as found:
-        _show(found.problems)
-        raise SystemExit(PROBLEMS) from None
+def _told(error: Problem | Problems) -> int:
+    """Shows what is wrong. The exit status: a guide with problems, or a command called wrongly."""
+    problems = error.problems if isinstance(error, Problems) else (error,)
+    _show(problems)
+    in_guide = any(problem.passage.source.name.startswith("content/") for problem in problems)
+    return PROBLEMS if in_guide else MISUSE
 
 
 def _sources(moves: tuple[str, ...]) -> Iterator[Source]:

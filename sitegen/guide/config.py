@@ -50,7 +50,15 @@ class Config:
 
 
 def read_config(folder: Path) -> Config:
-    """The settings of the guide in a folder. Raises Problems."""
+    """The settings of the guide in a folder. Raises Problems; what is wrong with puzzles is in `puzzles`."""
+    config, problems = settled(folder)
+    if problems:
+        raise Problems([*problems, *config.puzzles.problems])
+    return config
+
+
+def settled(folder: Path) -> tuple[Config, list[Problem]]:
+    """What can be read of the settings, and what is wrong with them. Raises Problems where there are none."""
     source = _source(folder)
     findings = Findings()
     settings = findings.attempt({}, read_settings, source.passage(), KEYS, findings)
@@ -58,36 +66,51 @@ def read_config(folder: Path) -> Config:
     if readable and "title" not in settings:
         hint = "begin with a line “title: …”"
         findings.add(Problem("the guide has no title", source.passage(0, 0), hint))
-    puzzles = findings.attempt(Catalogue(), own_puzzles, folder)
-    values = {}
+    puzzles = own_puzzles(folder)
+    values: dict[str, Any] = {}
     for key, setting in settings.items():
         if key in CHOICES:
             values[key] = findings.attempt(None, CHOICES[key], setting, puzzles)
         else:
             values[key] = findings.attempt(None, READERS[key], setting)
-    if findings.problems:
-        raise Problems(findings.problems)
     places = {key: setting.passage for key, setting in settings.items()}
     for key, setting in settings.items():
         places |= {f"{key}.{name}": entry.key for name, entry in (setting.entries or {}).items()}
-    return Config(**values, places=places, puzzles=puzzles)
+    read = {"title": "", **{key: value for key, value in values.items() if value is not None}}
+    return Config(**read, places=places, puzzles=puzzles), findings.problems
+
+
+def puzzle_of(folder: Path) -> str:
+    """The puzzle that a guide is about, whatever is wrong with its other settings. Raises Problems."""
+    findings = Findings()
+    settings = findings.attempt({}, read_settings, _source(folder).passage(), KEYS, findings)
+    if "puzzle" not in settings and findings.problems:
+        raise Problems(findings.problems)
+    named = settings.get("puzzle")
+    if named is None or named.text in catalogue.names():
+        return named.text if named and named.text else Config.puzzle
+    try:
+        return _puzzle(named, own_puzzles(folder))
+    except Problem as problem:
+        raise Problems([problem]) from None
 
 
 def own_puzzles(folder: Path) -> Catalogue:
-    """The puzzles, with those that the files of content/puzzles/ define. Raises Problems."""
-    findings = Findings()
+    """The puzzles, with those that the files of content/puzzles/ define, and what is wrong with others."""
     own: dict[str, Puzzle] = {}
+    broken: dict[str, tuple[Problem, ...]] = {}
     for path in sorted((folder / "content/puzzles").glob("[!.]*")):
         name = f"content/puzzles/{path.name}"
+        findings = Findings()
         if path.suffix != ".yaml" and path.suffix.lower() in (".yaml", ".yml"):
             nowhere = Source(name, "").passage()
             hint = f"call it {path.stem}.yaml"
             findings.add(Problem("the file name of a definition ends in .yaml", nowhere, hint))
         elif path.suffix == ".yaml" and (source := findings.attempt(None, _source, folder, name)):
             own |= findings.attempt({}, _puzzles, path.stem, source, own)
-    if findings.problems:
-        raise Problems(findings.problems)
-    return Catalogue(own)
+        if findings.problems:
+            broken[path.stem] = (*broken.get(path.stem, ()), *findings.problems)
+    return Catalogue(own, broken)
 
 
 def _puzzles(name: str, source: Source, others: Mapping[str, Puzzle]) -> dict[str, Puzzle]:
@@ -142,6 +165,13 @@ def _address(setting: Setting) -> str:
     return text.rstrip("/") + "/"
 
 
+def _puzzle(setting: Setting, puzzles: Catalogue) -> str:
+    """A name, also of a puzzle whose file is broken: that is told of the file."""
+    if setting.text and puzzles.problems_of(setting.text):
+        return setting.text
+    return setting.as_choice(puzzles.names())
+
+
 def _colours(setting: Setting, puzzles: Catalogue) -> dict[str, str]:
     """The colour's name of a face, or the shade of a colour name."""
     meaning = "faces with a colour's name, or colour names with a shade"
@@ -153,11 +183,11 @@ def _colours(setting: Setting, puzzles: Catalogue) -> dict[str, str]:
     for name, entry in (setting.entries or {}).items():
         if name in known:
             entry.as_choice(COLOURS)
-        elif name not in COLOURS:
+        elif name not in COLOURS and not puzzles.broken:
             near = get_close_matches(name, [*COLOURS, *known], n=1)
             hint = f"is it {near[0]}?" if near else "colour names are " + ", ".join(COLOURS)
             raise Problem(f"“{name}” is neither a face nor a colour name", entry.key, hint)
-        elif not SHADE.fullmatch(colours[name]):
+        elif name in COLOURS and not SHADE.fullmatch(colours[name]):
             raise entry.problem(f"colours are {meaning}", f"write them as in {example}")
     return colours
 
@@ -174,7 +204,7 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
 }
 """The keys of guide.yaml, and how their values are read."""
 CHOICES: Mapping[str, Callable[[Setting, Catalogue], Any]] = {
-    "puzzle": lambda setting, puzzles: setting.as_choice(puzzles.names()),
+    "puzzle": _puzzle,
     "colours": _colours,
 }
 """Those that depend on which puzzles there are."""

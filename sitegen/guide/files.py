@@ -15,8 +15,8 @@ LIKE_PAGES = (".markdown", ".mdown", ".mkd")
 """Endings under which a page would go unnoticed."""
 
 
-def read_pages(folder: Path, config: Config, findings: Findings) -> tuple[Page, ...]:
-    """The pages in reading order; what is wrong with one goes to the findings."""
+def read_pages(folder: Path, config: Config, findings: Findings) -> tuple[tuple[Page, ...], frozenset[str]]:
+    """The pages in reading order, and the names of those that cannot be read; the findings say why."""
     pages = {}
     unread = set()
     for name, path in _paths(folder, findings):
@@ -29,7 +29,7 @@ def read_pages(folder: Path, config: Config, findings: Findings) -> tuple[Page, 
         elif path.suffix.lower() in (*LIKE_PAGES, ".md"):
             hint = f"call it {Path(name).with_suffix('.md').as_posix()}"
             findings.add(Problem("a page's file name ends in .md", _nowhere(name), hint))
-    return _ordered(pages, unread, config, findings)
+    return _ordered(pages, unread, config, findings), frozenset(unread)
 
 
 def other_files(folder: Path) -> Iterator[str]:

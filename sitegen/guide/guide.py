@@ -57,6 +57,8 @@ class Guide:
     books: Mapping[str, Book]
     files: tuple[str, ...]
     """Other files below content/, published as they are."""
+    unread: frozenset[str] = frozenset()
+    """The names of pages that cannot be read, so that nobody knows what is on them."""
     stated: Mapping[int, Stated] = field(default_factory=dict)
     """The claims in prose that hold, by the identity of their tokens."""
     problems: tuple[Problem, ...] = ()

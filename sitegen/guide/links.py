@@ -42,6 +42,14 @@ class Targets:
         return any(each.anchor == anchor and each.page == page for each in (sequence, method) if each)
 
 
+class UnknownPage(Problem):
+    """A name that no page has which was read."""
+
+    def __init__(self, message: str, name: str, passage: Passage, hint: str) -> None:
+        super().__init__(message, passage, hint)
+        self.name = name
+
+
 def relative(url: str, here: str) -> str:
     """The way from one page of the site to another, both given by their paths below output/."""
     return quote(posixpath.relpath(url, posixpath.dirname(here) or "."))
@@ -168,7 +176,7 @@ def _method(name: str, targets: Targets, passage: Passage) -> str:
 def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passage: Passage) -> str:
     if name not in targets.pages:
         hint = _near(f"{name}.md", [f"{known}.md" for known in targets.pages])
-        raise Problem(f"there is no page {name}.md", passage, hint)
+        raise UnknownPage(f"there is no page {name}.md", name, passage, hint)
     target = targets.pages[name]
     if not anchor:
         return relative(target.url, here)

@@ -36,9 +36,8 @@ def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = Non
     """
     config = read_config(folder)
     findings = Findings()
-    pages = read_pages(folder, config, findings)
-    blocks = [block for page in pages for block in _blocks(page, config)]
-    books = _books(blocks, kept or read_kept(folder), config)
+    pages, unread, blocks = read_blocks(folder, config, findings)
+    books = books_of(blocks, kept or read_kept(folder), config)
     for block in progress(blocks, len(blocks), "Checking"):
         _check(block, books)
     for page in pages:
@@ -54,9 +53,11 @@ def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = Non
         methods={b.name: b.checked for b in blocks if isinstance(b.checked, Method)},
         books=books,
         files=tuple(other_files(folder)),
+        unread=unread,
     )
     inline = read_inline(guide)
     found = [
+        *config.puzzles.problems,
         *findings.problems,
         *(problem for block in blocks for problem in block.findings.problems),
         *scheme_problems(config, dict.fromkeys(page.puzzle for page in pages)),
@@ -72,6 +73,14 @@ def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = Non
         problems=Problems(roots(found, guide)).problems,
         notes=(*html_notes(guide), *inline.notes),
     )
+
+
+def read_blocks(
+    folder: Path, config: Config, findings: Findings
+) -> tuple[tuple[Page, ...], frozenset[str], list[Block]]:
+    """The pages, those that cannot be read, and all blocks as they were written; nothing is turned yet."""
+    pages, unread = read_pages(folder, config, findings)
+    return pages, unread, [block for page in pages for block in _blocks(page, config)]
 
 
 def _blocks(page: Page, config: Config) -> Iterator[Block]:
@@ -117,7 +126,7 @@ def _check_head(block: Block) -> None:
         check_name(block.name, info)
 
 
-def _books(blocks: list[Block], kept: Kept, config: Config) -> dict[str, Book]:
+def books_of(blocks: list[Block], kept: Kept, config: Config) -> dict[str, Book]:
     """The named sequences of each puzzle, with what they refer to filled in; blocks get their problems."""
     taken = _refuse_twins(blocks)
     books = {}

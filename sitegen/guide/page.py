@@ -9,7 +9,7 @@ from itertools import chain, count
 from pathlib import PurePosixPath
 from typing import Any
 
-from sitegen.guide.config import Config
+from sitegen.guide.config import CHOICES, Config
 from sitegen.guide.markdown import Prose, fences, page_prose, plain_text, slug
 from sitegen.guide.sheet import SHEET_READERS, Sheet, sheet_of
 from sitegen.problems import Findings, Passage, Problem, Source
@@ -79,7 +79,10 @@ class Page:
 
 
 def read_page(name: str, source: Source, config: Config, findings: Findings) -> Page:
-    """The page in a file. What is wrong at its head goes to the findings; the rest is read all the same."""
+    """The page in a file. What is wrong at its head goes to the findings; the rest is read all the same.
+
+    Raises Problems where its puzzle is broken.
+    """
     front = FRONT.match(source.text)
     settings: dict[str, Setting] = {}
     if front:
@@ -89,7 +92,7 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
     known = config.puzzles
     called = None
     if "puzzle" in settings:
-        called = findings.attempt(None, settings["puzzle"].as_choice, known.names())
+        called = findings.attempt(None, CHOICES["puzzle"], settings["puzzle"], known)
     if not front and UNCLOSED.match(source.text):
         hint = "put a line of three hyphens behind the settings"
         findings.add(Problem("the settings at the head are not closed", source.passage(0, 3), hint))

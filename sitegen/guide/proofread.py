@@ -7,7 +7,7 @@ from pathlib import PurePosixPath
 
 from sitegen.guide.chosen import cards, case_sheets
 from sitegen.guide.guide import MADE, Guide
-from sitegen.guide.links import broken_links, value_place
+from sitegen.guide.links import UnknownPage, broken_links, value_place
 from sitegen.guide.markdown import html_shown
 from sitegen.guide.method import Method, UnknownMethod
 from sitegen.guide.page import ANCHORS, EXERCISES, HANDOUT, Page
@@ -115,13 +115,20 @@ def html_notes(guide: Guide) -> Iterator[Problem]:
 
 
 def roots(found: Iterable[Problem], guide: Guide) -> list[Problem]:
-    """The problems, each once, without those that only follow from a block's having one of its own."""
+    """The problems, each once, without those that only follow from a block's having one of its own.
+
+    While a page cannot be read, nobody knows whether a sequence or a method stands on it.
+    """
     every = [block for blocks in guide.blocks.values() for block in blocks]
     blocks = {block.parsed.defines if block.parsed else block.name: block for block in every}
     others = {block.name: block.kind for block in every if block.name}
     failed = {block.name for block in every if block.kind == Method.KIND and block.checked is None}
     kept = []
     for problem in {(problem.headline(), problem.hint): problem for problem in found}.values():
+        if isinstance(problem, UnknownPage) and problem.name in guide.unread:
+            continue
+        if isinstance(problem, UnknownSequence | UnknownMethod) and guide.unread:
+            continue
         if isinstance(problem, UnknownMethod) and (problem.name in failed or (failed and not problem.name)):
             continue
         named = blocks.get(problem.name) if isinstance(problem, UnknownSequence) else None

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
 
-from sitegen.problems import Passage, Problem, Source
+from sitegen.problems import Passage, Problem, Problems, Source
 from sitegen.puzzles.build import build
 from sitegen.puzzles.definition import Definition, DefinitionError
 from sitegen.puzzles.puzzle import Puzzle
@@ -63,10 +63,24 @@ class Catalogue:
     """All puzzles that a guide can be about."""
 
     own: Mapping[str, Puzzle] = field(default_factory=dict)
+    broken: Mapping[str, tuple[Problem, ...]] = field(default_factory=dict)
+    """What is wrong with files that define none, by the names of these."""
 
     def names(self) -> list[str]:
         return [*names(), *self.own]
 
+    @property
+    def problems(self) -> list[Problem]:
+        return [problem for problems in self.broken.values() for problem in problems]
+
+    def problems_of(self, name: str) -> tuple[Problem, ...]:
+        """Why there is no puzzle of this name, where a file would define it, or several sizes of it."""
+        if name in self.names():
+            return ()
+        return self.broken.get(name) or self.broken.get(re.sub("-[0-9]+$", "", name), ())
+
     def puzzle(self, name: str) -> Puzzle:
-        """The puzzle with this name; KeyError where none is called so."""
+        """The puzzle with this name; KeyError where none is called so, Problems where its file is broken."""
+        if problems := self.problems_of(name):
+            raise Problems(problems)
         return self.own[name] if name in self.own else puzzle(name)

@@ -58,10 +58,13 @@ def headlines(guide: Guide) -> list[str]:
     return [problem.headline() for problem in guide.problems]
 
 
-def refused(read: Callable[[], object]) -> list[str]:
-    with pytest.raises(Problems) as found:
-        read()
-    return [str(problem) for problem in found.value.problems]
+def refused(read: Callable[[], Guide]) -> list[str]:
+    """What is wrong with a guide, whether or not there is one to speak of."""
+    try:
+        problems = read().problems
+    except Problems as found:
+        problems = found.problems
+    return [str(problem) for problem in problems]
 
 
 # Pages ----------------------------------------------------------------------------------------------------
@@ -286,9 +289,69 @@ def test_elsewhere_it_does_not(tmp_path, monkeypatch) -> None:
     assert "no puzzle is called mine; there are cube-2" in result.stderr
 
 
-def test_a_definition_that_is_wrong_is_told_by_every_command(written_guide, monkeypatch) -> None:
-    monkeypatch.chdir(written_guide(PYRAMID.replace("tetrahedron", "pyramid")))
-    for command in (["puzzle"], ["effect", "R"], ["effect", "--puzzle", "mine", "A"], ["check"]):
-        result = run(*command)
-        assert result.exit_code == 1, command
-        assert "content/puzzles/mine.yaml:1:8: solid cannot be “pyramid”" in result.stderr
+BROKEN = PYRAMID.replace("tetrahedron", "pyramid")
+TOLD = "content/puzzles/mine.yaml:1:8: solid cannot be “pyramid”"
+
+
+@pytest.mark.parametrize(
+    "command",
+    [["puzzle"], ["puzzle", "mine"], ["effect", "--puzzle", "mine", "A"], ["check"], ["publish"]],
+    ids=" ".join,
+)
+def test_a_definition_that_is_wrong_is_told_by_what_uses_it(
+    written_guide, monkeypatch, command: list[str]
+) -> None:
+    monkeypatch.chdir(written_guide(BROKEN))
+    result = run(*command)
+    assert result.exit_code == 1
+    assert TOLD in result.stderr
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ["puzzle", "cube-3"],
+        ["effect", "R"],
+        ["effect", "--puzzle", "more", "U"],
+        ["draw", "R", "-o", "figure.svg"],
+        ["find", "order 4", "--most", "1"],
+    ],
+    ids=" ".join,
+)
+def test_it_stops_nothing_else(written_guide, monkeypatch, command: list[str]) -> None:
+    folder = written_guide(BROKEN)
+    (folder / "content/puzzles/more.yaml").write_text(WIDE)
+    monkeypatch.chdir(folder)
+    result = run(*command)
+    assert (result.exit_code, TOLD in result.stderr) == (0, False)
+
+
+def test_all_other_puzzles_are_listed(written_guide, monkeypatch) -> None:
+    folder = written_guide(BROKEN)
+    (folder / "content/puzzles/more.yaml").write_text(WIDE)
+    monkeypatch.chdir(folder)
+    assert "more        54 stickers" in run("puzzle").stdout.replace("  ", "  ")
+
+
+def test_a_size_of_a_broken_file_is_told_of_the_file(written_guide, monkeypatch) -> None:
+    monkeypatch.chdir(written_guide(BROKEN))
+    result = run("effect", "R", "--puzzle", "mine-4")
+    assert (result.exit_code, TOLD in result.stderr) == (1, True)
+
+
+def test_the_other_pages_are_checked_all_the_same(guide_at) -> None:
+    pages = {
+        "index": "[There](there.md), [it](sequence:tip), `@tip`{.moves}, [gone](gone.md).\n",
+        "there": PAGE + "```moves tip\nmoves: A\n```\n",
+        "other": "```moves quarter\nmoves: R\nclaims: order 5\n```\n",
+    }
+    assert headlines(guide_at(files=with_own(BROKEN), **pages)) == [
+        "content/index.md:1:63: there is no page gone.md",
+        "content/other.md:3:9: this claim is false: the order is 4",
+        f"{TOLD}",
+    ]
+
+
+def test_a_colour_of_a_face_that_a_broken_file_would_name_is_no_mistake(guide_at) -> None:
+    config = "title: T\npuzzle: mine\ncolours: {Tip: red}\n"
+    assert headlines(guide_at(config, with_own(BROKEN))) == [TOLD]

@@ -52,7 +52,7 @@ WRONG = {
     "lower case with a w": Wrong("rw", "^^", "“rw” is not a turn", "write Rw"),
     "a number and lower case": Wrong("2r", "^^", "“2r” is read in two ways", "write Rw for layers 1 to 2"),
     "the third layer in lower case": Wrong(
-        "3r", "^^", "read in two ways", "write 3Rw for layers 1 to 3 together, or 3R for layer 3 alone", size=4
+        "3r", "^^", "read in two ways", "3Rw for layers 1 to 3 together, or 3R for layer 3 alone", size=4
     ),
     "layers in lower case": Wrong("2-3r", "^^^^", "“2-3r” is not a turn", "write 2-3R", size=4),
     "a layer in lower case that there is not": Wrong("5r", "^^", "no inner slice 5R", "2 to 4", size=5),
