@@ -312,7 +312,7 @@ def find_command(
     for answer in () if as_blocks else found.answers:
         lines = [json.dumps(as_data(answer, then))] if as_json else [*in_words(answer, then), ""]
         click.echo("\n".join(lines))
-    told = account(found, len(found.answers), metric) + ADVICE.get(found.ended, "")
+    told = account(found, len(found.answers), sought) + ADVICE.get(found.ended, "")
     click.echo(told, err=as_blocks or as_json)
     if not found.ended:
         raise SystemExit(INTERRUPTED)

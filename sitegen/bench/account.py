@@ -8,15 +8,16 @@ from typing import Any
 
 from sitegen.bench.commutators import commutators
 from sitegen.bench.find import IN_VAIN, NEVER, OUT_OF_MEMORY, SHORTEST, Answer, Tally
+from sitegen.bench.query import Query
 from sitegen.effects.effect import Effect
 from sitegen.effects.facts import facts
 from sitegen.effects.words import brief
 from sitegen.puzzles.puzzle import Turn
 
 
-def account(tally: Tally, shown: int, metric: str) -> str:
+def account(tally: Tally, shown: int, sought: Query) -> str:
     """“8 sequences of 8 OBTM; none is shorter.”"""
-    unit = metric.upper()
+    unit = sought.turns.metric.upper()
     parts = [
         f"{number:,} {'sequence' if number == 1 else 'sequences'} of {length} {unit}"
         for length, number in tally.counts.items()
@@ -29,21 +30,20 @@ def account(tally: Tally, shown: int, metric: str) -> str:
         parts.append("no sequence of these turns does this, however long")
     elif tally.searched >= 0:
         parts.append(f"no sequence of {sure} does this")
-    if end := _end(tally, unit):
+    if end := _end(tally, unit, sought):
         parts.append(end)
     if tally.total > shown:
         parts.append("one of them is shown" if shown == 1 else f"the first {shown} are shown")
     return "; ".join(parts) + "."
 
 
-def _end(tally: Tally, unit: str) -> str:
+def _end(tally: Tally, unit: str, sought: Query) -> str:
     """Why no longer ones were searched for, if they should have been; else nothing."""
     after = f"{tally.searched + 1} {unit}"
     some = f", {tally.partly:,} found so far" if tally.partly else ""
     return {
         OUT_OF_MEMORY: f"{after} was not searched: it takes more memory than is allowed",
-        IN_VAIN: f"{after} was not searched to its end: too many were turned in vain; "
-        f"say more of what becomes of the pieces{some}",
+        IN_VAIN: f"{after} was not searched to its end: too many were turned in vain; {sought.unsaid}{some}",
         "": f"stopped while searching {after}{some}",
     }.get(tally.ended, "")
 

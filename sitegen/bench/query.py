@@ -52,6 +52,19 @@ class Query:
         return frozenset(self.puzzle.stickers[slot].piece for each in asked for slot in each)
 
     @property
+    def unsaid(self) -> str:
+        """What to say further, so that a search has more to go by."""
+        readings = [Reading(self.puzzle, self.others, view.home, self.marked) for view in self.views]
+        asked = [{slot for _, c in self.claims for slot in c.asks(reading)} for reading in readings]
+        left_out = any(
+            len(slots - view.asked.keys()) > 0 for slots, view in zip(asked, self.views, strict=True)
+        )
+        tell_apart = "tell apart those that look alike: --marked, or marked: yes"
+        everything = all(len(slots) == len(self.puzzle.stickers) for slots in asked)
+        more = [] if everything and left_out else ["say more of what becomes of the pieces"]
+        return ", or ".join([*more, *([tell_apart] if left_out else [])])
+
+    @property
     def longest(self) -> int | None:
         """The longest length that the claims allow, in the metric of the search, if they speak of it."""
         claims = [claim for _, claim in self.claims if isinstance(claim, HasLength)]

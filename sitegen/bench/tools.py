@@ -29,6 +29,10 @@ from sitegen.puzzles.puzzle import Puzzle, Turn
 Costs = tuple[int, ...]
 
 
+MOST_LEAD_IN = 4
+"""A lead-in has no more turns than this."""
+
+
 @dataclass(frozen=True, eq=False)
 class Application:
     """Something done in one go: how it is written, its turns with nothing left to cancel, what they do."""

@@ -28,7 +28,8 @@ from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
 NEXT = "“>” and the place that the piece goes to"
-PATH_HINT = "write UF > UR"
+PATH_HINT = "each place is followed by the next, as in UF > UR"
+ARROW_HINT = "write >"
 
 
 @dataclass(frozen=True)
@@ -98,12 +99,12 @@ def _path(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, ...]:
     """The slots of one cycle. The last may be the first piece again, to say how it comes round."""
     start = tokens.position
     slots = [read_slot(tokens, puzzle)]
-    tokens.expect(NEXT, ">", hint=PATH_HINT)
+    tokens.expect(NEXT, ">", hint=ARROW_HINT if tokens.check("arrow") else PATH_HINT)
     slots.append(read_slot(tokens, puzzle))
     while tokens.read(">"):
         slots.append(read_slot(tokens, puzzle))
     if tokens.check("arrow"):
-        raise tokens.unexpected(NEXT, PATH_HINT)
+        raise tokens.unexpected(NEXT, ARROW_HINT)
     pieces = [puzzle.piece_at(slot).index for slot in slots]
     closed = len(pieces) > 1 and pieces[-1] == pieces[0]
     hints = ("name each place of a cycle once", "a cycle is of one kind")
@@ -117,7 +118,8 @@ def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     while True:
         start = tokens.position
         a = read_slot(tokens, puzzle)
-        tokens.expect("“with” and the other place", "with", hint="write swaps UF with UR")
+        hint = "write with" if tokens.check("and", "word", ",") else "as in swaps UF with UR"
+        tokens.expect("“with” and the other place", "with", hint=hint)
         b = read_slot(tokens, puzzle)
         hints = ("name two different places", "a swap is of two pieces of one kind")
         _check(tokens, puzzle, start, [puzzle.piece_at(a).index, puzzle.piece_at(b).index], hints)

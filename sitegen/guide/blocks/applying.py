@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from sitegen.bench.tools import Tool
+from sitegen.bench.tools import MOST_LEAD_IN, Tool
 from sitegen.bench.turns import Allowed, Turns, read_faces, turns
 from sitegen.effects.effect import Effect
 from sitegen.guide.fields import Field
@@ -19,7 +19,6 @@ from sitegen.moves.turning import expand, permutation
 from sitegen.problems import Findings, Passage, Problem, shortened
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
-MOST_LEAD_IN = 4
 METRIC = "obtm"
 LEAD_IN = re.compile(r"(?:up\s+to\s+)?(?P<most>\S+?)\s+turns?(?:\s+of\s+(?P<faces>.+))?", re.DOTALL)
 TOOL = re.compile(REFERENCE.pattern + "['’′]?")

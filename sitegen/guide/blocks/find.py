@@ -110,7 +110,7 @@ def check(block: FindBlock, book: Book, findings: Findings) -> Ways:
     """The ways that were found. Raises Problem where there is none, or none can be."""
     sought = query(block.claims, block.turns, book.permutations, block.written, block.marked)
     moves, tally = _found(block, sought, book)
-    told = account(tally, len(moves), block.turns.metric)
+    told = account(tally, len(moves), sought)
     if not moves:
         hint = "allow longer ones, or more turns" if tally.ended == LONGEST else "allow other turns"
         raise Problem(told.removesuffix("."), block.written, hint)

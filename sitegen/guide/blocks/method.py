@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from sitegen.bench.cases import MOST_CASES, TooMany
-from sitegen.bench.plan import Plan
+from sitegen.bench.mends import mend
+from sitegen.bench.plan import Plan, Step
 from sitegen.guide.block import WrittenBlock, said
 from sitegen.guide.blocks import keys
-from sitegen.guide.blocks.applying import two_holds
 from sitegen.guide.blocks.stages import APPLYING, WrittenStage, read_stages
 from sitegen.guide.fields import read_fields, uncommented
 from sitegen.guide.markdown import Fence
@@ -136,24 +136,26 @@ def _stage(block: MethodBlock, number: int, written: WrittenStage, found: Solved
 
 def _missing(block: MethodBlock, method: Method) -> Iterator[Problem]:
     """A problem for each step with cases that nothing in its stage solves; the first few are told."""
+    plans = iter(method.plan.steps)
     for stage, written in zip(method.stages, block.stages, strict=True):
-        for step in stage.steps:
+        for step, planned in zip(stage.steps, plans, strict=False):
             if step.uncovered:
                 at = f"{stage.title}, {step.name}" if step.name else stage.title
                 cases = "; or ".join(case.words for case in step.uncovered[:MOST_TOLD])
                 number = step.cases - step.covered
                 are = "is" if number == 1 else "are"
                 message = f"{at}: {number:,} of {step.cases:,} cases {are} not solved"
-                hold = "" if "hold" in written.fields else _hold_hint(method.puzzle)
-                hint = f"such as: {cases}; allow more here{hold}, or write open: yes to publish it so"
+                hint = f"such as: {cases}; {_mended(planned)}, or write open: yes to publish it so"
                 yield Problem(message, written.fields["using"].value, hint)
 
 
-def _hold_hint(puzzle: Puzzle) -> str:
-    """On a puzzle without fixed centres a case may be how it is held."""
-    if puzzle.fixed_centres:
-        return ""
-    return f", let it be held otherwise by hold: {' and '.join(two_holds(puzzle))}"
+def _mended(step: Step) -> str:
+    """What to do about cases that are not solved: what was tried and helps, if anything did."""
+    found = mend(step)
+    if found is None:
+        return "use further sequences that solve them"
+    cases, left = len(step.cases.states), len(step.cases.states) - found.solved
+    return f"write {found.text}, {f'and {left:,} of {cases:,} are left' if left else 'and all are solved'}"
 
 
 def too_many(error: TooMany, block: MethodBlock, plan: Plan) -> Problem:
