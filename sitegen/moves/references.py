@@ -101,18 +101,23 @@ class UnknownSequence(Problem):
     """A name that no sequence has."""
 
     def __init__(self, name: str, passage: Passage, known: Iterable[str]) -> None:
-        super().__init__(f"no sequence is named {name}", passage, _instead(name, list(known)))
+        super().__init__(f"no sequence is named {name}", passage, _instead(name, passage, list(known)))
         self.name = name
 
 
-def _instead(name: str, known: list[str]) -> str:
+def _instead(name: str, passage: Passage, known: list[str]) -> str:
     stem = name.rstrip("0123456789")
     if stem in known:
         return f"the sequence {stem} is repeated as (@{stem}){name.removeprefix(stem)}"
     if not known:
         return "no sequence has a name here: write out its moves, or use it in a guide"
     near = get_close_matches(name, known, n=1)
-    return f"is it {near[0]}?" if near else "a sequence gets its name in the first line of its block"
+    # A name is written behind @ in moves, and otherwise in links.
+    return (
+        f"is it {passage.text.replace(name, near[0])}?"
+        if near
+        else "a sequence gets its name in the first line of its block"
+    )
 
 
 def _filled(node: Node, known: Mapping[str, Node]) -> Node:

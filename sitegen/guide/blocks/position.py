@@ -31,7 +31,7 @@ GIVEN_BY = ("pieces", "moves", "stickers")
 """The keys that say what position it is: one of them."""
 KEYS = ("title", *GIVEN_BY, "solve", "impossible", *keys.SHOWN, "tags", "say")
 STICKER_RULES = {"is at": r"is\s+at\b", **RULES}
-STICKER_HINT = "write UF is at FU: the sticker of UF is at FU"
+STICKER_HINT = "as in UF is at FU: the sticker of UF is at FU"
 MOST_LAWS = 4
 """So many broken laws are told of one position."""
 
