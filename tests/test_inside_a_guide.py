@@ -128,7 +128,7 @@ def test_many_lines_speak_of_them(inside) -> None:
     result = run("effect", "--json", "-", stdin="@three\n@there\n@three'\n")
     assert [json.loads(line)["moves"] for line in result.stdout.splitlines()] == ["@three", "@three'"]
     assert result.stderr.startswith("-:2:1: no sequence is named there")
-    assert "hint: is it three?" in result.stderr
+    assert "hint: is it @three?" in result.stderr
     assert result.exit_code == 2
 
 

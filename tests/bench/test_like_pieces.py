@@ -196,3 +196,24 @@ def test_like_pieces_that_change_places_are_searched_for_only_if_they_are_marked
 def test_the_pieces_that_a_search_is_about_are_those_named_however_alike(cube4: Puzzle) -> None:
     asked = ask("swaps Ufr with Fur", cube4, slices=True)
     assert {cube4.pieces[index].name for index in asked.pieces} == {"Ufr", "Fur"}
+
+
+# What a search says that turned too much in vain ------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("claims", "marked", "say_more", "tell_apart"),
+    [
+        # Every piece is named: only that those of one colour may change places leaves anything open.
+        ("cycles Ufl > Ful > Ruf; keeps all except Ufl, Ful and Ruf", False, False, True),
+        ("keeps corners; keeps centres of U except Ufl", False, True, True),
+        ("keeps corners", False, True, False),
+        ("cycles Ufl > Ful > Ruf; keeps all except Ufl, Ful and Ruf", True, True, False),
+    ],
+)
+def test_a_search_says_what_is_left_to_say(
+    cube4: Puzzle, claims: str, marked: bool, say_more: bool, tell_apart: bool
+) -> None:
+    unsaid = ask(claims, cube4, slices=True, marked=marked).unsaid
+    assert ("say more of what becomes of the pieces" in unsaid) is say_more
+    assert ("--marked" in unsaid) is tell_apart

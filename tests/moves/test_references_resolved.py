@@ -43,7 +43,7 @@ def test_an_unknown_reference_proposes_the_nearest_name(cube3: Puzzle) -> None:
     assert sorted(done) == ["lift", "other"]
     (problem,) = problems
     assert problem.headline() == "move.md:2:3: no sequence is named lfit"
-    assert problem.hint == "is it lift?"
+    assert problem.hint == "is it @lift?"
     assert problem.passage.excerpt() == "      @lfit U\n      ^^^^^"
 
 
