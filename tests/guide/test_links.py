@@ -68,7 +68,7 @@ def test_what_is_shown_on_another_page_than_it_was_written_on_leads_to_the_same_
         ("sub/page", "other.md", "there is no page sub/other.md", ""),
         ("index", "other.md#x", "other.md has no heading #x", ""),
         ("index", "#two-wrds", "index.md has no heading #two-wrds", "is it #two-words?"),
-        ("index", "sequence:lift-egde", "no sequence is named lift-egde", "is it lift-edge?"),
+        ("index", "sequence:lift-egde", "no sequence is named lift-egde", "is it sequence:lift-edge?"),
         ("index", "cub.png", "the guide has no file cub.png", "is it cube.png?"),
         ("index", "../guide.yaml", "the guide has no file ../guide.yaml", ""),
         ("index", "guide.yaml", "the guide has no file guide.yaml", ""),

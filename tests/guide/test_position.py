@@ -249,7 +249,7 @@ def test_impossible_may_be_denied(position) -> None:
         ("pieces: cycles UF > UR and UR > UL", 2, 9, "UR is named here twice", "say once"),
         ("pieces: twists UFR clockwise and RUF anticlockwise", 2, 9, "UFR is named here twice", "once"),
         ("pieces:\n- flips UF\n- swaps UF with UR", 4, 3, "UF is named here twice", "say once"),
-        ("stickers: UF at FU", 2, 14, "expected “is at” and a place; found “at”", "write UF is at FU"),
+        ("stickers: UF at FU", 2, 14, "expected “is at” and a place; found “at”", "as in UF is at FU"),
         ("stickers: UF is at FU; UR is at RU", 2, 22, "expected a comma, “and” or the end", "is at FU"),
         ("stickers: UF is at QU", 2, 20, "cube-3 has no place “QU”", "Q is no face"),
         (

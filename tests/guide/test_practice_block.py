@@ -493,7 +493,7 @@ ONE = "from: @flip-pair\ncount: 1\n"
     ("body", "message", "hint"),
     [
         ("from: ‹@nowhere›", "no sequence is named nowhere", "first line of its block"),
-        ("from: @flip-pair, ‹@flip-pari›", "no sequence is named flip-pari", "is it flip-pair?"),
+        ("from: @flip-pair, ‹@flip-pari›", "no sequence is named flip-pari", "is it @flip-pair?"),
         ("from: ‹@lift2›", "no sequence is named lift2", "(@lift)2"),
         ("from: ‹@p›", "no sequence is named p", "p is a practice"),
         ("from: ‹flip-pair›", "expected a named sequence; found “flip-pair”", "with their @"),
