@@ -47,22 +47,22 @@ class Query:
     @property
     def pieces(self) -> Pieces:
         """The pieces that something is asked of."""
-        reading = Reading(self.puzzle, self.others, self.marked)
-        asked = [claim.asks(reading) for _, claim in self.claims]
-        return frozenset(self.puzzle.stickers[slot].piece for each in asked for slot in each)
+        return frozenset(self.puzzle.stickers[slot].piece for each in self._asks() for slot in each)
 
     @property
     def unsaid(self) -> str:
         """What to say further, so that a search has more to go by."""
-        readings = [Reading(self.puzzle, self.others, view.home, self.marked) for view in self.views]
-        asked = [{slot for _, c in self.claims for slot in c.asks(reading)} for reading in readings]
-        left_out = any(
-            len(slots - view.asked.keys()) > 0 for slots, view in zip(asked, self.views, strict=True)
-        )
-        tell_apart = "tell apart those that look alike: --marked, or marked: yes"
-        everything = all(len(slots) == len(self.puzzle.stickers) for slots in asked)
-        more = [] if everything and left_out else ["say more of what becomes of the pieces"]
-        return ", or ".join([*more, *([tell_apart] if left_out else [])])
+        named = {slot for each in self._asks() for slot in each}
+        like_are_free = bool(named - self.asked.keys())
+        all_named = len(named) == len(self.puzzle.stickers)
+        more = [] if all_named and like_are_free else ["say more of what becomes of the pieces"]
+        apart = ["tell apart those that look alike: --marked, or marked: yes"] if like_are_free else []
+        return ", or ".join([*more, *apart])
+
+    def _asks(self) -> list[Asked]:
+        """What each claim asks, where pieces that look alike would not count as one."""
+        reading = Reading(self.puzzle, self.others, self.marked)
+        return [claim.asks(reading) for _, claim in self.claims]
 
     @property
     def longest(self) -> int | None:
