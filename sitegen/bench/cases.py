@@ -7,17 +7,19 @@ not enough, the group has the last word. Knows labels and laws; knows nothing of
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
 from math import gcd, prod
 
 from sitegen.bench.goals import State, padded
+from sitegen.effects.effect import holds
 from sitegen.effects.laws import MOST_STICKERS, Count, Law, Laws, Orbit, Steps, Swaps
 from sitegen.effects.membership import Group
+from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Piece
+from sitegen.puzzles.puzzle import Piece, Turn
 
 MOST_CASES = 400_000
 """More cases than this are not gone through."""
@@ -29,9 +31,17 @@ Sums = tuple[int, ...]
 
 
 class TooMany(Exception):
-    """There are more cases, or states on the way to them, than can be gone through; `stage` is where."""
+    """There is more to go through than is allowed: `what`, and how there could be less; `stage` is where."""
 
     stage: object = None
+
+    def __init__(self, what: str, instead: str) -> None:
+        super().__init__(what)
+        self.what = what
+        self.instead = instead
+
+
+FEWER_PIECES = "take its pieces one by one, or ask for fewer of them"
 
 
 class Cases:
@@ -41,15 +51,41 @@ class Cases:
         self.most = MOST_CASES if most is None else most
         self.laws = laws
         self.puzzle = laws.puzzle
+        self.before = before
         self.reached = reached
         self.orbits = [Places(orbit, laws, before, reached) for orbit in laws.orbits]
 
     @cached_property
     def states(self) -> tuple[State, ...]:
-        """Each case once, the one with nothing to do among them. Raises TooMany."""
+        """Each case, in every way that the puzzle can be held; what is wanted is one. Raises TooMany."""
         if self.exact:
             return tuple(self._lawful)
         return tuple(state for state in self._lawful if self.position(state) is not None)
+
+    @cached_property
+    def wholes(self) -> Mapping[Permutation, tuple[Turn, ...]]:
+        """The ways to hold the puzzle which nothing that is reached already tells apart, as it is held first.
+
+        Where centres tell how it is held, there is no other. Where nothing does, how it is held is no case.
+        """
+        held = {} if self.puzzle.fixed_centres else holds(self.puzzle)
+        before = self.before
+        alike = {whole: turns for whole, turns in held.items() if perm.compose(whole, before) == before}
+        return {self.puzzle.identity: (), **alike}
+
+    @cached_property
+    def distinct(self) -> Mapping[State, State]:
+        """For each state the first that shows the same case, held otherwise. Raises TooMany."""
+        found: dict[State, State] = {}
+        for state in self.states:
+            if state not in found:
+                found.update(dict.fromkeys((perm.compose(whole, state) for whole in self.wholes), state))
+        return found
+
+    @cached_property
+    def once(self) -> tuple[State, ...]:
+        """Each case once, the one with nothing to do among them. Raises TooMany."""
+        return tuple(state for state, first in self.distinct.items() if state == first)
 
     @property
     def exact(self) -> bool:
@@ -68,13 +104,21 @@ class Cases:
         ]
         count = sum(prod(len(by[s]) for by, s in zip(filled, sums, strict=True)) for sums in lawful)
         if count > self.most:
-            raise TooMany
+            raise TooMany(self._too_many(count), FEWER_PIECES)
         slots = [slot for orbit in self.orbits for place in orbit.places for slot in place.stickers]
         order = sorted(range(len(slots)), key=slots.__getitem__)
         for sums in lawful:
             for contents in product(*(by[s] for by, s in zip(filled, sums, strict=True))):
                 listed = [label for content in contents for label in content]
                 yield padded([listed[i] for i in order], self.puzzle)
+
+    def _too_many(self, count: int) -> str:
+        if (ways := len(self.wholes)) == 1:
+            return f"this step has {count:,} cases, and no more than {self.most:,} are gone through"
+        return (
+            f"the puzzle can show the cases of this step in {count:,} ways, since it can be held in {ways}, "
+            f"and no more than {self.most:,} are gone through"
+        )
 
     def position(self, state: State) -> Permutation | None:
         """Some position that is in a state, if turning leads to one. For puzzles whose group is built."""
@@ -152,7 +196,8 @@ class Places:
         found: dict[Sums, list[Content]] = {}
         for number, (content, turned, kinds) in enumerate(self._fillings()):
             if number >= most:
-                raise TooMany
+                name = self.orbit.name
+                raise TooMany(f"the {name} alone can lie in more than {most:,} ways here", FEWER_PIECES)
             odd = _odd(kinds) if any(swaps) else 0
             sums = tuple(
                 (a * turned + b * odd) % law.of for a, b, law in zip(steps, swaps, laws, strict=True)

@@ -6,10 +6,10 @@ Knows plans; knows nothing of pages.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from sitegen.bench.alike import alike
+from sitegen.bench.alike import Kind, kinds
 from sitegen.bench.goals import State
 from sitegen.bench.plan import Plan, Step
 from sitegen.effects.likeness import seen
@@ -20,27 +20,54 @@ from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 
-MOST_LISTED = 60
-"""So many cases of a step are listed, those that take least."""
-MOST_UNCOVERED = 12
+MOST_DRAWN = 60
+"""So many cases of a step are drawn, those that take least, and"""
+MOST_TOLD = 2_000
+"""so many more are told in words."""
+MOST_UNSOLVED = 12
+"""Of those that nothing solves, so many are drawn."""
 
 
 @dataclass(frozen=True)
 class Case:
-    """One case, standing for all that are like it."""
+    """One case, and those that the same solves with the puzzle held otherwise."""
 
     position: tuple[int, ...]
-    """Where the sticker of each slot is, in some position that is such a case; empty where none is known."""
+    """Where the sticker of each slot is, in some position that is such a case; empty where none is drawn."""
     shown: tuple[int, ...]
     """The slots whose stickers matter."""
     words: str
-    like_it: int
-    """How many cases it stands for, itself among them."""
+    held: tuple[str, ...]
+    """The turns of the whole puzzle after which the same solves as many others, each of them one more."""
     applications: tuple[str, ...] = ()
     """What solves it, one after another; nothing for a case that is not covered."""
     turns: str = ""
     length: int = 0
     """In OBTM."""
+
+    @property
+    def stands_for(self) -> int:
+        """How many cases it stands for, itself among them."""
+        return 1 + len(self.held)
+
+
+@dataclass(frozen=True)
+class CaseList:
+    """Some cases of a step: the first of them are drawn, more are told in words, and some may be left out."""
+
+    drawn: tuple[Case, ...]
+    told: tuple[Case, ...]
+    left_out: int
+    """How many cases are neither, for want of room."""
+
+    @property
+    def listed(self) -> tuple[Case, ...]:
+        return (*self.drawn, *self.told)
+
+    @property
+    def number(self) -> int:
+        """How many cases there are, drawn or not."""
+        return self.left_out + sum(case.stands_for for case in self.listed)
 
 
 @dataclass(frozen=True)
@@ -55,12 +82,11 @@ class Coverage:
     """How many cases take so many applications."""
     turns: Mapping[int, int]
     """How many cases take so many turns (OBTM)."""
-    kinds: int
-    """How many cases are different when none is told from those alike."""
-    unlisted: int
-    """How many of these are solved, and not on the sheet for want of room."""
-    sheet: tuple[Case, ...]
-    uncovered: tuple[Case, ...]
+    holds: int
+    """In how many ways the puzzle can be held in each case without making another case of it."""
+    sheet: CaseList
+    """All that are solved, but for the one with nothing to do."""
+    uncovered: CaseList
 
     @property
     def mean_applications(self) -> float:
@@ -92,26 +118,22 @@ def coverage(plan: Plan, progress: Progress = quiet) -> tuple[Coverage, ...]:
 
 def _coverage(step: Step, stage: int) -> Coverage:
     solver = step.solver
-    measured = {state: solver.measure(state) for state in step.cases.states}
-    found = {state: takes for state, takes in measured.items() if takes}
-    kinds = list(alike(step))
-    # Of cases that are alike some may be covered and some not: a tool need not have its mirror image.
-    covered = [kind for states in kinds if (kind := [state for state in states if state in found])]
-    missing = [kind for states in kinds if (kind := [state for state in states if state not in found])]
-    first = {id(kind): min(kind, key=found.__getitem__) for kind in covered}
-    covered.sort(key=lambda kind: found[first[id(kind)]])
-    to_learn = [kind for kind in covered if first[id(kind)] != step.reached]
+    measured = {state: solver.measure(state) for state in step.cases.once}
+    found = [takes for takes in measured.values() if takes]
+    nothing = step.cases.distinct[step.reached]
+    to_do = {state: takes for state, takes in measured.items() if state != nothing}
+    together = list(kinds(step, to_do))
+    solved = [kind for kind in together if solver.measure(kind.state)]
     return Coverage(
         stage=stage,
         name=step.name,
         cases=len(measured),
         covered=len(found),
-        applications=_counted(used for used, _ in found.values()),
-        turns=_counted(length for _, length in found.values()),
-        kinds=len(kinds),
-        unlisted=max(0, len(to_learn) - MOST_LISTED),
-        sheet=tuple(_solved(first[id(kind)], len(kind), step) for kind in to_learn[:MOST_LISTED]),
-        uncovered=tuple(_unsolved(kind[0], len(kind), step) for kind in missing[:MOST_UNCOVERED]),
+        applications=_counted(used for used, _ in found),
+        turns=_counted(length for _, length in found),
+        holds=len(step.cases.wholes),
+        sheet=_cases(solved, MOST_DRAWN, step),
+        uncovered=_cases(together[len(solved) :], MOST_UNSOLVED, step),
     )
 
 
@@ -119,28 +141,30 @@ def _counted(numbers: Iterable[int]) -> dict[int, int]:
     return dict(sorted(Counter(numbers).items()))
 
 
-def _solved(state: State, like_it: int, step: Step) -> Case:
-    solution, puzzle = step.solver.solve(state), step.laws.puzzle
-    assert solution is not None  # it was measured
-    return Case(
-        position=tuple(perm.inverse(solution.permutation))[: len(puzzle.stickers)],
-        shown=_shown(state),
-        words=astray(perm.inverse(solution.permutation), step.reached, puzzle),
-        like_it=like_it,
+def _cases(found: Sequence[Kind], most: int, step: Step) -> CaseList:
+    drawn = tuple(_case(kind, step) for kind in found[:most])
+    told = (_case(kind, step) for kind in found[most : most + MOST_TOLD])
+    in_words = tuple(replace(case, position=(), shown=()) for case in told)
+    return CaseList(drawn, in_words, sum(1 + len(kind.held) for kind in found[most + MOST_TOLD :]))
+
+
+def _case(kind: Kind, step: Step) -> Case:
+    solution, puzzle = step.solver.solve(kind.state), step.laws.puzzle
+    position = perm.inverse(solution.permutation) if solution else step.cases.position(kind.state)
+    assert position is not None  # it is a case
+    case = Case(
+        position=tuple(position)[: len(puzzle.stickers)],
+        shown=_shown(kind.state),
+        words=astray(position, step.reached, puzzle),
+        held=tuple(write_all(way.turns, puzzle) for way in kind.held),
+    )
+    if solution is None:
+        return case
+    return replace(
+        case,
         applications=tuple(each.text for each in solution.applications),
         turns=write_all(solution.turns, puzzle),
         length=solution.length,
-    )
-
-
-def _unsolved(state: State, like_it: int, step: Step) -> Case:
-    position, puzzle = step.cases.position(state), step.laws.puzzle
-    assert position is not None  # it is a case
-    return Case(
-        position=tuple(position)[: len(puzzle.stickers)],
-        shown=_shown(state),
-        words=astray(position, step.reached, puzzle),
-        like_it=like_it,
     )
 
 

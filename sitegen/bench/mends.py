@@ -30,7 +30,7 @@ class Mend:
 
 def mend(step: Step) -> Mend | None:
     """The first that solves all cases, or else the one that solves most of them; None where nothing helps."""
-    cases = step.cases.states
+    cases = step.cases.once
     if len(cases) > MOST_CASES:
         return None
     best = Mend("", sum(step.solver.measure(case) is not None for case in cases))

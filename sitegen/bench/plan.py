@@ -10,13 +10,15 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from sitegen.bench.cases import Cases, TooMany
+from sitegen.bench.ease import ease
 from sitegen.bench.goals import HOME, Goal, State, labels
-from sitegen.bench.solving import FEW_CASES, ByAnyTurns, ByTools, Solver
+from sitegen.bench.solving import FEW_CASES, FEW_STATES, ByAnyTurns, ByTools, Solver, TakenUp
 from sitegen.bench.tools import Application, Toolbox
 from sitegen.bench.turns import Turns
+from sitegen.effects.effect import held_by
 from sitegen.effects.laws import Laws, laws_of
 from sitegen.effects.piece_sets import Pieces
-from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,13 +87,45 @@ class Step:
             raise
 
     def _solver(self) -> Solver:
-        means, cases = self.stage.means, self.cases.states
-        if isinstance(means, AnyTurns):
-            return ByAnyTurns(self.reached, cases, means.turns, means.longest, means.hold)
+        means, wholes = self.stage.means, self.cases.wholes
+        solver = self._by_any_turns(means) if isinstance(means, AnyTurns) else self._by_tools(means)
+        return TakenUp(solver, wholes, self.laws.puzzle) if len(wholes) > 1 else solver
+
+    def _by_tools(self, box: Toolbox) -> Solver:
+        cases = self.cases.states
         few = len(cases) <= FEW_CASES
-        alike, told_apart = (ALIKE, means.longest + 2) if few else (1, 0)
-        applications = means.applications(self.before, self._matter, alike)
+        alike, told_apart = (ALIKE, box.longest + 2) if few else (1, 0)
+        applications = box.applications(self.before, self._matter, alike)
         return ByTools(self.reached, cases, applications, self.free, told_apart, self.laws.puzzle)
+
+    def _by_any_turns(self, means: AnyTurns) -> Solver:
+        """Where all turns are too many to look at, those are as good that leave one piece as it is."""
+        cases, longest = self.cases.distinct, means.longest
+        hold = () if held_by(means.hold, self.laws.puzzle).keys() <= self.cases.wholes.keys() else means.hold
+        if fewer := self._leaving_one_piece(means.turns):
+            try:
+                return ByAnyTurns(self.reached, cases, means.turns, longest, hold, FEW_STATES)
+            except TooMany:
+                return ByAnyTurns(self.reached, cases, fewer, longest)
+        return ByAnyTurns(self.reached, cases, means.turns, longest, hold)
+
+    def _leaving_one_piece(self, turns: Turns) -> Turns | None:
+        """The easiest of those; none where centres are fixed, or no piece is known to be home."""
+        puzzle = self.laws.puzzle
+        pieces = [] if puzzle.fixed_centres else [piece for piece in puzzle.pieces if self._held_by(piece)]
+        found = [fewer for piece in pieces if (fewer := turns.leaving(piece))]
+        return min(found, key=lambda fewer: ease(fewer.listed, puzzle), default=None)
+
+    def _held_by(self, piece: Piece) -> bool:
+        """Whether a piece is home when the step begins, or however it lies the puzzle may be taken up so."""
+
+        def told(state: State) -> bool:
+            return all(state[slot] and state.count(state[slot]) == 1 for slot in piece.stickers)
+
+        first, reach = piece.stickers[0], self.laws.reach
+        places = {slot for slot, orbit in enumerate(reach) if orbit == reach[first]}
+        anywhere = {whole[first] for whole in self.cases.wholes} == places
+        return told(self.before) or (anywhere and told(self.reached))
 
     @property
     def _matter(self) -> list[int]:
@@ -129,6 +163,6 @@ class Plan:
         goals = [goal for stage in self.stages for goal in stage.goals]
         solved = labels(self.puzzle, (*goals, home))
         try:
-            return len(Cases(self.laws, self.steps[-1].reached, solved, MOST_LEFT).states)
+            return len(Cases(self.laws, self.steps[-1].reached, solved, MOST_LEFT).once)
         except TooMany:
             return None

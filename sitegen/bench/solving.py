@@ -6,12 +6,12 @@ Knows states and what may be done; knows nothing of stages.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Protocol
 
-from sitegen.bench.cases import TooMany
+from sitegen.bench.cases import FEWER_PIECES, TooMany
 from sitegen.bench.ease import ease
 from sitegen.bench.goals import State
 from sitegen.bench.tools import Application, application
@@ -31,6 +31,8 @@ applications: solutions may be some turns longer.
 """
 MOST_STATES = 4_000_000
 """So many states are looked at for a step by any turns, counting each as often as it is come to."""
+FEW_STATES = 400_000
+"""So many where other turns, which are fewer, do as well."""
 MOST_APPLIED = 20_000_000
 """So many times an application is tried on a state."""
 MOST_APPLICATIONS = 100
@@ -51,6 +53,8 @@ class Solution:
     permutation: Permutation
 
 
+Measure = tuple[int, int]
+"""Applications and turns (OBTM) that a solution takes."""
 Beginnings = dict[tuple[Turn, ...], Solution]
 """Solutions of one state, by the turns with which they begin."""
 
@@ -58,14 +62,24 @@ Beginnings = dict[tuple[Turn, ...], Solution]
 class Solver(Protocol):
     """Finds the solutions of the cases that it was made for."""
 
-    def measure(self, state: State) -> tuple[int, int] | None:
-        """Applications and turns (OBTM) that the simplest solution of a case takes, if there is one."""
+    def measure(self, state: State) -> Measure | None:
+        """What the simplest solution of a case takes, if there is one."""
 
     def solve(self, state: State) -> Solution | None:
         """The simplest solution of a case, or None where there is none."""
 
+    def as_taken_up(self, state: State) -> State:
+        """What a case is when the puzzle is taken up so that it is solved as it is held."""
 
-class ByTools:
+
+class AsHeld:
+    """What solvers have in common to whom it makes a difference how the puzzle is held."""
+
+    def as_taken_up(self, state: State) -> State:
+        return state
+
+
+class ByTools(AsHeld):
     """By the fewest applications; of these by the fewest turns, what cancels taken away; then the easiest.
 
     `free` are turns that may stand between the applications, one at a time, and are not counted as any: with
@@ -98,7 +112,11 @@ class ByTools:
         """The level of each case, as far as there are any."""
         tables = list(dict.fromkeys(each.permutation for each in self.applications))
         if len(left) * len(tables) > MOST_APPLIED:
-            raise TooMany
+            what = (
+                f"there are {len(tables):,} ways to apply its sequences, and {len(left):,} cases to try them "
+                f"on; that is more than {MOST_APPLIED:,} trials"
+            )
+            raise TooMany(what, f"{FEWER_PIECES}; or allow a shorter lead-in, or fewer faces in it")
         between = [each.permutation for each in self.free]
         fresh, level = {goal}, 0
         while fresh and level <= MOST_APPLICATIONS:
@@ -109,7 +127,7 @@ class ByTools:
             fresh = {perm.compose(table, state) for state in fresh for table in tables} if left else set()
             fresh -= self.levels.keys()
 
-    def measure(self, state: State) -> tuple[int, int] | None:
+    def measure(self, state: State) -> Measure | None:
         solution = self.solve(state)
         return (solution.used, solution.length) if solution else None
 
@@ -173,16 +191,73 @@ class ByTools:
         return Solution((first, *rest.applications), rest.used + used, turns, length, done)
 
 
-class ByAnyTurns:
+class TakenUp:
+    """By what takes least when the puzzle is first taken up otherwise, which is counted as nothing.
+
+    `wholes` are the ways to hold it that make no difference to what is reached already.
+    """
+
+    def __init__(
+        self, solver: Solver, wholes: Mapping[Permutation, tuple[Turn, ...]], puzzle: Puzzle
+    ) -> None:
+        self.solver = solver
+        self.wholes = wholes
+        self.puzzle = puzzle
+
+    def _taken_up(self, state: State) -> Permutation:
+        """How to take it up; as it is, if that is as good as any."""
+        solver = self.solver
+
+        def takes(whole: Permutation) -> tuple[bool, Measure | None, int]:
+            measured = solver.measure(_after(state, whole))
+            return measured is None, measured, len(self.wholes[whole])
+
+        return min(self.wholes, key=takes)
+
+    def as_taken_up(self, state: State) -> State:
+        return _after(state, self._taken_up(state))
+
+    def measure(self, state: State) -> Measure | None:
+        return self.solver.measure(self.as_taken_up(state))
+
+    def solve(self, state: State) -> Solution | None:
+        whole = self._taken_up(state)
+        found, turns = self.solver.solve(_after(state, whole)), self.wholes[whole]
+        if found is None or not turns:
+            return found
+        first = application(write_all(turns, self.puzzle), turns, whole, self.puzzle)
+        done = perm.compose(whole, found.permutation)
+        return replace(
+            found,
+            applications=(first, *found.applications),
+            turns=(*turns, *found.turns),
+            permutation=done,
+        )
+
+
+def _after(state: State, done: Permutation) -> State:
+    """The state that another becomes when something is done."""
+    return perm.compose(perm.inverse(done), state)
+
+
+class ByAnyTurns(AsHeld):
     """By the fewest turns, and of all that are as few by the easiest; found from both ends.
 
     `hold` are turns of the whole puzzle, of which some may be done first; they are not counted. A turn of an
     inner layer counts as one while solutions are sought, and as what it is in OBTM when they are measured.
+    `cases` has for each state the first that shows the same case.
     """
 
     def __init__(
-        self, goal: State, cases: Iterable[State], turns: Turns, longest: int, hold: Iterable[Turn] = ()
+        self,
+        goal: State,
+        cases: Mapping[State, State],
+        turns: Turns,
+        longest: int,
+        hold: Iterable[Turn] = (),
+        most: int | None = None,
     ) -> None:
+        self.most = MOST_STATES if most is None else most
         self.turns = turns
         self.goal = goal
         self.holds = {perm.inverse(whole): spelled for whole, spelled in held_by(hold, turns.puzzle).items()}
@@ -198,19 +273,29 @@ class ByAnyTurns:
                 self.solve(case)
             self.met, self.behind = {}, []  # which take much memory, and are not needed any more
 
-    def _meet(self, cases: Iterable[State], longest: int) -> None:
-        """From the side where there is less to do, until every case is met or no more turns are allowed."""
-        left = {case: [set(self._held(case))] for case in cases if case != self.goal}
+    def _meet(self, cases: Mapping[State, State], longest: int) -> None:
+        """From the side where there is less to do, until every case is met or no more turns are allowed.
+
+        Of the states that show one case it is enough to meet one.
+        """
+        starts = {state: set(self._held(state)) for state, case in cases.items() if case != cases[self.goal]}
+        left = {state: [start] for state, start in starts.items() if start}
         known = 0
         for done in range(longest + 1):
-            for case in [case for case, levels in left.items() if not levels[-1].isdisjoint(self.behind[-1])]:
-                self.met[case] = (left.pop(case), len(self.behind) - 1)
+            met = [state for state, levels in left.items() if not levels[-1].isdisjoint(self.behind[-1])]
+            self.met.update((state, (left[state], len(self.behind) - 1)) for state in met)
+            done_with = {cases[state] for state in met}
+            left = {state: levels for state, levels in left.items() if cases[state] not in done_with}
             if not left or done == longest:
                 break
             sides = len(self.behind[-1]), sum(len(levels[-1]) for levels in left.values())
             known += min(sides) * len(self.turns.listed)
-            if known > MOST_STATES:
-                raise TooMany
+            if known > self.most:
+                what = (
+                    f"between its {len(set(cases.values())):,} cases and its goal there are more than "
+                    f"{self.most:,} positions to look at by {done + 1} turns"
+                )
+                raise TooMany(what, f"allow fewer turns, or turns of fewer faces; or {FEWER_PIECES}")
             if sides[0] <= sides[1]:
                 self.behind.append(self._next(self.behind))
             else:
@@ -218,15 +303,25 @@ class ByAnyTurns:
                     levels.append(self._next(levels))
 
     def _held(self, case: State) -> dict[State, tuple[Turn, ...]]:
-        """What a case is when the puzzle is held otherwise."""
-        return {perm.compose(back, case): spelled for back, spelled in reversed(self.holds.items())}
+        """What a case is when held otherwise, where all that no turn moves is as the goal has it."""
+        starts = ((perm.compose(back, case), spelled) for back, spelled in reversed(self.holds.items()))
+        return {there: spelled for there, spelled in starts if self._right_where_still(there)}
+
+    def _right_where_still(self, state: State) -> bool:
+        return all(state[slot] == self.goal[slot] for slot in self._still)
+
+    @cached_property
+    def _still(self) -> list[int]:
+        """The slots whose stickers no turn moves."""
+        tables = self.turns.permutations
+        return [slot for slot in range(len(self.goal)) if all(table[slot] == slot for table in tables)]
 
     def _next(self, levels: Sequence[set[State]]) -> set[State]:
         """The states that one more turn leads to, and no fewer: every turn can also be undone by one."""
         fresh = {perm.compose(table, state) for state in levels[-1] for table in self.turns.permutations}
         return fresh.difference(*levels[-2:])
 
-    def measure(self, state: State) -> tuple[int, int] | None:
+    def measure(self, state: State) -> Measure | None:
         if state == self.goal:
             return 0, 0
         if state not in self.met or max(self.turns.lengths) > 1:

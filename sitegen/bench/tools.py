@@ -76,7 +76,7 @@ class Toolbox:
     def combinations(self) -> int:
         """How many there are to go through, at most."""
         words = sum(prod([len(self.lead_in.listed)] * n) for n in range(self.longest + 1))
-        return len(self.tools) * words * len(self._layer_turns) ** 2 * len(self._holds)
+        return len(self.tools) * words * len(self._layer_turns) ** 2 * len(self.holds)
 
     def applications(self, before: State, matters: Sequence[int], alike: int) -> list[Application]:
         """Those that leave earlier goals reached, the shortest first.
@@ -105,7 +105,7 @@ class Toolbox:
         led_in = [(*each, permutation_of(each[-1], puzzle)) for each in self._led_in()]
         free = {each.permutation for each in self.free(before)}
         yield from () if free else self._alone(before)
-        for whole, hold in self._holds.items():
+        for whole, hold in self.holds.items():
             alone = [self._held_turn(turns, whole).permutation for turns in self._layer_turns[1:]]
             layers = [()] if free.issuperset(alone) else self._layer_turns
             for first, last in product(layers, layers):
@@ -129,7 +129,7 @@ class Toolbox:
         return alone if closed else []
 
     def _alone(self, before: State) -> list[Application]:
-        turned = [self._held_turn(*each) for each in product(self._layer_turns[1:], self._holds)]
+        turned = [self._held_turn(*each) for each in product(self._layer_turns[1:], self.holds)]
         kept = [each for each in turned if state_of(each.permutation, before) == before]
         return list({each.permutation: each for each in reversed(kept)}.values())[::-1]
 
@@ -163,7 +163,8 @@ class Toolbox:
         return [(), *((turn,) for turn in turns)]
 
     @cached_property
-    def _holds(self) -> Mapping[Permutation, tuple[Turn, ...]]:
+    def holds(self) -> Mapping[Permutation, tuple[Turn, ...]]:
+        """The ways in which the puzzle may be held, and how each is written."""
         return held_by(self.hold, self.puzzle)
 
     def _written(

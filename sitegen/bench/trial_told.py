@@ -7,9 +7,11 @@ from dataclasses import asdict
 from typing import Any
 
 from sitegen.bench.coverage import astray
+from sitegen.bench.goals import HOME, Goal, labels
 from sitegen.bench.plan import Plan, Step
 from sitegen.bench.trial import Lengths, Run, Trial
 from sitegen.effects.effect import Effect
+from sitegen.effects.facts import facts
 from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
 from sitegen.moves.turning import inverse, permutation_of
@@ -76,6 +78,8 @@ def example_in_words(title: str, run: Run, plan: Plan) -> Iterator[str]:
     yield f"{title}, position {run.number}"
     if data["set up by"]:
         yield f"  set it up by  {data['set up by']}"
+    elif data["pieces"]:
+        yield f"  the position  {data['pieces']}"
     for number, stage in enumerate(data["stages"], 1):
         yield f"{number}. {stage['stage']}: {stage['length']} OBTM"
         for step in stage["steps"]:
@@ -89,12 +93,17 @@ def example_in_words(title: str, run: Run, plan: Plan) -> Iterator[str]:
 
 
 def example_as_data(run: Run, plan: Plan) -> dict[str, Any]:
-    """The same for programs, and for a page. Moves that set it up are known where all is home in the end."""
+    """The same for programs, and for a page. Moves that set it up are known where all is home in the end.
+
+    `stickers` are those of the position that are not home, from where to where; `pieces` says it in words.
+    """
     puzzle = plan.puzzle
     end = perm.compose(run.position, permutation_of(run.turns, puzzle))
     home = not Effect(puzzle, end).changed
     return {
         "position": run.number,
+        "stickers": facts(Effect(puzzle, run.position))["stickers"],
+        "pieces": pieces_in_words(run.position, puzzle),
         "set up by": write_all(inverse(run.turns), puzzle) if home else "",
         "solved": run.solved,
         "home": home,
@@ -114,6 +123,12 @@ def example_as_data(run: Run, plan: Plan) -> dict[str, Any]:
             for part in run.parts
         ],
     }
+
+
+def pieces_in_words(position: Permutation, puzzle: Puzzle) -> str:
+    """Where every piece is that is not home: “UF is at UL and UL at UF”; empty where all are."""
+    home = labels(puzzle, [Goal(frozenset(range(len(puzzle.pieces))), HOME)])
+    return astray(position, home, puzzle) if Effect(puzzle, position).changed else ""
 
 
 def _stuck(step: Step, position: Permutation, puzzle: Puzzle) -> dict[str, str]:

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby
 from operator import itemgetter
 
+from sitegen.effects.effect import holds
 from sitegen.effects.words import listed
 from sitegen.moves.metrics import turn_length
 from sitegen.moves.notation import is_turn, layer_names, layers_of, with_names, write
@@ -19,7 +20,7 @@ from sitegen.problems import Passage, Problem, shortened
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.geometry import EPSILON, dot
 from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
 
 Word = tuple[int, ...]
 """Turns by their numbers in `Turns.listed`; those about one line that stand together are in order."""
@@ -105,6 +106,23 @@ class Turns:
         images = [known.get(perm.compose(perm.compose(back, p), symmetry)) for p in self.permutations]
         found = tuple(image for image in images if image is not None)
         return found if len(found) == len(images) else None
+
+    def leaving(self, piece: Piece) -> Turns | None:
+        """Those that leave a piece alone, if each other turn is one of them and a turn of the whole puzzle.
+
+        Then they do all that the others do, but for how it is held; for all may be done however it is held.
+        """
+        wholes = holds(self.puzzle)
+        moved = [any(p[slot] != slot for slot in piece.stickers) for p in self.permutations]
+        stay = {p for p, moves in zip(self.permutations, moved, strict=True) if not moves}
+        others = [p for p in self.permutations if p not in stay]
+        if not all(any(perm.compose(p, whole) in stay for whole in wholes) for p in others):
+            return None
+        if any(self.carried(whole) is None for whole in wholes):
+            return None
+        return replace(
+            self, listed=tuple(t for t, moves in zip(self.listed, moved, strict=True) if not moves)
+        )
 
     def ordered(self, word: Word) -> Word:
         """The same word with turns about one line in their order."""

@@ -135,6 +135,7 @@ def _letters(plan: Layout, picture: Picture) -> list[svg.Element]:
     return [svg.group("letters shown" if picture.letters_shown else "letters", drawn, font_size=size)]
 
 
+@lru_cache(maxsize=10_000)
 def _letter_size(plan: Layout, slot: int, word: str, usual: int) -> int:
     """The usual size, or the first of smaller ones at which the word's capitals stand within the sticker."""
     sticker = page.inset(plan.shapes[slot], -plan.rounding)

@@ -48,13 +48,14 @@ class StageShown:
 
     @property
     def uncovered(self) -> tuple[Case, ...]:
-        return tuple(case for step in self.steps for case in step.uncovered)
+        """Those of the cases that are not solved which are drawn."""
+        return tuple(case for step in self.steps for case in step.uncovered.drawn)
 
     @property
     def more_uncovered(self) -> bool:
-        """Whether there are more than these, and those like them."""
-        missing = sum(step.cases - step.covered for step in self.steps)
-        return missing > sum(case.like_it for case in self.uncovered)
+        """Whether there are more than these, and those that they stand for."""
+        missing = sum(step.uncovered.number for step in self.steps)
+        return missing > sum(case.stands_for for case in self.uncovered)
 
 
 class UnknownMethod(Problem):
@@ -92,7 +93,10 @@ class Method(CheckedBlock):
     @property
     def uncovered(self) -> tuple[tuple[StageShown, Coverage, Case], ...]:
         return tuple(
-            (stage, step, case) for stage in self.stages for step in stage.steps for case in step.uncovered
+            (stage, step, case)
+            for stage in self.stages
+            for step in stage.steps
+            for case in step.uncovered.drawn
         )
 
     @property

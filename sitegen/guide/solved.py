@@ -9,16 +9,17 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from typing import Any
 
-from sitegen.bench.coverage import Case, Coverage, coverage
+from sitegen.bench.coverage import Case, CaseList, Coverage, coverage
 from sitegen.bench.plan import AnyTurns, Means, Plan
 from sitegen.bench.trial import Lengths, StageTrial, Trial, trial
 from sitegen.guide.kept import Kept, facts_of
 from sitegen.moves.notation import write_all
 from sitegen.puzzles.puzzle import Puzzle
 
-FORMAT = 4
+FORMAT = 5
 """Of what is kept; another whenever something else may be found, or chosen."""
-SHAPE = [[field.name for field in fields(each)] for each in (Case, Coverage, Trial, StageTrial, Lengths)]
+KEPT = (Case, CaseList, Coverage, Trial, StageTrial, Lengths)
+SHAPE = [[field.name for field in fields(each)] for each in KEPT]
 
 
 @dataclass(frozen=True)
@@ -67,12 +68,17 @@ def _means(means: Means, puzzle: Puzzle) -> list[Any]:
 
 def _coverage(data: Mapping[str, Any]) -> Coverage:
     counts = {key: _numbered(data[key]) for key in ("applications", "turns")}
-    lists = {key: tuple(map(_case, data[key])) for key in ("sheet", "uncovered")}
+    lists = {key: _cases(data[key]) for key in ("sheet", "uncovered")}
     return Coverage(**{**data, **counts, **lists})
 
 
+def _cases(data: Mapping[str, Any]) -> CaseList:
+    drawn, told = (tuple(map(_case, data[key])) for key in ("drawn", "told"))
+    return CaseList(drawn, told, data["left_out"])
+
+
 def _case(data: Mapping[str, Any]) -> Case:
-    listed = {key: tuple(data[key]) for key in ("position", "shown", "applications")}
+    listed = {key: tuple(data[key]) for key in ("position", "shown", "held", "applications")}
     return Case(**{**data, **listed})
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from sitegen.bench.cases import MOST_CASES, TooMany
+from sitegen.bench.cases import TooMany
 from sitegen.bench.mends import mend
 from sitegen.bench.plan import Plan, Step
 from sitegen.guide.block import WrittenBlock, said
@@ -139,10 +139,9 @@ def _missing(block: MethodBlock, method: Method) -> Iterator[Problem]:
     plans = iter(method.plan.steps)
     for stage, written in zip(method.stages, block.stages, strict=True):
         for step, planned in zip(stage.steps, plans, strict=False):
-            if step.uncovered:
+            if number := step.uncovered.number:
                 at = f"{stage.title}, {step.name}" if step.name else stage.title
-                cases = "; or ".join(case.words for case in step.uncovered[:MOST_TOLD])
-                number = step.cases - step.covered
+                cases = "; or ".join(case.words for case in step.uncovered.drawn[:MOST_TOLD])
                 are = "is" if number == 1 else "are"
                 message = f"{at}: {number:,} of {step.cases:,} cases {are} not solved"
                 hint = f"such as: {cases}; {_mended(planned)}, or write open: yes to publish it so"
@@ -154,16 +153,16 @@ def _mended(step: Step) -> str:
     found = mend(step)
     if found is None:
         return "use further sequences that solve them"
-    cases, left = len(step.cases.states), len(step.cases.states) - found.solved
+    cases, left = len(step.cases.once), len(step.cases.once) - found.solved
     return f"write {found.text}, {f'and {left:,} of {cases:,} are left' if left else 'and all are solved'}"
 
 
 def too_many(error: TooMany, block: MethodBlock, plan: Plan) -> Problem:
     """Which stage cannot be gone through, and what to do."""
     written = next(w for w, stage in zip(block.stages, plan.stages, strict=True) if stage is error.stage)
-    message = f"this stage has more than {MOST_CASES:,} cases, or too many positions on the way to its goal"
-    hint = "take its pieces one by one, or ask for fewer of them; or allow fewer turns"
-    return Problem(message, written.fields["goal"].value, hint)
+    return Problem(
+        f"this stage cannot be gone through: {error.what}", written.fields["goal"].value, error.instead
+    )
 
 
 def render(method: Method, template: Template) -> str:
