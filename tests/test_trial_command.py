@@ -16,10 +16,11 @@ from sample_methods import CORNER_STAGES, moves_blocks, written_out
 
 import sitegen.bench.cases
 import sitegen.cli
+from sitegen.bench.trial import positions
 from sitegen.cli import main
 from sitegen.puzzles.permutation import Permutation, compose
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.site.publish import publish
+from sitegen.site.publish import check, publish
 
 CORNERS = f"""\
 ```method corners
@@ -314,6 +315,24 @@ def test_a_position_on_which_the_method_ends_is_shown_as_far_as_it_comes(several
     assert told["stuck"] == {"stage": "The right way up", "step": "", "case": "UF is at FU"}
     assert "not solved by The right way up: UF is at FU" in words
     assert "set it up" not in words
+
+
+def test_a_position_is_told_whatever_the_method_comes_to(several, cube3) -> None:
+    """Piece by piece in words and sticker by sticker as data, the same position; and that of the seed."""
+    plan = check(Path(several)).methods["half"].plan
+    for number, position in enumerate(positions(plan, 12, 1), 1):
+        told = data(several, "--method", "half", "--show", str(number))
+        words = run(several, "--method", "half", "--show", str(number)).stdout
+        assert told["stickers"] == {
+            s.name: cube3.stickers[position[s.index]].name
+            for s in cube3.stickers
+            if position[s.index] != s.index
+        }
+        (line,) = re.findall(r"the position +(.*)", words)
+        at = dict(re.findall(r"(\w+) (?:is )?at (\w+)", line))
+        assert at == {name: there for name, there in told["stickers"].items() if name in at}
+        pieces = {frozenset(name) for name in told["stickers"]}
+        assert {frozenset(name) for name in at} == pieces
 
 
 # Called wrongly -------------------------------------------------------------------------------------------

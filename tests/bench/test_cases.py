@@ -358,7 +358,7 @@ def whole_turns(puzzle: Puzzle) -> list[Permutation]:
 def test_a_case_is_what_becomes_of_a_position_by_turning_the_whole_puzzle(
     name: str, before: str, wanted: str
 ) -> None:
-    """Brute force in this test: every position, turned whole in every way in which what was reached stays so."""
+    """Brute force in this test: every position, turned whole in each way that keeps what was reached."""
     puzzle = catalogue.puzzle(name)
     found, earlier = cases(puzzle, before, wanted), goals(puzzle, before)
     at = all_states(puzzle, found.reached)
@@ -377,7 +377,7 @@ def test_a_case_is_what_becomes_of_a_position_by_turning_the_whole_puzzle(
 
 
 def step_of(puzzle: Puzzle, before: str, wanted: str, hold: str) -> Step:
-    """A step in which the puzzle may be held so, or where all turns are allowed; hardly anything is solved."""
+    """A step in which the puzzle may be held so, or all turns are allowed; hardly anything is solved."""
     means = toolbox(puzzle, hold=hold) if hold else any_turns(puzzle, 1)
     return plan(puzzle, stage(puzzle, before, means), stage(puzzle, wanted, means)).steps[1]
 

@@ -17,6 +17,7 @@ from sympy.combinatorics import Permutation as SympyPermutation
 from sitegen.bench.coverage import coverage
 from sitegen.bench.plan import Plan
 from sitegen.bench.trial import Lengths, Trial, lengths, positions, runs, solve, trial
+from sitegen.moves.metrics import obtm
 from sitegen.puzzles.permutation import Permutation, compose, order
 from sitegen.puzzles.puzzle import Puzzle
 
@@ -277,22 +278,21 @@ def test_the_counts_of_a_trial_agree_with_its_runs(poor: Plan, tried: Trial) -> 
     assert (tried.seed, tried.tried, tried.solved) == (6, COUNT, len(solved))
     assert len(solved) + len(stuck) == COUNT
     assert tried.first_stuck == stuck[0].number
-    # On a cube of two layers every turn of a face counts one.
-    taken = [len(run.turns) for run in solved]
+    taken = [obtm(run.turns, poor.puzzle) for run in solved]
     assert tried.counts == Counter(taken)
     assert list(tried.counts) == sorted(tried.counts)
     assert tried.length == lengths(taken)
-    longest = next(run for run in solved if len(run.turns) == max(taken))
+    longest = next(run for run, length in zip(solved, taken, strict=True) if length == max(taken))
     assert tried.longest == longest.number
     written = turns_of(tried.longest_turns, poor.puzzle)
-    assert len(written) == len(longest.turns)
+    assert obtm(written, poor.puzzle) == max(taken)
     assert compose(longest.position, does(tried.longest_turns, poor.puzzle)) == poor.puzzle.identity
 
 
 def test_of_those_that_take_most_the_first_is_shown(cube2: Puzzle) -> None:
-    """By hand: one corner comes home by one, two or three turns; many positions of fifty take most."""
-    laid_out = plan(cube2, stage(cube2, "DFL home", any_turns(cube2, 3)))
-    taken = [len(run.turns) for run in runs(laid_out, 50, seed=1)]
+    """By hand: beside another that is home, a corner comes home by few turns; many of fifty take most."""
+    laid_out = plan(cube2, stage(cube2, "DFL and DFR home", any_turns(cube2, 4)))
+    taken = [obtm(run.turns, cube2) for run in runs(laid_out, 50, seed=1)]
     assert taken.count(max(taken)) > 1
     assert trial(laid_out, 50, seed=1).longest == taken.index(max(taken)) + 1
 
@@ -303,7 +303,7 @@ def test_the_stages_of_a_trial_follow_from_one_another(poor: Plan, tried: Trial)
     assert third.solved == tried.solved
     for number, each in enumerate(tried.stages):
         came = [run for run in runs(poor, COUNT, seed=6) if len(run.parts) > number]
-        assert each.length == lengths([len(run.parts[number].turns) for run in came])
+        assert each.length == lengths([obtm(run.parts[number].turns, poor.puzzle) for run in came])
 
 
 def test_where_nothing_is_solved_there_is_no_length(cube3: Puzzle) -> None:

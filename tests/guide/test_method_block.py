@@ -7,6 +7,7 @@ import tempfile
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from math import comb
 from pathlib import Path
 
 import pytest
@@ -154,26 +155,26 @@ def test_every_case_is_gone_through(method, goal: str, cases: int) -> None:
 
 
 def test_a_case_keeps_what_earlier_stages_reached(method) -> None:
-    # By hand: a corner in one of 8 places in one of 3 ways, the next in one of those that are left; then 4
+    # By hand: a corner by which the cube is picked up, the next in one of 7 places in one of 3 ways; then 4
     # in one of 4! orders, the small cube having odd ones too; and 4 twisted, the last as the others want it.
     corners = method(CORNERS, SMALL_BLOCKS, SMALL_CUBE)
-    assert cases_of(corners) == [(n, n) for n in (8 * 3, 7 * 3, 6 * 3, 5 * 3, 4 * 3 * 2, 3**3)]
+    assert cases_of(corners) == [(n, n) for n in (1, 7 * 3, 6 * 3, 5 * 3, 4 * 3 * 2, 3**3)]
     assert corners.left == 1
     assert corners.trial.solved == 20
 
 
-def test_the_turns_that_cases_take_are_the_fewest(method, turned, cube2) -> None:
+def test_the_turns_that_cases_take_are_the_fewest(method, turned, cube3) -> None:
     """Computed here: where each sequence of up to two turns takes the corner DFR."""
     turns = [face + amount for face in "UDFBLR" for amount in ("", "2", "'")]
-    corner = slots_of("DFR", cube2)
+    corner = slots_of("DFR", cube3)
     fewest: dict[tuple[int, ...], int] = {}
     for count, texts in enumerate([[""], turns, [f"{a} {b}" for a in turns for b in turns]]):
         for text in texts:
-            done = turned(text, cube2)
+            done = turned(text, cube3)
             fewest.setdefault(tuple(done[slot] for slot in corner), count)
     assert len(fewest) == 24
-    (first, *_) = method(CORNERS, SMALL_BLOCKS, SMALL_CUBE).stages[0].steps
-    assert dict(first.turns) == {n: [*fewest.values()].count(n) for n in (0, 1, 2)}
+    (step,) = method(stages(stage("goal: DFR home", "using: any turns up to 2"))).stages[0].steps
+    assert dict(step.turns) == {n: [*fewest.values()].count(n) for n in (0, 1, 2)}
 
 
 def test_pieces_one_by_one_are_steps_and_pieces_joined_are_one(method) -> None:
@@ -218,7 +219,7 @@ def test_what_a_sequence_does_not_solve_alone_it_solves_where_it_may_be_applied_
     assert len(told(stages(TO_ITS_PLACE, FAR))) == 1
     over = method(stages(TO_ITS_PLACE, f"{FAR}  {applied}\n")).stages[1].steps[0]
     assert (over.cases, over.covered) == (2, 2)
-    (case,) = over.sheet
+    (case,) = over.sheet.drawn
     assert case.words == "UF is at FU"
     assert is_home(solved_by_its_text(case, turned_by_text, cube3), "UF", cube3)
 
@@ -232,7 +233,9 @@ def test_what_does_not_bring_the_piece_to_the_sequence_does_not_help(told, appli
 
 def test_a_sequence_is_written_with_its_hold_its_layer_and_its_lead_in(method) -> None:
     def written(applied: str) -> tuple[str, ...]:
-        return method(stages(TO_ITS_PLACE, f"{FAR}  {applied}\n")).stages[1].steps[0].sheet[0].applications
+        return (
+            method(stages(TO_ITS_PLACE, f"{FAR}  {applied}\n")).stages[1].steps[0].sheet.drawn[0].applications
+        )
 
     # Of turns of U the quarter and the half turns bring UF to a place where it is flipped.
     assert written("lead-in: 1 turn of U")[0] in ("[U: @far-flips]", "[U2: @far-flips]")
@@ -250,13 +253,15 @@ def test_what_breaks_an_earlier_goal_is_not_used(told) -> None:
 
 def test_a_sequence_is_used_in_the_direction_that_is_named(method) -> None:
     # By hand: U goes clockwise seen from above, and brings UR to UF; UB comes there in two, UL in three.
-    def found(using: str) -> tuple[dict[int, int], set[str]]:
+    def found(using: str) -> tuple[dict[int, int], dict[str, int]]:
         open_one = method(f"{stages(stage(f'using: {using}'))}open: yes")
         (step,) = open_one.stages[0].steps
-        return dict(step.applications), {case.words for case in step.sheet}
+        return dict(step.applications), {case.words: len(case.applications) for case in step.sheet.drawn}
 
-    assert found("@quarter") == ({0: 1, 1: 1, 2: 1, 3: 1}, {"UF is at UR", "UF is at UB"})
-    assert found("@quarter'") == ({0: 1, 1: 1, 2: 1, 3: 1}, {"UF is at UL", "UF is at UB"})
+    there = {"UF is at UR": 1, "UF is at UB": 2, "UF is at UL": 3}
+    assert found("@quarter") == ({0: 1, 1: 1, 2: 1, 3: 1}, there)
+    back = {"UF is at UL": 1, "UF is at UB": 2, "UF is at UR": 3}
+    assert found("@quarter'") == ({0: 1, 1: 1, 2: 1, 3: 1}, back)
     for both in (
         "@quarter, @quarter'",
         "@quarter and @quarter’",
@@ -280,7 +285,7 @@ def test_a_sequence_that_moves_the_centres_is_used_with_the_centres_home_at_its_
     # By hand: R takes UR to its four places; M itself, and y, would take it nowhere or everywhere.
     found = method(f"{stages(stage('goal: UR home', f'using: {using}'))}open: yes").stages[0].steps[0]
     assert (found.cases, found.covered) == (24, 4)
-    for case in found.sheet:
+    for case in found.sheet.drawn:
         turns = turned(case.turns, cube3)
         assert turns == turned_by_text(" ".join(case.applications), cube3)
         assert all(turns[slot] == slot for slot in slots_of("U", cube3) + slots_of("F", cube3))
@@ -292,23 +297,33 @@ def test_any_turns_may_be_kept_to_some_faces(method, told) -> None:
     # By hand: U and F hold seven of the places of edges, and these alone are changed by them.
     few = method(f"{stages(stage('using: any turns of U and F up to 4'))}open: yes")
     assert cases_of(few) == [(12, 7)]
-    for case in few.stages[0].steps[0].sheet:
+    for case in few.stages[0].steps[0].sheet.drawn:
         assert {turn[0] for turn in case.turns.split()} <= {"U", "F"}
 
 
-def test_a_cube_without_fixed_centres_may_be_held_otherwise_before_any_turns(method, turned, cube2) -> None:
+@pytest.mark.parametrize("hold", [(), ("hold: x and y",)])
+def test_how_a_cube_without_fixed_centres_is_held_is_no_case(
+    method, turned, cube2, hold: tuple[str, ...]
+) -> None:
     # Common knowledge: a cube can be held in 24 ways, each with another corner, or that corner otherwise, in
-    # front; held the right way, no turn is needed.
-    corner = stage("goal: UFR home", "using: any turns up to 1", "hold: x and y")
-    (step,) = method(stages(corner), "", SMALL_CUBE).stages[0].steps
-    assert (step.cases, step.covered, dict(step.turns)) == (24, 24, {0: 24})
-    for case in step.sheet:
-        done = turned(" ".join(case.applications), cube2)
-        assert is_home(compose(from_images(case.position), done), "UFR", cube2)
-    without = method(
-        f"{stages(stage('goal: UFR home', 'using: any turns up to 1'))}open: yes", "", SMALL_CUBE
-    )
-    assert cases_of(without) == [(24, 1 + 3 * 3)]  # by hand: three faces, three turns of each
+    # front; held the right way, no turn is needed. Of the next corner there are 7 places, in 3 ways each.
+    corners = stage("goal: UFR and UFL home", "one by one: UFR, UFL", "using: any turns up to 3", *hold)
+    first, second = method(stages(corners), "", SMALL_CUBE).stages[0].steps
+    assert (first.cases, first.covered, dict(first.turns)) == (1, 1, {0: 1})
+    assert (second.cases, second.covered, sum(second.turns.values())) == (21, 21, 21)
+    for case in second.sheet.drawn:
+        done = compose(from_images(case.position), turned(" ".join(case.applications), cube2))
+        assert is_home(done, "UFR", cube2)
+        assert is_home(done, "UFL", cube2)
+
+
+def test_the_corners_of_a_pyraminx_are_counted_as_they_can_be_turned(method) -> None:
+    # By hand: each of four corners in three ways; so many cases take n turns as there are ways to choose n of
+    # the four, and one of two turns for each.
+    corners = stage("goal: corners home", "using: any turns of U, L, R and B up to 4")
+    (step,) = method(stages(corners), "", "---\npuzzle: pyraminx\n---\n").stages[0].steps
+    assert (step.cases, step.covered) == (81, 81)
+    assert dict(step.turns) == {n: comb(4, n) * 2**n for n in range(5)}
 
 
 def test_a_title_or_else_the_name_is_what_readers_see(method) -> None:
@@ -353,7 +368,7 @@ def test_an_open_method_is_published_with_them(method, turned_by_text, cube3) ->
     assert open_one.open
     assert cases_of(open_one) == [(12, 12), (2, 1)]
     ((stage_shown, _, case),) = open_one.uncovered
-    assert (stage_shown.title, case.words, case.like_it, case.applications) == ("Over", "UF is at FU", 1, ())
+    assert (stage_shown.title, case.words, case.held, case.applications) == ("Over", "UF is at FU", (), ())
     position = from_images(case.position)
     assert (position[cube3.slots["UF"]], position[cube3.slots["FU"]]) == (
         cube3.slots["FU"],
@@ -633,7 +648,8 @@ def test_too_many_cases_are_told_soon_with_what_to_do(problems_of) -> None:
     (problem,) = problems_of(index=block(body))
     assert time.monotonic() - begun < 30  # about three on a slow machine
     assert (problem.passage.line, problem.passage.column, problem.passage.text) == place
-    assert "more than 400,000 cases" in problem.message
+    # By hand: that is more than may be listed of the corners alone.
+    assert "the corners alone can lie in more than 400,000 ways" in problem.message
     assert "one by one" in problem.hint
 
 
@@ -642,7 +658,23 @@ def test_too_many_ways_to_the_cases_are_told_too(told, monkeypatch) -> None:
     body, place = marked(stages(stage("goal: ‹UF home›", "using: any turns up to 4")))
     (problem,) = told(body)
     assert (problem.passage.line, problem.passage.column, problem.passage.text) == place
-    assert "too many positions" in problem.message
+    # By hand: UF is at one of 24 slots.
+    assert "between its 24 cases and its goal there are more than 100 positions" in problem.message
+    assert "fewer turns" in problem.hint
+
+
+def test_too_many_cases_of_one_step_are_told_with_their_number(told, monkeypatch) -> None:
+    monkeypatch.setattr(sitegen.bench.cases, "MOST_CASES", 500)
+    (problem,) = told(stages(stage("goal: UF home; UFR home", "using: any turns up to 4")))
+    assert f"{24 * 24} cases, and no more than 500" in problem.message  # by hand
+
+
+def test_too_many_trials_of_sequences_are_told_with_their_factors(told, monkeypatch) -> None:
+    monkeypatch.setattr(sitegen.bench.solving, "MOST_APPLIED", 20)
+    (problem,) = told(stages(stage("goal: UF placed", "using: @quarter and @back")))
+    assert "2 ways to apply its sequences" in problem.message
+    assert "12 cases" in problem.message
+    assert "more than 20 trials" in problem.message
 
 
 def test_too_many_ways_to_apply_a_sequence_are_told_with_their_number(told) -> None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import os
 import re
 import shutil
+from collections import Counter
 from collections.abc import Callable, Iterator
-from itertools import permutations
+from itertools import permutations, product
 from pathlib import Path, PurePosixPath
 
 import pytest
@@ -20,7 +21,7 @@ from sitegen.bench.trial import positions
 from sitegen.figures.views import layout
 from sitegen.guide.guide import Guide
 from sitegen.problems import Problems
-from sitegen.puzzles.permutation import Permutation, compose
+from sitegen.puzzles.permutation import Permutation, compose, inverse
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.publish import publish
 
@@ -322,10 +323,11 @@ def test_the_table_tells_of_each_stage_its_cases_and_what_they_take(pages, page:
 
 def test_steps_stand_in_the_table_below_their_stage(pages) -> None:
     table = rows(card(pages["small.html"], "method").all("table", class_="coverage")[0])
-    # By hand: 8, 7, 6 and 5 places for a corner in 3 ways each, 4! orders, 3^3 twists.
+    # By hand: one corner by which the cube is picked up; 7, 6 and 5 places for the next in 3 ways each, 4!
+    # orders, 3^3 twists.
     assert [row[:3] for row in table] == [
         ["The lower ones"],
-        ["DFR", "24", "all"],
+        ["DFR", "1", "all"],
         ["DBR", "21", "all"],
         ["DBL", "18", "all"],
         ["DFL", "15", "all"],
@@ -340,7 +342,7 @@ def test_the_verdict_says_what_was_gone_through_and_what_is_left(pages, publishe
 
     assert "14 in all" in verdict(pages["edge.html"])  # 12 and 2
     assert "great many ways" in verdict(pages["edge.html"])
-    assert "129 in all" in verdict(pages["small.html"])  # 24 + 21 + 18 + 15 + 24 + 27
+    assert "106 in all" in verdict(pages["small.html"])  # 1 + 21 + 18 + 15 + 24 + 27
     assert "the puzzle is solved" in verdict(pages["small.html"])
     # Without its last stage the four upper corners can be twisted in 3^3 ways.
     two = re.sub(r"- stage: Twisted(\n  .*)+", "", CORNERS)
@@ -461,7 +463,8 @@ def test_a_chart_tells_how_many_cases_take_how_many_turns(pages) -> None:
 
 def test_each_case_is_solved_by_the_moves_that_stand_beside_it(pages, cube3, turned_by_text) -> None:
     place, over = sections(pages["methods/edge.html"])
-    assert (len(cases(place)), len(cases(over))) == (4, 1)
+    # By hand: eleven places are not its own; turned about FU, the cube has all of them but DB, UR with FL …
+    assert (len(cases(place)), len(cases(over))) == (6, 1)
     for section, solved in ((place, in_place), (over, at_home)):
         for case in cases(section):
             figure = only(case.all("svg"))
@@ -483,7 +486,8 @@ def test_each_case_of_the_small_cube_is_solved_with_what_was_reached_before(
 
     drawn = 0
     for stage, section in enumerate(sections(pages["methods/corners.html"])):
-        for step, listed in enumerate(section.all("ul", class_="cases")):
+        # The first corner is home as soon as the cube is picked up, and has no list.
+        for step, listed in enumerate(section.all("ul", class_="cases"), 1 if stage == 0 else 0):
             for case in elements(listed):
                 letters = seen(only(case.all("svg")), cube2)
                 end = after(letters, turned_by_text(" ".join(moves_of(case)), cube2))
@@ -505,55 +509,153 @@ def test_each_case_of_the_small_cube_is_solved_with_what_was_reached_before(
     assert drawn > 40
 
 
-def like_it(case: Element) -> int:
-    """How many cases it stands for, as its note says."""
-    said = re.search(r"([\d,]+) such cases", case.all("p", class_="note")[-1].text)
-    return int(said[1].replace(",", "")) if said else 1
+def held(case: Element) -> list[str]:
+    """The turns of the whole puzzle by which it solves more, as they stand below it; and as many are told."""
+    below = [e for e in case.walk() if "held" in e.attributes.get("class", "").split()]
+    named = [code.text for e in below for code in e.all("code")]
+    told = [int(number) for e in below for number in re.findall(r"(\d+) more", e.text)]
+    assert told == ([len(named)] if named else [])
+    return named
 
 
-def test_a_case_stands_for_all_that_are_alike(pages) -> None:
+def told_in_words(section: Element) -> list[tuple[str, int, list[str]]]:
+    """Of the cases that are not drawn: the moves, their length, and the holds."""
+    found = []
+    for row in (row for table in section.all("details", class_="in-words") for row in rows_of(table)):
+        _, moves, length, holds = elements(row)
+        lines = [code.text for code in moves.all("code")]
+        found.append((" ".join(lines), int(length.text), [code.text for code in holds.all("code")]))
+    return found
+
+
+def rows_of(table: Element) -> list[Element]:
+    return [row for row in table.all("tr") if not row.inside("thead")]
+
+
+def solutions(section: Element) -> list[tuple[str, int, list[str]]]:
+    """All that a section shows: moves, the length that is told, and how they are held besides."""
+    drawn = []
+    for case in cases(section):
+        said = re.match(r"(\d+) OBTM", case.all("p", class_="note")[0].text)
+        if said:
+            drawn.append((" ".join(moves_of(case)), int(said[1]), held(case)))
+    return drawn + told_in_words(section)
+
+
+def where_they_lead(moves: str, holds: list[str], puzzle: Puzzle, turned_by_text) -> list[Permutation]:
+    """What is solved by some moves: as they stand, and held in each way."""
+    return [inverse(turned_by_text(f"[{hold}: {moves}]" if hold else moves, puzzle)) for hold in ["", *holds]]
+
+
+def test_all_numbers_on_a_sheet_are_those_of_the_places_of_one_edge(pages, cube3, turned_by_text) -> None:
+    """By hand: an edge is in one of twelve places, and each but its own is the case of one solution."""
     place, over = sections(pages["methods/edge.html"])
-    # By hand, in the mirrors that leave UF as it is: UL, UR, FL, FR; UB, DF; DL, DR, BL, BR; DB.
-    assert sorted(map(like_it, cases(place))) == [1, 2, 4, 4]
-    assert [*map(like_it, cases(over))] == [1]
+    at = [
+        cube3.piece_at(position[cube3.slots["UF"]]).name
+        for moves, _, holds in solutions(place)
+        for position in where_they_lead(moves, holds, cube3, turned_by_text)
+    ]
+    assert sorted(at) == sorted(p.name for p in cube3.pieces if len(p.name) == 2 and p.name != "UF")
+    assert "12 cases. In one of them nothing is to be done; 6 solutions do for the other 11." in place.text
+    assert "2 cases. In one of them nothing is to be done; 1 solution does for the other 1." in over.text
 
 
-def test_the_numbers_of_cases_that_are_alike_come_to_all_that_are_solved(pages) -> None:
-    lower, places, twisted = sections(pages["methods/corners.html"])
-    sums = [sum(map(like_it, elements(listed))) for listed in lower.all("ul", class_="cases")]
-    assert sums == [24 - 1, 21 - 1, 18 - 1, 15 - 1]  # without the one with nothing to do
-    assert sum(map(like_it, cases(twisted))) == 27 - 1
-    assert sum(map(like_it, cases(places))) == 24 - 4  # turning the layer is nothing to do here
+@pytest.mark.parametrize("name", SHEETS)
+def test_what_is_told_of_single_cases_adds_up_to_what_is_told_of_all(pages, name: str) -> None:
+    """Every number that a sheet prints: of cases and solutions, in the chart, in the table of the page."""
+    table = next(
+        table
+        for page in SHOWN
+        for table in pages[page].root.all("table", class_="coverage")
+        if any(a.attributes["href"] == name + "#stage-1" for a in table.all("a"))
+    )
+    in_table = [row for row in rows(table) if len(row) > 1]
+    for section in sections(pages[name]):
+        heads = [p.text for p in section.all("p", class_="note") if re.match(r"[\d,]+ cases?\b", p.text)]
+        told = [[int(n.replace(",", "")) for n in re.findall(r"\d[\d,]*", head)] for head in heads]
+        shown = solutions(section)
+        stand_for = sum(1 + len(holds) for _, _, holds in shown)
+        unsolved = sum(1 + len(held(case)) for case in cases(section) if not moves_of(case))
+        assert sum(numbers[0] for numbers in told) == stand_for + unsolved + len(heads)
+        # “24 cases, of which 12 are solved. … 4 solutions do for the other 11.”
+        covered = [
+            numbers[1] if re.search(r"of which \d+ (is|are) solved", head) else numbers[0]
+            for head, numbers in zip(heads, told, strict=True)
+        ]
+        assert sum(covered) == stand_for + len(heads)
+        said = [numbers[-2:] for numbers, head in zip(told, heads, strict=True) if "for the other" in head]
+        assert [sum(n) for n in zip(*said, strict=True)] in ([], [len(shown), stand_for])
+        for head, numbers, solved in zip(heads, told, covered, strict=True):
+            row = in_table.pop(0)
+            assert row[1] == str(numbers[0]), head
+            assert row[2] in ("all", str(solved))
+        charts = section.all("svg", class_="chart")
+        by_length = Counter({0: len(heads)})
+        for _, length, holds in shown:
+            by_length[length] += 1 + len(holds)
+        assert charts or len(by_length) == 1
+        for chart in charts:
+            # “8 of 14 to 15”, where two lengths share a bar.
+            bars = re.findall(r"([\d,]+) of (\d+)(?: to (\d+))?", only(chart.all("desc")).text)
+            for many, least, most in bars:
+                lengths = range(int(least), int(most or least) + 1)
+                assert sum(by_length.pop(length, 0) for length in lengths) == int(many.replace(",", ""))
+            assert not by_length
+    assert in_table == []
 
 
-def test_orders_that_become_one_another_by_turning_the_layer_or_in_a_mirror_stand_there_once(pages) -> None:
-    """Computed here: four corners round a layer, turned, seen from another side and in a mirror."""
-    turned = [tuple((i + n) % 4 for i in range(4)) for n in range(4)]
-    symmetries = turned + [tuple((n - i) % 4 for i in range(4)) for n in range(4)]
+def test_orders_that_are_the_same_from_another_side_stand_there_once(pages) -> None:
+    """Computed here: four corners round a layer, seen from its four sides; 4! orders and 3^3 twists."""
 
-    def alike(order: tuple[int, ...]) -> set[tuple[int, ...]]:
-        """Where the corner of each place is."""
-        return {
-            tuple(turn[symmetry[order[symmetry.index(i)]]] for i in range(4))
-            for turn in turned
-            for symmetry in symmetries
-        }
+    def seen(values: tuple[int, ...], side: int, shift: int) -> tuple[int, ...]:
+        return tuple((values[(place - side) % 4] + shift) % 4 for place in range(4))
 
-    kinds = {frozenset(alike(order)) for order in permutations(range(4))}
-    assert sum(map(len, kinds)) == 24
+    orders = {frozenset(seen(order, n, n) for n in range(4)) for order in permutations(range(4))}
+    twists = {
+        frozenset(seen(twist, n, 0) for n in range(4))
+        for twist in product(range(3), repeat=4)
+        if sum(twist) % 3 == 0
+    }
+    assert (sum(map(len, orders)), sum(map(len, twists))) == (24, 27)
     _, places, twisted = sections(pages["methods/corners.html"])
-    assert sorted(map(like_it, cases(places))) == sorted(len(k) for k in kinds if (0, 1, 2, 3) not in k)
-    assert f"{len(kinds)} are different" in places.text
-    # Burnside's lemma, of twists that add up to whole turns: 27 stay as they are if nothing is done, 1 if the
-    # layer is seen from the next side, 3 from behind; in a mirror, which twists the other way, 3 or 9.
-    assert f"{(27 + 1 + 3 + 1 + 3 + 3 + 9 + 9) // 8} are different" in twisted.text
-    assert len(cases(twisted)) == 7 - 1
+    for section, kinds, home in ((places, orders, (0, 1, 2, 3)), (twisted, twists, (0, 0, 0, 0))):
+        sizes = sorted(1 + len(held(case)) for case in cases(section))
+        assert sizes == sorted(len(kind) for kind in kinds if home not in kind)
+
+
+MANY = """\
+```method many
+count: 5
+stages:
+- stage: Two edges
+  goal: UF and UR home
+  using: any turns up to 7
+```
+"""
+
+
+def test_more_cases_than_are_drawn_stand_below_them_in_words(published, cube3, turned_by_text) -> None:
+    """By hand: two edges are at 24 · 22 pairs of slots, and all but one pair are the case of one solution."""
+    page = Document.read(published({"content/index.md": f"# Home\n\n{MANY}"})["methods/many.html"])
+    assert page.faults == []
+    section = only(sections(page))
+    assert len(cases(section)) == 60
+    assert told_in_words(section)
+    at = [
+        (position[cube3.slots["UF"]], position[cube3.slots["UR"]])
+        for moves, _, holds in solutions(section)
+        for position in where_they_lead(moves, holds, cube3, turned_by_text)
+    ]
+    assert len(at) == len(set(at)) == 24 * 22 - 1
+    assert (
+        f"{len(at) - sum(1 + len(held(case)) for case in cases(section))} more cases in words" in section.text
+    )
 
 
 def test_the_length_of_a_case_is_that_of_its_turns(pages) -> None:
     found = [case for name in SHEETS for section in sections(pages[name]) for case in cases(section)]
     for case in found:
-        said = re.match(r"(\d+) OBTM", case.all("p", class_="note")[-1].text)
+        said = re.match(r"(\d+) OBTM", case.all("p", class_="note")[0].text)
         if not said:
             continue
         in_full = case.all("p", class_="in-full") or case.all("p", class_="line")
@@ -563,7 +665,7 @@ def test_the_length_of_a_case_is_that_of_its_turns(pages) -> None:
 
 def test_what_is_not_solved_stands_on_the_sheet_too(pages) -> None:
     _, over = sections(pages["methods/not-all.html"])
-    assert "2 cases, of which 1" in over.text
+    assert "2 cases, of which 1 is solved. In one of them nothing is to be done." in over.text
     assert [case.all("p", class_="note")[0].text for case in cases(over)] == ["UF is at FU"]
 
 
