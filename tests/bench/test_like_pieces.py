@@ -92,11 +92,9 @@ def test_a_stage_of_centres_is_covered_by_a_sequence_for_three_of_them(centres_o
     others = [slot for slot in centres if puzzle.stickers[slot].face != "U"]
     around = [whole for whole in puzzle.rotations if all(whole[slot] in others for slot in others)]
     assert (len(puzzle.rotations), len(around)) == (24, 4)
-    numbers = [
-        len(
-            {frozenset(frozenset(w[slot] for slot in four) for w in ways) for four in combinations(places, 4)}
-        )
-        for places, ways in ((centres, puzzle.rotations), (others, around))
+    seen = [
+        {frozenset(frozenset(whole[slot] for slot in four) for whole in ways) for four in combinations(at, 4)}
+        for at, ways in ((centres, puzzle.rotations), (others, around))
     ]
     found = coverage(centres_of_two_faces)
     assert [(step.covered, step.cases) for step in found] == [(len(each), len(each)) for each in seen]
