@@ -37,8 +37,7 @@ from sitegen.figures.flat import alone
 from sitegen.figures.position import palette, picture
 from sitegen.figures.raster import NoRaster, png
 from sitegen.figures.style import css
-from sitegen.figures.trace import trace
-from sitegen.figures.views import available, layout
+from sitegen.figures.views import available
 from sitegen.guide.blocks.method import MOST_COUNT, MOST_SEED
 from sitegen.guide.blocks.source import found_blocks
 from sitegen.guide.config import Config
@@ -518,14 +517,13 @@ def _figure(
     own: Mapping[str, str],
 ) -> str:
     position = effect.permutation if after else inverse(effect.permutation)
-    marks = () if after else trace(effect, layout(puzzle, view))
     drawn = picture(
         puzzle,
         position,
         palette(puzzle, own),
         moves,
         f"The moves {moves} do this: {say(effect)}",
-        marks=marks,
+        moves=None if after else effect.permutation,
         letters_shown=letters,
     )
     return draw_figure(drawn, view)

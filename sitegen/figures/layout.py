@@ -64,6 +64,8 @@ class Layout:
     """Slots of the face that the view is about; empty where it is about all."""
     width: int
     height: int
+    project: Callable[[Vector], Point] | None = None
+    """In a view in space, where any point of it falls."""
 
     @cached_property
     def centres(self) -> Mapping[int, Point]:
@@ -100,7 +102,12 @@ class Layout:
         )
 
 
-def arrange(puzzle: Puzzle, panes: Sequence[Pane], silhouettes: Sequence[Shape] = ()) -> Layout:
+def arrange(
+    puzzle: Puzzle,
+    panes: Sequence[Pane],
+    silhouettes: Sequence[Shape] = (),
+    project: Callable[[Vector], Point] | None = None,
+) -> Layout:
     """Panes in any unit, brought to the size of a figure; `silhouettes` are bodies that no pane has."""
     bodies = (*silhouettes, *(pane.body for pane in panes if pane.body))
     (left, top), (right, bottom) = page.box(point for body in bodies for point in body)
@@ -122,6 +129,7 @@ def arrange(puzzle: Puzzle, panes: Sequence[Pane], silhouettes: Sequence[Shape] 
         main=frozenset(slot for pane in panes if pane.main for slot in pane.slots),
         width=round((right - left) * by + 2 * MARGIN),
         height=round((bottom - top) * by + 2 * MARGIN),
+        project=(lambda point: fit(project(point))) if project else None,
     )
 
 

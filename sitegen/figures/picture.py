@@ -12,29 +12,43 @@ from sitegen.puzzles.puzzle import Puzzle, Turn
 
 @dataclass(frozen=True)
 class Arrow:
-    """A sticker's way from the slot where it is to the slot where it goes."""
+    """A piece's way to another place: its sticker in slot `starts[i]` goes to slot `ends[i]`."""
 
-    start: int
-    end: int
+    starts: tuple[int, ...]
+    ends: tuple[int, ...]
+    swap: bool = False
+    """Whether the piece that is there goes the same way back."""
+    leap: bool = False
+    """Whether it leads over places where the piece stops, or may have stopped, on its way."""
 
 
 @dataclass(frozen=True)
 class Flip:
     """An edge turned over in place, by its two slots."""
 
-    stickers: tuple[int, int]
+    stickers: tuple[int, ...]
 
 
 @dataclass(frozen=True)
 class Twist:
-    """A piece turned in place: sticker i of `stickers` (clockwise seen from outside) goes to i + `steps`."""
+    """A piece turned in place by `steps` of the `of` parts of a round, clockwise seen from outside.
+
+    No steps where no side of it is outside, as of a core on which stickers are all round.
+    """
 
     stickers: tuple[int, ...]
     steps: int
+    of: int
+    hub: int | None = None
+    """The slot of the sticker that the others go round, where one stays."""
+
+    @property
+    def halfway(self) -> bool:
+        return 2 * self.steps == self.of
 
     @property
     def clockwise(self) -> bool:
-        return 2 * (self.steps % len(self.stickers)) <= len(self.stickers)
+        return 2 * self.steps < self.of
 
 
 Mark = Arrow | Flip | Twist | Turn

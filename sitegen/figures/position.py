@@ -1,11 +1,16 @@
-"""A picture of a position: the sticker in each slot shows the colour of the face that it came from."""
+"""A picture of a position: the sticker in each slot shows the colour of the face that it came from.
+
+Knows which pieces are in focus, and so both in colour and marked; knows nothing of views.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from sitegen.effects.piece_sets import Pieces
 from sitegen.figures.picture import Mark, Picture
+from sitegen.figures.trace import goes, in_focus, trace
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
@@ -32,22 +37,28 @@ def picture(
     title: str,
     description: str,
     *,
+    focus: Pieces | None = None,
+    moves: Permutation | None = None,
     marks: tuple[Mark, ...] = (),
-    focus: frozenset[int] | None = None,
+    marked: bool = False,
     letters_shown: bool = False,
 ) -> Picture:
-    """A position in colours: the slot that a sticker is in shows the colour of the face it came from."""
+    """A position in colours: the slot that a sticker is in shows the colour of the face it came from.
+
+    Of the pieces in focus, which are named by where they belong, marks show what `moves` do to them, if there
+    are any; all others are muted. `marks` are more of them; pieces that look alike may be `marked`.
+    """
     home = perm.inverse(position)
     here = [puzzle.stickers[home[sticker.index]] for sticker in puzzle.stickers]
+    slots = in_focus(puzzle, position, focus, marked)
+    traced = trace(puzzle, goes(puzzle, position, moves, marked), slots) if moves is not None else ()
     return Picture(
         puzzle=puzzle,
         colours=tuple(colours.faces[sticker.face] for sticker in here),
         title=title,
         description=description,
-        muted=frozenset(
-            slot for slot, sticker in enumerate(here) if focus is not None and sticker.piece not in focus
-        ),
-        marks=marks,
+        muted=frozenset(range(len(here))) - slots,
+        marks=traced + marks,
         letters=tuple(sticker.face.upper() for sticker in here),
         letters_shown=letters_shown or colours.for_copies,
         patterned=colours.for_copies,

@@ -5,10 +5,9 @@ Knows positions and pieces; knows nothing of how steps are written or drawn.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
 
 from sitegen.effects.effect import Effect
 from sitegen.effects.piece_sets import Pieces
@@ -22,9 +21,6 @@ from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
 
 HOME, DISTURBED, AWAY = "home", "disturbed", "away"
 """A guarded piece is home, or turned in its own place, or in another place."""
-
-MOST_STOPS = 3
-"""A watched piece's way through more turns than this is drawn from its beginning to its end."""
 
 
 def state(piece: Piece, position: Permutation) -> str:
@@ -114,18 +110,13 @@ class Stage:
                 parts.append(f"{listed(names)} {'is' if len(names) == 1 else 'are'} {wanted}")
         return "; ".join(parts)
 
-    def paths(self) -> Iterable[tuple[int, int]]:
-        """The way of each watched piece's stickers: turn by turn, or at one go in a long step."""
+    @property
+    def stops(self) -> list[Permutation]:
+        """The position before the step, and after each of its turns."""
         stops = [self.before]
         for turn in self.turns:
             stops.append(perm.compose(stops[-1], self.puzzle.permutation(turn)))
-        if len(self.turns) > MOST_STOPS:
-            stops = [self.before, self.after]
-        for at, then in pairwise(stops):
-            for index in sorted(self.watch):
-                for slot in self.puzzle.pieces[index].stickers:
-                    if at[slot] != then[slot]:
-                        yield at[slot], then[slot]
+        return stops
 
 
 @dataclass(frozen=True, eq=False)

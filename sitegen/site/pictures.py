@@ -10,13 +10,12 @@ from dataclasses import dataclass, replace
 
 from sitegen.bench.coverage import Case
 from sitegen.effects.effect import Effect
-from sitegen.effects.piece_sets import Pieces
 from sitegen.effects.words import brief, where
+from sitegen.figures import marks as of_marks
 from sitegen.figures.draw import draw
-from sitegen.figures.layout import Layout
 from sitegen.figures.picture import Arrow, Mark, Picture
 from sitegen.figures.position import Palette, picture
-from sitegen.figures.trace import trace
+from sitegen.figures.trace import follow, in_focus
 from sitegen.figures.views import layout
 from sitegen.guide.derivation import AWAY, DISTURBED, HOME, Derivation, Stage
 from sitegen.guide.method import Method, StageShown, WorkedExample
@@ -33,6 +32,7 @@ STEP_VIEW = "corner"
 """The view of each turn: the one in which every layer can be seen turning."""
 MOST_STEPS = 60
 """A sequence with more turns than this is not drawn turn by turn."""
+LEAPS = "A broken arrow leads over places where the piece stops on its way."
 
 
 @dataclass(frozen=True)
@@ -55,26 +55,13 @@ class StepFigure:
 
 def pairs(sequence: Sequence, colours: Palette) -> list[Pair]:
     """Before and after in each view that the author asked for."""
-    effect = sequence.effect
-    after = perm.compose(sequence.before, effect.permutation)
-    drawn = []
-    for view in sequence.shown.views:
-        marks = (
-            trace(effect, layout(sequence.puzzle, view), sequence.shown.focus)
-            if sequence.shown.arrows
-            else ()
-        )
-        before = _picture(
-            sequence,
-            sequence.before,
-            colours,
-            "before",
-            f"{_position(sequence, sequence.before)} The moves do this: {brief(effect)}",
-            marks,
-        )
-        done = _picture(sequence, after, colours, "after", _position(sequence, after))
-        drawn.append(Pair(view, draw(before, view), draw(done, view)))
-    return drawn
+    moves = sequence.effect.permutation
+    words = f"{_position(sequence, sequence.before)} The moves do this: {brief(sequence.effect)}"
+    arrows = moves if sequence.shown.arrows else None
+    before = _picture(sequence, sequence.before, colours, "before", words, moves=arrows)
+    at_end = perm.compose(sequence.before, moves)
+    after = _picture(sequence, at_end, colours, "after", _position(sequence, at_end))
+    return [Pair(view, draw(before, view), draw(after, view)) for view in sequence.shown.views]
 
 
 def results(sequence: Sequence, colours: Palette) -> list[tuple[str, str]]:
@@ -97,10 +84,9 @@ def steps(sequence: Sequence, colours: Palette) -> Iterator[StepFigure]:
         return
     for number, turn in enumerate(sequence.turns, 1):
         text = write(turn, puzzle)
-        picture = _picture(
-            sequence, position, colours, f"turn {number}", f"The next turn is {text}.", (turn,)
-        )
-        yield StepFigure(number, text, draw(picture, STEP_VIEW))
+        words = f"The next turn is {text}."
+        before = _picture(sequence, position, colours, f"turn {number}", words, marks=(turn,))
+        yield StepFigure(number, text, draw(before, STEP_VIEW))
         position = perm.compose(position, puzzle.permutation(turn))
     if sequence.turns:
         last = _picture(sequence, position, colours, "at the end", _position(sequence, position))
@@ -113,45 +99,54 @@ def _picture(
     colours: Palette,
     what: str,
     description: str,
+    *,
+    moves: Permutation | None = None,
     marks: tuple[Mark, ...] = (),
 ) -> Picture:
-    puzzle = sequence.puzzle
     return picture(
-        puzzle,
+        sequence.puzzle,
         position,
         colours,
         f"{sequence.title or sequence.moves}: {what}",
         description,
-        marks=marks,
         focus=sequence.shown.focus,
+        moves=moves,
+        marks=marks,
+        marked=sequence.effect.marked,
         letters_shown=sequence.shown.letters,
     )
 
 
 def stages(derivation: Derivation, colours: Palette) -> list[list[str]]:
     """For each step its figures, one a view: how the guard fares, and where the watched pieces went."""
-    views = derivation.shown.views
-    return [[_stage(derivation, stage, view, colours) for view in views] for stage in derivation.stages]
+    drawn = [_stage(derivation, stage, colours) for stage in derivation.stages]
+    return [[draw(each, view) for view in derivation.shown.views] for each in drawn]
 
 
-def _stage(derivation: Derivation, stage: Stage, view: str, colours: Palette) -> str:
-    plan = layout(derivation.puzzle, view)
-    seen = [way for way in stage.paths() if set(way) <= plan.shapes.keys()]
-    words = " ".join(filter(None, [f"After {stage.text}.", stage.did, stage.guarded]))
+def _stage(derivation: Derivation, stage: Stage, colours: Palette) -> Picture:
+    marks = follow(derivation.puzzle, stage.watch, stage.stops)
+    leaps = LEAPS if any(isinstance(mark, Arrow) and mark.leap for mark in marks) else ""
+    words = " ".join(filter(None, [f"After {stage.text}.", stage.did, leaps, stage.guarded]))
     drawn = picture(
         derivation.puzzle,
         stage.after,
         colours,
         f"{derivation.title or 'Derivation'}: step {stage.number}",
         words,
-        marks=tuple(Arrow(*way) for way in _one_each(seen, derivation.puzzle)),
-        focus=(stage.guard | stage.watch) or None,
+        focus=stage.guard if stage.guard or stage.watch else None,
+        marks=marks,
+        marked=stage.marked,
         letters_shown=derivation.shown.letters,
     )
-    guarded = replace(
-        drawn, outlined=stage.slots(HOME), away=stage.slots(AWAY), disturbed=stage.slots(DISTURBED)
+    # A guarded piece is as good as one that looks like it, but it is this one and no other that is followed.
+    watched = in_focus(derivation.puzzle, stage.after, stage.watch, marked=True)
+    return replace(
+        drawn,
+        muted=drawn.muted - watched,
+        outlined=stage.slots(HOME),
+        away=stage.slots(AWAY),
+        disturbed=stage.slots(DISTURBED),
     )
-    return draw(guarded, view)
 
 
 def of_case(case: Case, stage: StageShown, method: Method, colours: Palette) -> list[tuple[str, str]]:
@@ -190,48 +185,25 @@ def of_example(example: WorkedExample, stages: list[str], colours: Palette) -> l
     return drawn
 
 
-def _one_each(ways: list[tuple[int, int]], puzzle: Puzzle) -> list[tuple[int, int]]:
-    """Of the ways between two places the first alone: a piece has more stickers than arrows."""
-    found: dict[tuple[int, int], tuple[int, int]] = {}
-    for start, end in ways:
-        found.setdefault((puzzle.stickers[start].piece, puzzle.stickers[end].piece), (start, end))
-    return list(found.values())
-
-
 def of_position(position: Position, colours: Palette) -> list[tuple[str, str]]:
     """Each view that the author asked for, and the position drawn in it."""
-    shown, puzzle = position.shown, position.puzzle
-    drawn = []
-    for view in shown.views:
-        marks = _ways_home(position, layout(puzzle, view)) if shown.arrows else ()
-        sight = picture(
-            puzzle,
-            position.position,
-            colours,
-            position.title or "Position",
-            position.words + (" The arrows and marks lead home." if marks else ""),
-            marks=marks,
-            focus=shown.focus,
-            letters_shown=shown.letters,
-        )
-        drawn.append((view, draw(sight, view)))
-    return drawn
-
-
-def _ways_home(position: Position, plan: Layout) -> tuple[Mark, ...]:
-    """A mark for each piece that is not home, from where it is to where it belongs."""
-    home = perm.inverse(position.position)
-    at, focus = position.puzzle.piece_at, position.shown.focus
-    places = (
-        None
-        if focus is None
-        else frozenset(
-            at(position.position[piece.stickers[0]]).index
-            for piece in position.puzzle.pieces
-            if piece.index in focus
-        )
+    shown = position.shown
+    sight = picture(
+        position.puzzle,
+        position.position,
+        colours,
+        position.title or "Position",
+        position.words,
+        focus=shown.focus,
+        moves=perm.inverse(position.position) if shown.arrows else None,
+        letters_shown=shown.letters,
     )
-    return trace(Effect(position.puzzle, home), plan, places)
+    led = replace(sight, description=f"{position.words} The arrows and marks lead home.")
+    plans = {view: layout(position.puzzle, view) for view in shown.views}
+    return [
+        (view, draw(led if of_marks.drawn(plan, sight.marks) else sight, view))
+        for view, plan in plans.items()
+    ]
 
 
 def of_exercise(exercise: Exercise, shown: Shown, colours: Palette) -> list[tuple[str, str]]:
@@ -274,17 +246,18 @@ def _exercise(
     marked: bool = False,
     light: bool = False,
 ) -> list[tuple[str, str]]:
-    puzzle = exercise.made.puzzle
-    title = ", ".join(filter(None, [f"Exercise {exercise.number}", when]))
-    drawn = []
-    for view in shown.views:
-        marks = trace(exercise.effect, layout(puzzle, view)) if marked else ()
-        focus: Pieces | None = frozenset() if light else None
-        sight = picture(
-            puzzle, at, colours, title, words, marks=marks, focus=focus, letters_shown=shown.letters
-        )
-        drawn.append((view, draw(sight, view)))
-    return drawn
+    sight = picture(
+        exercise.made.puzzle,
+        at,
+        colours,
+        ", ".join(filter(None, [f"Exercise {exercise.number}", when])),
+        words,
+        focus=frozenset() if light else None,
+        moves=exercise.effect.permutation if marked else None,
+        marked=exercise.effect.marked,
+        letters_shown=shown.letters,
+    )
+    return [(view, draw(sight, view)) for view in shown.views]
 
 
 def _held(at: Permutation, puzzle: Puzzle) -> str:

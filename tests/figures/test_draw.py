@@ -30,6 +30,14 @@ def solved(puzzle: Puzzle, **more: object) -> Picture:
     )
 
 
+def way(puzzle: Puzzle, start: str, end: str, **more: bool) -> Arrow:
+    """The arrow of a piece whose sticker goes from one slot to another, and the next of its stickers to the next."""
+    slots = [puzzle.slots[name] for name in (start, end)]
+    places = [puzzle.piece_at(slot).stickers for slot in slots]
+    starts, ends = (p[p.index(slot) :] + p[: p.index(slot)] for p, slot in zip(places, slots, strict=True))
+    return Arrow(starts, ends, **more)
+
+
 def busy(cube3: Puzzle) -> Picture:
     slot = cube3.slots
     return solved(
@@ -38,11 +46,11 @@ def busy(cube3: Puzzle) -> Picture:
         outlined=frozenset({slot["UB"], slot["UR"], slot["FR"]}),
         marks=(
             Flip((slot["UF"], slot["FU"])),
-            Twist((slot["UFR"], slot["RUF"], slot["FUR"]), 1),
-            Twist((slot["UBL"], slot["LUB"], slot["BUL"]), 2),
-            Arrow(slot["UF"], slot["UL"]),
-            Arrow(slot["UL"], slot["UB"]),
-            Arrow(slot["UB"], slot["UF"]),
+            Twist((slot["UFR"], slot["RUF"], slot["FUR"]), 1, 3),
+            Twist((slot["UBL"], slot["LUB"], slot["BUL"]), 2, 3),
+            way(cube3, "UF", "UL"),
+            way(cube3, "UL", "UB"),
+            way(cube3, "UB", "UF"),
             Turn("U", 1, 1, 2),
         ),
     )
@@ -172,31 +180,42 @@ def test_guarded_stickers_have_a_line_within(cube3: Puzzle) -> None:
 
 
 def test_an_arrow_to_a_hidden_slot_is_left_out(cube3: Puzzle) -> None:
-    way = Arrow(cube3.slots["UF"], cube3.slots["DF"])
-    assert len(marks(draw(solved(cube3, marks=(way,)), "corner"))) == 0
-    assert len(marks(draw(solved(cube3, marks=(way,)), "net"))) == 1
+    hidden = way(cube3, "UF", "DB")
+    assert len(marks(draw(solved(cube3, marks=(hidden,)), "corner"))) == 0
+    assert len(marks(draw(solved(cube3, marks=(hidden,)), "net"))) == 1
+
+
+def test_an_arrow_follows_a_sticker_that_is_in_sight_at_both_ends_or_stands_for_the_piece(
+    cube3: Puzzle,
+) -> None:
+    # By hand: of the edge that goes from UF to DF with its U sticker on F, that sticker can be followed. With it
+    # on D, none can: of the edge at DF only the side on F shows, and what comes there was on F.
+    follows, stands = way(cube3, "UF", "FD"), way(cube3, "UB", "DF")
+    of_sticker, of_piece = (
+        marks(draw(solved(cube3, marks=(each,)), "corner"))[0] for each in (follows, stands)
+    )
+    # A ring is two outlines more, both of arcs.
+    assert of_sticker.count("a") == 2 * 1  # the letters of “path” and none of arcs
+    assert of_piece.count("z") == of_sticker.count("z") + 2
 
 
 def test_two_stickers_that_change_places_share_one_arrow_with_two_heads(cube3: Puzzle) -> None:
-    a, b = cube3.slots["UF"], cube3.slots["UB"]
-    (shared,) = marks(draw(solved(cube3, marks=(Arrow(a, b), Arrow(b, a))), "top"))
-    (alone,) = marks(draw(solved(cube3, marks=(Arrow(a, b),)), "top"))
+    (shared,) = marks(draw(solved(cube3, marks=(way(cube3, "UF", "UB", swap=True),)), "top"))
+    (alone,) = marks(draw(solved(cube3, marks=(way(cube3, "UF", "UB"),)), "top"))
     # One closed outline for the shaft and one for each head.
     assert shared.count("z") == 3
     assert alone.count("z") == 2
 
 
 def test_two_pieces_that_change_places_turned_have_an_arrow_each(cube3: Puzzle) -> None:
-    slots = cube3.slots
-    ways = (Arrow(slots["UFR"], slots["RUB"]), Arrow(slots["UBR"], slots["UFR"]))
+    ways = (way(cube3, "UFR", "RUB"), way(cube3, "UBR", "UFR"))
     there, back = marks(draw(solved(cube3, marks=ways), "top"))
     assert there != back
 
 
 def test_a_corner_s_arrow_differs_from_an_edge_s_in_shape_and_colour(cube3: Puzzle) -> None:
-    slots = cube3.slots
-    edge = draw(solved(cube3, marks=(Arrow(slots["UF"], slots["UR"]),)), "top")
-    corner = draw(solved(cube3, marks=(Arrow(slots["UFR"], slots["UBR"]),)), "top")
+    edge = draw(solved(cube3, marks=(way(cube3, "UF", "UR"),)), "top")
+    corner = draw(solved(cube3, marks=(way(cube3, "UFR", "UBR"),)), "top")
     assert 'class="corner"' in corner
     assert 'class="corner"' not in edge
     # The dot at the tail is one outline more.
@@ -204,9 +223,8 @@ def test_a_corner_s_arrow_differs_from_an_edge_s_in_shape_and_colour(cube3: Puzz
 
 
 def test_two_corners_that_change_places_differ_from_two_edges_in_shape_too(cube3: Puzzle) -> None:
-    slots = cube3.slots
-    edges = (Arrow(slots["UF"], slots["UR"]), Arrow(slots["UR"], slots["UF"]))
-    corners = (Arrow(slots["UFR"], slots["UBL"]), Arrow(slots["UBL"], slots["UFR"]))
+    edges = (way(cube3, "UF", "UR", swap=True),)
+    corners = (way(cube3, "UFR", "UBL", swap=True),)
     (edge,) = marks(draw(solved(cube3, marks=edges), "top"))
     (corner,) = marks(draw(solved(cube3, marks=corners), "top"))
     # The dot between the heads is one outline more.
@@ -246,10 +264,9 @@ def clockwise(points: list[tuple[int, int]]) -> bool:
 
 def test_the_dot_of_an_arrow_cuts_no_hole_where_it_lies_over_the_shaft(cube3: Puzzle) -> None:
     # Of outlines that all run one way the nonzero rule fills every overlap.
-    slots = cube3.slots
-    there, back = Arrow(slots["UFR"], slots["UBL"]), Arrow(slots["UBL"], slots["UFR"])
-    for ways in ((there,), (back,), (there, back)):
-        (mark,) = marks(draw(solved(cube3, marks=ways), "top"))
+    there, back = way(cube3, "UFR", "UBL"), way(cube3, "UBL", "UFR")
+    for each in (there, back, way(cube3, "UFR", "UBL", swap=True)):
+        (mark,) = marks(draw(solved(cube3, marks=(each,)), "top"))
         path = re.search(r' d="([^"]*)"', mark)
         assert path
         assert len({clockwise(points) for points in outlines(path.group(1))}) == 1
@@ -264,7 +281,7 @@ def test_a_flip_is_drawn_where_only_one_of_its_stickers_shows(cube3: Puzzle) -> 
 
 def test_the_two_senses_of_a_twist_differ_in_shape(cube3: Puzzle) -> None:
     stickers = (cube3.slots["UFR"], cube3.slots["RUF"], cube3.slots["FUR"])
-    one, other = (marks(draw(solved(cube3, marks=(Twist(stickers, n),)), "corner"))[0] for n in (1, 2))
+    one, other = (marks(draw(solved(cube3, marks=(Twist(stickers, n, 3),)), "corner"))[0] for n in (1, 2))
     # Ribbon and head; ribbon, head with a hole, and a dot for a tail.
     assert one.count("z") == 2
     assert other.count("z") == 4

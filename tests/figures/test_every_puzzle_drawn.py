@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
-from random import Random
 
 import pytest
 
@@ -15,7 +14,7 @@ from sitegen.figures.capitals import CAP_HEIGHT, HEIGHT, WIDTH
 from sitegen.figures.draw import draw
 from sitegen.figures.layout import Layout
 from sitegen.figures.page import Point, Shape, apart, box
-from sitegen.figures.picture import Arrow, Flip, Mark, Picture, Twist
+from sitegen.figures.picture import Flip, Mark, Picture, Twist
 from sitegen.figures.position import palette, picture
 from sitegen.figures.views import available, layout
 from sitegen.puzzles import catalogue
@@ -165,7 +164,8 @@ def test_turned_pieces_and_the_next_turn_are_marked(name: str, view: str) -> Non
             if len(piece.stickers) == 2:
                 marks.append(Flip((piece.stickers[0], piece.stickers[1])))
             elif len(piece.stickers) > 2:
-                marks += [Twist(piece.stickers, 1), Twist(piece.stickers, -1)]
+                many = len(piece.stickers)
+                marks += [Twist(piece.stickers, 1, many), Twist(piece.stickers, many - 1, many)]
     assert marks
     for mark in marks:
         assert "<path" in drawn_marks(draw(solved(puzzle, mark), view)), mark
@@ -181,31 +181,3 @@ def test_a_guarded_piece_is_outlined(name: str, view: str) -> None:
     for kind in ("outlined", "away", "disturbed"):
         guarded = Picture(**{**vars(plain), kind: frozenset([slot])})
         assert draw(guarded, view).count('class="guard"') == 1, kind
-
-
-def ends(figure: str) -> tuple[Point, Point]:
-    """Where the only arrow of a figure begins, and the tip of its head: both open a part of its path."""
-    (text,) = re.findall(r' d="([^"]*)"', drawn_marks(figure))
-    opened = re.findall(r"M(-?\d+)[ ]?(-?\d+)", text)
-    tail, tip, *_ = [(float(x), float(y)) for x, y in opened]
-    return tail, tip
-
-
-@EVERY_VIEW
-def test_an_arrow_begins_and_ends_within_its_stickers(name: str, view: str) -> None:
-    puzzle = catalogue.puzzle(name)
-    plan = layout(puzzle, view)
-    shapes = stickers(plan)
-    pairs = [(a, b) for a in shapes for b in shapes if a != b and alike(a, b, puzzle)]
-    for start, end in Random(1).sample(pairs, min(120, len(pairs))):
-        tail, tip = ends(draw(solved(puzzle, Arrow(start, end)), view))
-        # The path opens beside the tail, by half its width: at most 5 units; and its numbers are whole.
-        names = puzzle.stickers[start].name, puzzle.stickers[end].name
-        assert within(shapes[start], tail, room=6), names
-        assert within(shapes[end], tip, room=1), names
-
-
-def alike(a: int, b: int, puzzle: Puzzle) -> bool:
-    """Whether pieces are of one kind, and not one piece."""
-    one, other = puzzle.piece_at(a), puzzle.piece_at(b)
-    return one.kind == other.kind and one is not other

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import pytest
-
 from sitegen.effects.effect import Effect
-from sitegen.figures.picture import Arrow
-from sitegen.figures.trace import MOST_MARKED, trace
-from sitegen.figures.views import VIEWS, layout
+from sitegen.figures.picture import Arrow, Mark
+from sitegen.figures.trace import MOST_MARKED, in_focus, trace
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -19,22 +16,23 @@ def effect_of(puzzle: Puzzle, *turns: Turn) -> Effect:
     return Effect(puzzle, done)
 
 
+def traced(effect: Effect, pieces: frozenset[int] | None = None) -> tuple[Mark, ...]:
+    at = effect.puzzle.identity
+    return trace(effect.puzzle, effect.permutation, in_focus(effect.puzzle, at, pieces, marked=True))
+
+
 def test_a_turn_of_the_top_has_an_arrow_for_each_of_its_eight_pieces(cube3: Puzzle) -> None:
-    marks = trace(effect_of(cube3, Turn("U", 1, 1, 1)), layout(cube3, "top"))
+    marks = traced(effect_of(cube3, Turn("U", 1, 1, 1)))
     # Four edges and four corners; the centre stays where it is.
     assert len(marks) == 8 == MOST_MARKED
     assert all(isinstance(mark, Arrow) for mark in marks)
 
 
-@pytest.mark.parametrize("view", VIEWS)
-def test_with_too_many_changed_pieces_no_view_has_a_mark_however_few_it_shows(
-    cube3: Puzzle, view: str
-) -> None:
-    # By hand: D and B move eight pieces each and have a row of three in common, so 13 are moved at most; from
-    # the corner only a few of them can be seen.
+def test_with_too_many_changed_pieces_there_is_no_mark(cube3: Puzzle) -> None:
+    # By hand: D and B move eight pieces each and have a row of three in common, so 13 are moved at most.
     effect = effect_of(cube3, Turn("D", 1, 1, 1), Turn("B", 1, 1, 1))
     assert len(effect.changed) > MOST_MARKED
-    assert trace(effect, layout(cube3, view)) == ()
+    assert traced(effect) == ()
 
 
 def test_flips_and_twists_are_left_out_with_the_rest(cube3: Puzzle) -> None:
@@ -43,10 +41,28 @@ def test_flips_and_twists_are_left_out_with_the_rest(cube3: Puzzle) -> None:
     five = effect_of(cube3, *[Turn("R", 1, 1, 1), Turn("U", 1, 1, 1)] * 5)
     assert len(five.twists) == 6
     assert len(five.changed) == 13
-    assert trace(five, layout(cube3, "net")) == ()
+    assert traced(five) == ()
 
 
 def test_what_is_asked_for_is_marked_though_much_else_is_changed(cube3: Puzzle) -> None:
     effect = effect_of(cube3, *[Turn("R", 1, 1, 1), Turn("U", 1, 1, 1)] * 5)
     pieces = frozenset(twist.piece for twist in effect.twists)
-    assert len(trace(effect, layout(cube3, "net"), pieces)) == len(pieces)
+    assert len(traced(effect, pieces)) == len(pieces)
+
+
+def test_a_piece_in_focus_is_named_by_where_it_belongs(cube3: Puzzle) -> None:
+    # By hand: after U the piece of UF is at UL.
+    position = cube3.permutation(Turn("U", 1, 1, 1))
+    piece = cube3.piece_at(cube3.slots["UF"]).index
+    slots = in_focus(cube3, position, frozenset([piece]), marked=False)
+    assert slots == {cube3.slots["UL"], cube3.slots["LU"]}
+
+
+def test_of_two_pieces_that_change_places_one_in_focus_has_an_arrow_with_one_head(cube3: Puzzle) -> None:
+    half = effect_of(cube3, Turn("U", 1, 1, 2))
+    piece, other = (cube3.piece_at(cube3.slots[name]).index for name in ("UF", "UB"))
+    (alone,) = traced(half, frozenset([piece]))
+    (both,) = traced(half, frozenset([piece, other]))
+    assert isinstance(alone, Arrow)
+    assert isinstance(both, Arrow)
+    assert (alone.swap, both.swap) == (False, True)

@@ -18,6 +18,8 @@ import sitegen.guide.practice
 from sitegen.bench.practice import Difficulty
 from sitegen.bench.turns import Allowed, turns
 from sitegen.effects.effect import Effect
+from sitegen.figures.marks import drawn
+from sitegen.figures.picture import Arrow
 from sitegen.figures.trace import trace
 from sitegen.figures.views import layout
 from sitegen.guide.guide import Guide
@@ -431,8 +433,11 @@ def test_an_arrow_or_a_mark_can_be_drawn_for_each_piece(practice, view: str) -> 
     made = practice(body + "fill in: arrows\ncount: 10").exercises()
     assert {each.name for each in made} == {"flip-pair", "three-edges", "twist-pair", "slices"}
     for each in made:
-        marks = trace(Effect(each.made.puzzle, each.made.permutation), layout(each.made.puzzle, view))
-        assert len(marks) == len(names(each))
+        puzzle, way = each.made.puzzle, each.made.permutation
+        marks = trace(puzzle, way, frozenset(range(len(puzzle.stickers))))
+        # Two pieces that change places share an arrow.
+        assert sum(2 if isinstance(mark, Arrow) and mark.swap else 1 for mark in marks) == len(names(each))
+        assert all(drawn(layout(puzzle, view), [mark]) for mark in marks)
 
 
 # As its author wrote it -----------------------------------------------------------------------------------

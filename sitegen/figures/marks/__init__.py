@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from sitegen.figures.layout import Layout
-from sitegen.figures.marks.arrow import arrow
+from sitegen.figures.marks.arrow import arrow, line_of
 from sitegen.figures.marks.flip import flip
 from sitegen.figures.marks.turning import turning
 from sitegen.figures.marks.twist import twist
@@ -30,12 +30,11 @@ MARKS: Mapping[type, Callable[[Layout, Any, Sequence[Mark]], list[Element]]] = {
 def drawn(layout: Layout, marks: Sequence[Mark]) -> list[Element]:
     """The elements of all marks; what is long lies under what is short."""
     order = list(MARKS)
-    ordered = sorted(marks, key=lambda mark: (order.index(type(mark)), -_length(layout, mark)))
+    ordered = sorted(marks, key=lambda mark: (order.index(type(mark)), -_length(layout, mark, marks)))
     elements = [element for mark in ordered for element in MARKS[type(mark)](layout, mark, marks)]
     return [group("marks", elements)] if elements else []
 
 
-def _length(layout: Layout, mark: Mark) -> float:
-    if not isinstance(mark, Arrow) or not {mark.start, mark.end} <= layout.centres.keys():
-        return 0.0
-    return distance(layout.centres[mark.start], layout.centres[mark.end])
+def _length(layout: Layout, mark: Mark, marks: Sequence[Mark]) -> float:
+    line = line_of(layout, mark, marks) if isinstance(mark, Arrow) else None
+    return distance(line.start, line.end) if line else 0.0

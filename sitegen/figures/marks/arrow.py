@@ -1,14 +1,28 @@
-"""An arrow from the slot where a sticker is to the slot where it goes.
+"""An arrow from where a piece is to where it goes: it follows a sticker that is in sight at both ends.
 
-Knows how arrows keep out of each other's way; knows nothing of why a piece moves.
+Where no sticker is, it stands for the piece: a ring where the piece's stickers meet, and from there to where
+those of its place meet. Knows how arrows keep out of each other's way; knows nothing of why a piece moves.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from sitegen.figures.layout import Layout
-from sitegen.figures.marks.ribbon import Look, along, bowed, dot, facing, length, nib, ribbon, shortened
+from sitegen.figures.marks.joint import joint
+from sitegen.figures.marks.ribbon import (
+    Look,
+    along,
+    bowed,
+    dot,
+    facing,
+    length,
+    nib,
+    ribbon,
+    ring,
+    shortened,
+)
 from sitegen.figures.page import Point, distance, inner_radius, middle
 from sitegen.figures.picture import Arrow, Mark
 from sitegen.figures.svg import Element, path
@@ -18,42 +32,88 @@ BOW = 0.17
 
 ONE_WAY = Look()
 BOTH_WAYS = Look(tail=1.0, both_ends=True)
+LEAP = Look(tail=1.0, dashed=True)
 DOT = 0.11
 """Radius of the dot on a corner's arrow with one head, as a share of the arrow's size."""
 MIDDLE_DOT = 0.15
 """And of that on one with two heads, whose shaft is thicker."""
+RING, CORNER_RING = (0.2, 0.1), (0.25, 0.17)
+"""Radius of the ring on a piece's arrow, and of the hole in it: a corner's has a dot in it."""
+
+Way = tuple[int, int]
+"""Two slots in sight between which a sticker goes."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """Where an arrow begins and ends; `slots` are those of the sticker that it follows, if it does."""
+
+    start: Point
+    end: Point
+    slots: Way | None
 
 
 def arrow(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Element]:
-    """Two stickers that change places share one arrow with two heads, drawn for the first of them.
+    """A corner's arrow has a colour of its own and a dot, so that it is told from an edge's.
 
-    A corner's arrow has a colour of its own and a dot, at its tail or between its heads, so that it is told
-    from an edge's.
+    The dot, or the ring of an arrow that stands for a piece, is at its tail, or between its two heads.
     """
-    back = Arrow(mark.end, mark.start) in company
-    hidden = not {mark.start, mark.end} <= layout.shapes.keys()
-    if mark.start == mark.end or hidden or (back and mark.end < mark.start):
+    line = line_of(layout, mark, company)
+    if line is None:
         return []
-    curve = _curve(layout, mark, company)
-    size = min(nib(layout), (0.6 if back else 0.9) * length(curve))
-    text = ribbon(curve, size, BOTH_WAYS if back else ONE_WAY)
-    if not _is_corner(layout, mark.start):
-        return [path(text)]
-    blot = dot(along(curve, length(curve) / 2), MIDDLE_DOT * size) if back else dot(curve[0], DOT * size)
-    return [path(text + blot, "corner")]
+    curve = _curve(layout, mark, line, company)
+    size = min(nib(layout), (0.6 if mark.swap else 0.9) * length(curve))
+    at = along(curve, length(curve) / 2) if mark.swap else curve[0]
+    corner = len(mark.starts) > 2
+    look = BOTH_WAYS if mark.swap else LEAP if mark.leap else ONE_WAY
+    if line.slots:
+        text = ribbon(curve, size, look)
+        text += dot(at, (MIDDLE_DOT if mark.swap else DOT) * size) if corner else ""
+    else:
+        radius, hole = (share * min(nib(layout), size) for share in (CORNER_RING if corner else RING))
+        text = ribbon(curve, size, replace(look, gap=radius)) + ring(at, radius, hole)
+        text += dot(at, 0.45 * hole) if corner else ""
+    return [path(text, "corner" if corner else None)]
 
 
-def _is_corner(layout: Layout, slot: int) -> bool:
-    return len(layout.puzzle.piece_at(slot).stickers) > 2
+def line_of(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> Line | None:
+    """Where an arrow runs in a view; None where one of its ends is out of sight."""
+    if ways := _ways(layout, mark):
+        start, end = max(ways.values(), key=lambda way: _rank(layout, mark, way, company))
+        return Line(layout.centres[start], layout.centres[end], (start, end))
+    ends = joint(layout, mark.starts), joint(layout, mark.ends)
+    return Line(ends[0], ends[1], None) if ends[0] and ends[1] else None
 
 
-def _curve(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Point]:
-    start, end = layout.centres[mark.start], layout.centres[mark.end]
-    span = distance(start, end)
-    curve = bowed(start, end, _side(layout, mark, company) * BOW * span)
+def _ways(layout: Layout, mark: Arrow) -> dict[int, Way]:
+    """From where each sticker of a piece is to where it goes, as far as both are in sight; by its number."""
+    ways = enumerate(zip(mark.starts, mark.ends, strict=True))
+    return {number: way for number, way in ways if set(way) <= layout.shapes.keys()}
+
+
+def _rank(layout: Layout, mark: Arrow, way: Way, company: Sequence[Mark]) -> tuple[int, ...]:
+    """How well a way shows: on the main face, not in a mirror, and joined to where the piece goes on."""
+    joined = [
+        other
+        for other in company
+        if isinstance(other, Arrow) and (other.ends == mark.starts or other.starts == mark.ends)
+    ]
+    return (
+        len(layout.main.intersection(way)),
+        way[0] in layout.main,
+        -len(layout.mirrored.intersection(way)),
+        sum(mark.starts.index(way[0]) in _ways(layout, other) for other in joined),
+    )
+
+
+def _curve(layout: Layout, mark: Arrow, line: Line, company: Sequence[Mark]) -> list[Point]:
+    span = distance(line.start, line.end)
+    curve = bowed(line.start, line.end, _side(layout, mark, line, company) * BOW * span)
+    if line.slots is None:
+        return curve
     off = min(0.28 * layout.unit, 0.2 * span)
-    begun = shortened(curve[::-1], min(off, _room(layout, mark.start)))[::-1]
-    return shortened(begun, min(0.8 * off, _room(layout, mark.end)))
+    begun = shortened(curve[::-1], min(off, _room(layout, line.slots[0])))[::-1]
+    return shortened(begun, min(0.8 * off, _room(layout, line.slots[1])))
 
 
 def _room(layout: Layout, slot: int) -> float:
@@ -61,7 +121,7 @@ def _room(layout: Layout, slot: int) -> float:
     return inner_radius(layout.shapes[slot]) + layout.rounding
 
 
-def _side(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> float:
+def _side(layout: Layout, mark: Arrow, line: Line, company: Sequence[Mark]) -> float:
     """1 to rise to the left, -1 to the right: away from a cycle's middle, so that its arrows make a ring.
 
     Two arrows between two pieces both keep left, and part.
@@ -69,19 +129,20 @@ def _side(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> float:
     cycle = _cycle(layout, mark, company)
     if len(cycle) < 3:
         return 1.0
-    centre = middle([layout.centres[arrow.start] for arrow in cycle])
-    return 1.0 if facing(layout.centres[mark.start], layout.centres[mark.end], centre) <= 1.0 else -1.0
+    lines = [line_of(layout, each, company) for each in cycle]
+    centre = middle([each.start for each in lines if each])
+    return 1.0 if facing(line.start, line.end, centre) <= 1.0 else -1.0
 
 
 def _cycle(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Arrow]:
     """The visible arrows that lead on from piece to piece, from this one until one leads back."""
 
-    def piece(slot: int) -> int:
-        return layout.puzzle.stickers[slot].piece
+    def piece(slots: tuple[int, ...]) -> int:
+        return layout.puzzle.stickers[slots[0]].piece
 
-    seen = [a for a in company if isinstance(a, Arrow) and {a.start, a.end} <= layout.shapes.keys()]
-    onward = {piece(arrow.start): arrow for arrow in seen}
+    arrows = [each for each in company if isinstance(each, Arrow)]
+    onward = {piece(each.starts): each for each in arrows if line_of(layout, each, company)}
     cycle = [mark]
-    while (following := onward.get(piece(cycle[-1].end))) and following not in cycle:
+    while (following := onward.get(piece(cycle[-1].ends))) and following not in cycle:
         cycle.append(following)
     return cycle

@@ -9,11 +9,11 @@ from collections.abc import Sequence
 from math import pi, sin
 
 from sitegen.figures.layout import Layout
+from sitegen.figures.marks.joint import joint
 from sitegen.figures.marks.ribbon import Look, nib, ribbon
 from sitegen.figures.page import Point, between, distance, left, plus, towards
 from sitegen.figures.picture import Flip, Mark
 from sitegen.figures.svg import Element, path
-from sitegen.puzzles.geometry import contains, mean
 
 LOOK = Look(thick=0.066, tail=1.0, head=0.31, spacing=0.2, both_ends=True)
 REACH = 0.64
@@ -37,15 +37,7 @@ def _stance(layout: Layout, mark: Flip, seen: list[int], size: float) -> tuple[P
         return between(a, b), towards(a, b)
     slot = layout.visible(seen)[0]
     centre = layout.centres[slot]
-    return centre, towards(centre, _ridge(layout, mark, slot) or plus(centre, (0, 1)))
-
-
-def _ridge(layout: Layout, mark: Flip, slot: int) -> Point | None:
-    """The middle of the side that the edge's stickers share, seen on the face of one of them."""
-    stickers = layout.puzzle.stickers
-    one, other = (stickers[s].polygon for s in mark.stickers)
-    shared = [point for point in one if contains(other, point)]
-    return layout.place(stickers[slot].face, mean(shared)) if shared else None
+    return centre, towards(centre, joint(layout, mark.stickers) or centre)
 
 
 def _wave(centre: Point, way: Point, size: float) -> list[Point]:

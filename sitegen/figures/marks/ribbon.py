@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, pi, sin
 
+from sitegen.figures import svg
 from sitegen.figures.layout import Layout
 from sitegen.figures.page import Point, between, distance, left, minus, numbers, plus, towards
 
@@ -30,6 +31,9 @@ class Look:
     """Distance between the points that the spine is drawn through."""
     both_ends: bool = False
     hollow: bool = False
+    dashed: bool = False
+    gap: float = 0.0
+    """Room for a ring, whose radius this is in units: at the tail, or in the middle between two heads."""
 
 
 PLAIN = Look()
@@ -49,11 +53,34 @@ def ribbon(spine: Sequence[Point], size: float, look: Look = PLAIN) -> str:
     shaft = shortened(points, within)
     if look.both_ends:
         shaft = shortened(shaft[::-1], within)[::-1]
-    shaft = resampled(shaft, look.spacing * size)
-    thick = look.thick * size
-    widths = [thick * (look.tail + (1 - look.tail) * i / (len(shaft) - 1)) for i in range(len(shaft))]
-    text = band(shaft, widths) + _leaf(shaft[-1], points[-1], head, look.hollow)
+    text = "".join(_stretch(shaft, begin, end, size, look) for begin, end in _stretches(length(shaft), look))
+    text += _leaf(shaft[-1], points[-1], head, look.hollow)
     return text + _leaf(shaft[0], points[0], head, look.hollow) if look.both_ends else text
+
+
+DASHES = 3
+FREE = 0.36
+"""Of a dashed line, how much of each dash and the room behind it is left free."""
+
+
+def _stretches(total: float, look: Look) -> list[tuple[float, float]]:
+    """What of a shaft so long is drawn: where each stretch begins and ends."""
+    if look.both_ends and look.gap:
+        return [(0, total / 2 - look.gap), (total / 2 + look.gap, total)]
+    begin = 0.9 * look.gap
+    if not look.dashed:
+        return [(begin, total)]
+    each = (total - begin) / (DASHES - FREE)
+    return [(begin + i * each, begin + (i + 1 - FREE) * each) for i in range(DASHES)]
+
+
+def _stretch(shaft: Sequence[Point], begin: float, end: float, size: float, look: Look) -> str:
+    """A part of a shaft, as wide as the whole is there."""
+    total = length(shaft)
+    part = shortened(shortened(shaft[::-1], begin)[::-1], total - end)
+    points = resampled(part, look.spacing * size)
+    shares = [(begin + (end - begin) * i / (len(points) - 1)) / total for i in range(len(points))]
+    return band(points, [look.thick * size * (look.tail + (1 - look.tail) * share) for share in shares])
 
 
 def band(spine: Sequence[Point], widths: Sequence[float]) -> str:
@@ -158,6 +185,20 @@ def dot(centre: Point, radius: float) -> str:
     """Path text of a round blot, drawn round the same way as a band, so that their overlap is filled."""
     x, y, r = round(centre[0] - radius), round(centre[1]), round(radius)
     return f"M{x} {y}a{r} {r} 0 1 1 {2 * r} 0a{r} {r} 0 1 1 {-2 * r} 0z"
+
+
+def ring(centre: Point, radius: float, hole: float) -> str:
+    """Path text of a round blot with a hole of another radius, which is drawn the other way round."""
+    x, y, r = round(centre[0]), round(centre[1]), round(hole)
+    inner = f"M{x - r} {y}a{r} {r} 0 1 0 {2 * r} 0a{r} {r} 0 1 0 {-2 * r} 0z"
+    return dot(centre, radius) + inner
+
+
+def counted(number: int, centre: Point, size: float) -> svg.Element:
+    """A number, written on a mark or within it."""
+    return svg.text(
+        str(number), round(size), [round(centre[0])], [round(centre[1] + 0.36 * size)], class_="count"
+    )
 
 
 def bowed(start: Point, end: Point, rise: float) -> list[Point]:

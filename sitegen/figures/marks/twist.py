@@ -1,15 +1,18 @@
 """A round arrow where a piece's stickers meet: the piece turned in place.
 
 A clockwise twist has a filled head and a plain tail, an anticlockwise one an open head and a dot for a tail.
+One halfway, which is the same either way, is half a round with two heads and a dot in its middle; one without
+a sense, since the piece has no outside, is a ring with a dot.
 Knows on which side of a mirror a piece is seen; knows nothing of why it is twisted.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from sitegen.figures.layout import Layout
-from sitegen.figures.marks.ribbon import Look, arc, dot, nib, ribbon
+from sitegen.figures.marks.ribbon import Look, arc, counted, dot, nib, ribbon, ring
 from sitegen.figures.page import Point, distance, middle
 from sitegen.figures.picture import Mark, Twist
 from sitegen.figures.svg import Element, path
@@ -17,24 +20,36 @@ from sitegen.figures.svg import Element, path
 RADIUS = 0.44
 """In stickers."""
 SWEEP = 300.0
+PLAIN = Look(thick=0.07, head=0.4, spacing=0.28)
+HOLLOW = replace(PLAIN, hollow=True)
+HALFWAY = replace(PLAIN, tail=1.0, head=0.34, spacing=0.2, both_ends=True)
 
 
 def twist(layout: Layout, mark: Twist, _: Sequence[Mark]) -> list[Element]:
     seen = layout.visible(mark.stickers)
-    if not seen or mark.steps % len(mark.stickers) == 0:
+    if not seen:
         return []
     size = nib(layout)
-    centre = _centre(layout, seen, size)
+    centre = _centre(layout, mark, seen, size)
+    if not mark.steps:
+        return [path(ring(centre, RADIUS * size, 0.7 * RADIUS * size) + dot(centre, 0.13 * size))]
+    if mark.halfway:
+        half = ribbon(arc(centre, RADIUS * size, -200.0, 220.0), size, HALFWAY)
+        return [path(half + dot(centre, 0.13 * size))]
     # In a mirror a clockwise twist runs the other way on the page; its shape still says what it is.
     onward = mark.clockwise != (seen[0] in layout.mirrored)
     start = -70.0 if onward else 250.0
     spine = arc(centre, RADIUS * size, start, SWEEP if onward else -SWEEP)
-    text = ribbon(spine, size, Look(thick=0.07, head=0.4, spacing=0.28, hollow=not mark.clockwise))
-    return [path(text if mark.clockwise else text + dot(spine[0], 0.12 * size))]
+    text = ribbon(spine, size, PLAIN if mark.clockwise else HOLLOW)
+    drawn = [path(text if mark.clockwise else text + dot(spine[0], 0.12 * size))]
+    count = min(mark.steps, mark.of - mark.steps)
+    return drawn + ([counted(count, centre, 0.5 * size)] if count > 1 else [])
 
 
-def _centre(layout: Layout, seen: list[int], size: float) -> Point:
-    """Where the stickers meet, if they lie together; else the middle of the first."""
+def _centre(layout: Layout, mark: Twist, seen: list[int], size: float) -> Point:
+    """Where the stickers meet, if they lie together; the middle of what they go round; else of the first."""
+    if mark.hub is not None and mark.hub in layout.centres:
+        return layout.centres[mark.hub]
     centres = [layout.centres[slot] for slot in seen]
     together = all(distance(a, b) < 1.9 * size for a in centres for b in centres)
     return middle(centres) if together else centres[0]

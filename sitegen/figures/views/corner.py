@@ -14,7 +14,7 @@ from sitegen.puzzles.solids import NORMALS, vertices
 
 def corner(puzzle: Puzzle) -> Layout:
     eye = camera(puzzle)
-    return arrange(puzzle, front_panes(puzzle, eye), [silhouette(puzzle, eye)])
+    return arrange(puzzle, front_panes(puzzle, eye), [silhouette(puzzle, eye)], eye.project)
 
 
 def front_panes(puzzle: Puzzle, eye: Camera) -> list[Pane]:

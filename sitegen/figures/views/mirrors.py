@@ -30,7 +30,7 @@ def mirrors(puzzle: Puzzle) -> Layout:
     panes: list[Pane] = []
     for face in hidden(puzzle):
         panes.append(_mirrored(puzzle, eye, face, [body, *(pane.body for pane in panes)]))
-    return arrange(puzzle, [*front_panes(puzzle, eye), *panes], [body])
+    return arrange(puzzle, [*front_panes(puzzle, eye), *panes], [body], eye.project)
 
 
 def has_mirrors(puzzle: Puzzle) -> bool:

@@ -1,0 +1,416 @@
+"""Every mark of every figure, read back from the drawing and held against what the moves do.
+
+On all puzzles that ship and some that an author may define, in all views that they have.
+"""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+from collections import Counter
+from collections.abc import Iterator
+from functools import cache
+from itertools import pairwise
+from random import Random
+
+import pytest
+from reading_marks import Goes, Layer, Said, Stroke, Turned, off_shape, read, stickers
+
+from sitegen.figures.camera import camera
+from sitegen.figures.draw import draw
+from sitegen.figures.layout import Layout
+from sitegen.figures.page import Point, distance, middle, minus
+from sitegen.figures.picture import Arrow, Mark
+from sitegen.figures.position import palette, picture
+from sitegen.figures.trace import MOST_MARKED, follow, goes
+from sitegen.figures.views import available, layout
+from sitegen.problems import Source
+from sitegen.puzzles import catalogue
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.geometry import Vector, add, apply, cross, dot, rotation
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
+
+OWN = {
+    "octahedron by vertices": "solid: octahedron\naxes: vertices\ndepths: [1/3]\nangle: 90\n",
+    "octahedron in slices": "solid: octahedron\naxes: vertices\ndepths: [1/2, -1/2]\nangle: 90\n",
+    "octahedron by faces": "solid: octahedron\naxes: faces\ndepths: [1/3, -1/3]\nangle: 120\n",
+    "cube by edges": "solid: cube\naxes: edges\ndepths: [0.9]\nangle: 180\n",
+    "cube with a cap": "solid: cube\naxes: {R: U}\ndepths: [1/3]\nangle: 90\n",
+    "dodecahedron with a cap": "solid: dodecahedron\naxes: {U: U}\ndepths: [0.7]\nangle: 72\n",
+}
+
+
+@cache
+def puzzle_of(name: str) -> Puzzle:
+    if name in OWN:
+        return catalogue.read_puzzles("own", Source("own.yaml", OWN[name]))["own"]
+    return catalogue.puzzle(name)
+
+
+NAMES = [*catalogue.names(), *OWN]
+EVERY = pytest.mark.parametrize("name", NAMES)
+EVERY_VIEW = pytest.mark.parametrize(
+    ("name", "view"), [(name, view) for name in NAMES for view in available(puzzle_of(name))]
+)
+
+
+def drawn(
+    puzzle: Puzzle,
+    view: str,
+    position: Permutation | None = None,
+    *,
+    moves: Permutation | None = None,
+    focus: frozenset[int] | None = None,
+    marks: tuple[Mark, ...] = (),
+    marked: bool = True,
+) -> str:
+    at = puzzle.identity if position is None else position
+    sight = picture(puzzle, at, palette(puzzle), "", "", focus=focus, moves=moves, marks=marks, marked=marked)
+    return draw(sight, view)
+
+
+def word(puzzle: Puzzle, random: Random, most: int) -> list[Turn]:
+    """Some turns of single layers, each by any amount."""
+    layers = list(puzzle.turns())
+    amounts = range(1, puzzle.full_turn)
+    return [
+        random.choice(layers)._replace(amount=random.choice(amounts)) for _ in range(random.randint(1, most))
+    ]
+
+
+def done(puzzle: Puzzle, turns: list[Turn]) -> Permutation:
+    at = puzzle.identity
+    for turn in turns:
+        at = perm.compose(at, puzzle.permutation(turn))
+    return at
+
+
+# What pieces do -------------------------------------------------------------------------------------------
+
+
+def sense(puzzle: Puzzle, piece: Piece, way: Permutation) -> tuple[str, int]:
+    """How a piece is turned in its place, from where its stickers are in space, and by how many of them."""
+    moved = [slot for slot in piece.stickers if way[slot] != slot]
+    if len(piece.stickers) == 2:
+        return "flip", 1
+    if all(way[way[slot]] == slot for slot in moved):
+        return "halfway", 0
+    centres = [puzzle.stickers[slot].centre for slot in piece.stickers]
+    outward = (sum(c[0] for c in centres), sum(c[1] for c in centres), sum(c[2] for c in centres))
+    if dot(outward, outward) < 1e-9:
+        return "in place", 0  # stickers all round have no outside
+    one, other = puzzle.stickers[moved[0]].centre, puzzle.stickers[way[moved[0]]].centre
+    side = dot(cross(one, other), outward)
+    # Those that a step passes over lie between the two, which makes the step wider than another's.
+    widths = {
+        round(distance3(puzzle.stickers[s].centre, one), 3)
+        for s in moved
+        if on_level(puzzle, s, moved[0], outward)
+    }
+    width = round(distance3(one, other), 3)
+    return ("clockwise" if side < 0 else "anticlockwise"), sorted(widths).index(width) or 1
+
+
+def on_level(puzzle: Puzzle, a: int, b: int, outward: Vector) -> bool:
+    return abs(dot(puzzle.stickers[a].centre, outward) - dot(puzzle.stickers[b].centre, outward)) < 1e-6
+
+
+def distance3(a: Vector, b: Vector) -> float:
+    return dot(add(a, (-b[0], -b[1], -b[2])), add(a, (-b[0], -b[1], -b[2]))) ** 0.5
+
+
+def wrong(puzzle: Puzzle, plan: Layout, way: Permutation, there: set[int], said: list[Said]) -> list[object]:
+    """What is said and is not so, and of the pieces in some places what is so and not said."""
+    left = {
+        index: piece
+        for index in there
+        for piece in [puzzle.pieces[index]]
+        if any(way[slot] != slot for slot in piece.stickers)
+    }
+    if len(left) > MOST_MARKED:
+        return list(said)
+    faults: list[object] = []
+    for each in said:
+        if isinstance(each, Turned):
+            piece = left.pop(each.place, None)
+            so = piece is not None and {way[s] for s in piece.stickers} == set(piece.stickers)
+            if not so or piece is None or (each.sense, each.steps) != sense(puzzle, piece, way):
+                faults.append(each)
+        elif isinstance(each, Goes):
+            faults += arrow_faults(puzzle, plan, way, left, each)
+        else:
+            faults.append(each)
+    return faults + [piece.name for piece in left.values() if seen_at_both_ends(puzzle, plan, way, piece)]
+
+
+def arrow_faults(
+    puzzle: Puzzle, plan: Layout, way: Permutation, left: dict[int, Piece], each: Goes
+) -> list[object]:
+    index = puzzle.stickers[each.start].piece if each.sticker else each.start
+    target = puzzle.stickers[each.end].piece if each.sticker else each.end
+    piece = left.pop(index, None)
+    if piece is None:
+        return [each]
+    follows = [slot for slot in piece.stickers if {slot, way[slot]} <= plan.shapes.keys()]
+    so = way[each.start] == each.end if each.sticker else not follows
+    so = so and puzzle.stickers[way[piece.stickers[0]]].piece == target
+    so = so and not each.leap and each.corner == (len(piece.stickers) > 2)
+    back = target in left and all(way[way[slot]] == slot for slot in piece.stickers)
+    if each.swap:
+        left.pop(target, None)
+    return [] if so and each.swap == back else [each]
+
+
+def seen_at_both_ends(puzzle: Puzzle, plan: Layout, way: Permutation, piece: Piece) -> bool:
+    """Whether any sticker of a piece is in sight, and any of the place where it goes."""
+    there = [way[slot] for slot in piece.stickers]
+    return any(s in plan.shapes for s in piece.stickers) and any(s in plan.shapes for s in there)
+
+
+def coloured(figure: str, plan: Layout) -> set[int]:
+    """The slots in sight that are not muted."""
+    muted = re.search(r'<path d="([^"]*)" class="muted"', figure)
+    outlines = Counter(re.findall("M[^M]*", muted[1])) if muted else Counter()
+    return {slot for slot, outline in plan.outlines.items() if not outlines[outline]}
+
+
+def around(puzzle: Puzzle, random: Random, way: Permutation) -> frozenset[int]:
+    """A few pieces, some of which the moves change."""
+    changed = [p.index for p in puzzle.pieces if any(way[slot] != slot for slot in p.stickers)]
+    few = random.sample(changed, min(len(changed), random.randint(1, MOST_MARKED)))
+    return frozenset([*few, *random.sample(range(len(puzzle.pieces)), min(3, len(puzzle.pieces)))])
+
+
+@EVERY_VIEW
+def test_each_basic_turn_is_told_by_its_marks(name: str, view: str) -> None:
+    puzzle, plan = puzzle_of(name), layout(puzzle_of(name), view)
+    for layer in puzzle.turns():
+        for amount in range(1, puzzle.full_turn):
+            way = puzzle.permutation(layer._replace(amount=amount))
+            changed = sorted(p.index for p in puzzle.pieces if any(way[s] != s for s in p.stickers))
+            for at in range(0, len(changed), MOST_MARKED):
+                there = set(changed[at : at + MOST_MARKED])
+                said = read(drawn(puzzle, view, moves=way, focus=frozenset(there)), plan)
+                assert not wrong(puzzle, plan, way, there, said), (layer, amount)
+
+
+@EVERY_VIEW
+def test_what_is_in_colour_and_what_has_marks_are_the_same_pieces(name: str, view: str) -> None:
+    """Of any moves, from the position that they solve, from solved, and from any other."""
+    puzzle, plan = puzzle_of(name), layout(puzzle_of(name), view)
+    random = Random(f"{name} {view}")
+    for _ in range(40):
+        way = done(puzzle, word(puzzle, random, 5))
+        position = random.choice([perm.inverse(way), puzzle.identity, done(puzzle, word(puzzle, random, 9))])
+        home = perm.inverse(position)
+        focus = around(puzzle, random, perm.compose(perm.compose(position, way), home))
+        figure = drawn(puzzle, view, position, moves=way, focus=focus)
+        # A piece is named by where it belongs, so that it stands where its stickers are now.
+        there = {puzzle.stickers[position[puzzle.pieces[index].stickers[0]]].piece for index in focus}
+        bright = {puzzle.stickers[slot].piece for slot in coloured(figure, plan)}
+        assert bright == {i for i in there if set(puzzle.pieces[i].stickers) & plan.shapes.keys()}
+        assert not wrong(puzzle, plan, way, there, read(figure, plan))
+
+
+@pytest.mark.parametrize("name", ["cube-4", "cube-5", "skewb"])
+def test_marks_of_pieces_that_look_alike_lead_from_one_look_to_the_other(name: str) -> None:
+    puzzle = puzzle_of(name)
+    random = Random(name)
+    face = [sticker.face for sticker in puzzle.stickers]
+    for _ in range(60):
+        way = done(puzzle, word(puzzle, random, 4))
+        position = random.choice([perm.inverse(way), puzzle.identity, done(puzzle, word(puzzle, random, 9))])
+        seen = goes(puzzle, position, way, marked=False)
+        here, after = perm.inverse(position), perm.inverse(perm.compose(position, way))
+        for slot, there in enumerate(seen[: len(face)]):
+            assert face[here[slot]] == face[after[there]]
+        for piece in puzzle.pieces:
+            if len(piece.stickers) == 1 and face[here[piece.stickers[0]]] == face[after[piece.stickers[0]]]:
+                assert seen[piece.stickers[0]] == piece.stickers[0], "it looks as if nothing had moved"
+
+
+# Paths ----------------------------------------------------------------------------------------------------
+
+
+@EVERY_VIEW
+def test_the_path_of_a_watched_piece_is_read_turn_by_turn(name: str, view: str) -> None:
+    puzzle, plan = puzzle_of(name), layout(puzzle_of(name), view)
+    random = Random(f"{name} {view} path")
+    kinds: Counter[str] = Counter()
+    for _ in range(60):
+        stops = [done(puzzle, word(puzzle, random, 6))]
+        for turn in word(puzzle, random, 9):
+            stops.append(perm.compose(stops[-1], puzzle.permutation(turn)))
+        piece = random.choice(puzzle.pieces)
+        marks = follow(puzzle, [piece.index], stops)
+        said = read(drawn(puzzle, view, stops[-1], marks=marks, focus=frozenset([piece.index])), plan)
+        path = [tuple(stop[slot] for slot in piece.stickers) for stop in stops]
+        kinds[path_told(puzzle, plan, path, said)] += 1
+    assert kinds["one by one"] > 5
+
+
+def path_told(puzzle: Puzzle, plan: Layout, path: list[tuple[int, ...]], said: list[Said]) -> str:
+    """How a path is told, once it is found to be told rightly."""
+    legs = [(a, b) for a, b in pairwise(path) if set(a) != set(b)]
+    ways = [(set(a), set(b)) for a, b in legs]
+    arrows = [each for each in said if isinstance(each, Goes)]
+    assert not any(arrow.swap for arrow in arrows), "one piece changes places with nobody"
+    turned = [each for each in said if isinstance(each, Turned)]
+    here = puzzle.stickers[path[-1][0]].piece
+    if set(path[0]) == set(path[-1]):
+        net = dict(zip(path[0], path[-1], strict=True))
+        way = [net.get(slot, slot) for slot in range(len(puzzle.stickers))]
+        told = [each for each in turned if each.place == here]
+        so = sense(puzzle, puzzle.pieces[here], way) if path[0] != path[-1] else None
+        shown = any(slot in plan.shapes for slot in path[-1])
+        assert [(each.sense, each.steps) for each in told] == ([so] if so and shown else [])
+    if len(ways) > MOST_MARKED or any(way in ways[:at] for at, way in enumerate(ways)):
+        assert all(arrow.leap for arrow in arrows)
+        assert len(arrows) <= 1
+        for arrow in arrows:
+            assert follows(puzzle, plan, (path[0], path[-1]), arrow)
+        return "at one go"
+    for leg in legs:
+        both = all(any(slot in plan.shapes for slot in end) for end in leg)
+        assert sum(follows(puzzle, plan, leg, arrow) for arrow in arrows) == both, leg
+    assert len(arrows) <= len(legs)
+    assert not any(arrow.leap for arrow in arrows)
+    return "one by one" if legs else "stays"
+
+
+def follows(puzzle: Puzzle, plan: Layout, leg: tuple[tuple[int, ...], tuple[int, ...]], arrow: Goes) -> bool:
+    if arrow.sticker:
+        return (arrow.start, arrow.end) in set(zip(*leg, strict=True))
+    none = not any({a, b} <= plan.shapes.keys() for a, b in zip(*leg, strict=True))
+    return none and (arrow.start, arrow.end) == tuple(puzzle.stickers[end[0]].piece for end in leg)
+
+
+# Turns ----------------------------------------------------------------------------------------------------
+
+
+@EVERY_VIEW
+def test_the_arrows_of_a_turn_lie_on_all_its_layers_and_run_as_these_turn(name: str, view: str) -> None:
+    puzzle, plan = puzzle_of(name), layout(puzzle_of(name), view)
+    many = puzzle.layer_count
+    for axis in puzzle.axes:
+        for first in range(1, many + 1):
+            for last in {first, min(first + 1, many), many}:
+                for amount in {1, puzzle.full_turn - 1}:
+                    turn = Turn(axis, first, last, amount)
+                    arrows = read(drawn(puzzle, view, marks=(turn,)), plan)
+                    assert all(isinstance(arrow, Layer) for arrow in arrows)
+                    check_turn(puzzle, plan, turn, [a for a in arrows if isinstance(a, Layer)])
+
+
+def check_turn(puzzle: Puzzle, plan: Layout, turn: Turn, arrows: list[Layer]) -> None:
+    direct = [slot for slot in plan.shapes if slot not in plan.mirrored]
+    layers = {
+        layer
+        for slot in direct
+        for layer in [puzzle.piece_at(slot).layers[turn.axis]]
+        if turn.first <= layer <= turn.last
+    }
+    if layers:
+        assert all(not arrow.behind for arrow in arrows), turn
+        assert {layer_under(puzzle, plan, turn, arrow) for arrow in arrows} == layers, turn
+    elif plan.project:
+        (arrow,) = arrows
+        assert arrow.behind
+        goes_round_behind(puzzle, plan, turn, arrow)
+    else:
+        assert not arrows, "what is nowhere in sight of a flat view has no arrow"
+
+
+def layer_under(puzzle: Puzzle, plan: Layout, turn: Turn, arrow: Layer) -> int:
+    """The layer on which an arrow lies from end to end, once it is found to run as that turns."""
+    found = Counter[int]()
+    for a, b in pairwise(arrow.points):
+        at = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+        slot = min(
+            stickers(plan), key=lambda s: (off_shape(at, stickers(plan)[s]), distance(at, plan.centres[s]))
+        )
+        found[puzzle.piece_at(slot).layers[turn.axis]] += 1
+        towards, way = minus(b, a), minus(moved(puzzle, plan, slot, turn), plan.centres[slot])
+        if off_shape(at, stickers(plan)[slot]) == 0 and distance(a, b) > 4:
+            assert towards[0] * way[0] + towards[1] * way[1] > 0, (turn, puzzle.stickers[slot].name)
+    assert len(found) == 1, (turn, found)
+    return next(iter(found))
+
+
+def moved(puzzle: Puzzle, plan: Layout, slot: int, turn: Turn) -> Point:
+    """Where the middle of a sticker comes to as a turn begins."""
+    sticker = puzzle.stickers[slot]
+    forward = 2 * turn.amount < puzzle.full_turn or 2 * turn.amount == puzzle.full_turn
+    little = rotation(puzzle.axes[turn.axis], -0.02 if forward else 0.02)
+    there = plan.places[sticker.face](apply(little, sticker.centre))
+    at = plan.places[sticker.face](sticker.centre)
+    if there is None or at is None:
+        return plan.centres[slot]
+    return (plan.centres[slot][0] + there[0] - at[0], plan.centres[slot][1] + there[1] - at[1])
+
+
+def goes_round_behind(puzzle: Puzzle, plan: Layout, turn: Turn, arrow: Layer) -> None:
+    """It lies beside the puzzle, within the figure, and goes round it as its far side does."""
+    for x, y in arrow.points:
+        assert 0 < x < plan.width
+        assert 0 < y < plan.height
+        assert all(off_shape((x, y), body) > 0 for body in plan.bodies)
+    away = dot(puzzle.axes[turn.axis], camera(puzzle).rows[2])
+    assert away < 0
+    x, y = middle(plan.bodies[0])
+    (ax, ay), (bx, by) = arrow.points[0], arrow.points[-1]
+    clockwise = (ax - x) * (by - y) - (ay - y) * (bx - x) > 0
+    # What is clockwise from outside is anticlockwise for who sees it through the puzzle.
+    assert clockwise == (2 * turn.amount > puzzle.full_turn)
+
+
+@EVERY
+def test_turns_that_do_different_things_have_different_arrows(name: str) -> None:
+    puzzle = puzzle_of(name)
+    figures: dict[str, Permutation] = {}
+    for axis in puzzle.axes:
+        for first in range(1, puzzle.layer_count + 1):
+            for last in range(first, puzzle.layer_count + 1):
+                for amount in range(1, puzzle.full_turn):
+                    turn = Turn(axis, first, last, amount)
+                    figure = drawn(puzzle, "corner", marks=(turn,))
+                    assert figures.setdefault(figure, puzzle.permutation(turn)) == puzzle.permutation(turn), (
+                        turn
+                    )
+
+
+# Where marks lie ------------------------------------------------------------------------------------------
+
+
+def spine(figure: str) -> Iterator[list[Point]]:
+    root = ET.fromstring(figure)
+    for group in root.iter("g"):
+        if group.get("class") == "marks":
+            yield from (Stroke(e.get("d", ""), "").spine for e in group)
+
+
+@pytest.mark.parametrize(
+    "cycle", [("UF", "UR", "UB"), ("UB", "UR", "UF"), ("UFR", "UFL", "UBL"), ("UBL", "UFL", "UFR")]
+)
+def test_the_arrows_of_a_cycle_make_a_ring(cycle: tuple[str, ...]) -> None:
+    """Each bends away from the middle, whichever way round it goes."""
+    puzzle, plan = puzzle_of("cube-3"), layout(puzzle_of("cube-3"), "top")
+    slots = [puzzle.slots[name] for name in cycle]
+    centre = middle([plan.centres[slot] for slot in slots])
+    marks = tuple(
+        Arrow(puzzle.piece_at(a).stickers, puzzle.piece_at(b).stickers)
+        for a, b in zip(slots, slots[1:] + slots[:1], strict=True)
+    )
+    for line in spine(drawn(puzzle, "top", marks=marks)):
+        straight = middle([line[0], line[-1]])
+        assert distance(line[len(line) // 2], centre) > distance(straight, centre) + 5
+
+
+def test_out_and_back_are_two_arrows_that_part() -> None:
+    puzzle = puzzle_of("cube-3")
+    stops = [puzzle.identity, puzzle.permutation(Turn("F", 1, 1, 1)), puzzle.identity]
+    marks = follow(puzzle, [puzzle.piece_at(puzzle.slots["UF"]).index], stops)
+    there, back = spine(drawn(puzzle, "corner", marks=marks))
+    plan = layout(puzzle, "corner")
+    assert distance(there[len(there) // 2], back[len(back) // 2]) > 0.3 * plan.unit
