@@ -58,7 +58,9 @@ def read(figure: str, plan: Layout) -> list[Said]:
     root = ET.fromstring(figure)
     groups = [group for group in root.iter("g") if group.get("class") == "marks"]
     elements = [element for group in groups for element in group]
-    counts = [int(e.text or "") for e in elements if e.tag == "text" and (e.text or "").isdigit()]
+    counts = {
+        (float(e.get("x", "")), float(e.get("y", ""))): int(e.text or "") for e in elements if e.tag == "text"
+    }
     strokes = [Stroke(e.get("d", ""), e.get("class") or "") for e in elements if e.tag == "path"]
     return [_said(stroke, plan, counts) for stroke in strokes]
 
@@ -150,7 +152,7 @@ def _clockwise(start: Point, commands: Sequence[Command]) -> bool:
     return sum(a[0] * b[1] - a[1] * b[0] for a, b in pairwise([*points, points[0]])) > 0
 
 
-def _said(stroke: Stroke, plan: Layout, counts: list[int]) -> Said:
+def _said(stroke: Stroke, plan: Layout, counts: dict[Point, int]) -> Said:
     if stroke.of == "turning":
         assert len(stroke.tips) == 1
         return Layer((*stroke.spine, stroke.tips[0]), stroke.hollow)
@@ -167,7 +169,7 @@ def _said(stroke: Stroke, plan: Layout, counts: list[int]) -> Said:
     return _goes(stroke, plan)
 
 
-def _twisted(stroke: Stroke, plan: Layout, counts: list[int]) -> Turned:
+def _twisted(stroke: Stroke, plan: Layout, counts: dict[Point, int]) -> Turned:
     centre = _centre(stroke.spine)
     place = _in_place(centre, plan)
     if len(stroke.tips) == 2:
@@ -179,7 +181,8 @@ def _twisted(stroke: Stroke, plan: Layout, counts: list[int]) -> Turned:
     sense = "clockwise" if onward != mirrored else "anticlockwise"
     # The shape says it as well, for whoever does not know where the mirrors are.
     assert stroke.hollow == bool(stroke.dots) == (sense == "anticlockwise")
-    return Turned(place, sense, counts[0] if counts else 1)
+    written = [number for at, number in counts.items() if distance(at, centre) < max(40.0, 0.3 * plan.unit)]
+    return Turned(place, sense, written[0] if written else 1)
 
 
 def _goes(stroke: Stroke, plan: Layout) -> Goes:
@@ -224,12 +227,18 @@ def _in_place(point: Point, plan: Layout, edges: bool = False) -> int:
         if len(piece.stickers) < 2 or edges != (len(piece.stickers) == 2):
             continue
         shown = [slot for slot in piece.stickers if slot in plan.shapes]
-        groups = [[slot] for slot in shown] + [group for group in [shown, plan.visible(shown)] if group]
-        points = [middle([plan.centres[slot] for slot in group]) for group in groups]
+        groups = [[slot] for slot in shown] + [shown, plan.visible(shown)]
+        points = [middle([plan.centres[slot] for slot in group]) for group in groups if _near(group, plan)]
         found += [(distance(point, each), piece.index) for each in points]
     off, place = min(found)
     assert off < 0.2 * plan.unit + ON_RIM, "a mark that lies nowhere"
     return place
+
+
+def _near(slots: Sequence[int], plan: Layout) -> bool:
+    """Whether stickers lie side by side, and are not seen apart as in a net."""
+    at = [plan.centres[slot] for slot in slots]
+    return bool(at) and max(distance(a, b) for a in at for b in at) < 2.5 * max(plan.unit, 80)
 
 
 @cache
@@ -239,10 +248,20 @@ def stickers(plan: Layout) -> dict[int, Shape]:
 
 
 def off_shape(point: Point, shape: Shape) -> float:
-    """How far a point is outside of a convex shape; 0 within."""
+    """How far a point is outside of a convex shape, or at least so far; 0 within."""
+    centre, radius = _round_about(shape)
+    if (far := distance(point, centre) - radius) > 4 * ON_RIM:
+        return far
     if page.within(shape, point, point):
         return 0.0
     return min(_from_side(point, shape[i - 1], corner) for i, corner in enumerate(shape))
+
+
+@cache
+def _round_about(shape: Shape) -> tuple[Point, float]:
+    """The middle of a shape, and how far its corners are from there at most."""
+    centre = middle(shape)
+    return centre, max(distance(centre, corner) for corner in shape)
 
 
 def _from_side(point: Point, a: Point, b: Point) -> float:

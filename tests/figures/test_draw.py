@@ -31,7 +31,7 @@ def solved(puzzle: Puzzle, **more: object) -> Picture:
 
 
 def way(puzzle: Puzzle, start: str, end: str, **more: bool) -> Arrow:
-    """The arrow of a piece whose sticker goes from one slot to another, and the next of its stickers to the next."""
+    """The arrow of a piece whose sticker goes from one slot to another, its next one to the next."""
     slots = [puzzle.slots[name] for name in (start, end)]
     places = [puzzle.piece_at(slot).stickers for slot in slots]
     starts, ends = (p[p.index(slot) :] + p[: p.index(slot)] for p, slot in zip(places, slots, strict=True))
@@ -185,17 +185,12 @@ def test_an_arrow_to_a_hidden_slot_is_left_out(cube3: Puzzle) -> None:
     assert len(marks(draw(solved(cube3, marks=(hidden,)), "net"))) == 1
 
 
-def test_an_arrow_follows_a_sticker_that_is_in_sight_at_both_ends_or_stands_for_the_piece(
-    cube3: Puzzle,
-) -> None:
-    # By hand: of the edge that goes from UF to DF with its U sticker on F, that sticker can be followed. With it
-    # on D, none can: of the edge at DF only the side on F shows, and what comes there was on F.
+def test_an_arrow_follows_a_sticker_in_sight_at_both_ends_or_stands_for_the_piece(cube3: Puzzle) -> None:
+    # By hand: of UF that goes to DF with its U sticker on F, that sticker shows at both ends. Of UB that goes
+    # to DF with its U sticker on D none does: at DF only the side on F shows, and what comes there was on B.
     follows, stands = way(cube3, "UF", "FD"), way(cube3, "UB", "DF")
-    of_sticker, of_piece = (
-        marks(draw(solved(cube3, marks=(each,)), "corner"))[0] for each in (follows, stands)
-    )
-    # A ring is two outlines more, both of arcs.
-    assert of_sticker.count("a") == 2 * 1  # the letters of “path” and none of arcs
+    of_sticker, of_piece = (marks(draw(solved(cube3, marks=(w,)), "corner"))[0] for w in (follows, stands))
+    # A ring is two outlines more.
     assert of_piece.count("z") == of_sticker.count("z") + 2
 
 
@@ -314,11 +309,11 @@ def test_a_layer_out_of_sight_has_no_arrow(cube3: Puzzle) -> None:
 def test_a_figure_takes_a_few_milliseconds(cube3: Puzzle) -> None:
     picture = busy(cube3)
     draw(picture, "corner")
-    start = time.perf_counter()
+    start = time.process_time()
     for _ in range(50):
         draw.__wrapped__(picture, "corner")
-    # Measured 1 to 2 ms; the bound leaves room for a busy machine.
-    assert (time.perf_counter() - start) / 50 < 0.02
+    # Measured 2 to 5 ms of the processor; the bound leaves room for a slower machine.
+    assert (time.process_time() - start) / 50 < 0.02
 
 
 def test_a_guarded_sticker_that_is_muted_keeps_its_line(cube3: Puzzle) -> None:

@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Iterator
 from functools import cache
 from itertools import pairwise
+from math import hypot
 from random import Random
 
 import pytest
@@ -27,7 +28,7 @@ from sitegen.figures.views import available, layout
 from sitegen.problems import Source
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
-from sitegen.puzzles.geometry import Vector, add, apply, cross, dot, rotation
+from sitegen.puzzles.geometry import Vector, add, apply, cross, dot, rotation, scale, subtract, unit
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
 
@@ -185,14 +186,14 @@ def around(puzzle: Puzzle, random: Random, way: Permutation) -> frozenset[int]:
 @EVERY_VIEW
 def test_each_basic_turn_is_told_by_its_marks(name: str, view: str) -> None:
     puzzle, plan = puzzle_of(name), layout(puzzle_of(name), view)
-    for layer in puzzle.turns():
-        for amount in range(1, puzzle.full_turn):
-            way = puzzle.permutation(layer._replace(amount=amount))
-            changed = sorted(p.index for p in puzzle.pieces if any(way[s] != s for s in p.stickers))
-            for at in range(0, len(changed), MOST_MARKED):
-                there = set(changed[at : at + MOST_MARKED])
-                said = read(drawn(puzzle, view, moves=way, focus=frozenset(there)), plan)
-                assert not wrong(puzzle, plan, way, there, said), (layer, amount)
+    amounts = range(1, puzzle.full_turn)
+    every = [layer._replace(amount=amount) for layer in puzzle.turns() for amount in amounts]
+    for turn in Random(f"{name} {view}").sample(every, min(len(every), 24)):
+        way = puzzle.permutation(turn)
+        changed = [p.index for p in puzzle.pieces if any(way[s] != s for s in p.stickers)]
+        there = set(changed[:MOST_MARKED])
+        said = read(drawn(puzzle, view, moves=way, focus=frozenset(there)), plan)
+        assert not wrong(puzzle, plan, way, there, said), turn
 
 
 @EVERY_VIEW
@@ -200,7 +201,7 @@ def test_what_is_in_colour_and_what_has_marks_are_the_same_pieces(name: str, vie
     """Of any moves, from the position that they solve, from solved, and from any other."""
     puzzle, plan = puzzle_of(name), layout(puzzle_of(name), view)
     random = Random(f"{name} {view}")
-    for _ in range(40):
+    for _ in range(24):
         way = done(puzzle, word(puzzle, random, 5))
         position = random.choice([perm.inverse(way), puzzle.identity, done(puzzle, word(puzzle, random, 9))])
         home = perm.inverse(position)
@@ -218,7 +219,7 @@ def test_marks_of_pieces_that_look_alike_lead_from_one_look_to_the_other(name: s
     puzzle = puzzle_of(name)
     random = Random(name)
     face = [sticker.face for sticker in puzzle.stickers]
-    for _ in range(60):
+    for _ in range(30):
         way = done(puzzle, word(puzzle, random, 4))
         position = random.choice([perm.inverse(way), puzzle.identity, done(puzzle, word(puzzle, random, 9))])
         seen = goes(puzzle, position, way, marked=False)
@@ -238,7 +239,7 @@ def test_the_path_of_a_watched_piece_is_read_turn_by_turn(name: str, view: str) 
     puzzle, plan = puzzle_of(name), layout(puzzle_of(name), view)
     random = Random(f"{name} {view} path")
     kinds: Counter[str] = Counter()
-    for _ in range(60):
+    for _ in range(40):
         stops = [done(puzzle, word(puzzle, random, 6))]
         for turn in word(puzzle, random, 9):
             stops.append(perm.compose(stops[-1], puzzle.permutation(turn)))
@@ -247,7 +248,7 @@ def test_the_path_of_a_watched_piece_is_read_turn_by_turn(name: str, view: str) 
         said = read(drawn(puzzle, view, stops[-1], marks=marks, focus=frozenset([piece.index])), plan)
         path = [tuple(stop[slot] for slot in piece.stickers) for stop in stops]
         kinds[path_told(puzzle, plan, path, said)] += 1
-    assert kinds["one by one"] > 5
+    assert kinds["one by one"] > 5 or "cap" in name, "the pieces of a cap go nowhere"
 
 
 def path_told(puzzle: Puzzle, plan: Layout, path: list[tuple[int, ...]], said: list[Said]) -> str:
@@ -289,65 +290,89 @@ def follows(puzzle: Puzzle, plan: Layout, leg: tuple[tuple[int, ...], tuple[int,
 # Turns ----------------------------------------------------------------------------------------------------
 
 
+def some_turns(puzzle: Puzzle, most: int) -> list[Turn]:
+    """Of one layer, of two and of all from one on, by all amounts; on large puzzles some of them."""
+    many = puzzle.layer_count
+    every = [
+        Turn(axis, first, last, amount)
+        for axis in puzzle.axes
+        for first in range(1, many + 1)
+        for last in sorted({first, min(first + 1, many), many})
+        for amount in range(1, puzzle.full_turn)
+    ]
+    return every if len(every) <= most else Random(puzzle.name).sample(every, most)
+
+
 @EVERY_VIEW
 def test_the_arrows_of_a_turn_lie_on_all_its_layers_and_run_as_these_turn(name: str, view: str) -> None:
     puzzle, plan = puzzle_of(name), layout(puzzle_of(name), view)
-    many = puzzle.layer_count
-    for axis in puzzle.axes:
-        for first in range(1, many + 1):
-            for last in {first, min(first + 1, many), many}:
-                for amount in {1, puzzle.full_turn - 1}:
-                    turn = Turn(axis, first, last, amount)
-                    arrows = read(drawn(puzzle, view, marks=(turn,)), plan)
-                    assert all(isinstance(arrow, Layer) for arrow in arrows)
-                    check_turn(puzzle, plan, turn, [a for a in arrows if isinstance(a, Layer)])
+    for turn in some_turns(puzzle, 60):
+        arrows = read(drawn(puzzle, view, marks=(turn,)), plan)
+        check_turn(puzzle, plan, turn, [arrow for arrow in arrows if isinstance(arrow, Layer)])
 
 
 def check_turn(puzzle: Puzzle, plan: Layout, turn: Turn, arrows: list[Layer]) -> None:
     direct = [slot for slot in plan.shapes if slot not in plan.mirrored]
-    layers = {
-        layer
-        for slot in direct
-        for layer in [puzzle.piece_at(slot).layers[turn.axis]]
-        if turn.first <= layer <= turn.last
-    }
-    if layers:
-        assert all(not arrow.behind for arrow in arrows), turn
-        assert {layer_under(puzzle, plan, turn, arrow) for arrow in arrows} == layers, turn
-    elif plan.project:
-        (arrow,) = arrows
-        assert arrow.behind
+    turned = range(turn.first, turn.last + 1)
+    layers = {puzzle.piece_at(slot).layers[turn.axis] for slot in direct}.intersection(turned)
+    assert {layer_under(puzzle, plan, turn, a) for a in arrows if not a.behind} == layers, turn
+    behind = [arrow for arrow in arrows if arrow.behind]
+    # What is nowhere in sight of a flat view has no arrow.
+    assert len(behind) == (len(layers) < len(turned) and plan.project is not None), turn
+    for arrow in behind:
         goes_round_behind(puzzle, plan, turn, arrow)
-    else:
-        assert not arrows, "what is nowhere in sight of a flat view has no arrow"
 
 
 def layer_under(puzzle: Puzzle, plan: Layout, turn: Turn, arrow: Layer) -> int:
     """The layer on which an arrow lies from end to end, once it is found to run as that turns."""
-    found = Counter[int]()
+    found, beside, along = set[int](), Counter[int](), list[float]()
     for a, b in pairwise(arrow.points):
         at = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-        slot = min(
-            stickers(plan), key=lambda s: (off_shape(at, stickers(plan)[s]), distance(at, plan.centres[s]))
+        slot = min(stickers(plan), key=lambda s: off_shape(at, stickers(plan)[s]))
+        layer = puzzle.piece_at(slot).layers[turn.axis]
+        beside[layer] += 1
+        if off_shape(at, stickers(plan)[slot]) > 0 or distance(a, b) < 4:
+            continue
+        found.add(layer)
+        towards, way = minus(b, a), setting_out(puzzle, plan, slot, at, turn)
+        if way:
+            along.append((towards[0] * way[0] + towards[1] * way[1]) / (hypot(*towards) * hypot(*way)))
+    # Where a band has a corner the arrow cuts it short, so that it need not run quite as the layer everywhere.
+    assert not along or sum(along) > 0.8 * len(along), turn
+    # An arrow along ridges lies on no sticker, and beside those of its layer.
+    assert len(found) <= 1, turn
+    return next(iter(found)) if found else beside.most_common(1)[0][0]
+
+
+def setting_out(puzzle: Puzzle, plan: Layout, slot: int, at: Point, turn: Turn) -> Point | None:
+    """Which way a point of a sticker goes within its face as a turn begins, if a view shows where."""
+    face = puzzle.stickers[slot].face
+    normal = next(each.towards for each in puzzle.faces if each.name == face)
+    point = in_space(puzzle, plan, slot, normal, at)
+    if point is None:
+        return None
+    forward = 2 * turn.amount <= puzzle.full_turn
+    there = apply(rotation(puzzle.axes[turn.axis], -0.01 if forward else 0.01), point)
+    end = plan.place(face, add(there, scale(normal, 1 - dot(there, normal))))
+    return minus(end, at) if end else None
+
+
+def in_space(puzzle: Puzzle, plan: Layout, slot: int, normal: Vector, at: Point) -> Vector | None:
+    """The point of a sticker's face that a view shows at a point of the page, come to step by step."""
+    sticker, tiny = puzzle.stickers[slot], 1e-4
+    x = unit(subtract(sticker.polygon[1], sticker.polygon[0]))
+    y = cross(normal, x)
+    point = sticker.centre
+    for _ in range(8):
+        here, right, up = (
+            plan.place(sticker.face, add(point, step)) for step in ((0, 0, 0), scale(x, tiny), scale(y, tiny))
         )
-        found[puzzle.piece_at(slot).layers[turn.axis]] += 1
-        towards, way = minus(b, a), minus(moved(puzzle, plan, slot, turn), plan.centres[slot])
-        if off_shape(at, stickers(plan)[slot]) == 0 and distance(a, b) > 4:
-            assert towards[0] * way[0] + towards[1] * way[1] > 0, (turn, puzzle.stickers[slot].name)
-    assert len(found) == 1, (turn, found)
-    return next(iter(found))
-
-
-def moved(puzzle: Puzzle, plan: Layout, slot: int, turn: Turn) -> Point:
-    """Where the middle of a sticker comes to as a turn begins."""
-    sticker = puzzle.stickers[slot]
-    forward = 2 * turn.amount < puzzle.full_turn or 2 * turn.amount == puzzle.full_turn
-    little = rotation(puzzle.axes[turn.axis], -0.02 if forward else 0.02)
-    there = plan.places[sticker.face](apply(little, sticker.centre))
-    at = plan.places[sticker.face](sticker.centre)
-    if there is None or at is None:
-        return plan.centres[slot]
-    return (plan.centres[slot][0] + there[0] - at[0], plan.centres[slot][1] + there[1] - at[1])
+        if not (here and right and up):
+            return None
+        (a, c), (b, d), (p, q) = minus(right, here), minus(up, here), minus(at, here)
+        one, other = (d * p - b * q) / (a * d - b * c), (a * q - c * p) / (a * d - b * c)
+        point = add(point, add(scale(x, tiny * one), scale(y, tiny * other)))
+    return point
 
 
 def goes_round_behind(puzzle: Puzzle, plan: Layout, turn: Turn, arrow: Layer) -> None:
@@ -356,28 +381,21 @@ def goes_round_behind(puzzle: Puzzle, plan: Layout, turn: Turn, arrow: Layer) ->
         assert 0 < x < plan.width
         assert 0 < y < plan.height
         assert all(off_shape((x, y), body) > 0 for body in plan.bodies)
-    away = dot(puzzle.axes[turn.axis], camera(puzzle).rows[2])
-    assert away < 0
+    away = dot(puzzle.axes[turn.axis], camera(puzzle).rows[2]) < 0
     x, y = middle(plan.bodies[0])
     (ax, ay), (bx, by) = arrow.points[0], arrow.points[-1]
     clockwise = (ax - x) * (by - y) - (ay - y) * (bx - x) > 0
     # What is clockwise from outside is anticlockwise for who sees it through the puzzle.
-    assert clockwise == (2 * turn.amount > puzzle.full_turn)
+    assert clockwise == ((2 * turn.amount <= puzzle.full_turn) != away)
 
 
 @EVERY
 def test_turns_that_do_different_things_have_different_arrows(name: str) -> None:
     puzzle = puzzle_of(name)
     figures: dict[str, Permutation] = {}
-    for axis in puzzle.axes:
-        for first in range(1, puzzle.layer_count + 1):
-            for last in range(first, puzzle.layer_count + 1):
-                for amount in range(1, puzzle.full_turn):
-                    turn = Turn(axis, first, last, amount)
-                    figure = drawn(puzzle, "corner", marks=(turn,))
-                    assert figures.setdefault(figure, puzzle.permutation(turn)) == puzzle.permutation(turn), (
-                        turn
-                    )
+    for turn in some_turns(puzzle, 150):
+        figure = drawn(puzzle, "corner", marks=(turn,))
+        assert figures.setdefault(figure, puzzle.permutation(turn)) == puzzle.permutation(turn), turn
 
 
 # Where marks lie ------------------------------------------------------------------------------------------

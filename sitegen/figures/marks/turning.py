@@ -1,7 +1,7 @@
 """An arrow along the stickers of each layer that turns: which way the next turn takes it.
 
-Where none of the layers is in sight, an arrow with an open head beside the puzzle goes round as the layer
-does behind it. Knows a layer's band round the solid; knows nothing of notation.
+For layers that are out of sight an arrow with an open head beside the puzzle goes round as they do behind it.
+Knows a layer's band round the solid; knows nothing of notation.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ STEP = 4
 """Degrees between two points of the band."""
 TORN = 40.0, 1.1
 """Two of them further apart on the page than so many units and stickers lie on panes that do not meet."""
-HEIGHTS = (0.5, 0.4, 0.3, 0.2, 0.6, 0.7, 0.8)
+HEIGHTS = (0.5, 0.4, 0.3, 0.2, 0.6, 0.7, 0.8, 0.9)
 """Where in its layer a band may run, from the lower side to the upper: in the middle if that can be seen."""
 ENOUGH, LEAST = 1.0, 0.45
 """How long an arrow is that needs no other place, and how long it must be, in sizes of a mark."""
@@ -42,11 +42,12 @@ def turning(layout: Layout, mark: Turn, _: Sequence[Mark]) -> list[Element]:
     if not amount:
         return []
     layers = range(mark.first, mark.last + 1)
-    runs, look = [run for layer in layers for run in _runs(layout, mark.axis, layer)], LOOK
-    if not runs:
-        runs, look = [run for run in [_beside(layout, mark.axis, mark.first)] if run], BEHIND
-    drawn = [_drawn(layout, run if amount > 0 else run[::-1], look) for run in runs]
-    return drawn + ([_count(layout, runs[0], abs(amount))] if runs and abs(amount) > 1 else [])
+    seen = [(run, LOOK) for layer in layers for run in _runs(layout, mark.axis, layer)]
+    hidden = [layer for layer in layers if not _runs(layout, mark.axis, layer)]
+    beside = [(run, BEHIND) for layer in hidden[:1] if (run := _beside(layout, mark.axis, layer))]
+    drawn = [_drawn(layout, run if amount > 0 else run[::-1], look) for run, look in seen + beside]
+    first = (seen + beside)[:1] if abs(amount) > 1 else []
+    return drawn + [_count(layout, run, abs(amount)) for run, _ in first]
 
 
 def _drawn(layout: Layout, run: list[Point], look: Look) -> Element:
