@@ -337,8 +337,8 @@ def layer_under(puzzle: Puzzle, plan: Layout, turn: Turn, arrow: Layer) -> int:
         towards, way = minus(b, a), setting_out(puzzle, plan, slot, at, turn)
         if way:
             along.append((towards[0] * way[0] + towards[1] * way[1]) / (hypot(*towards) * hypot(*way)))
-    # Where a band has a corner the arrow cuts it short, so that it need not run quite as the layer everywhere.
-    assert not along or sum(along) > 0.8 * len(along), turn
+    # A band goes straight over each face and has corners, where the layer turns round.
+    assert not along or sum(along) > 0.6 * len(along), turn
     # An arrow along ridges lies on no sticker, and beside those of its layer.
     assert len(found) <= 1, turn
     return next(iter(found)) if found else beside.most_common(1)[0][0]

@@ -12,7 +12,9 @@ from sitegen.figures.page import apart, area, box, inset, middle
 from sitegen.figures.picture import Picture
 from sitegen.figures.views import available, layout
 from sitegen.figures.views.faces import flat
+from sitegen.figures.views.mirrors import has_mirrors
 from sitegen.figures.views.net import unfold
+from sitegen.puzzles import catalogue
 from sitegen.puzzles.build import build
 from sitegen.puzzles.definition import Definition, FaceDefinition
 from sitegen.puzzles.geometry import unit
@@ -107,6 +109,15 @@ def test_a_mirror_shows_hidden_faces_the_other_way_round(cube3: Puzzle) -> None:
     front, back = (plan.centres[cube3.slots[name]] for name in ("LF", "LB"))
     assert front[0] < back[0]
     assert plan.mirrored == {s.index for s in cube3.stickers if s.face in "LBD"}
+
+
+@pytest.mark.parametrize("name", [name for name in catalogue.names() if has_mirrors(catalogue.puzzle(name))])
+def test_mirrors_stand_free_of_the_puzzle_and_of_each_other(name: str) -> None:
+    """By a gap that is seen on a small figure: 160 pixels wide, two of them."""
+    plan = layout(catalogue.puzzle(name), "corner with back")
+    gap = 2 * plan.width / 160
+    assert len(plan.bodies) > 1
+    assert all(apart(a, b, gap) for a, b in combinations(plan.bodies, 2))
 
 
 def test_a_level_face_has_the_front_at_the_bottom(cube3: Puzzle) -> None:

@@ -71,6 +71,8 @@ def arrow(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Element]
         text += dot(at, (MIDDLE_DOT if mark.swap else DOT) * size) if corner else ""
     else:
         radius, hole = (share * min(nib(layout), size) for share in (CORNER_RING if corner else RING))
+        # Light all over, as the line is that lies round a mark, or what is below would be seen as a dot.
+        hole = hole if corner else min(hole, 11.0)
         text = ribbon(curve, size, replace(look, gap=radius)) + ring(at, radius, hole)
         text += dot(at, 0.45 * hole) if corner else ""
     return [path(text, "corner" if corner else None)]
