@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from sitegen.figures.picture import Arrow
+from sitegen.figures.position import palette
+from sitegen.figures.trace import follow
 from sitegen.guide.derivation import AWAY, DISTURBED, HOME
+from sitegen.site import pictures
 
 HEAD = "```derivation why\nguard: U except UF\nwatch: UF\nsteps:\n"
 TURNED_OVER = f"""{HEAD}- turn: F
@@ -70,22 +74,41 @@ def test_a_guarded_piece_is_home_or_disturbed_or_away(guide_at, cube3) -> None:
     assert names == {"UFR": DISTURBED, "UBL": HOME, "DFR": AWAY}
 
 
-def test_the_path_of_a_watched_piece_leads_from_turn_to_turn(guide_at, cube3) -> None:
-    found = derivation(guide_at(index="```derivation x\nwatch: UF\nsteps:\n- turn: F E\n```\n"))
-    slots = cube3.slots
-    assert set(found.stages[0].paths()) == {
-        (slots["UF"], slots["RF"]),
-        (slots["FU"], slots["FR"]),
-        (slots["RF"], slots["BR"]),
-        (slots["FR"], slots["RB"]),
-    }
+def path(guide, piece: str) -> list[tuple[str, str]]:
+    """From where to where the arrows of a piece lead in the first step, by the sticker that names it."""
+    stage = derivation(guide).stages[0]
+    puzzle = stage.puzzle
+    number = puzzle.piece_at(puzzle.slots[piece]).stickers.index(puzzle.slots[piece])
+    arrows = [mark for mark in follow(puzzle, stage.watch, stage.stops) if isinstance(mark, Arrow)]
+    assert not any(arrow.leap for arrow in arrows)
+    return [
+        (puzzle.stickers[arrow.starts[number]].name, puzzle.stickers[arrow.ends[number]].name)
+        for arrow in arrows
+    ]
 
 
-def test_the_path_through_many_turns_leads_from_its_beginning_to_its_end(guide_at, cube3) -> None:
-    found = derivation(guide_at(index="```derivation x\nwatch: UF\nsteps:\n- turn: F E F2 E2\n```\n"))
-    slots = cube3.slots
-    # By hand: F to RF, E to BR, F2 leaves it there, E2 to FL; white has gone from the top to the front.
-    assert set(found.stages[0].paths()) == {(slots["UF"], slots["FL"]), (slots["FU"], slots["LF"])}
+@pytest.mark.parametrize(
+    ("turns", "ways"),
+    [
+        ("F E", [("UF", "RF"), ("RF", "BR")]),
+        # By hand: F to RF, E to BR, F2 leaves it there, E2 to FL; white has gone from the top to the front.
+        ("F E F2 E2", [("UF", "RF"), ("RF", "BR"), ("BR", "FL")]),
+        ("F F'", [("UF", "RF"), ("RF", "UF")]),
+        ("D R", []),
+    ],
+)
+def test_the_path_of_a_watched_piece_leads_from_turn_to_turn(guide_at, turns: str, ways) -> None:
+    guide = guide_at(index=f"```derivation x\nwatch: UF\nsteps:\n- turn: {turns}\n```\n")
+    assert path(guide, "UF") == ways
+
+
+def test_a_path_too_long_to_draw_is_told_of_in_the_figure(guide_at) -> None:
+    found = derivation(
+        guide_at(index="```derivation x\nwatch: UF\nsteps:\n- turn: U U U U U U\n- turn: F\n```\n")
+    )
+    (long,), (short,) = pictures.stages(found, palette(found.puzzle))
+    assert pictures.LEAPS in long
+    assert pictures.LEAPS not in short
 
 
 def test_a_derivation_can_define_a_sequence_with_claims(guide_at, turned, cube3) -> None:

@@ -1,0 +1,63 @@
+"""What blocks draw: pieces in focus, named by where they belong, are in colour and have arrows in each."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from reading_marks import Goes, read
+
+from sitegen.figures.position import palette
+from sitegen.figures.views import layout
+from sitegen.guide.load import read_guide
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.site import pictures
+
+MOVES = "```moves\nmoves: M' U2 M U2\nview: net\nfocus: UF\n"
+"""By hand: UF goes to DF, DF to UB and UB to UF, and everything else stays."""
+
+
+def block_of(tmp_path: Path, text: str):
+    (tmp_path / "content").mkdir()
+    (tmp_path / "content" / "guide.yaml").write_text("title: T\n")
+    (tmp_path / "content" / "index.md").write_text(text)
+    guide = read_guide(tmp_path)
+    assert guide.problems == ()
+    (block,) = guide.blocks["index"]
+    return block.checked
+
+
+def places(figure: str, puzzle: Puzzle) -> list[tuple[str, str]]:
+    said = read(figure, layout(puzzle, "net"))
+    assert all(isinstance(each, Goes) and each.sticker for each in said)
+    return [
+        (puzzle.piece_at(each.start).name, puzzle.piece_at(each.end).name)
+        for each in said
+        if isinstance(each, Goes)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("written", "way"),
+    [
+        # From solved the piece of UF stands there, and goes to DF; where the moves solve, it is at UB before.
+        (f"{MOVES}```\n", ("UF", "DF")),
+        (f"{MOVES}ends: solved\n```\n", ("UB", "UF")),
+        # After U2 it is at UB as well, from where the same moves take it to UF.
+        (f"{MOVES}starts: U2\n```\n", ("UB", "UF")),
+    ],
+)
+def test_a_sequence_marks_the_piece_in_focus_where_it_stands(tmp_path: Path, written: str, way) -> None:
+    sequence = block_of(tmp_path, written)
+    (pair,) = pictures.pairs(sequence, palette(sequence.puzzle))
+    assert places(pair.before, sequence.puzzle) == [way]
+
+
+def test_a_position_marks_the_way_home_of_the_piece_in_focus(tmp_path: Path) -> None:
+    position = block_of(
+        tmp_path,
+        "```position\npieces: cycles UF > UR > UL\narrows: yes\nfocus: UF\nview: net\n```\n",
+    )
+    ((_, figure),) = pictures.of_position(position, palette(position.puzzle))
+    assert places(figure, position.puzzle) == [("UR", "UF")]
+    assert "The arrows and marks lead home." in figure
