@@ -112,9 +112,11 @@ def follow(puzzle: Puzzle, pieces: Iterable[int], stops: Sequence[Permutation]) 
     beginning to its end, which says that turns are left out.
     """
     paths = [_stays(puzzle, index, stops) for index in sorted(pieces)]
-    short = sum(len(path) - 1 for path in paths) <= MOST_MARKED
-    marks = [mark for path in paths for mark in _path(puzzle, path, short)]
-    return tuple(marks) if len(marks) <= MOST_MARKED else ()
+    for by_turns in (True, False):
+        marks = [mark for path in paths for mark in _path(puzzle, path, by_turns)]
+        if len(marks) <= MOST_MARKED:
+            return tuple(marks)
+    return ()
 
 
 Stay = tuple[Slots, Slots]
@@ -128,7 +130,7 @@ def _stays(puzzle: Puzzle, index: int, stops: Sequence[Permutation]) -> list[Sta
     return [(place[0], place[-1]) for place in places]
 
 
-def _path(puzzle: Puzzle, path: list[Stay], short: bool) -> Iterator[Mark]:
+def _path(puzzle: Puzzle, path: list[Stay], by_turns: bool) -> Iterator[Mark]:
     begin, end = path[0][0], path[-1][1]
     returns = set(begin) == set(end)
     legs = [(one[1], other[0]) for one, other in pairwise(path)]
@@ -136,7 +138,7 @@ def _path(puzzle: Puzzle, path: list[Stay], short: bool) -> Iterator[Mark]:
     net = [(begin, end)] if returns else []
     stops = [*net, *(stay for stay in path if set(stay[0]) != set(begin))] if returns else path
     turns = [stay for stay in stops if stay[0] != stay[1]]
-    if short and _once(legs) and _once(turns):
+    if by_turns and _once(legs) and _once(turns):
         yield from (Arrow(*leg) for leg in legs)
     else:
         turns = [stay for stay in net if begin != end]

@@ -272,6 +272,9 @@ def path_told(puzzle: Puzzle, plan: Layout, path: list[tuple[int, ...]], said: l
         for arrow in arrows:
             assert follows(puzzle, plan, (path[0], path[-1]), arrow)
         return "at one go"
+    in_place = sum(a != b and set(a) == set(b) for a, b in pairwise(path)) + 1
+    if len(legs) + in_place > MOST_MARKED:
+        return "many"
     for leg in legs:
         both = all(any(slot in plan.shapes for slot in end) for end in leg)
         assert sum(follows(puzzle, plan, leg, arrow) for arrow in arrows) == both, leg
