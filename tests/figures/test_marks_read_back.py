@@ -328,7 +328,7 @@ def check_turn(puzzle: Puzzle, plan: Layout, turn: Turn, arrows: list[Layer]) ->
 
 def layer_under(puzzle: Puzzle, plan: Layout, turn: Turn, arrow: Layer) -> int:
     """The layer on which an arrow lies from end to end, once it is found to run as that turns."""
-    found, beside, along = set[int](), Counter[int](), list[float]()
+    found, beside, along = set[int](), Counter[int](), list[tuple[float, float]]()
     for a, b in pairwise(arrow.points):
         at = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
         slot = min(stickers(plan), key=lambda s: off_shape(at, stickers(plan)[s]))
@@ -339,9 +339,10 @@ def layer_under(puzzle: Puzzle, plan: Layout, turn: Turn, arrow: Layer) -> int:
         found.add(layer)
         towards, way = minus(b, a), setting_out(puzzle, plan, slot, at, turn)
         if way:
-            along.append((towards[0] * way[0] + towards[1] * way[1]) / (hypot(*towards) * hypot(*way)))
-    # A band goes straight over each face and has corners, where the layer turns round.
-    assert not along or sum(along) > 0.6 * len(along), turn
+            long = hypot(*towards)
+            along.append((long, (towards[0] * way[0] + towards[1] * way[1]) / hypot(*way)))
+    # A band goes straight over each face, and the layer round: they agree as a whole.
+    assert sum(far for _, far in along) >= 0.6 * sum(long for long, _ in along), turn
     # An arrow along ridges lies on no sticker, and beside those of its layer.
     assert len(found) <= 1, turn
     return next(iter(found)) if found else beside.most_common(1)[0][0]
