@@ -95,7 +95,7 @@ def load_theme(config: Config, guide_folder: Path) -> Theme:
         colours = {**findings.attempt({}, _colours, settings), **colours}
         extends = settings.get("extends")
         place = extends.passage if extends else place
-        wanted = (extends.text or "") if extends else BASE if folder.parent != shipped() else ""
+        wanted = extends.as_text() if extends else BASE if folder.parent != shipped() else ""
         if findings.problems:
             raise Problems(findings.problems)
     return Theme(config.theme, tuple(folders), colours)
@@ -118,7 +118,11 @@ def _settings(folder: Path, findings: Findings) -> dict[str, Setting]:
         raise Problem(
             "this is not UTF-8 text", Source(name, "").passage(), "save the file as UTF-8"
         ) from None
-    return read_settings(source.passage(), KEYS, findings)
+    settings = read_settings(source.passage(), KEYS, findings)
+    if "name" in settings and settings["name"].as_text() != folder.name:
+        hint = f"write name: {folder.name}, or call the folder otherwise"
+        findings.add(settings["name"].problem("a theme has the name of its folder", hint))
+    return settings
 
 
 def _colours(settings: Mapping[str, Setting]) -> dict[str, str]:

@@ -416,6 +416,7 @@ def test_a_theme_that_is_not_there_is_told_where_the_guide_names_it(published) -
         {"themes/mine/theme.yaml": "- a\n"},
         {"themes/mine/theme.yaml": "colours:\n"},
         {"themes/mine/theme.yaml": "colours: red\n"},
+        {"themes/mine/theme.yaml": "name: other\n"},
         {"themes/mine/theme.yaml": "extends: 5\n"},
         {"themes/mine/theme.yaml": "extends: mine\n"},
         {"themes/mine/theme.yaml": b"colours: {red: \xff}\n"},
