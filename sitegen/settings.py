@@ -1,40 +1,28 @@
-"""YAML that authors write: texts, lists and mappings, with the passages they stand in.
+"""What authors write behind keys, in YAML and in blocks alike: texts, lists and mappings with their places.
 
-Every scalar is the text that was written, so that `title: 007` or `title: 12:30` is no number. Knows no keys.
+Every value is read here, in one way wherever it was written: yes and no, choices, numbers, lists. Knows no
+keys, and not how the body of a block is taken apart.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 import yaml
 
-from sitegen.problems import Findings, Passage, Problem
+from sitegen.names import QUOTED, names_in, once, texts_in
+from sitegen.problems import Findings, Passage, Problem, shortened
+from sitegen.yaml_nodes import compose, refuse_stray, unquoted
 
 DEEPEST = 2
 """Lists and mappings stand in others so many times."""
-TEXT = yaml.resolver.BaseResolver.DEFAULT_SCALAR_TAG
-NOT_CLOSED = "see that brackets and quotation marks are closed; a text with # in it stands in quotation marks"
-HINTS = {
-    "mapping values": "a text with a colon in it stands in quotation marks; a key begins a line of its own",
-    "'\\t'": "YAML is set in with spaces: put spaces in place of the tab",
-    "expected ',' or": NOT_CLOSED,
-    "end of stream": NOT_CLOSED,
-    "<stream end>": NOT_CLOSED,
-    "'@'": "leave the @ out, or put quotation marks round the whole text",
-    "document separator": NOT_CLOSED,
-    "another document": "take the line --- away",
-    "<block end>, but found '<scalar>'": "put quotation marks round the whole text",
-    "<block end>": "see that brackets are closed once, and begin each key below the first",
-    "<document start>": "begin each key below the first",
-    "an alias": "write what it stands for; a text that begins with * stands in quotation marks",
-    "escape": "write \\\\ for a backslash, or put the text in single quotation marks",
-    "": "a text with signs such as : # @ % * [ { in it stands in quotation marks",
-}
-"""What to do by words of PyYAML's; the first that are found in its message count."""
 YES = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
+SIGN = re.compile(r"[-*+•‐‑‒–—−](?!\d)")
+"""What some put before an item in place of a dash and a space."""
+WHOLE_QUOTED = re.compile(QUOTED, re.DOTALL)
 
 
 @dataclass(frozen=True)
@@ -46,37 +34,86 @@ class Setting:
     text: str | None = None
     items: tuple[Setting, ...] = ()
     entries: Mapping[str, Setting] | None = None
+    quoted: bool = False
+    """Whether the text stands in quotation marks, in which no sign means anything."""
 
     def problem(self, message: str, hint: str = "") -> Problem:
         return Problem(message, self.passage, hint)
 
+    @property
+    def is_empty(self) -> bool:
+        return not self.items and not self.entries and not (self.text and self.text.strip())
+
+    @property
+    def said(self) -> Passage:
+        """The passage that says the text, free of quotation marks, for a grammar to read. Raises Problem."""
+        if self.text is None:
+            raise self.problem(f"{self.key.text} is a text", f"write one text behind “{self.key.text}:”")
+        if self.is_empty:
+            raise nothing_written(self.key)
+        start, end = self.passage.start, self.passage.end
+        place = self.passage.part(1, end - start - 1) if self.quoted else self.passage
+        if place.text.split() == self.text.split():
+            return place.stripped()
+        source, start = self.passage.source, start + self.quoted
+        put = replace(source, text=source.text[:start] + self.text + source.text[end:])
+        return Passage(put, start, start + len(self.text)).stripped()
+
     def as_text(self) -> str:
-        if not self.text or not self.text.strip():
-            raise self.problem(f"{self.key.text} is a text", f'write {self.key.text}: "…"')
-        return self.text.strip()
+        """The text on one line. Raises Problem."""
+        return " ".join(self.said.text.split())
 
     def as_choice(self, choices: Iterable[str]) -> str:
-        known = list(choices)
-        if self.text not in known:
-            near = get_close_matches(self.text or "", known, n=1)
+        known, text = list(choices), self.as_text()
+        if text not in known:
+            near = get_close_matches(text, known, n=1)
             hint = f"is it {near[0]}?" if near else "one of " + ", ".join(known)
-            raise self.problem(f"{self.key.text} cannot be “{self.passage.text}”", hint)
-        return self.text
+            raise self.problem(f"{self.key.text} cannot be “{shortened(text)}”", hint)
+        return text
 
     def as_yes(self) -> bool:
-        if self.text is None or self.text.lower() not in YES:
-            raise self.problem(f"{self.key.text} is yes or no", f"write {self.key.text}: yes")
-        return YES[self.text.lower()]
+        if self.as_text().lower() not in YES:
+            message = f"{self.key.text} is yes or no, not “{shortened(self.as_text())}”"
+            raise self.problem(message, "write yes or no")
+        return YES[self.as_text().lower()]
+
+    def as_number(self, least: int, most: int, hint: str = "") -> int:
+        """A whole number within bounds."""
+        text = self.as_text()
+        if not re.fullmatch(r"-?[0-9]{1,9}", text) or not least <= int(text) <= most:
+            message = f"{self.key.text} is a number from {least} to {most}, not “{shortened(text)}”"
+            raise self.problem(message, hint or f"write for example {self.key.text}: {least + 1}")
+        return int(text)
+
+    def as_items(self) -> tuple[Setting, ...]:
+        """The items of a list, each a text; a text alone is a list of one."""
+        items = self.items or (self,)
+        if self.entries is not None or any(item.text is None or item.is_empty for item in items):
+            raise self.problem(f"{self.key.text} is a list of words", f"write {self.key.text}: [one, two]")
+        if not self.quoted and SIGN.match(self.text or ""):
+            raise no_item(self.passage)
+        return items
 
     def as_list(self) -> tuple[Setting, ...]:
-        """The items of a list of texts; a text alone is a list of one."""
-        items = (self,) if self.text else self.items
-        if self.entries is not None or not all(item.text for item in items):
-            raise self.problem(f"{self.key.text} is a list of words", f"write {self.key.text}: [one, two]")
-        return items
+        """texts := items, each with commas between its texts, if it is not quoted; no text twice."""
+        parts = [part for item in self.as_items() for part in item._texts(listed=bool(self.items))]
+        once(part.said for part in parts)
+        return tuple(parts)
+
+    def _texts(self, listed: bool) -> Iterable[Setting]:
+        if self.quoted:
+            return [self]
+        hint = f"write {self.key.text}: one, two, or each on a line below behind “- ”"
+        if listed and self.said.text.startswith("["):
+            raise self.problem("a list stands in a list", hint)
+        return [text_setting(self.key, part) for part in texts_in(self.said, hint)]
 
     def as_texts(self) -> tuple[str, ...]:
         return tuple(item.as_text() for item in self.as_list())
+
+    def as_names(self, expected: str, hint: str) -> tuple[Passage, ...]:
+        """names := NAME (("," | "and")? NAME)*, in brackets or not, or in the items of a list; each once."""
+        return once(name for item in self.as_items() for name in names_in(item.said, expected, hint))
 
     def as_mapping(self, meaning: str, example: str) -> dict[str, str]:
         """A text for each of some names."""
@@ -86,72 +123,28 @@ class Setting:
         return {name: entry.as_text() for name, entry in entries}
 
 
+def text_setting(key: Passage, passage: Passage) -> Setting:
+    """A text as it stands, or what its quotation marks hold. Raises Problem for signs with two meanings."""
+    if WHOLE_QUOTED.fullmatch(passage.text):
+        return Setting(key, passage, unquoted(passage), quoted=True)
+    refuse_stray(passage)
+    return Setting(key, passage, " ".join(passage.text.split()))
+
+
 def read_settings(passage: Passage, keys: tuple[str, ...], findings: Findings) -> dict[str, Setting]:
     """The settings of a YAML mapping by key; what is wrong with one goes to the findings.
 
     Raises Problem where there are no settings to speak of.
     """
-    node = _node(passage)
+    node = compose(passage)
     if node is None:
         return {}
     if not isinstance(node, yaml.MappingNode):
         raise Problem("expected keys and values, as in “title: …”", passage, "write one key a line")
-    settings: dict[str, Setting] = {}
-    for key, value in _entries(node, passage):
-        if key.text not in keys:
-            near = get_close_matches(key.text, keys, n=1)
-            hint = f"is it {near[0]}?" if near else "keys are " + ", ".join(keys)
-            findings.add(Problem(f"there is no key “{key.text}” here", key, hint))
-        elif key.text in settings:
-            findings.add(Problem(f"the key “{key.text}” stands here twice", key, "write it once"))
-        else:
-            setting = findings.attempt(None, _setting, value, key, passage)
-            settings.update({key.text: setting} if setting else {})
-    return settings
-
-
-class _Loader(yaml.BaseLoader):
-    """Reads no aliases, with which a few lines would stand for millions."""
-
-    def compose_node(self, parent: yaml.Node | None, index: int) -> yaml.Node | None:
-        if self.check_event(yaml.AliasEvent):
-            mark = self.peek_event().start_mark  # type: ignore[no-untyped-call]
-            raise yaml.composer.ComposerError(None, None, "an alias", mark)
-        return super().compose_node(parent, index)
-
-
-def _node(passage: Passage) -> yaml.Node | None:
-    try:
-        return yaml.compose(passage.text, Loader=_Loader)
-    except yaml.MarkedYAMLError as error:
-        raise _problem(error, passage) from None
-    except yaml.reader.ReaderError as error:
-        place = passage.part(error.position, error.position + 1)
-        raise Problem(f"YAML: {error.reason}", place, "take the character away") from None
-    except RecursionError:
-        raise Problem("YAML: lists stand in lists too deep", passage, "write plain keys and values") from None
-
-
-def _problem(error: yaml.MarkedYAMLError, passage: Passage) -> Problem:
-    words = error.problem or "this is not YAML"
-    hint = next(hint for part, hint in HINTS.items() if part in words)
-    at = error.problem_mark.index if error.problem_mark else 0
-    if hint is NOT_CLOSED:
-        at = _opened(error, passage.text, at)
-    message = words.removeprefix("but ").replace("character '\\t'", "a tab")
-    return Problem(f"YAML: {message}", passage.part(at, at + 1), hint)
-
-
-def _opened(error: yaml.MarkedYAMLError, text: str, at: int) -> int:
-    """Where the bracket or quotation mark opened that an error met the end of."""
-    begun = error.context_mark.index if error.context_mark else at
-    last = max(text.rfind("[", 0, begun), text.rfind("{", 0, begun))
-    return begun if text[begun:].strip() or last < 0 else last
-
-
-def _entries(node: yaml.MappingNode, passage: Passage) -> Iterator[tuple[Passage, yaml.Node]]:
-    for key, value in node.value:
-        yield _place(key, passage), value
+    pairs = [(_place(key, passage), value) for key, value in node.value]
+    return gather(
+        (findings.attempt(None, _setting, value, key, passage) for key, value in pairs), keys, findings
+    )
 
 
 def _setting(node: yaml.Node, key: Passage, passage: Passage, depth: int = 0) -> Setting:
@@ -160,20 +153,62 @@ def _setting(node: yaml.Node, key: Passage, passage: Passage, depth: int = 0) ->
     if depth > DEEPEST:
         return Setting(key, place)
     if isinstance(node, yaml.SequenceNode):
-        return Setting(
-            key, place, items=tuple(_setting(item, key, passage, depth + 1) for item in node.value)
-        )
+        items = tuple(_setting(item, key, passage, depth + 1) for item in node.value)
+        return Setting(key, place, items=items)
     if isinstance(node, yaml.MappingNode):
         entries: dict[str, Setting] = {}
-        for name, value in _entries(node, passage):
+        for name_node, value in node.value:
+            name = _place(name_node, passage)
             if name.text in entries:
-                raise Problem(f"“{name.text}” stands here twice", name, "write it once")
+                raise stands_twice(name)
             entries[name.text] = _setting(value, name, passage, depth + 1)
         return Setting(key, place, entries=entries)
-    if node.tag != TEXT:
-        raise Problem(f"the tag {node.tag} means nothing here", place, "write the text alone")
-    return Setting(key, place, text=node.value)
+    quoted = isinstance(node, yaml.ScalarNode) and node.style in ("'", '"')
+    return Setting(key, place, text=node.value, quoted=quoted)
 
 
 def _place(node: yaml.Node, passage: Passage) -> Passage:
     return passage.part(node.start_mark.index, node.end_mark.index).stripped()
+
+
+def gather(
+    settings: Iterable[Setting | None], keys: tuple[str, ...], findings: Findings
+) -> dict[str, Setting]:
+    """Settings by key; keys that are unknown, stand twice or say nothing go to the findings."""
+    found: dict[str, Setting] = {}
+    for setting in settings:
+        if setting is None:
+            continue
+        key = setting.key
+        if key.text not in keys:
+            findings.add(unknown_key(key, keys))
+        elif key.text in found:
+            findings.add(stands_twice(key))
+        elif setting.is_empty:
+            findings.add(nothing_written(key))
+        else:
+            found[key.text] = setting
+    return found
+
+
+# What is wrong --------------------------------------------------------------------------------------------
+
+
+def nothing_written(key: Passage) -> Problem:
+    return Problem(f"nothing is written for “{key.text}”", key, "write it, or take the key away")
+
+
+def stands_twice(key: Passage) -> Problem:
+    return Problem(f"the key “{key.text}” stands here twice", key, "write it once")
+
+
+def unknown_key(key: Passage, keys: tuple[str, ...]) -> Problem:
+    near = get_close_matches(key.text.lower(), keys, n=1)
+    hint = f"is it {near[0]}?" if near else "keys are " + ", ".join(keys)
+    return Problem(f"there is no key “{key.text}” here", key, hint)
+
+
+def no_item(line: Passage) -> Problem:
+    """A line that begins with the sign of some list, and not with a dash and a space."""
+    item = " ".join(line.text[1:].split())
+    return Problem("a list item begins with “- ”", line.part(0, 1), f"write “- {shortened(item) or '…'}”")

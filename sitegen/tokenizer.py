@@ -14,6 +14,12 @@ from sitegen.problems import Passage, Problem, shortened
 BLANK = re.compile(r"\s*")
 
 
+def stretches(passage: Passage, sign: str) -> list[Passage]:
+    """What stands between the signs, without the blanks at its ends; where nothing does, nothing."""
+    found = [passage.part(*each.span()).stripped() for each in re.finditer(f"[^{sign}]+", passage.text)]
+    return [stretch for stretch in found if stretch.text]
+
+
 @dataclass(frozen=True)
 class Token:
     rule: str

@@ -479,11 +479,17 @@ def test_nothing_up_to_a_length_is_an_answer_too() -> None:
     assert as_json.stderr == "no sequence of up to 7 OBTM does this.\n"
 
 
-@pytest.mark.parametrize("faces", ["R,U", "R U", "R, U", "U and R", "R,,U", "U,R,U", " R\nU "])
+@pytest.mark.parametrize("faces", ["R,U", "R U", "R, U", "U and R", "R, and U", "[R, U]", " R\nU "])
 def test_faces_are_named_with_commas_or_without(faces: str) -> None:
     answers = found("cycles UR > BR > DR > FR", "--faces", faces, "--longest", "2", "--most", "100")
     assert {letter for each in answers for letter in each["moves"] if letter.isalpha()} <= {*"RU"}
     assert answers[0]["moves"] == "R"  # by hand: R takes U to B, B to D, D to F and F to U
+
+
+def test_a_face_is_named_once() -> None:
+    result = run("find", FLIP, "--faces", "U,R,U")
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert result.stderr.startswith("--faces:1:5: “U” stands here twice\n")
 
 
 def test_other_layers_than_faces_may_be_named() -> None:
@@ -500,9 +506,10 @@ def test_other_layers_than_faces_may_be_named() -> None:
         ("R, x", 4, "cube-3 has no face “x” to turn"),
         ("3Rw", 1, "cube-3 has no face “3Rw” to turn"),
         ("R2", 1, "cube-3 has no face “R2” to turn"),
-        ("", 1, "no face is named"),
-        (",", 1, "no face is named"),
-        ("and", 1, "no face is named"),
+        ("R,,U", 3, "expected a face; found “,U”"),
+        ("", 1, "expected a face; the text ends here"),
+        (",", 1, "expected a face; found “,”"),
+        ("and", 1, "expected a face; found “and”"),
     ],
 )
 def test_a_mistake_in_faces_is_shown_with_a_marker_and_a_hint(faces: str, column: int, message: str) -> None:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from sitegen.effects.likeness import alike, looks
 from sitegen.effects.piece_sets import RULES, Pieces, read_pieces
 from sitegen.effects.words import listed
+from sitegen.names import read_names
 from sitegen.problems import Passage, Problem
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -83,18 +84,14 @@ def parse_goal(passage: Passage, puzzle: Puzzle) -> Goal:
 
 
 def _faces(tokens: Tokenizer, puzzle: Puzzle) -> tuple[str, ...]:
-    """faces := FACE (("," | "and") FACE)*"""
+    """faces := names, each of a face"""
     known = [face.name for face in puzzle.faces]
-    named: list[str] = []
-    while True:
-        token = tokens.expect("a face", "face", hint=f"faces are {', '.join(known)}")
-        if token.text not in known:
-            message = f"{puzzle.name} has no face {token.text}"
-            raise tokens.problem(message, token.start, token.end, f"faces are {', '.join(known)}")
-        named.append(token.text)
-        if not tokens.read(",", "and"):
-            return tuple(named)
-        tokens.read("and")
+    hint = f"faces are {', '.join(known)}"
+    named = read_names(tokens, "a face", hint, rule="face")
+    for face in named:
+        if face.text not in known:
+            raise Problem(f"{puzzle.name} has no face {face.text}", face, hint)
+    return tuple(face.text for face in named)
 
 
 def _check(goal: Goal, passage: Passage, puzzle: Puzzle) -> None:

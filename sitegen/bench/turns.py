@@ -5,8 +5,7 @@ Knows layers, notation and metrics; knows nothing of positions.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby
@@ -16,6 +15,7 @@ from sitegen.effects.effect import holds
 from sitegen.effects.words import listed
 from sitegen.moves.metrics import turn_length
 from sitegen.moves.notation import is_turn, layer_names, layers_of, with_names, write
+from sitegen.names import names_in
 from sitegen.problems import Passage, Problem, shortened
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.geometry import EPSILON, dot
@@ -152,16 +152,22 @@ def turns(puzzle: Puzzle, allowed: Allowed, metric: str) -> Turns:
 
 
 def read_faces(passage: Passage, puzzle: Puzzle) -> tuple[str, ...]:
-    """faces := FACE (("," | "and")? FACE)*    Raises Problem."""
-    named = [passage.part(*found.span()) for found in re.finditer(r"[^\s,]+", passage.text)]
-    faces = [face for face in named if face.text != "and"]
+    """faces := names, each of a face or a block of layers    Raises Problem."""
+    return check_faces(names_in(passage, "a face", faces_hint(puzzle)), puzzle)
+
+
+def check_faces(named: Iterable[Passage], puzzle: Puzzle) -> tuple[str, ...]:
+    """What the names are. Raises Problem for one that does not turn a part of the puzzle."""
+    faces = tuple(named)
     for face in faces:
         if not _turns_a_part(face.text, puzzle):
             message = f"{puzzle.name} has no face “{shortened(face.text)}” to turn"
-            raise Problem(message, face, f"write some of {', '.join(puzzle.axes)}, with commas between them")
-    if not faces:
-        raise Problem("no face is named", passage, f"write some of {', '.join(puzzle.axes)}")
+            raise Problem(message, face, faces_hint(puzzle))
     return tuple(face.text for face in faces)
+
+
+def faces_hint(puzzle: Puzzle) -> str:
+    return f"write some of {', '.join(puzzle.axes)}, with commas between them"
 
 
 def _turns_a_part(text: str, puzzle: Puzzle) -> bool:

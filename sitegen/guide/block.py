@@ -9,11 +9,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
-from sitegen.guide.fields import Field
 from sitegen.guide.markdown import Prose, inline_prose
 from sitegen.guide.sequence import Shown
 from sitegen.problems import Passage
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.settings import Setting
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -25,7 +25,7 @@ class WrittenBlock:
     """The sequence that it names, if it does."""
     page: str
     puzzle: Puzzle
-    fields: Mapping[str, Field]
+    fields: Mapping[str, Setting]
     written: Passage
     """What it is about: problems with the whole of it are shown there."""
     shown: Shown
@@ -34,17 +34,18 @@ class WrittenBlock:
     @property
     def title(self) -> str:
         """What is written, or else the name in plain words."""
-        written = self.fields["title"].text if "title" in self.fields else ""
-        return written or (self.name or self.defines).replace("-", " ").capitalize()
+        if "title" in self.fields:
+            return self.fields["title"].as_text()
+        return (self.name or self.defines).replace("-", " ").capitalize()
 
     @property
     def say(self) -> Prose | None:
         return said(self.fields, self.html)
 
 
-def said(fields: Mapping[str, Field], html: bool) -> Prose | None:
+def said(fields: Mapping[str, Setting], html: bool) -> Prose | None:
     """The author's sentence among some fields."""
-    return inline_prose(fields["say"].value, html) if "say" in fields else None
+    return inline_prose(fields["say"].said, html) if "say" in fields else None
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

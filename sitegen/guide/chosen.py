@@ -9,9 +9,9 @@ from sitegen.guide.guide import Guide
 from sitegen.guide.method import Method, StageShown, UnknownMethod
 from sitegen.guide.page import Page
 from sitegen.guide.sequence import Sequence
-from sitegen.guide.sheet import Named, place_of
 from sitegen.moves.references import UnknownSequence
-from sitegen.problems import Findings, Problem
+from sitegen.problems import Findings, Passage, Problem
+from sitegen.tokenizer import Tokenizer
 
 
 @dataclass(frozen=True)
@@ -27,9 +27,9 @@ def cards(page: Page, guide: Guide, findings: Findings) -> list[Sequence]:
     return [sequence for sequence in found if sequence]
 
 
-def _sequence(name: Named, guide: Guide) -> Sequence:
+def _sequence(name: Passage, guide: Guide) -> Sequence:
     if name.text not in guide.sequences:
-        raise UnknownSequence(name.text, name.place, guide.sequences)
+        raise UnknownSequence(name.text, name, guide.sequences)
     return guide.sequences[name.text]
 
 
@@ -40,13 +40,17 @@ def case_sheets(page: Page, guide: Guide, findings: Findings) -> list[CaseSheet]
     return [sheet for sheet in found if sheet]
 
 
-def _case_sheet(named: Named, guide: Guide) -> CaseSheet:
+def _case_sheet(written: Passage, guide: Guide) -> CaseSheet:
     """case_sheet := METHOD (TITLE | NUMBER)?    Raises Problem."""
-    name, _, wanted = named.text.partition(" ")
+    tokens = Tokenizer(written, {"method": r"\S+"})
+    token = tokens.expect("the name of a method", "method")
+    name, place = token.text, written.part(token.start, token.end)
+    stage = written.part(tokens.position, len(tokens.text))
+    wanted = " ".join(stage.text.split())
     if name not in guide.methods:
         known = ", ".join(guide.methods)
         hint = f"methods are {known}" if known else "the guide has no block “method”"
-        raise UnknownMethod(f"no method is named {name}", name, place_of(name, named.place), hint)
+        raise UnknownMethod(f"no method is named {name}", name, place, hint)
     method = guide.methods[name]
     if not wanted:
         return CaseSheet(method, method.stages)
@@ -55,5 +59,5 @@ def _case_sheet(named: Named, guide: Guide) -> CaseSheet:
         titles = [each.title for each in method.stages]
         near = get_close_matches(wanted, titles, n=1)
         hint = f"is it {near[0]}?" if near else "its stages are " + ", ".join(titles)
-        raise Problem(f"{name} has no stage “{wanted}”", place_of(wanted, named.place), hint)
+        raise Problem(f"{name} has no stage “{wanted}”", stage, hint)
     return CaseSheet(method, tuple(found))

@@ -142,7 +142,6 @@ class Derivation:
     refers_to: tuple[str, ...]
     shown: Shown
     say: Prose | None
-    tags: tuple[str, ...]
 
     @property
     def in_full(self) -> str:

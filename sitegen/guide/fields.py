@@ -1,82 +1,76 @@
-"""The body of a block: `key: text` line by line, lists with `- `, everything else taken as it stands.
+"""The body of a block, line by line, to the same settings that YAML gives.
 
-Like YAML to write, but nothing needs quoting: moves may begin with `[`, `@` or `(`. Knows no keys, but
-that a body without any is moves.
+Nothing needs quoting, since moves may begin with `[`, `@` or `(`. What a line is, its beginning says:
+
+    key: text         below the first key
+      more text       further in than its key, and neither an item nor a key
+    key:              with nothing behind it
+    - item            below it or further in, all items alike; in some lists an item has keys of its own
+
+Whatever fits nowhere, or might be two things, is an error. Knows no keys.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from difflib import get_close_matches
-from itertools import pairwise
 
-from sitegen.problems import Findings, Passage, Problem, shortened
+from sitegen.guide.markdown import Fence
+from sitegen.problems import Findings, Passage, Problem
+from sitegen.settings import SIGN, Setting, gather, no_item, text_setting, unknown_key
+from sitegen.yaml_nodes import COMMENT, ITEM, item_behind_text, stray_hash
 
 KEY = re.compile(r"(?P<key>[a-z]+(?:(?: +|-)[a-z]+)*):(?=\s|$)")
 SLIP = re.compile(r"(?P<key>[A-Za-z]{3,})(?P<gap>[ \t]*):(?P<tight>(?=\S))?")
 """What is meant for a key, with capitals, or with a space on the wrong side of the colon."""
-ITEM = re.compile(r"-(?=\s|$)")
-SIGN = re.compile(r"[-*+•‐‑‒–—−]")
-"""What some put before an item in place of a dash and a space."""
 TURN_LETTERS = frozenset("udfblrmesxyzw")
 """Those of a cube, in small letters. Other puzzles' turns stand in capitals, and hardly so before a colon."""
-LINE = re.compile(r"[^\n]*\n?")
+LINE = re.compile(r"[^\n]*\S[^\n]*")
+GAP = re.compile(r"\n[^\S\n]*\n")
+FOLDED = re.compile(r"[|>][-+0-9]*(?=\n|$)")
+"""What YAML puts before a text of several lines."""
+
+Keys = tuple[str, ...]
+Nested = Mapping[str, Keys]
+"""The keys whose lists have items with keys of their own, and these."""
 
 
-@dataclass(frozen=True)
-class Field:
-    """One key and what was written for it."""
-
-    key: Passage
-    value: Passage
-
-    @property
-    def text(self) -> str:
-        """The value on one line, without the quotation marks that some are used to putting round it."""
-        text = " ".join(self.value.text.split())
-        quoted = len(text) > 1 and text[0] == text[-1] == '"'
-        return text[1:-1] if quoted else text
-
-    @property
-    def items(self) -> list[Passage]:
-        """The values of a list; a value that is no list is a list of one. Raises Problem or Problems."""
-        lines = [(at, text.lstrip()) for at, text in _lines(self.value) if text.strip()]
-        base = _column(self.value, lines[0][0]) if lines else 0
-        outer = [(at, text) for at, text in lines if _column(self.value, at) <= base]
-        findings = Findings()
-        for at, text in outer:
-            if SIGN.match(text) and not ITEM.match(text):
-                findings.add(_no_item(_begun(self.value, at)))
-        starts = [at for at, text in outer if ITEM.match(text)]
-        items = [self._item(start, end, findings) for start, end in pairwise([*starts, len(self.value.text)])]
-        findings.settle()
-        if not lines or lines[0][0] not in starts:
-            return [self.value] if lines else []
-        return items
-
-    def _item(self, start: int, end: int, findings: Findings) -> Passage:
-        """What stands behind the dash of the line that begins at an offset."""
-        dash = start + self.value.text[start:end].index("-")
-        item = self.value.part(dash + 1, end).stripped()
-        if not item.text:
-            hint = "write a text behind the dash, or take it away"
-            findings.add(Problem("this item is empty", self.value.part(dash, dash + 1), hint))
-        return item
+def body_of(fence: Fence) -> Passage:
+    """What a block says, whole."""
+    return uncommented(fence.body).stripped()
 
 
 def uncommented(body: Passage) -> Passage:
-    """The body with blanks in the place of comment lines, so that everything else stands where it stood."""
-    text = re.sub(r"(?m)^[ \t]*#.*$", lambda found: " " * len(found.group()), body.source.text)
+    """The body with blanks in the place of comments, so that everything else stands where it stood."""
+    text = COMMENT.sub(lambda found: " " * len(found.group()), body.source.text)
     return replace(body, source=replace(body.source, text=text))
+
+
+def read_block(
+    fence: Fence, keys: Keys, nested: Nested | None = None, plain: str = "", by_line: bool = False
+) -> dict[str, Setting]:
+    """The settings of a block; a body without keys is what `plain` says, as one text or a text in each line.
+
+    Raises Problem or Problems.
+    """
+    body = body_of(fence)
+    if not plain or has_fields(body):
+        return read_fields(body, keys, nested)
+    if not body.text:
+        return {}
+    if not by_line:
+        return {plain: text_setting(fence.info, body)}
+    items = tuple(text_setting(fence.info, line) for line in _lines(body))
+    return {plain: Setting(fence.info, body, items=items)}
 
 
 def has_fields(body: Passage) -> bool:
     """Whether a body has keys, if only by a slip, or is moves and nothing else."""
-    text = uncommented(body).text
-    lines = (SLIP.match(line.lstrip()) for line in text.split("\n"))
-    return KEY.match(text.lstrip()) is not None or any(found and _is_word(found["key"]) for found in lines)
+    lines = _lines(body)
+    slips = (SLIP.match(line.text) for line in lines)
+    return any(KEY.match(line.text) for line in lines[:1]) or any(s and _is_word(s["key"]) for s in slips)
 
 
 def _is_word(text: str) -> bool:
@@ -84,56 +78,174 @@ def _is_word(text: str) -> bool:
     return not TURN_LETTERS.issuperset(text.lower())
 
 
-def read_fields(body: Passage, keys: tuple[str, ...]) -> dict[str, Field]:
-    """The fields of a body by key. Raises Problem or Problems for keys that are unknown or stand twice."""
+def read_fields(body: Passage, keys: Keys, nested: Nested | None = None) -> dict[str, Setting]:
+    """The settings of a body with keys. Raises Problem or Problems for all that does not fit."""
     findings = Findings()
-    fields: dict[str, Field] = {}
-    for key, value in _split(uncommented(body), keys):
-        if key.text not in keys:
-            findings.add(_unknown(key, keys))
-        elif key.text in fields:
-            findings.add(Problem(f"the key “{key.text}” stands here twice", key, "write it once"))
-        else:
-            fields[key.text] = Field(key, value)
+    lines = _lines(uncommented(body))
+    for line in lines:
+        findings.attempt(None, _refuse_tab, line)
+    reader = _Reader(keys, nested or {}, findings)
+    settings = reader.fields(lines, keys)
     findings.settle()
-    return fields
+    return settings
 
 
-def _split(body: Passage, keys: tuple[str, ...]) -> Iterator[tuple[Passage, Passage]]:
-    """Each key and its value: the rest of the line and the lines that are set in or listed below."""
-    lines = [(at, text) for at, text in _lines(body) if text.strip()]
-    if not lines:
-        return
-    base = _column(body, lines[0][0])
-    heads = [
-        (at, found)
-        for at, text in lines
-        if _column(body, at) <= base and (found := KEY.match(text.lstrip())) is not None
-    ]
-    starts = [at for at, _ in heads]
-    for at, text in lines:
-        listed = bool(starts) and at > starts[0] and ITEM.match(text.lstrip())
-        if at not in starts and _column(body, at) <= base and not listed:
-            raise _no_key(_begun(body, at), at == lines[0][0], keys)
-    _refuse_set_in_keys(body, lines, starts, keys)
-    for (at, found), end in zip(heads, [*starts[1:], len(body.text)], strict=True):
-        begin = at + len(body.text[at:end]) - len(body.text[at:end].lstrip())
-        yield body.part(begin, begin + len(found["key"])), body.part(begin + found.end(), end).stripped()
+class _Reader:
+    """Takes lines apart; `known` are the keys that may stand somewhere in the block, and in no text."""
+
+    def __init__(self, keys: Keys, nested: Nested, findings: Findings) -> None:
+        self.known = frozenset(keys).union(*nested.values())
+        self.nested = nested
+        self.findings = findings
+
+    def fields(self, lines: list[Passage], keys: Keys) -> dict[str, Setting]:
+        """fields := (KEY ":" value)+    each key below the first."""
+        known = len(self.findings.problems)
+        found = [self.field(*group, lines[0], keys) for group in _groups(lines)]
+        if len(self.findings.problems) > known:  # what seems to be missing is what is wrong elsewhere
+            found = [setting for setting in found if setting and not setting.is_empty]
+        return gather(found, keys, self.findings)
+
+    def field(self, head: Passage, below: list[Passage], first: Passage, keys: Keys) -> Setting | None:
+        """value := text (NEWLINE more text)* | (NEWLINE "- " item)+"""
+        found = KEY.match(head.text)
+        if not found or head.column != first.column:
+            self.findings.add(_no_key(head, first, keys))
+            return None
+        key, behind = head.part(0, len(found["key"])), head.part(found.end(), len(head.text)).stripped()
+        if not behind.text and _begins_list(below):
+            return Setting(key, _whole(below), items=self.items(key, below))
+        return self.text(key, [behind, *below] if behind.text else below)
+
+    def text(self, key: Passage, lines: list[Passage]) -> Setting | None:
+        """A text over some lines; where a list or a key begins among them, something else was meant."""
+        if not lines:
+            return Setting(key, key, "")
+        if key.text in self.nested:
+            return Setting(key, _whole(lines), _whole(lines).text)
+        for line in lines:
+            if ITEM.match(line.text):
+                self.findings.add(item_behind_text(line))
+                return None
+        for line in lines[1:] if lines[0].line == key.line else lines:
+            if place := self.key_in(line):
+                self.findings.add(_set_in(place))
+                return None
+        return self.findings.attempt(None, _text, key, _whole(lines))
+
+    def items(self, key: Passage, lines: list[Passage]) -> tuple[Setting, ...]:
+        """items := ("- " item)+    each dash below the first."""
+        groups: list[list[Passage]] = []
+        for line in lines:
+            if groups and line.column > lines[0].column:
+                groups[-1].append(line)
+            elif line.column == lines[0].column and ITEM.match(line.text):
+                groups.append([line])
+            else:
+                self.findings.add(self.misfit(line))
+        return tuple(item for group in groups if (item := self.item(key, *group)))
+
+    def item(self, key: Passage, first: Passage, *more: Passage) -> Setting | None:
+        """item := text | fields, as the list is one whose items have keys or not."""
+        behind = first.part(1, len(first.text)).stripped()
+        lines = [behind, *more] if behind.text else list(more)
+        if not lines:
+            hint = "write a text behind the dash, or take it away"
+            self.findings.add(Problem("this item is empty", first.part(0, 1), hint))
+            return None
+        if key.text in self.nested:
+            return Setting(key, _whole(lines), entries=self.fields(lines, self.nested[key.text]))
+        if place := self.key_in(behind):
+            message = f"the items of “{key.text}” have no keys"
+            self.findings.add(Problem(message, place, "take the dash away, or set it in where it belongs"))
+            return None
+        return self.text(key, lines)
+
+    def key_in(self, line: Passage) -> Passage | None:
+        """The key that a line begins with, well written or by a slip, if the block knows it."""
+        found = KEY.match(line.text) or SLIP.match(line.text)
+        return line.part(*found.span("key")) if found and found["key"].lower() in self.known else None
+
+    def misfit(self, line: Passage) -> Problem:
+        """What is wrong with a line in a list that begins none of its items, and goes on with none."""
+        if place := self.key_in(line):
+            return _set_in(place)
+        if ITEM.match(line.text):
+            return Problem("this item is set out", line, "begin it below the first")
+        if SIGN.match(line.text):
+            return no_item(line)
+        return Problem("this line is no item and goes on with none", line, "begin it with “- ”, or set it in")
 
 
-def _no_key(line: Passage, first: bool, keys: tuple[str, ...]) -> Problem:
-    """Why a line that should begin with a key or a dash does not."""
+def _groups(lines: list[Passage]) -> Iterable[tuple[Passage, list[Passage]]]:
+    """Each line that should begin with a key, and the lines that belong to it."""
+    groups: list[tuple[Passage, list[Passage]]] = []
+    for line in lines:
+        further = line.column - lines[0].column
+        if groups and (further > 0 or (further == 0 and ITEM.match(line.text))):
+            groups[-1][1].append(line)
+        else:
+            groups.append((line, []))
+    return groups
+
+
+def _begins_list(lines: list[Passage]) -> bool:
+    """Whether there is a list, if only by a slip in its first item."""
+    listed = [bool(ITEM.match(line.text)) for line in lines]
+    return any(listed) and (listed[0] or bool(SIGN.match(lines[0].text)))
+
+
+def _text(key: Passage, passage: Passage) -> Setting:
+    setting = text_setting(key, passage)
+    if setting.quoted and GAP.search(passage.text):
+        hint = "write it without empty lines and comments"
+        raise Problem("there is a gap in this text in quotation marks", passage, hint)
+    if FOLDED.match(passage.text):
+        hint = "take the sign away: a text goes on in the next line if that is set in"
+        raise Problem("here a text needs no sign before it", passage.part(0, 1), hint)
+    return setting
+
+
+def _lines(body: Passage) -> list[Passage]:
+    """Each line that is not empty, from its first letter to its last."""
+    return [body.part(*found.span()).stripped() for found in LINE.finditer(body.text)]
+
+
+def _whole(lines: list[Passage]) -> Passage:
+    return replace(lines[0], end=lines[-1].end)
+
+
+# What is wrong --------------------------------------------------------------------------------------------
+
+
+def _refuse_tab(line: Passage) -> None:
+    """How far a tab sets in is seen otherwise everywhere."""
+    before = line.source.text.rfind("\n", 0, line.start) + 1
+    begun = ITEM.match(line.text)
+    behind = len(line.text) - len(line.text[1:].lstrip()) if begun else 0
+    at = line.source.text.find("\t", before, line.start + behind)
+    if at >= 0:
+        place = replace(line, start=at, end=at + 1)
+        raise Problem("a tab stands before this text", place, "put spaces in place of the tab")
+
+
+def _no_key(line: Passage, first: Passage, keys: Keys) -> Problem:
+    """Why a line that should begin with a key, or go on with the text above it, does neither."""
     found = SLIP.match(line.text)
+    if line.text.startswith("#"):
+        return stray_hash(line.part(0, 1))
+    if line.column < first.column:
+        return Problem("this line is set out", line, "begin it below the first key")
     if found and found["key"].lower() in keys:
         return _slip(line.part(0, found.end()), found)
     if found and _is_word(found["key"]) and (found["tight"] is None or _near(found["key"], keys)):
-        return _unknown(line.part(0, found.end("key")), keys)
+        return unknown_key(line.part(0, found.end("key")), keys)
     if ITEM.match(line.text):
         return Problem("this list has no key", line, "write its key and a colon on the line above")
-    if not first and SIGN.match(line.text):
-        return _no_item(line)
+    if line is not first and SIGN.match(line.text):
+        return no_item(line)
     hint = "set a line that goes on from the one above further in"
-    if first:
+    if line is first:
         hint = "write “moves: …” before the moves" if "moves" in keys else "begin with a key"
     return Problem("expected a key and a colon, as in “title: …”", line, hint)
 
@@ -148,52 +260,11 @@ def _slip(place: Passage, found: re.Match[str]) -> Problem:
     return Problem(f"the text runs into the key “{key}”", place, "put a space behind the colon")
 
 
-def _unknown(key: Passage, keys: tuple[str, ...]) -> Problem:
-    near = _near(key.text, keys)
-    hint = f"is it {near}?" if near else "keys are " + ", ".join(keys)
-    return Problem(f"there is no key “{key.text}” here", key, hint)
+def _near(word: str, keys: Keys) -> bool:
+    """Whether a word seems to be meant for a key."""
+    return bool(get_close_matches(word.lower(), keys, n=1))
 
 
-def _near(word: str, keys: tuple[str, ...]) -> str:
-    """The key that a word seems to be meant for; empty where none is near."""
-    return next(iter(get_close_matches(word.lower(), keys, n=1)), "")
-
-
-def _no_item(line: Passage) -> Problem:
-    """A line that begins with the sign of some list, and not with a dash and a space."""
-    item = " ".join(line.text[1:].split())
-    return Problem("a list item begins with “- ”", line.part(0, 1), f"write “- {shortened(item) or '…'}”")
-
-
-def _refuse_set_in_keys(
-    body: Passage, lines: list[tuple[int, str]], starts: list[int], keys: tuple[str, ...]
-) -> None:
-    """A key that is set in would become part of the text above it; but in a list it may belong to an item."""
-    listing = False
-    for at, text in lines:
-        found = KEY.match(text.lstrip())
-        if at in starts:
-            listing = False
-        elif ITEM.match(text.lstrip()):
-            listing = True
-        elif found and found["key"] in keys and not listing:
-            place = _begun(body, at).part(0, len(found["key"]))
-            raise Problem(f"the key “{found['key']}” is set in", place, "begin it below the first key")
-
-
-def _lines(passage: Passage) -> Iterator[tuple[int, str]]:
-    """Each line and the offset at which it begins."""
-    for found in LINE.finditer(passage.text):
-        if found.group():
-            yield found.start(), found.group()
-
-
-def _begun(passage: Passage, at: int) -> Passage:
-    """The line that begins at an offset, from its first letter to its last."""
-    end = passage.text.find("\n", at)
-    return passage.part(at, len(passage.text) if end < 0 else end).stripped()
-
-
-def _column(passage: Passage, at: int) -> int:
-    """How far in the first letter stands, of the line that begins at an offset."""
-    return _begun(passage, at).column
+def _set_in(key: Passage) -> Problem:
+    hint = "begin it below the first key; if it is none, let the text begin with another word here"
+    return Problem(f"the key “{key.text}” is set in", key, hint)

@@ -158,7 +158,14 @@ def _refuse_twins(blocks: list[Block]) -> frozenset[str]:
 
 
 def _owner(problem: Problem, blocks: Iterable[Block]) -> Block:
-    return next(block for block in blocks if block.parsed.written.source == problem.passage.source)
+    """The block in which a problem stands: each is a source of its own, which begins on a line of its own."""
+    source = problem.passage.source
+    return next(
+        block
+        for block in blocks
+        if (block.fence.body.source.name, block.fence.body.source.first_line)
+        == (source.name, source.first_line)
+    )
 
 
 def _check(block: Block, books: Mapping[str, Book]) -> None:

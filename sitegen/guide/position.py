@@ -30,7 +30,6 @@ class Position(CheckedBlock):
     """The moves that solve it, as written; empty for none."""
     solved_hold: tuple[Turn, ...]
     """How the whole puzzle is to be turned after these moves."""
-    tags: tuple[str, ...]
 
     @property
     def words(self) -> str:

@@ -12,6 +12,7 @@ from typing import Any
 
 from sitegen.guide.config import PAPERS
 from sitegen.moves.references import NAME
+from sitegen.names import once
 from sitegen.problems import Passage, Problem, shortened
 from sitegen.settings import Setting
 
@@ -24,14 +25,6 @@ SIZE_TEXT = re.compile(r"(?P<points>[0-9]{1,3}(?:\.[0-9])?) *(?:pt|points?)?")
 
 
 @dataclass(frozen=True)
-class Named:
-    """A text, and where it was written."""
-
-    text: str
-    place: Passage
-
-
-@dataclass(frozen=True)
 class Sheet:
     paper: str
     orientation: str
@@ -39,10 +32,10 @@ class Sheet:
     """As many as suit what stands there, where none is given."""
     text_size: float
     """In points."""
-    cards: tuple[Named, ...]
+    cards: tuple[Passage, ...]
     """Names of sequences for a pocket reference."""
-    cases: tuple[Named, ...]
-    """Each a method's name and a stage of it."""
+    cases: tuple[Passage, ...]
+    """Each a method's name, and a stage of it or none."""
 
     @property
     def size(self) -> str:
@@ -65,7 +58,7 @@ class Sheet:
 
 
 def _columns(setting: Setting) -> int:
-    return int(setting.as_choice([str(n) for n in range(1, MOST_COLUMNS + 1)]))
+    return setting.as_number(1, MOST_COLUMNS)
 
 
 def _text_size(setting: Setting) -> float:
@@ -77,34 +70,17 @@ def _text_size(setting: Setting) -> float:
     return points
 
 
-def _names(setting: Setting) -> tuple[Named, ...]:
-    """names := NAME (("," | "and") NAME)*, or a list of them; each may have its @.    Raises Problem."""
-    words = [
-        Named(text, place_of(text, item.place))
-        for item in _items(setting)
-        for text in re.findall(r"[^\s,@]+", item.text)
-        if text != "and"
-    ]
-    for word in words:
-        if not re.fullmatch(NAME, word.text):
-            hint = f"write names with commas between them, as in {setting.key.text}: flip-pair, twist-pair"
-            raise Problem(f"“{shortened(word.text)}” is not the name of a sequence", word.place, hint)
-    return tuple(words)
-
-
-def place_of(text: str, passage: Passage) -> Passage:
-    """The part of a passage that says a text; the whole where YAML has put it together."""
-    at = passage.text.find(text)
-    return passage if at < 0 else passage.part(at, at + len(text))
-
-
-def _items(setting: Setting) -> tuple[Named, ...]:
-    """The texts of a list, each on one line. Raises Problem where there are none."""
-    items = tuple(Named(" ".join(item.as_text().split()), item.passage) for item in setting.as_list())
-    if not items:
-        key = setting.key
-        raise Problem(f"nothing is written for “{key.text}”", key, "write it, or take the key away")
-    return items
+def _names(setting: Setting) -> tuple[Passage, ...]:
+    """names := a list of names; each may have its @.    Raises Problem."""
+    hint = f"write names with commas between them, as in {setting.key.text}: flip-pair, twist-pair"
+    names = tuple(
+        word.part(1, len(word.text)) if word.text.startswith("@") else word
+        for word in setting.as_names("the name of a sequence", hint)
+    )
+    for name in names:
+        if not re.fullmatch(NAME, name.text):
+            raise Problem(f"“{shortened(name.text)}” is not the name of a sequence", name, hint)
+    return once(names)
 
 
 SHEET_READERS: Mapping[str, Callable[[Setting], Any]] = {
@@ -113,7 +89,7 @@ SHEET_READERS: Mapping[str, Callable[[Setting], Any]] = {
     "columns": _columns,
     "text size": _text_size,
     "cards": _names,
-    "case sheet": _items,
+    "case sheet": lambda setting: tuple(item.said for item in setting.as_list()),
 }
 """The keys for paper, and how their values are read."""
 

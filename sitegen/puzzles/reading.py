@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Mapping
 from itertools import combinations, pairwise
 from typing import Any
 
-from sitegen.problems import Findings, Passage, Problem, Source
+from sitegen.problems import Findings, Problem, Source
 from sitegen.puzzles.definition import COLOURS, Definition, FaceDefinition, NamedTurn, equal_layers
 from sitegen.puzzles.geometry import EPSILON, Vector, add, contains, dot, unit
 from sitegen.puzzles.numbers import read_number
@@ -86,9 +86,9 @@ def _sizes(settings: Mapping[str, Setting]) -> tuple[int, ...]:
     """Numbers of layers, which are equal between faces that lie opposite each other."""
     setting, solid = settings["sizes"], settings["solid"]
     hint = "write how many layers there are, as in [2, 3]"
-    sizes = tuple(_whole(item, 2, MOST_CUTS + 1, hint) for item in setting.as_list())
-    if not sizes or len(set(sizes)) < len(sizes):
-        raise setting.problem("sizes are different numbers, one at least", hint)
+    sizes = tuple(item.as_number(2, MOST_CUTS + 1, hint) for item in setting.as_list())
+    if len(set(sizes)) < len(sizes):
+        raise setting.problem("sizes are different numbers", hint)
     if settings["depths"].text != EQUAL:
         hint = f"write depths: {EQUAL}, or leave sizes out"
         raise settings["depths"].problem("sizes go with equal layers alone", hint)
@@ -104,27 +104,20 @@ def _has_opposites(faces: Iterable[Vector]) -> bool:
     return all(any(dot(a, b) < EPSILON - 1 for b in listed) for a in listed)
 
 
-def _whole(setting: Setting, least: int, most: int, hint: str) -> int:
-    text = setting.as_text()
-    if not re.fullmatch(r"-?[0-9]{1,4}", text) or not least <= int(text) <= most:
-        raise setting.problem(f"“{text}” is not a whole number from {least} to {most}", hint)
-    return int(text)
-
-
 def _angle(setting: Setting) -> int:
     hint = "write 90, 120, 72 or 180: by so much the smallest turn turns"
-    angle = _whole(setting, 1, 360, hint)
+    angle = setting.as_number(1, 360, hint)
     if 360 % angle or angle == 360:
         raise setting.problem("the angle is a whole number of degrees that divides 360", hint)
     return angle
 
 
 def _depths(setting: Setting) -> tuple[float, ...]:
-    items = setting.as_list()
-    if not items or len(items) > MOST_CUTS:
-        raise setting.problem(f"there are 1 to {MOST_CUTS} depths", DEPTH_HINT)
     if setting.text == EQUAL:
         raise setting.problem(f"without sizes “{EQUAL}” does not say how many", DEPTH_HINT)
+    items = setting.as_list()
+    if len(items) > MOST_CUTS:
+        raise setting.problem(f"there are 1 to {MOST_CUTS} depths", DEPTH_HINT)
     found = sorted((_number(item) for item in items), reverse=True)
     if any(a - b < 1e-3 for a, b in pairwise(found)):
         raise setting.problem("two depths are the same", "write each cut once")
@@ -179,12 +172,12 @@ def _axes(setting: Setting, faces: Mapping[str, Vector]) -> dict[str, Vector]:
     if setting.text in ALL_AXES:
         return _all_axes(setting.text, faces)
     meaning = "“faces”, “edges”, “vertices”, or names, each with the faces that meet there"
-    given = setting.as_mapping(meaning, "{U: F R L}")
+    setting.as_mapping(meaning, "{U: F R L}")
     axes: dict[str, Vector] = {}
     for name, entry in (setting.entries or {}).items():
         if not _can_name(name):
             raise Problem(f"“{name}” cannot name an axis", entry.key, NAME_HINT)
-        towards = _towards(given[name], entry.passage, faces)
+        towards = _towards(entry, faces)
         if contains(axes.values(), towards):
             raise Problem("two axes point the same way", entry.passage, "write each axis once")
         axes[name] = towards
@@ -208,18 +201,17 @@ def _is_edge(pair: tuple[Vector, ...], groups: Iterable[tuple[Vector, ...]]) -> 
     return sum(all(face in group for face in pair) for group in groups) == 2
 
 
-def _towards(text: str, passage: Passage, faces: Mapping[str, Vector]) -> Vector:
-    named = re.findall(r"[^\s,]+", text)
+def _towards(setting: Setting, faces: Mapping[str, Vector]) -> Vector:
+    hint = f"faces are {', '.join(faces)}; write those that meet at the axis, with spaces between"
+    named = setting.as_names("a face", hint)
     for name in named:
-        if name not in faces:
-            hint = f"faces are {', '.join(faces)}; write those that meet at the axis, with spaces between"
-            raise Problem(f"there is no face {name}", passage, hint)
-    there = [faces[name] for name in named]
+        if name.text not in faces:
+            raise Problem(f"there is no face {name.text}", name, hint)
+    there = [faces[name.text] for name in named]
     hint = "name one face, the two at an edge, or those that meet at a vertex, each once"
-    if len(set(named)) < len(named):
-        raise Problem("a face stands here twice", passage, hint)
     if not any(set(there) <= set(group) for group in meeting(tuple(faces.values()))):
-        raise Problem(f"{' and '.join(named)} meet nowhere", passage, hint)
+        meeting_not = " and ".join(name.text for name in named)
+        raise setting.problem(f"{meeting_not} meet nowhere", hint)
     return unit(_sum(there))
 
 
@@ -249,7 +241,7 @@ def _turn(name: str, setting: Setting, axes: Mapping[str, Vector], layers: int, 
     first, last = _span(parts["layers"], layers)
     amount = 1
     if "times" in parts:
-        amount = _whole(parts["times"], -9, 9, "write by how many of the smallest turns it turns, as 2 or -2")
+        amount = parts["times"].as_number(-9, 9, "by how many of the smallest turns it turns, as 2 or -2")
     if amount % full == 0:
         raise setting.problem(f"the turn {name} would turn nothing", f"{full} of the smallest turns go round")
     if name in axes and (axis, first, amount) != (name, 1, 1):

@@ -110,7 +110,7 @@ FALSE = "```moves {name}\nmoves: U\nclaims:\n- keeps D\n- keeps U\n- flips UF\n`
         ("```moves x\nmoves: U\nview: cornr\n```\n", 3, 7, "cube-3 has no view “cornr”"),
         ("```moves x\nmoves: U\nfocus: U and UX\n```\n", 3, 14, "cube-3 has no place “UX”"),
         ("```moves x\nmoves: U\narrows: perhaps\n```\n", 3, 9, "arrows is yes or no"),
-        ("```moves x\nmoves: U\nends: sloved\n```\n", 3, 7, "ends is solved, not “sloved”"),
+        ("```moves x\nmoves: U\nends: sloved\n```\n", 3, 7, "ends cannot be “sloved”"),
         ("```moves x\nmoves: U\nstarts: Q\n```\n", 3, 9, "found “Q”"),
         ("```moves x\nmoves: U\nstarts: F\nends: solved\n```\n", 4, 1, "starts and ends exclude each other"),
         ("```moves x\nMoves: U\n```\n", 2, 1, "keys are written in small letters"),
@@ -225,8 +225,8 @@ def test_two_unknown_keys_of_one_block_are_both_told(problems_of) -> None:
 
 
 def test_a_false_claim_does_not_hide_a_bad_start(problems_of) -> None:
-    told = problems_of(index="```moves x\nmoves: U\nclaims: flips UF\nends: sloved\n```\n")
-    assert places(told) == [(3, 9), (4, 7)]
+    told = problems_of(index="```moves x\nmoves: U\nclaims: flips UF\nstarts: @nowhere\n```\n")
+    assert places(told) == [(3, 9), (4, 9)]
 
 
 def test_a_name_can_be_given_once_in_the_whole_guide(problems_of) -> None:

@@ -204,9 +204,9 @@ def test_the_name_that_it_defines_is_taken_for_all_others(problems_of) -> None:
 @pytest.mark.parametrize(
     ("body", "place", "message"),
     [
-        ("steps:\n", "1:4", "the derivation has no steps"),
+        ("steps:\n", "2:1", "nothing is written for “steps”"),
         ("steps:\n  turn: F\n", "3:3", "a step begins with “- ”"),
-        ("steps:\n- turn:\n", "3:3", "this step turns nothing"),
+        ("steps:\n- turn:\n", "3:3", "nothing is written for “turn”"),
         ("steps:\n- undo: all\n", "3:9", "there is nothing to undo yet"),
         ("steps:\n- turn: R\n  guard: home\n", "3:3", "nothing is guarded here"),
         ("fails: yes\nsteps:\n- turn: R\n", "2:1", "nothing is guarded here"),

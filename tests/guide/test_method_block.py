@@ -418,12 +418,12 @@ def test_a_trial_that_fails_where_every_case_is_solved_is_a_problem(told, monkey
         ("goal: UF oriented by‹›", "expected a face", "faces are U, D, F, B, L, R"),
         ("goal: UF oriented by ‹Q›", "cube-3 has no face Q", "faces are U, D, F, B, L, R"),
         ("goal: ‹UF and DF oriented by U›", "DF has no sticker of U", "name more faces"),
-        ("goal: UF oriented by U ‹or› D", "found “or”", ""),
+        ("goal: UF oriented by U ‹or› D", "has no face or", ""),
         ("goal: UF placed; ‹UX› home", "cube-3 has no place “UX”", "X is no face"),
         ("goal:\n  - UF placed\n  - ‹UX› home", "cube-3 has no place “UX”", "X is no face"),
         # one by one
         ("one by one: ‹UF, UR›", "does not ask for UR", "put it into the goal"),
-        ("one by one: ‹UF, UF›", "UF stands here twice", "once"),
+        ("one by one: UF, ‹UF›", "“UF” stands here twice", "once"),
         ("one by one: UF, ‹UX›", "cube-3 has no place “UX”", "X is no face"),
         ("goal: UF and UR placed\n  one by one: ‹UF›", "asks for UR, too", "name all pieces"),
         ("goal: edges of U placed\n  one by one: ‹UF, UR and UF, UB, UL›", "UF stands here twice", "once"),
@@ -435,7 +435,7 @@ def test_a_trial_that_fails_where_every_case_is_solved_is_a_problem(told, monkey
         ("using: ‹@quarter2›", "no sequence is named quarter2", "(@quarter)2"),
         ("using: ‹any turns›", "how many turns", "any turns up to 8"),
         ("using: ‹any turns of R and U›", "how many turns", "any turns of R, U and F up to 8"),
-        ("using: ‹any›", "", "any turns up to 8"),
+        ("using: any ‹face›", "expected “turns”", "any turns up to 8"),
         ("using: any turns up to ‹many›", "a number from 1 to 12; found “many”", "any turns up to 8"),
         ("using: any turns up to ‹0›", "a number from 1 to 12; found “0”", "any turns up to 8"),
         ("using: any turns up to ‹13›", "a number from 1 to 12; found “13”", "any turns up to 8"),
@@ -446,8 +446,16 @@ def test_a_trial_that_fails_where_every_case_is_solved_is_a_problem(told, monkey
         ("‹lead-in›: 1 turn", "“lead-in” is about named sequences", "take it away"),
         ("‹layer turns›: U", "“layer turns” is about named sequences", "take it away"),
         ("‹hold›: y", "“hold” is about named sequences", "take it away"),
-        ("using: @quarter\n  lead-in: ‹many›", "expected a number of turns", "2 turns of R, U and F"),
-        ("using: @quarter\n  lead-in: ‹R›", "expected a number of turns", "2 turns of R, U and F"),
+        (
+            "using: @quarter\n  lead-in: ‹many›",
+            "expected a number from 1 to 4; found “many”",
+            "2 turns of R, U and F",
+        ),
+        (
+            "using: @quarter\n  lead-in: ‹R›",
+            "expected a number from 1 to 4; found “R”",
+            "2 turns of R, U and F",
+        ),
         ("using: @quarter\n  lead-in: ‹two› turns", "a number from 1 to 4; found “two”", "2 turns"),
         ("using: @quarter\n  lead-in: ‹0› turns", "a number from 1 to 4; found “0”", "2 turns"),
         ("using: @quarter\n  lead-in: ‹5› turns", "a number from 1 to 4; found “5”", "2 turns"),
@@ -496,7 +504,7 @@ def test_a_mistake_beside_the_stages_is_shown_where_it_stands(told, line, messag
     assert hint in problem.hint
 
 
-@pytest.mark.parametrize("body", ["", "# nothing", "title: T", "stages:", "count: 2\nstages:\nseed: 1"])
+@pytest.mark.parametrize("body", ["", "# nothing", "title: T", "count: 2\nseed: 1"])
 def test_a_method_needs_stages(told, body: str) -> None:
     (problem,) = told(body)
     assert (problem.passage.line, problem.passage.column) == (1, 4)

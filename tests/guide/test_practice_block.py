@@ -395,7 +395,7 @@ def test_a_commutator_is_not_finished_by_the_moves_of_another_exercise(
 
 def test_a_sequence_that_undoes_itself_is_not_asked_backwards_as_well(told) -> None:
     """Two flipped edges flipped again are home, so that undoing it does the same."""
-    (problem,) = told("from: @flip-pair, @flip-pair and @flip-pair'\ncount: 2")
+    (problem,) = told("from: @flip-pair and @flip-pair'\ncount: 2")
     assert "only 1 different exercise " in problem.message
 
 
@@ -458,7 +458,9 @@ def test_what_its_author_wrote_is_kept(practice) -> None:
         "@flip-pair @twist-pair",
         "@flip-pair and\n  @twist-pair",
         "\n- @flip-pair\n- @twist-pair",
-        "@flip-pair; @twist-pair",
+        "@flip-pair, and @twist-pair",
+        "[@flip-pair, @twist-pair]",
+        '"@flip-pair, @twist-pair"',
     ],
 )
 def test_sequences_are_named_in_a_list_of_any_shape(practice, named: str) -> None:
@@ -504,8 +506,8 @@ ONE = "from: @flip-pair\ncount: 1\n"
         ("from: ‹flip-pair›", "expected a named sequence; found “flip-pair”", "with their @"),
         ("from: @lift, ‹R›", "expected a named sequence; found “R”", "@flip-pair and @twist-pair"),
         ("from: ‹and›", "expected a named sequence; found “and”", ""),
-        (ONE + "fill in: arrows, ‹efect›", "nothing is filled in that is called “efect”", "is it effect?"),
-        (ONE + "fill in: ‹words›", "nothing is filled in that is called “words”", "arrows, effect, undoing"),
+        (ONE + "fill in: arrows, ‹efect›", "fill in cannot be “efect”", "is it effect?"),
+        (ONE + "fill in: ‹words›", "fill in cannot be “words”", "arrows, effect, undoing"),
         ("from: @lift\ncount: ‹0›", "count is a number from 1 to 60, not “0”", "count: 2"),
         ("from: @lift\ncount: ‹61›", "count is a number from 1 to 60, not “61”", "count: 2"),
         ("from: @lift\ncount: ‹many›", "count is a number from 1 to 60, not “many”", "count: 2"),
@@ -513,7 +515,7 @@ ONE = "from: @flip-pair\ncount: 1\n"
         (ONE + "mirror: ‹perhaps›", "mirror is yes or no, not “perhaps”", "write yes or no"),
         (ONE + "view: ‹tpo›", "cube-3 has no view “tpo”", "views are"),
         (ONE + "letters: ‹some›", "letters is yes or no", "write yes or no"),
-        (ONE + "lead-in: ‹two›", "expected a number of turns", "“2 turns of R, U and F”"),
+        (ONE + "lead-in: ‹two›", "expected a number from 1 to 4; found “two”", "“2 turns of R, U and F”"),
         (ONE + "lead-in: ‹two› turns", "expected a number from 1 to 4; found “two”", "“2 turns”"),
         (ONE + "lead-in: ‹0› turns", "expected a number from 1 to 4; found “0”", "“2 turns”"),
         (ONE + "lead-in: up to ‹5› turns", "expected a number from 1 to 4; found “5”", "“2 turns”"),
@@ -557,7 +559,7 @@ def test_a_mistake_is_shown_where_it_stands(told, body: str, message: str, hint:
     assert hint in problem.hint
 
 
-@pytest.mark.parametrize("body", ["", "count: 3", "from:", "# from: @lift", "title: T\nfrom:\nseed: 2"])
+@pytest.mark.parametrize("body", ["", "count: 3", "# from: @lift"])
 def test_it_must_be_said_what_is_practised(told, body: str) -> None:
     (problem,) = told(body)
     assert (problem.passage.line, problem.passage.column) == (1, 4)
@@ -565,11 +567,11 @@ def test_it_must_be_said_what_is_practised(told, body: str) -> None:
     assert "from: @" in problem.hint
 
 
-@pytest.mark.parametrize("line", ["fill in:", "fill in: ,", "fill in:\n- ,"])
+@pytest.mark.parametrize("line", ["fill in: ,", "fill in:\n- ,", "fill in: arrows,"])
 def test_something_must_be_filled_in(told, line: str) -> None:
     (problem,) = told(f"{ONE}{line}")
     assert problem.passage.line >= 4
-    assert "arrows" in problem.hint
+    assert problem.message.startswith("expected a text")
 
 
 @pytest.mark.parametrize("faces", ["R", "R and L"])

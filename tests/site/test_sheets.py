@@ -204,8 +204,8 @@ def test_before_stands_the_position_that_a_solving_sequence_solves(output) -> No
 
 
 def test_as_many_cards_stand_side_by_side_as_columns_are_asked_for(published) -> None:
-    sheet = "---\ntitle: Cards\nkind: handout\n{}cards: turn, turn, turn, turn, turn\n---\n"
-    files = {"content/moves.md": "```moves turn\nR\n```\n"}
+    sheet = "---\ntitle: Cards\nkind: handout\n{}cards: a, b, c, d, e\n---\n"
+    files = {"content/moves.md": "".join(f"```moves {name}\nR\n```\n\n" for name in "abcde")}
     heads = {"two": "", "three": "orientation: landscape\n", "one": "columns: 1\n", "four": "columns: 4\n"}
     pages = published({**files, **{f"content/{name}.md": sheet.format(head) for name, head in heads.items()}})
     rows = {

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Mapping
 from difflib import get_close_matches
 from typing import TypeVar
@@ -13,7 +12,7 @@ from sitegen.effects.piece_sets import joint_hint
 from sitegen.effects.words import listed
 from sitegen.problems import Findings, Passage
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.tokenizer import Tokenizer
+from sitegen.tokenizer import Tokenizer, stretches
 
 __all__ = ["KINDS", "PLACING", "Case", "Claim", "NoPosition", "Placing", "parse_claim", "parse_placing"]
 
@@ -49,8 +48,7 @@ def parse_claim(passage: Passage, puzzle: Puzzle) -> Claim:
 
 def parse_claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[Passage, Claim]]:
     """claims := claim (";" claim)*    Those that can be read, and where they stand."""
-    stretches = [passage.part(*found.span()).stripped() for found in re.finditer(r"[^;]+", passage.text)]
-    read = [(p, findings.attempt(None, parse_claim, p, puzzle)) for p in stretches if p.text]
+    read = [(p, findings.attempt(None, parse_claim, p, puzzle)) for p in stretches(passage, ";")]
     return [(passage, claim) for passage, claim in read if claim is not None]
 
 

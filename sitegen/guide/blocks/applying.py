@@ -6,9 +6,8 @@ import re
 from collections.abc import Mapping
 
 from sitegen.bench.tools import MOST_LEAD_IN, Tool
-from sitegen.bench.turns import Allowed, Turns, read_faces, turns
+from sitegen.bench.turns import Allowed, Turns, check_faces, faces_hint, turns
 from sitegen.effects.effect import Effect
-from sitegen.guide.fields import Field
 from sitegen.guide.sequence import Book
 from sitegen.moves.notation import on_one_line, write, write_all
 from sitegen.moves.parse import parse as parse_moves
@@ -16,23 +15,32 @@ from sitegen.moves.references import REFERENCE, resolve_one
 from sitegen.moves.simplify import simplify
 from sitegen.moves.tree import Node, Step, parts
 from sitegen.moves.turning import expand, permutation
+from sitegen.names import NAMES, read_names
 from sitegen.problems import Findings, Passage, Problem, shortened
 from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.settings import Setting
+from sitegen.tokenizer import Tokenizer
 
 METRIC = "obtm"
-LEAD_IN = re.compile(r"(?:up\s+to\s+)?(?P<most>\S+?)\s+turns?(?:\s+of\s+(?P<faces>.+))?", re.DOTALL)
+TURNS_OF = {
+    "any": r"[Aa]ny(?!\S)",
+    "up to": r"up\s+to(?!\S)",
+    "turns": r"turns?(?!\S)",
+    "of": r"of(?!\S)",
+    "number": r"[0-9]+(?!\S)",
+    **NAMES,
+}
+"""The tokens in which it is said how many turns of what are meant."""
 TOOL = re.compile(REFERENCE.pattern + "['’′]?")
 LEAD_IN_HINT = "write for example “2 turns”, or “2 turns of R, U and F”"
 
 
-def read_tools(field: Field, puzzle: Puzzle, hint: str) -> tuple[tuple[str, Node], ...]:
-    """tools := "@" NAME "'"? (("," | "and") "@" NAME "'"?)*    Raises Problem."""
-    words = [field.value.part(*found.span()) for found in re.finditer(r"[^\s,;]+", field.value.text)]
-    named = [word for word in words if word.text not in ("and", "-")]
+def read_tools(setting: Setting, puzzle: Puzzle, hint: str) -> tuple[tuple[str, Node], ...]:
+    """tools := names, each "@" NAME "'"?    Raises Problem."""
+    named = setting.as_names("a named sequence", hint)
     wrong = next((word for word in named if not TOOL.fullmatch(word.text)), None)
-    if wrong or not named:
-        message = f"expected a named sequence; found “{shortened((wrong or field.value).text)}”"
-        raise Problem(message, wrong or field.value, hint)
+    if wrong:
+        raise Problem(f"expected a named sequence; found “{shortened(wrong.text)}”", wrong, hint)
     return tuple((on_one_line(word.text), parse_moves(word, puzzle)) for word in named)
 
 
@@ -44,28 +52,39 @@ def tool_of(text: str, node: Node, book: Book) -> Tool:
     return Tool(written, simplify((*expand(tree), *back), book.puzzle))
 
 
-def read_lead_in(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[Turns, int]:
+def read_lead_in(fields: Mapping[str, Setting], puzzle: Puzzle) -> tuple[Turns, int]:
     """lead_in := "up to"? NUMBER "turns" ("of" faces)?    Raises Problem."""
     if "lead-in" not in fields:
         return turns(puzzle, Allowed(), METRIC), 0
-    passage = fields["lead-in"].value
-    found = LEAD_IN.fullmatch(passage.text)
-    if not found:
-        raise Problem("expected a number of turns", passage, LEAD_IN_HINT)
-    most = read_number(passage.part(*found.span("most")), 1, MOST_LEAD_IN, LEAD_IN_HINT)
-    faces = read_faces(passage.part(*found.span("faces")), puzzle) if found["faces"] else ()
-    return turns(puzzle, Allowed(faces), METRIC), most
+    tokens = Tokenizer(fields["lead-in"].said, TURNS_OF)
+    tokens.read("up to")
+    most = read_most(tokens, MOST_LEAD_IN, LEAD_IN_HINT)
+    tokens.expect("“turns”", "turns", hint=LEAD_IN_HINT)
+    faces = read_faces_of(tokens, puzzle)
+    if not tokens.at_end:
+        raise tokens.unexpected("“of” and faces, or the end", LEAD_IN_HINT)
+    return turns(puzzle, Allowed(check_faces(faces, puzzle)), METRIC), most
 
 
-def read_hold(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[Turn, ...]:
-    """hold := ROTATION (("," | "and") ROTATION)*    Raises Problem."""
+def read_faces_of(tokens: Tokenizer, puzzle: Puzzle) -> tuple[Passage, ...]:
+    """faces_of := ("of" names)?"""
+    return read_names(tokens, "a face", faces_hint(puzzle), "up to") if tokens.read("of") else ()
+
+
+def read_most(tokens: Tokenizer, most: int, hint: str) -> int:
+    """The number of turns that are allowed."""
+    token = tokens.expect(f"a number from 1 to {most}", "number", hint=hint)
+    if len(token.text) > len(str(most)) or not 1 <= int(token.text) <= most:
+        message = f"expected a number from 1 to {most}; found “{shortened(token.text)}”"
+        raise tokens.problem(message, token.start, token.end, hint)
+    return int(token.text)
+
+
+def read_hold(fields: Mapping[str, Setting], puzzle: Puzzle) -> tuple[Turn, ...]:
+    """hold := names, each a turn of the whole puzzle    Raises Problem."""
     if "hold" not in fields:
         return ()
-    passage = fields["hold"].value
-    words = [passage.part(*found.span()) for found in re.finditer(r"[^\s,]+", passage.text)]
-    named = [word for word in words if word.text != "and"]
-    if not named:
-        raise Problem("no turn of the whole puzzle is named", fields["hold"].key, _hold_hint(puzzle))
+    named = fields["hold"].as_names("a turn of the whole puzzle", _hold_hint(puzzle))
     return tuple(_rotation(word, puzzle) for word in named)
 
 
@@ -90,10 +109,3 @@ def two_holds(puzzle: Puzzle) -> tuple[str, str]:
     second = next((axis for axis in others if axis != puzzle.opposite.get(first)), first)
     one, two = (write(Turn(axis, 1, puzzle.layer_count, 1), puzzle) for axis in (first, second))
     return one, two
-
-
-def read_number(passage: Passage, least: int, most: int, hint: str) -> int:
-    if not re.fullmatch(r"[0-9]{1,9}", passage.text) or not least <= int(passage.text) <= most:
-        message = f"expected a number from {least} to {most}; found “{shortened(passage.text)}”"
-        raise Problem(message, passage, hint)
-    return int(passage.text)

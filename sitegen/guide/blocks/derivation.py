@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from sitegen.effects.claims import Claim
 from sitegen.effects.effect import Effect
-from sitegen.effects.piece_sets import Pieces, parse_pieces
+from sitegen.effects.piece_sets import Pieces
 from sitegen.effects.words import brief, likeness, listed
 from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys, moves
+from sitegen.guide.blocks.keys import NOTHING
 from sitegen.guide.derivation import HOME, Derivation, Stage, state
-from sitegen.guide.fields import Field, read_fields, uncommented
+from sitegen.guide.fields import body_of, read_block
 from sitegen.guide.markdown import Fence, Prose, inline_prose
 from sitegen.guide.sequence import Book, Sequence, Template
 from sitegen.moves.metrics import length
@@ -27,6 +27,7 @@ from sitegen.problems import Findings, Passage, Problem, written
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.settings import Setting
 
 KEYS = (
     "title",
@@ -43,7 +44,6 @@ KEYS = (
     "say",
 )
 STEP_KEYS = ("turn", "undo", "as", "set aside", "guard", "say")
-NOTHING: Pieces = frozenset()
 
 
 @dataclass(frozen=True)
@@ -75,25 +75,24 @@ class DerivationBlock(WrittenBlock):
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> DerivationBlock:
     """Raises Problem, or Problems for several mistakes at once."""
-    body = uncommented(fence.body).stripped()
-    fields = read_fields(body, KEYS)
-    if "steps" not in fields or not fields["steps"].text:
+    fields = read_block(fence, KEYS, {"steps": STEP_KEYS})
+    if "steps" not in fields:
         raise Problem("the derivation has no steps", fence.info, "write “steps:” and below it “- turn: …”")
     findings = Findings()
     steps = _steps(fields["steps"], puzzle, findings)
     findings.attempt(None, _check_keys, fields, steps)
     block = DerivationBlock(
         name=name,
-        defines=fields["names"].text if "names" in fields else "",
+        defines=keys.value(fields, "names", _name, "", findings),
         page=page,
         puzzle=puzzle,
         fields=fields,
-        written=body,
-        tree=Series(fields["steps"].value, tuple(step.node for step in steps)),
+        written=body_of(fence),
+        tree=Series(fields["steps"].passage, tuple(step.node for step in steps)),
         steps=tuple(steps),
-        guard=_pieces(fields, "guard", puzzle, findings),
-        watch=_pieces(fields, "watch", puzzle, findings),
-        fails="fails" in fields and findings.attempt(False, keys.yes, fields["fails"]),
+        guard=keys.pieces(fields, "guard", puzzle, findings),
+        watch=keys.pieces(fields, "watch", puzzle, findings),
+        fails=keys.value(fields, "fails", Setting.as_yes, False, findings),
         claims=keys.claims(fields, puzzle, findings),
         marked=keys.marked(fields, puzzle, findings),
         shown=keys.shown(fields, puzzle, findings),
@@ -103,13 +102,12 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Der
     return block
 
 
-def _check_keys(fields: Mapping[str, Field], steps: list[WrittenStep]) -> None:
+def _check_keys(fields: Mapping[str, Setting], steps: list[WrittenStep]) -> None:
     """Keys that would say nothing without another one."""
-    if "names" in fields:
-        keys.check_name(fields["names"].text, fields["names"].value)
-    elif "claims" in fields:
-        hint = "give it a name by “names: …”, or take the claims away"
-        raise Problem("claims are about the sequence that a derivation names", fields["claims"].key, hint)
+    if unnamed := [key for key in ("claims", "tags") if key in fields and "names" not in fields]:
+        hint = f"give it a name by “names: …”, or take the {unnamed[0]} away"
+        message = f"{unnamed[0]} are about the sequence that a derivation names"
+        raise Problem(message, fields[unnamed[0]].key, hint)
     if "guard" not in fields:
         asking = next((step.passage for step in steps if step.guard_home), None)
         place = fields["fails"].key if "fails" in fields else asking
@@ -120,67 +118,63 @@ def _check_keys(fields: Mapping[str, Field], steps: list[WrittenStep]) -> None:
         raise Problem("no step follows that could move what is set aside", steps[-1].passage, hint)
 
 
-def _pieces(fields: Mapping[str, Field], key: str, puzzle: Puzzle, findings: Findings) -> Pieces:
-    return findings.attempt(NOTHING, parse_pieces, fields[key].value, puzzle) if key in fields else NOTHING
+def _name(setting: Setting) -> str:
+    keys.check_name(setting.as_text(), setting.passage)
+    return setting.as_text()
 
 
-def _steps(field: Field, puzzle: Puzzle, findings: Findings) -> list[WrittenStep]:
+def _steps(setting: Setting, puzzle: Puzzle, findings: Findings) -> list[WrittenStep]:
     steps: list[WrittenStep] = []
-    if not field.value.text.startswith("-"):
-        findings.add(Problem("a step begins with “- ”", field.value, "write “- turn: …” for each step"))
-        return steps
-    for passage in findings.attempt([], keys.items, {"steps": field}, "steps"):
-        steps.append(findings.attempt(_unread(passage), _step, passage, steps, puzzle, findings))
+    if not setting.items:
+        findings.add(setting.problem("a step begins with “- ”", "write “- turn: …” for each step"))
+    for item in setting.items:
+        steps.append(findings.attempt(_unread(item), _step, item, steps, puzzle, findings))
     return steps
 
 
-def _unread(passage: Passage) -> WrittenStep:
+def _unread(item: Setting) -> WrittenStep:
     """What stands in for a step that cannot be read, under its name: undoing it is no second problem."""
-    named = re.search(r"(?m)^\s*as:[ \t]*(.+)$", passage.text)
-    name = named.group(1).strip() if named else ""
-    return WrittenStep(passage, Series(passage, ()), name, "", NOTHING, False, None)
+    named = (item.entries or {}).get("as")
+    name = named.text if named and named.text else ""
+    return WrittenStep(item.passage, Series(item.passage, ()), name, "", NOTHING, False, None)
 
 
-def _step(passage: Passage, before: list[WrittenStep], puzzle: Puzzle, findings: Findings) -> WrittenStep:
+def _step(item: Setting, before: list[WrittenStep], puzzle: Puzzle, findings: Findings) -> WrittenStep:
     """step := "turn" moves | "undo" (NAME | "all"), and any of the other keys."""
-    fields = read_fields(passage, STEP_KEYS)
+    fields = item.entries or {}
     if ("turn" in fields) == ("undo" in fields):
-        raise Problem("a step has either turns or something to undo", passage, "write “turn: …” or “undo: …”")
-    done = fields.get("turn") or fields["undo"]
-    if not done.text:
-        raise Problem(
-            "this step turns nothing", done.key, f"write what to {done.key.text}, or take the step away"
-        )
-    if done.text == "all" and not before:
-        raise Problem("there is nothing to undo yet", done.value, "begin with “- turn: …”")
-    name = fields["as"].text if "as" in fields else ""
+        raise item.problem("a step has either turns or something to undo", "write “turn: …” or “undo: …”")
+    name = fields["as"].as_text() if "as" in fields else ""
     if name and (name == "all" or any(step.name == name for step in before)):
-        raise Problem(f"the name {name} is taken", fields["as"].value, "choose another name for this step")
-    if "guard" in fields and fields["guard"].text != HOME:
-        raise Problem("what a step can ask of the guard is home", fields["guard"].value, "write guard: home")
+        raise fields["as"].problem(f"the name {name} is taken", "choose another name for this step")
+    if "guard" in fields and fields["guard"].as_text() != HOME:
+        raise fields["guard"].problem("what a step can ask of the guard is home", "write guard: home")
     return WrittenStep(
-        passage=passage,
-        node=parse_moves(fields["turn"].value, puzzle)
+        passage=item.passage,
+        node=parse_moves(fields["turn"].said, puzzle)
         if "turn" in fields
         else _undone(fields["undo"], before),
         name=name,
-        undoes=fields["undo"].text if "undo" in fields else "",
-        aside=_pieces(fields, "set aside", puzzle, findings),
+        undoes=fields["undo"].as_text() if "undo" in fields else "",
+        aside=keys.pieces(fields, "set aside", puzzle, findings),
         guard_home="guard" in fields,
-        say=fields["say"].value if "say" in fields else None,
+        say=fields["say"].said if "say" in fields else None,
     )
 
 
-def _undone(field: Field, before: list[WrittenStep]) -> Node:
+def _undone(setting: Setting, before: list[WrittenStep]) -> Node:
     """The node that undoes an earlier step by its name, or all of them."""
-    if field.text == "all":
-        return Repeat(field.value, Series(field.value, tuple(step.node for step in before)), -1)
+    place, name = setting.said, setting.as_text()
+    if name == "all" and not before:
+        raise Problem("there is nothing to undo yet", place, "begin with “- turn: …”")
+    if name == "all":
+        return Repeat(place, Series(place, tuple(step.node for step in before)), -1)
     for step in before:
-        if step.name == field.text:
-            return Repeat(field.value, step.node, -1)
+        if step.name == name:
+            return Repeat(place, step.node, -1)
     names = [step.name for step in before if step.name]
     hint = f"steps with names so far: {', '.join(names)}" if names else "a step gets a name by “as: …”"
-    raise Problem(f"no step before this one is named {field.text}", field.value, f"{hint}; or undo all")
+    raise Problem(f"no step before this one is named {name}", place, f"{hint}; or undo all")
 
 
 def check(block: DerivationBlock, book: Book, findings: Findings) -> Derivation:
@@ -214,7 +208,6 @@ def check(block: DerivationBlock, book: Book, findings: Findings) -> Derivation:
         refers_to=tuple(dict.fromkeys(reference.name for reference in references(block.tree))),
         shown=block.shown,
         say=say,
-        tags=keys.tags(block.fields),
     )
 
 
@@ -278,7 +271,7 @@ def _check_guards(block: DerivationBlock, stages: list[Stage]) -> str:
     broken = [i for i, found in (stages[-1].states.items() if stages else ()) if found != HOME]
     if block.fails and not broken:
         message = "this derivation does not fail: every guarded piece is home at the end"
-        raise Problem(message, block.fields["fails"].value, "take “fails: yes” away")
+        raise Problem(message, block.fields["fails"].passage, "take “fails: yes” away")
     if broken and not block.fails:
         culprit = max(_last_moved(block.puzzle, i, stages) for i in broken)
         hint = f"the last step that takes one of them from home is step {culprit}: {stages[culprit - 1].text}"
@@ -312,7 +305,6 @@ def _sequence(
         fields={key: field for key, field in block.fields.items() if key in ("title", "tags")},
         written=written(write_all(turns, book.puzzle)),
         tree=tree,
-        starts=None,
         claims=block.claims,
         marked=block.marked,
         shown=replace(block.shown, focus=block.guard | block.watch or None),

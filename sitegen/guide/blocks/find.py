@@ -10,14 +10,13 @@ from sitegen.bench.account import account
 from sitegen.bench.commutators import commutators
 from sitegen.bench.find import LONGEST, LONGEST_SOUGHT, Found, Tally, find
 from sitegen.bench.query import Query, Written, query
-from sitegen.bench.turns import Allowed, Turns, read_faces, read_layer, turns
-from sitegen.effects.claims import parse_claims
+from sitegen.bench.turns import Allowed, Turns, check_faces, faces_hint, read_layer, turns
 from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys
 from sitegen.guide.blocks import moves as moves_block
 from sitegen.guide.blocks.moves import MovesBlock
 from sitegen.guide.blocks.source import free, moves_source, name_of, title_of
-from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
+from sitegen.guide.fields import read_block
 from sitegen.guide.kept import facts_of
 from sitegen.guide.markdown import Fence
 from sitegen.guide.sequence import Book, Template
@@ -28,6 +27,7 @@ from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import REFERENCE
 from sitegen.problems import Findings, Problem, written
 from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.settings import Setting
 
 SEARCH = ("claims", "marked", "faces", "slices", "wide", "metric", "longest", "most")
 """The keys that say what is searched for."""
@@ -52,10 +52,8 @@ class FindBlock(WrittenBlock):
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> FindBlock:
     """Raises Problem, or Problems for several mistakes at once."""
-    body = uncommented(fence.body).stripped()
-    plain = {"claims": Field(fence.info, body)} if body.text else {}
-    fields = read_fields(body, KEYS) if has_fields(body) else plain
-    if "claims" not in fields or not fields["claims"].text:
+    fields = read_block(fence, KEYS, plain="claims", by_line=True)
+    if "claims" not in fields:
         raise _nothing_asked(fence)
     findings = Findings()
     block = FindBlock(
@@ -63,13 +61,13 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Fin
         page=page,
         puzzle=puzzle,
         fields=fields,
-        written=fields["claims"].value,
-        claims=findings.attempt((), _claims, fields["claims"], fields is plain, puzzle, findings),
+        written=fields["claims"].passage,
+        claims=keys.claims(fields, puzzle, findings),
         marked=keys.marked(fields, puzzle, findings),
         turns=_turns(fields, puzzle, findings),
-        longest=keys.value(fields, "longest", lambda f: keys.number(f, 1, LONGEST_SOUGHT), None, findings),
-        most=keys.value(fields, "most", lambda f: keys.number(f, 1, MOST_SHOWN), MOST, findings),
-        then=keys.value(fields, "then", lambda f: read_layer(f.value, puzzle), None, findings),
+        longest=keys.value(fields, "longest", lambda f: f.as_number(1, LONGEST_SOUGHT), None, findings),
+        most=keys.value(fields, "most", lambda f: f.as_number(1, MOST_SHOWN), MOST, findings),
+        then=keys.value(fields, "then", lambda f: read_layer(f.said, puzzle), None, findings),
         shown=keys.shown(fields, puzzle, findings),
         html=html,
     )
@@ -84,26 +82,25 @@ def _nothing_asked(fence: Fence) -> Problem:
     return Problem("the block does not say what to find", fence.info, hint)
 
 
-def _claims(field: Field, plain: bool, puzzle: Puzzle, findings: Findings) -> tuple[Written, ...]:
-    """Those of a list, or one a line where the body is nothing else. Raises Problem or Problems."""
-    passages = keys.lines(field.value) if plain else field.items
-    return tuple(claim for passage in passages for claim in parse_claims(passage, puzzle, findings))
-
-
-def _turns(fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings) -> Turns:
+def _turns(fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings) -> Turns:
     none: tuple[str, ...] = ()
-    faces = keys.value(fields, "faces", lambda f: read_faces(f.value, puzzle), none, findings)
-    slices = keys.value(fields, "slices", keys.yes, False, findings)
-    wide = keys.value(fields, "wide", keys.yes, False, findings)
+    faces = keys.value(fields, "faces", lambda f: _faces(f, puzzle), none, findings)
+    slices = keys.value(fields, "slices", Setting.as_yes, False, findings)
+    wide = keys.value(fields, "wide", Setting.as_yes, False, findings)
     metric = keys.value(fields, "metric", _metric, METRICS[0], findings)
     return turns(puzzle, Allowed(faces, slices, wide), metric)
 
 
-def _metric(field: Field) -> str:
-    if field.text.lower() not in METRICS:
+def _faces(setting: Setting, puzzle: Puzzle) -> tuple[str, ...]:
+    return check_faces(setting.as_names("a face", faces_hint(puzzle)), puzzle)
+
+
+def _metric(setting: Setting) -> str:
+    text = setting.as_text()
+    if text.lower() not in METRICS:
         known = ", ".join(metric.upper() for metric in METRICS)
-        raise Problem(f"there is no turn metric “{field.text}”", field.value, f"write one of {known}")
-    return field.text.lower()
+        raise setting.problem(f"there is no turn metric “{text}”", f"write one of {known}")
+    return text.lower()
 
 
 def check(block: FindBlock, book: Book, findings: Findings) -> Ways:
@@ -187,7 +184,6 @@ def _way(
         fields={},
         written=passage,
         tree=parse_moves(passage, block.puzzle),
-        starts=None,
         claims=block.claims,
         marked=block.marked,
         shown=replace(block.shown, focus=block.shown.focus or sought.pieces or None),

@@ -1,4 +1,4 @@
-"""The keys that several kinds of block share, and how their values are read."""
+"""The keys that several kinds of block share, and what their values mean."""
 
 from __future__ import annotations
 
@@ -8,17 +8,20 @@ from typing import TypeVar
 
 from sitegen.effects.claims import Claim, parse_claims
 from sitegen.effects.likeness import alike
-from sitegen.effects.piece_sets import parse_pieces
+from sitegen.effects.piece_sets import Pieces, parse_pieces
 from sitegen.figures.views import available
-from sitegen.guide.fields import Field
 from sitegen.guide.sequence import Shown
+from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME
-from sitegen.problems import Findings, Passage, Problem, shortened
+from sitegen.moves.tree import Node
+from sitegen.problems import Findings, Passage, Problem
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.settings import Setting
 
 SHOWN = ("view", "focus", "arrows", "letters")
 """How a block is drawn."""
 DEFAULT_VIEW = "corner"
+NOTHING: Pieces = frozenset()
 
 T = TypeVar("T")
 
@@ -30,81 +33,59 @@ def check_name(name: str, place: Passage) -> None:
         raise Problem(f"“{name}” cannot be a name", place, hint)
 
 
-def items(fields: Mapping[str, Field], key: str) -> list[Passage]:
-    return fields[key].items if key in fields else []
+def value(
+    fields: Mapping[str, Setting], key: str, read: Callable[[Setting], T], otherwise: T, findings: Findings
+) -> T:
+    """What a key says, where it is written and can be read."""
+    return findings.attempt(otherwise, read, fields[key]) if key in fields else otherwise
 
 
-def yes(field: Field) -> bool:
-    if field.text not in ("yes", "no"):
-        key = field.key.text
-        raise Problem(f"{key} is yes or no, not “{field.text}”", field.value, "write yes or no")
-    return field.text == "yes"
+def tags(fields: Mapping[str, Setting]) -> tuple[str, ...]:
+    return fields["tags"].as_texts() if "tags" in fields else ()
 
 
-def tags(fields: Mapping[str, Field]) -> tuple[str, ...]:
-    """Words with commas between them, or a list."""
-    return tuple(tag.strip() for item in items(fields, "tags") for tag in item.text.split(",") if tag.strip())
+def moves(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Node | None:
+    return value(fields, key, lambda setting: parse_moves(setting.said, puzzle), None, findings)
+
+
+def pieces(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Pieces:
+    return value(fields, key, lambda setting: parse_pieces(setting.said, puzzle), NOTHING, findings)
 
 
 def claims(
-    fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings
+    fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings
 ) -> tuple[tuple[Passage, Claim], ...]:
     """The claims that can be read, and where they stand."""
-    passages = findings.attempt([], items, fields, "claims")
-    return tuple(claim for passage in passages for claim in parse_claims(passage, puzzle, findings))
+    nothing: tuple[Setting, ...] = ()
+    items = value(fields, "claims", Setting.as_items, nothing, findings)
+    return tuple(claim for item in items for claim in parse_claims(item.said, puzzle, findings))
 
 
-def marked(fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings) -> bool:
+def marked(fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings) -> bool:
     """Whether pieces that look alike are told apart. A problem where no two do."""
     if "marked" in fields and not alike(puzzle):
         message = f"no two pieces of {puzzle.name} look alike"
         findings.add(
             Problem(message, fields["marked"].key, "take “marked” away: nothing else could be meant")
         )
-    return value(fields, "marked", yes, False, findings)
+    return value(fields, "marked", Setting.as_yes, False, findings)
 
 
-def lines(body: Passage) -> list[Passage]:
-    """The lines of a body without keys."""
-    return [body.part(*found.span()).stripped() for found in re.finditer(r"[^\n]*\S[^\n]*", body.text)]
-
-
-def split(field: Field, pattern: str) -> list[Passage]:
-    """The parts of each item that match, without blanks at their ends."""
-    found = [item.part(*match.span()) for item in field.items for match in re.finditer(pattern, item.text)]
-    return [part.stripped() for part in found if part.text.strip()]
-
-
-def value(
-    fields: Mapping[str, Field], key: str, read: Callable[[Field], T], otherwise: T, findings: Findings
-) -> T:
-    """What a key says, where it is written and can be read."""
-    return findings.attempt(otherwise, read, fields[key]) if key in fields else otherwise
-
-
-def number(field: Field, least: int, most: int) -> int:
-    """A whole number within bounds. Raises Problem."""
-    if not re.fullmatch(r"[0-9]{1,9}", field.text) or not least <= int(field.text) <= most:
-        key = field.key.text
-        message = f"{key} is a number from {least} to {most}, not “{shortened(field.text)}”"
-        raise Problem(message, field.value, f"write for example {key}: {least + 1}")
-    return int(field.text)
-
-
-def shown(fields: Mapping[str, Field], puzzle: Puzzle, findings: Findings, view: str = DEFAULT_VIEW) -> Shown:
-    default = (view,)
+def shown(
+    fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings, view: str = DEFAULT_VIEW
+) -> Shown:
     return Shown(
-        views=value(fields, "view", lambda field: _views(field, puzzle), default, findings),
-        focus=value(fields, "focus", lambda field: parse_pieces(field.value, puzzle), None, findings),
-        arrows=value(fields, "arrows", yes, True, findings),
-        letters=value(fields, "letters", yes, False, findings),
+        views=value(fields, "view", lambda setting: _views(setting, puzzle), (view,), findings),
+        focus=pieces(fields, "focus", puzzle, findings) if "focus" in fields else None,
+        arrows=value(fields, "arrows", Setting.as_yes, True, findings),
+        letters=value(fields, "letters", Setting.as_yes, False, findings),
     )
 
 
-def _views(field: Field, puzzle: Puzzle) -> tuple[str, ...]:
-    views = tuple(dict.fromkeys(view.strip() for view in field.text.split(",")))
+def _views(setting: Setting, puzzle: Puzzle) -> tuple[str, ...]:
+    views = setting.as_list()
     for view in views:
-        if view not in available(puzzle):
+        if view.as_text() not in available(puzzle):
             hint = "views are " + ", ".join(available(puzzle))
-            raise Problem(f"{puzzle.name} has no view “{view}”", field.value, hint)
-    return views
+            raise view.problem(f"{puzzle.name} has no view “{view.as_text()}”", hint)
+    return tuple(view.as_text() for view in views)

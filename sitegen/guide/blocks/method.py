@@ -11,8 +11,8 @@ from sitegen.bench.mends import mend
 from sitegen.bench.plan import Plan, Step
 from sitegen.guide.block import WrittenBlock, said
 from sitegen.guide.blocks import keys
-from sitegen.guide.blocks.stages import APPLYING, WrittenStage, read_stages
-from sitegen.guide.fields import read_fields, uncommented
+from sitegen.guide.blocks.stages import APPLYING, STAGE_KEYS, WrittenStage, read_stages
+from sitegen.guide.fields import body_of, read_block
 from sitegen.guide.markdown import Fence
 from sitegen.guide.method import Method, StageShown
 from sitegen.guide.sequence import Book, Template
@@ -20,6 +20,7 @@ from sitegen.guide.solved import Solved, solved
 from sitegen.moves.references import references
 from sitegen.problems import Findings, Problem
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.settings import Setting
 
 KEYS = ("title", "stages", "open", "count", "seed", "view", "letters", "say")
 ALL_ROUND = "corner with back"
@@ -46,9 +47,8 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Met
         raise Problem(
             "a method needs a name", fence.info, "write “method our-way”; its case sheet is published as that"
         )
-    body = uncommented(fence.body).stripped()
-    fields = read_fields(body, KEYS)
-    if "stages" not in fields or not fields["stages"].text:
+    fields = read_block(fence, KEYS, {"stages": STAGE_KEYS})
+    if "stages" not in fields:
         raise Problem("the method has no stages", fence.info, "write “stages:” and below it “- stage: …”")
     findings = Findings()
     block = MethodBlock(
@@ -56,11 +56,11 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Met
         page=page,
         puzzle=puzzle,
         fields=fields,
-        written=body,
+        written=body_of(fence),
         stages=findings.attempt((), read_stages, fields["stages"], puzzle, findings),
-        open=keys.value(fields, "open", keys.yes, False, findings),
-        count=keys.value(fields, "count", lambda f: keys.number(f, 1, MOST_COUNT), COUNT, findings),
-        seed=keys.value(fields, "seed", lambda f: keys.number(f, 0, MOST_SEED), SEED, findings),
+        open=keys.value(fields, "open", Setting.as_yes, False, findings),
+        count=keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings),
+        seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), SEED, findings),
         shown=keys.shown(fields, puzzle, findings, ALL_ROUND),
         html=html,
     )
@@ -100,7 +100,7 @@ def check(block: MethodBlock, book: Book, findings: Findings) -> Method:
     )
     if block.open and method.covered == method.cases:
         hint = "take “open” away: it lets a case stay unsolved"
-        findings.add(Problem("every case is covered", block.fields["open"].value, hint))
+        findings.add(Problem("every case is covered", block.fields["open"].passage, hint))
     if not block.open:
         findings.problems += _missing(block, method)
     if method.covered == method.cases and (number := found.trial.first_stuck):
@@ -145,7 +145,7 @@ def _missing(block: MethodBlock, method: Method) -> Iterator[Problem]:
                 are = "is" if number == 1 else "are"
                 message = f"{at}: {number:,} of {step.cases:,} cases {are} not solved"
                 hint = f"such as: {cases}; {_mended(planned)}, or write open: yes to publish it so"
-                yield Problem(message, written.fields["using"].value, hint)
+                yield Problem(message, written.fields["using"].passage, hint)
 
 
 def _mended(step: Step) -> str:
@@ -161,7 +161,7 @@ def too_many(error: TooMany, block: MethodBlock, plan: Plan) -> Problem:
     """Which stage cannot be gone through, and what to do."""
     written = next(w for w, stage in zip(block.stages, plan.stages, strict=True) if stage is error.stage)
     return Problem(
-        f"this stage cannot be gone through: {error.what}", written.fields["goal"].value, error.instead
+        f"this stage cannot be gone through: {error.what}", written.fields["goal"].passage, error.instead
     )
 
 

@@ -11,7 +11,7 @@ from sitegen.effects.effect import Effect, holds
 from sitegen.effects.words import brief
 from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys
-from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
+from sitegen.guide.fields import read_block
 from sitegen.guide.markdown import Fence
 from sitegen.guide.sequence import Book, Sequence, Template
 from sitegen.moves.metrics import length
@@ -25,8 +25,10 @@ from sitegen.problems import written as passage_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.settings import Setting
 
 KEYS = ("title", "moves", "starts", "ends", "claims", "marked", *keys.SHOWN, "tags", "say")
+SOLVED = "solved"
 NO_MOVES = Series(passage_of(""), ())
 
 
@@ -35,7 +37,9 @@ class MovesBlock(WrittenBlock):
     """What was written, parsed but not turned yet."""
 
     tree: Node
-    starts: Node | None
+    starts: Node | None = None
+    ends: bool = False
+    """Whether it ends with the puzzle solved."""
     claims: tuple[tuple[Passage, Claim], ...]
     marked: bool = False
     """Whether pieces that look alike are told apart."""
@@ -43,13 +47,17 @@ class MovesBlock(WrittenBlock):
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> MovesBlock:
     """Raises Problem, or Problems for several mistakes at once."""
-    body = uncommented(fence.body).stripped()
-    fields = read_fields(body, KEYS) if has_fields(body) else {}
-    written = _written(body, fields, fence)
+    fields = read_block(fence, KEYS, plain="moves")
+    if "moves" not in fields:
+        raise Problem("the block has no moves", fence.info, "write a line “moves: …”")
+    written = fields["moves"].said
     findings = Findings()
     if "starts" in fields and "ends" in fields:
         message = "starts and ends exclude each other"
         findings.add(Problem(message, fields["ends"].key, "keep one of the two"))
+    if "tags" in fields and not name:
+        hint = "give the block a name, or take the tags away"
+        findings.add(Problem("tags stand on the page of a named sequence", fields["tags"].key, hint))
     block = MovesBlock(
         name=name,
         defines=name,
@@ -59,6 +67,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Mov
         written=written,
         tree=findings.attempt(NO_MOVES, parse_moves, written, puzzle),
         starts=findings.attempt(None, _starts, fields, puzzle),
+        ends=keys.value(fields, "ends", lambda setting: setting.as_choice([SOLVED]), "", findings) == SOLVED,
         claims=keys.claims(fields, puzzle, findings),
         marked=keys.marked(fields, puzzle, findings),
         shown=keys.shown(fields, puzzle, findings),
@@ -68,19 +77,11 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Mov
     return block
 
 
-def _written(body: Passage, fields: Mapping[str, Field], fence: Fence) -> Passage:
-    """The moves: all of a body without keys."""
-    written = fields["moves"].value if "moves" in fields else body
-    if (fields and "moves" not in fields) or not written.text:
-        raise Problem("the block has no moves", fence.info, "write a line “moves: …”")
-    return written
-
-
-def _starts(fields: Mapping[str, Field], puzzle: Puzzle) -> Node | None:
+def _starts(fields: Mapping[str, Setting], puzzle: Puzzle) -> Node | None:
     """The moves that lead to the position before; none where it is solved, or is to be solved."""
-    if "starts" not in fields or fields["starts"].text == "solved":
+    if "starts" not in fields or fields["starts"].as_text() == SOLVED:
         return None
-    return parse_moves(fields["starts"].value, puzzle)
+    return parse_moves(fields["starts"].said, puzzle)
 
 
 def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
@@ -92,7 +93,6 @@ def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
     case = Case(effect, length(tree, book.puzzle), book.permutations)
     held = [findings.attempt(False, found_true, passage, claim, case) for passage, claim in block.claims]
     before = findings.attempt(book.puzzle.identity, _before, block, book, case)
-    fields = block.fields
     return Sequence(
         name=block.name,
         title=block.title,
@@ -108,7 +108,7 @@ def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
         refers_to=tuple(dict.fromkeys(reference.name for reference in _written_references(block))),
         before=before,
         shown=block.shown,
-        tags=keys.tags(fields),
+        tags=keys.tags(block.fields),
         say=block.say,
     )
 
@@ -141,10 +141,7 @@ def _ending(claim: Claim, case: Case) -> tuple[Turn, ...]:
 
 def _before(block: MovesBlock, book: Book, case: Case) -> Permutation:
     """The position before: solved, or solved by the moves, or reached by others."""
-    if "ends" in block.fields:
-        field = block.fields["ends"]
-        if field.text != "solved":
-            raise Problem(f"ends is solved, not “{field.text}”", field.value, "write ends: solved")
+    if block.ends:
         return perm.inverse(case.effect.permutation)
     if block.starts is None:
         return book.puzzle.identity

@@ -12,12 +12,11 @@ from sitegen.effects.laws import Broken, broken
 from sitegen.effects.words import listed, where
 from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys
-from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
+from sitegen.guide.fields import read_block
 from sitegen.guide.markdown import Fence
 from sitegen.guide.position import Position
 from sitegen.guide.sequence import Book, Template
 from sitegen.moves.notation import on_one_line, write_all
-from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation
@@ -25,11 +24,12 @@ from sitegen.problems import Findings, Passage, Problem
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.settings import Setting
 from sitegen.tokenizer import Tokenizer
 
 GIVEN_BY = ("pieces", "moves", "stickers")
 """The keys that say what position it is: one of them."""
-KEYS = ("title", *GIVEN_BY, "solve", "impossible", *keys.SHOWN, "tags", "say")
+KEYS = ("title", *GIVEN_BY, "solve", "impossible", *keys.SHOWN, "say")
 STICKER_RULES = {"is at": r"is\s+at\b", **RULES}
 STICKER_HINT = "as in UF is at FU: the sticker of UF is at FU"
 MOST_LAWS = 4
@@ -52,9 +52,7 @@ class PositionBlock(WrittenBlock):
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> PositionBlock:
     """Raises Problem, or Problems for several mistakes at once."""
-    body = uncommented(fence.body).stripped()
-    plain = {"pieces": Field(fence.info, body)} if body.text else {}
-    fields = read_fields(body, KEYS) if has_fields(body) else plain
+    fields = read_block(fence, KEYS, plain="pieces", by_line=True)
     given = _given(fields, fence)
     findings = Findings()
     shown = keys.shown(fields, puzzle, findings)
@@ -63,11 +61,11 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Pos
         page=page,
         puzzle=puzzle,
         fields=fields,
-        written=fields[given].value,
+        written=fields[given].passage,
         moved=_moved(fields, given, puzzle, findings),
-        moves=_moves(fields, "moves", puzzle, findings),
-        solve=_moves(fields, "solve", puzzle, findings),
-        impossible="impossible" in fields and findings.attempt(False, keys.yes, fields["impossible"]),
+        moves=keys.moves(fields, "moves", puzzle, findings),
+        solve=keys.moves(fields, "solve", puzzle, findings),
+        impossible=keys.value(fields, "impossible", Setting.as_yes, False, findings),
         shown=replace(shown, arrows="arrows" in fields and shown.arrows),
         html=html,
     )
@@ -78,10 +76,10 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Pos
     return block
 
 
-def _given(fields: Mapping[str, Field], fence: Fence) -> str:
+def _given(fields: Mapping[str, Setting], fence: Fence) -> str:
     """The key that says what position it is."""
     given = [key for key in GIVEN_BY if key in fields]
-    if not given or not fields[given[0]].text:
+    if not given:
         hint = "write “pieces: flips UF and UR”, or where they are by moves or stickers"
         raise Problem("the block does not say where the pieces are", fence.info, hint)
     if len(given) > 1:
@@ -90,22 +88,18 @@ def _given(fields: Mapping[str, Field], fence: Fence) -> str:
     return given[0]
 
 
-def _moves(fields: Mapping[str, Field], key: str, puzzle: Puzzle, findings: Findings) -> Node | None:
-    return findings.attempt(None, parse_moves, fields[key].value, puzzle) if key in fields else None
-
-
-def _moved(fields: Mapping[str, Field], given: str, puzzle: Puzzle, findings: Findings) -> Moved:
+def _moved(fields: Mapping[str, Setting], given: str, puzzle: Puzzle, findings: Findings) -> Moved:
     if given == "moves":
         return {}
     read = _pieces if given == "pieces" else _stickers
     return findings.attempt({}, read, fields[given], puzzle)
 
 
-def _pieces(field: Field, puzzle: Puzzle) -> Moved:
+def _pieces(setting: Setting, puzzle: Puzzle) -> Moved:
     """Claims, one a line, each about other pieces. Raises Problem or Problems."""
     findings = Findings()
     moved: dict[int, int] = {}
-    for passage in field.items if field.key.text == "pieces" else keys.lines(field.value):
+    for passage in [item.said for item in setting.as_items()]:
         found = findings.attempt({}, _placing, passage, puzzle)
         twice = next((puzzle.piece_at(slot).name for slot in found if slot in moved), "")
         if twice:
@@ -124,25 +118,25 @@ def _placing(passage: Passage, puzzle: Puzzle) -> Moved:
         raise Problem(reason.message, passage, reason.hint) from None
 
 
-def _stickers(field: Field, puzzle: Puzzle) -> Moved:
+def _stickers(setting: Setting, puzzle: Puzzle) -> Moved:
     """Where stickers are, with each piece and each place told once. Raises Problem or Problems."""
     findings = Findings()
-    told = [step for item in field.items for step in findings.attempt([], _told, item, puzzle)]
+    told = [step for item in setting.as_items() for step in findings.attempt([], _told, item.said, puzzle)]
     findings.settle()
     at = puzzle.piece_at
     try:
         moved = joined((at(slot), placed(at(slot), slot, at(there), there)) for slot, there in told)
     except NoPosition as reason:
-        raise Problem(reason.message, field.value, reason.hint) from None
+        raise Problem(reason.message, setting.passage, reason.hint) from None
     taken = [at(there).name for _, there in told]
     if twice := [name for name in dict.fromkeys(taken) if taken.count(name) > 1]:
         raise Problem(
-            f"two pieces cannot be at {listed(twice)}", field.value, "say which of them is elsewhere"
+            f"two pieces cannot be at {listed(twice)}", setting.passage, "say which of them is elsewhere"
         )
     left = sorted({at(slot).index for slot in moved} - {at(there).index for _, there in told})
     if left:
         names = listed([puzzle.pieces[index].name for index in left])
-        raise Problem(f"no piece is said to be at {names}", field.value, "say what has come there")
+        raise Problem(f"no piece is said to be at {names}", setting.passage, "say what has come there")
     return moved
 
 
@@ -191,7 +185,6 @@ def check(block: PositionBlock, book: Book, findings: Findings) -> Position:
         solved_hold=solved_hold,
         refers_to=_refers_to(block),
         shown=block.shown,
-        tags=keys.tags(fields),
         say=block.say,
     )
 
@@ -208,7 +201,7 @@ def _misjudged(block: PositionBlock, laws: tuple[Broken, ...]) -> list[Problem]:
     """Where the author takes an impossible position for possible, or the other way round."""
     if block.impossible and not laws:
         message, hint = "turning reaches this position, so it is possible", "take “impossible” away"
-        return [Problem(message, block.fields["impossible"].value, hint)]
+        return [Problem(message, block.fields["impossible"].passage, hint)]
     if block.impossible:
         return []
     draw_it = "to draw it all the same write impossible: yes"
@@ -232,7 +225,8 @@ def _solved(block: PositionBlock, book: Book, position: Permutation) -> tuple[Tu
     left = Effect(book.puzzle, done)
     after = f", after {write_all(left.turning_back, book.puzzle)}" if left.turning_back else ""
     message = f"{_as_written(block.fields, 'solve')} does not solve this position"
-    raise Problem(message, block.fields["solve"].value, f"what is left{after}: {where(left.turned_back)}")
+    hint = f"what is left{after}: {where(left.turned_back)}"
+    raise block.fields["solve"].problem(message, hint)
 
 
 def _looks_solved(position: Permutation, puzzle: Puzzle) -> bool:
@@ -240,8 +234,8 @@ def _looks_solved(position: Permutation, puzzle: Puzzle) -> bool:
     return all(puzzle.stickers[position[s.index]].face == s.face for s in puzzle.stickers)
 
 
-def _as_written(fields: Mapping[str, Field], key: str) -> str:
-    return on_one_line(fields[key].value.text) if key in fields else ""
+def _as_written(fields: Mapping[str, Setting], key: str) -> str:
+    return on_one_line(fields[key].said.text) if key in fields else ""
 
 
 def _refers_to(block: PositionBlock) -> tuple[str, ...]:

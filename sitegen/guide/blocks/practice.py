@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 
 from sitegen.bench.practice import Difficulty
 from sitegen.bench.tools import Tool
@@ -15,7 +14,7 @@ from sitegen.guide.block import WrittenBlock
 from sitegen.guide.blocks import keys
 from sitegen.guide.blocks.applying import read_hold, read_lead_in, read_tools, tool_of
 from sitegen.guide.blocks.method import ALL_ROUND, MOST_SEED
-from sitegen.guide.fields import Field, read_fields, uncommented
+from sitegen.guide.fields import read_block
 from sitegen.guide.guide import Block
 from sitegen.guide.markdown import Fence
 from sitegen.guide.practice import FILL_IN, SOLVE, Ask, Practice, halves
@@ -23,8 +22,9 @@ from sitegen.guide.sequence import Book, Template
 from sitegen.moves.references import REFERENCE, resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation_of
-from sitegen.problems import Findings, Passage, Problem, shortened
+from sitegen.problems import Findings, Problem
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.settings import Setting
 
 KEYS = ("title", "from", "count", "seed", "lead-in", "mirror", "hold", "fill in", "view", "letters", "say")
 COUNT, MOST_COUNT = 6, 60
@@ -46,19 +46,18 @@ class PracticeBlock(WrittenBlock):
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> PracticeBlock:
     """Raises Problem, or Problems for several mistakes at once."""
-    body = uncommented(fence.body).stripped()
-    fields = read_fields(body, KEYS)
-    if "from" not in fields or not fields["from"].text:
+    fields = read_block(fence, KEYS)
+    if "from" not in fields:
         raise Problem("the block does not say what is practised", fence.info, FROM_HINT)
     findings = Findings()
     lead_in, longest = findings.attempt((None, 0), read_lead_in, fields, puzzle)
     tools = findings.attempt((), read_tools, fields["from"], puzzle, FROM_HINT)
     hold = findings.attempt((), read_hold, fields, puzzle)
-    mirror = keys.value(fields, "mirror", keys.yes, False, findings)
+    mirror = keys.value(fields, "mirror", Setting.as_yes, False, findings)
     solve: tuple[Ask, ...] = (SOLVE,)
     asks = keys.value(fields, "fill in", _asks, solve, findings)
-    count = keys.value(fields, "count", lambda f: keys.number(f, 1, MOST_COUNT), COUNT, findings)
-    seed = keys.value(fields, "seed", lambda f: keys.number(f, 0, MOST_SEED), 1, findings)
+    count = keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings)
+    seed = keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 1, findings)
     shown = keys.shown(fields, puzzle, findings, ALL_ROUND)
     findings.settle()
     assert lead_in is not None  # it is missing only where there is a problem
@@ -67,7 +66,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Pra
         page=page,
         puzzle=puzzle,
         fields=fields,
-        written=fields["from"].value,
+        written=fields["from"].passage,
         tools=tools,
         how=Difficulty(lead_in, longest, mirror, hold),
         asks=asks,
@@ -78,23 +77,16 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Pra
     )
 
 
-def _asks(field: Field) -> tuple[Ask, ...]:
-    """asks := KIND ("," KIND)*    Raises Problem or Problems."""
-    if not field.text.strip(", -"):
-        hint = "write some of " + ", ".join(FILL_IN)
-        raise Problem("it is not said what is filled in", field.key, hint)
+def _asks(setting: Setting) -> tuple[Ask, ...]:
+    """asks := a list of kinds    Raises Problem or Problems."""
     findings = Findings()
-    asks = [findings.attempt(None, _ask, word) for word in keys.split(field, "[^,]+")]
+    asks = [findings.attempt(None, _ask, item) for item in setting.as_list()]
     findings.settle()
-    return tuple(dict.fromkeys(ask for ask in asks if ask))
+    return tuple(ask for ask in asks if ask)
 
 
-def _ask(word: Passage) -> Ask:
-    if word.text not in FILL_IN:
-        near = get_close_matches(word.text, FILL_IN, n=1)
-        hint = f"is it {near[0]}?" if near else "write some of " + ", ".join(FILL_IN)
-        raise Problem(f"nothing is filled in that is called “{shortened(word.text)}”", word, hint)
-    return FILL_IN[word.text]
+def _ask(item: Setting) -> Ask:
+    return FILL_IN[item.as_choice(FILL_IN)]
 
 
 def check(block: PracticeBlock, book: Book, findings: Findings) -> Practice:

@@ -2,23 +2,32 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sitegen.bench.goals import ORIENTED, Goal, check_alike, parse_goal
 from sitegen.bench.plan import AnyTurns, Stage
 from sitegen.bench.tools import Toolbox
-from sitegen.bench.turns import Allowed, Turns, read_faces, read_layer, turns
+from sitegen.bench.turns import Allowed, Turns, check_faces, read_layer, turns
 from sitegen.effects.piece_sets import Pieces, parse_pieces
 from sitegen.effects.words import listed
 from sitegen.guide.blocks import keys
-from sitegen.guide.blocks.applying import METRIC, read_hold, read_lead_in, read_number, read_tools, tool_of
-from sitegen.guide.fields import Field, read_fields
+from sitegen.guide.blocks.applying import (
+    METRIC,
+    TURNS_OF,
+    read_faces_of,
+    read_hold,
+    read_lead_in,
+    read_most,
+    read_tools,
+    tool_of,
+)
 from sitegen.guide.sequence import Book
 from sitegen.moves.tree import Node
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.settings import Setting
+from sitegen.tokenizer import Tokenizer, stretches
 
 APPLYING = ("lead-in", "layer turns", "hold")
 """How named sequences may be applied."""
@@ -33,9 +42,6 @@ MOST_TURNS = 12
 MOST_COMBINATIONS = 1_000_000
 """Ways of applying the sequences of a stage."""
 
-ANY = re.compile(
-    r"[Aa]ny\s+turns(?:\s+of\s+(?P<faces>.+?))?(?:,?\s+up\s+to\s+(?P<most>\S+))?", re.DOTALL | re.IGNORECASE
-)
 ANY_HINT = "write for example “any turns up to 8”, or “any turns of R, U and F up to 8”"
 USING_HINT = "name sequences, as in “@flip-pair and @twist-pair'”; or write “any turns up to 8”"
 
@@ -45,7 +51,7 @@ class WrittenStage:
     """One stage, parsed; the sequences that it uses are known by name only."""
 
     passage: Passage
-    fields: Mapping[str, Field]
+    fields: Mapping[str, Setting]
     goals: tuple[Goal, ...]
     one_by_one: tuple[tuple[str, Pieces], ...]
     any_turns: AnyTurns | None
@@ -58,12 +64,11 @@ class WrittenStage:
 
     @property
     def title(self) -> str:
-        return self.fields["stage"].text
+        return self.fields["stage"].as_text()
 
     def text(self, key: str) -> str:
         """What stands behind a key, a list on one line."""
-        items = self.fields[key].items if key in self.fields else []
-        return "; ".join(" ".join(item.text.split()) for item in items)
+        return "; ".join(item.as_text() for item in self.fields[key].as_items())
 
     def stage(self, book: Book) -> Stage:
         """With the sequences that it uses. Raises Problem or Problems."""
@@ -77,37 +82,30 @@ class WrittenStage:
         if box.combinations > MOST_COMBINATIONS:
             message = f"these sequences can be applied in {box.combinations:,} ways, which is too many to try"
             hint = "allow a shorter lead-in, or fewer faces in it"
-            raise Problem(message, self.fields["using"].value, hint)
+            raise self.fields["using"].problem(message, hint)
         return Stage(self.title, self.goals, self.one_by_one, box)
 
 
-def read_stages(field: Field, puzzle: Puzzle, findings: Findings) -> tuple[WrittenStage, ...]:
+def read_stages(setting: Setting, puzzle: Puzzle, findings: Findings) -> tuple[WrittenStage, ...]:
     """stages := ("- stage: TITLE" with its other keys below)+"""
-    if not field.value.text.startswith("-"):
-        findings.add(Problem("a stage begins with “- ”", field.value, "write “- stage: …” for each"))
-        return ()
-    found = [_read(passage, puzzle, findings) for passage in field.items]
+    if not setting.items:
+        findings.add(setting.problem("a stage begins with “- ”", "write “- stage: …” for each"))
+    found = [_read(item, puzzle, findings) for item in setting.items]
     return tuple(stage for stage in found if stage)
 
 
-def _read(passage: Passage, puzzle: Puzzle, findings: Findings) -> WrittenStage | None:
-    fields = findings.attempt(None, read_fields, passage, STAGE_KEYS)
-    if fields is None:
-        return None
+def _read(item: Setting, puzzle: Puzzle, findings: Findings) -> WrittenStage | None:
+    fields = item.entries or {}
     own = Findings()
     for key, (what, hint) in NEEDED.items():
         if key not in fields:
-            own.add(Problem(f"this stage does not say {what}", passage, f"write “{key}: {hint}”"))
-    for field in fields.values():
-        if not field.text:
-            message = f"nothing is written for “{field.key.text}”"
-            own.add(Problem(message, field.key, "write it, or take the key away"))
+            own.add(item.problem(f"this stage does not say {what}", f"write “{key}: {hint}”"))
     if own.problems:
         findings.problems += own.problems
         return None
     hold = own.attempt((), read_hold, fields, puzzle)
     stage = WrittenStage(
-        passage=passage,
+        passage=item.passage,
         fields=fields,
         goals=own.attempt((), _goals, fields["goal"], puzzle),
         one_by_one=own.attempt((), _one_by_one, fields, puzzle),
@@ -124,61 +122,72 @@ def _read(passage: Passage, puzzle: Puzzle, findings: Findings) -> WrittenStage 
     return None if own.problems else stage
 
 
-def _goals(field: Field, puzzle: Puzzle) -> tuple[Goal, ...]:
+def _goals(setting: Setting, puzzle: Puzzle) -> tuple[Goal, ...]:
     """One a line, or with semicolons between them. Raises Problem or Problems."""
     findings = Findings()
-    goals = [findings.attempt(None, parse_goal, passage, puzzle) for passage in keys.split(field, "[^;]+")]
+    places = [place for item in setting.as_items() for place in stretches(item.said, ";")]
+    goals = [findings.attempt(None, parse_goal, place, puzzle) for place in places]
     findings.settle()
     return tuple(goal for goal in goals if goal)
 
 
-def _one_by_one(fields: Mapping[str, Field], puzzle: Puzzle) -> tuple[tuple[str, Pieces], ...]:
+def _one_by_one(fields: Mapping[str, Setting], puzzle: Puzzle) -> tuple[tuple[str, Pieces], ...]:
     """Pieces in order, with commas between them or one a line. Raises Problem or Problems."""
     if "one by one" not in fields:
         return ()
     findings = Findings()
-    nothing: Pieces = frozenset()
     steps = [
-        (" ".join(passage.text.split()), findings.attempt(nothing, parse_pieces, passage, puzzle))
-        for passage in keys.split(fields["one by one"], "[^,]+")
+        (item.as_text(), findings.attempt(keys.NOTHING, parse_pieces, item.said, puzzle))
+        for item in fields["one by one"].as_list()
     ]
     findings.settle()
     return tuple(steps)
 
 
-def _any_turns(field: Field, hold: tuple[Turn, ...], puzzle: Puzzle) -> AnyTurns | None:
-    """any := "any turns" ("of" faces)? "up to" NUMBER    Raises Problem."""
-    if not field.text.lower().startswith("any "):
+def _is_any(setting: Setting) -> bool:
+    """Whether any turns may be used, and no named sequences."""
+    return bool(setting.text) and Tokenizer(setting.said, TURNS_OF).check("any") is not None
+
+
+def _any_turns(setting: Setting, hold: tuple[Turn, ...], puzzle: Puzzle) -> AnyTurns | None:
+    """any := "any turns" ("of" faces)? ","? "up to" NUMBER    Raises Problem."""
+    if not _is_any(setting):
         return None
-    found = ANY.fullmatch(field.value.text)
-    if "@" in field.text:
+    tokens = Tokenizer(setting.said, TURNS_OF)
+    if "@" in tokens.text:
         message = "any turns and named sequences exclude each other"
-        raise Problem(message, field.value, "make two stages of this one")
-    if not found or not found["most"]:
-        raise Problem("it is not said how many turns are allowed", field.value, ANY_HINT)
-    most = read_number(field.value.part(*found.span("most")), 1, MOST_TURNS, ANY_HINT)
-    return AnyTurns(_turns(field.value, found, puzzle), most, hold)
+        raise setting.problem(message, "make two stages of this one")
+    tokens.read("any")
+    tokens.expect("“turns”", "turns", hint=ANY_HINT)
+    allowed = _turns(tokens, puzzle)
+    tokens.read(",")
+    if not tokens.read("up to"):
+        raise setting.problem("it is not said how many turns are allowed", ANY_HINT)
+    most = read_most(tokens, MOST_TURNS, ANY_HINT)
+    if not tokens.at_end:
+        raise tokens.unexpected("the end", ANY_HINT)
+    return AnyTurns(allowed, most, hold)
 
 
-def _turns(passage: Passage, found: re.Match[str], puzzle: Puzzle) -> Turns:
+def _turns(tokens: Tokenizer, puzzle: Puzzle) -> Turns:
     """Those of the faces named, or of all. Raises Problem."""
-    faces = read_faces(passage.part(*found.span("faces")), puzzle) if found["faces"] else ()
-    allowed = turns(puzzle, Allowed(faces), METRIC)
+    named = read_faces_of(tokens, puzzle)
+    allowed = turns(puzzle, Allowed(check_faces(named, puzzle)), METRIC)
     if allowed.moves_centres:
-        place = passage.part(*found.span("faces"))
+        place = replace(named[0], end=named[-1].end) if named else tokens.passage
         raise Problem("turns of these move the centres", place, "name faces, so that the centres stay")
     return allowed
 
 
-def _tools(field: Field, puzzle: Puzzle) -> tuple[tuple[str, Node], ...]:
+def _tools(setting: Setting, puzzle: Puzzle) -> tuple[tuple[str, Node], ...]:
     """Those named, where any turns may not be used. Raises Problem."""
-    return () if field.text.lower().startswith("any ") else read_tools(field, puzzle, USING_HINT)
+    return () if _is_any(setting) else read_tools(setting, puzzle, USING_HINT)
 
 
-def _layer(fields: Mapping[str, Field], puzzle: Puzzle) -> Turn | None:
+def _layer(fields: Mapping[str, Setting], puzzle: Puzzle) -> Turn | None:
     if "layer turns" not in fields:
         return None
-    passage = fields["layer turns"].value
+    passage = fields["layer turns"].said
     layer = read_layer(passage, puzzle)
     turned = puzzle.permutation(layer)
     if any(turned[slot] != slot for slot in puzzle.fixed_centres):
@@ -201,7 +210,7 @@ def _check(stage: WrittenStage, puzzle: Puzzle) -> None:
         message = "one by one brings each piece to its own place, and oriented pieces may be in any"
         hint = "take “one by one” away, or write home in place of oriented"
         raise Problem(message, stage.fields["one by one"].key, hint)
-    place = stage.fields["one by one"].value
+    place = stage.fields["one by one"].passage
     wanted: Pieces = frozenset().union(*(goal.pieces for goal in stage.goals))
     taken: set[int] = set()
     for name, pieces in stage.one_by_one:

@@ -22,7 +22,7 @@ from sitegen.guide.blocks.method import (
     refers_to,
     too_many,
 )
-from sitegen.guide.fields import Field, has_fields, read_fields, uncommented
+from sitegen.guide.fields import body_of, read_block
 from sitegen.guide.markdown import Fence
 from sitegen.guide.method import PartShown, UnknownMethod, WorkedExample
 from sitegen.guide.sequence import Book, Template
@@ -51,9 +51,7 @@ class WorkedBlock(WrittenBlock):
 
 def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> WorkedBlock:
     """Raises Problem, or Problems for several mistakes at once."""
-    body = uncommented(fence.body).stripped()
-    plain = {"moves": Field(fence.info, body)} if body.text else {}
-    fields = read_fields(body, KEYS) if has_fields(body) else plain
+    fields = read_block(fence, KEYS, plain="moves")
     if "moves" in fields and "seed" in fields:
         raise Problem("moves and seed exclude each other", fields["seed"].key, "keep one of the two")
     if "moves" not in fields and "seed" not in fields:
@@ -65,10 +63,10 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Wor
         page=page,
         puzzle=puzzle,
         fields=fields,
-        written=body,
-        moves=keys.value(fields, "moves", lambda f: parse_moves(f.value, puzzle), None, findings),
-        seed=keys.value(fields, "seed", lambda f: keys.number(f, 0, MOST_SEED), 0, findings),
-        number=keys.value(fields, "position", lambda f: keys.number(f, 1, MOST_COUNT), 1, findings),
+        written=body_of(fence),
+        moves=keys.moves(fields, "moves", puzzle, findings),
+        seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 0, findings),
+        number=keys.value(fields, "position", lambda f: f.as_number(1, MOST_COUNT), 1, findings),
         shown=keys.shown(fields, puzzle, findings, ALL_ROUND),
         html=html,
     )
@@ -139,12 +137,12 @@ def _method(block: WorkedBlock, book: Book) -> MethodBlock:
             return next(iter(known.values()))
         hint = f"write “method: …” with one of {names}" if known else "write a block “method” first"
         raise UnknownMethod("it is not said by which method", "", block.written, hint)
-    field = block.fields["method"]
-    if field.text not in known:
+    setting = block.fields["method"]
+    name = setting.as_text()
+    if name not in known:
         hint = f"methods are {names}" if known else f"the guide has no method for {book.puzzle.name}"
-        message = f"no method is named {shortened(field.text)}"
-        raise UnknownMethod(message, field.text, field.value, hint)
-    return known[field.text]
+        raise UnknownMethod(f"no method is named {shortened(name)}", name, setting.said, hint)
+    return known[name]
 
 
 def _begin(block: WorkedBlock, book: Book, plan: Plan) -> tuple[Permutation, str]:
@@ -155,7 +153,7 @@ def _begin(block: WorkedBlock, book: Book, plan: Plan) -> tuple[Permutation, str
     if block.moves is None:
         return position_of(plan, block.number, block.seed), ""
     done = Effect(book.puzzle, permutation(resolve_one(block.moves, book.trees), book.puzzle))
-    moves = on_one_line(block.fields["moves"].value.text)
+    moves = on_one_line(block.fields["moves"].said.text)
     return done.turned_back.permutation, f"{moves} {write_all(done.turning_back, book.puzzle)}".strip()
 
 
