@@ -48,7 +48,7 @@ class Setting:
     def said(self) -> Passage:
         """The passage that says the text, free of quotation marks, for a grammar to read. Raises Problem."""
         if self.text is None:
-            raise self.problem(f"{self.key.text} is a text", f"write one text behind “{self.key.text}:”")
+            raise self.problem(f"{self.key.text} is a text", f"write “{self.key.text}: …” with one text")
         if self.is_empty:
             raise nothing_written(self.key)
         start, end = self.passage.start, self.passage.end
@@ -195,7 +195,8 @@ def gather(
 
 
 def nothing_written(key: Passage) -> Problem:
-    return Problem(f"nothing is written for “{key.text}”", key, "write it, or take the key away")
+    hint = f"write “{key.text}: …”, or take the key away"
+    return Problem(f"nothing is written for “{key.text}”", key, hint)
 
 
 def stands_twice(key: Passage) -> Problem:

@@ -417,7 +417,7 @@ def tiny_guide(puzzle: Puzzle) -> dict[str, str]:
     by_pencil = "from: @begin\nfill in: undoing, commutator\ncount: 2\nmirror: yes\n"
     by_hand = "from: @begin\ncount: 2\nmirror: yes\nview: net\n"
     blocks = f"```practice by-pencil\n{by_pencil}```\n\n```practice by-hand\n{by_hand}```\n"
-    sheet = f"---\ntitle: Sheet\nkind: exercises\n---\n\n{blocks}"
+    sheet = f"---\ntitle: Sheet\nkind: exercises\nanswers: published\n---\n\n{blocks}"
     config = f"title: T\npuzzle: {puzzle.name}\n"
     return {"guide.yaml": config, "index.md": page, "sheet.md": sheet}
 

@@ -25,7 +25,8 @@ def scheme_problems(config: Config, puzzles: Iterable[Puzzle]) -> list[Problem]:
     given = {name: colour for name, colour in config.colours.items() if name not in COLOURS}
     about = [puzzle for puzzle in puzzles if given.keys() & {face.name for face in puzzle.faces}]
     faces = {face.name for puzzle in about for face in puzzle.faces}
-    found = [_unknown(name, config) for name in given if name not in faces]
+    # While a puzzle's file cannot be read, nobody knows its faces.
+    found = [_unknown(name, config) for name in given if name not in faces and not config.puzzles.broken]
     found += [problem for puzzle in about for problem in _twins(puzzle, given, config)]
     if found:
         return found

@@ -112,12 +112,10 @@ def _instead(name: str, passage: Passage, known: list[str]) -> str:
     if not known:
         return "no sequence has a name here: write out its moves, or use it in a guide"
     near = get_close_matches(name, known, n=1)
-    # A name is written behind @ in moves, and otherwise in links.
-    return (
-        f"is it {passage.text.replace(name, near[0])}?"
-        if near
-        else "a sequence gets its name in the first line of its block"
-    )
+    if not near:
+        return "a sequence gets its name in the first line of its block"
+    # What is marked may be more than the name, such as the @ before it, or another text altogether.
+    return f"is it {passage.text.replace(name, near[0]) if name in passage.text else near[0]}?"
 
 
 def _filled(node: Node, known: Mapping[str, Node]) -> Node:

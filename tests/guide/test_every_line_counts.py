@@ -40,7 +40,6 @@ TOOLS = """\
 TIP = """\
 ```method {}
 count: 2
-open: yes
 stages:
 - stage: Tips
   goal: {} oriented by F

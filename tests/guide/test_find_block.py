@@ -242,7 +242,7 @@ NOTHING_SAID = ("the block does not say what to find", "write “claims:”, and
             3,
             1,
             "nothing is written for “faces”",
-            "write it, or take the key away",
+            "or take the key away",
         ),
         ("claims: flips UF\nthen: Q", 3, 7, "“Q” is no layer of cube-3", "layers are U, D, F"),
         ("claims: flips UF\nthen: U2", 3, 7, "“U2” is no layer of cube-3", "layers are U, D, F"),

@@ -220,7 +220,7 @@ def test_impossible_may_be_denied(position) -> None:
     [
         ("", 1, 4, "the block does not say where the pieces are", "write “pieces: flips UF and UR”"),
         ("title: T", 1, 4, "the block does not say where the pieces are", "write “pieces: flips UF and UR”"),
-        ("pieces:", 2, 1, "nothing is written for “pieces”", "write it, or take the key away"),
+        ("pieces:", 2, 1, "nothing is written for “pieces”", "or take the key away"),
         ("moves: U\npieces: flips UF", 3, 1, "moves and pieces exclude each other", "keep one of the two"),
         ("stickers: UF is at FU\nmoves: U", 3, 1, "stickers and moves exclude each other", "keep one"),
         ("peices: flips UF", 2, 1, "there is no key “peices” here", "is it pieces?"),
