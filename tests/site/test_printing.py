@@ -137,7 +137,13 @@ hold: y
 view: top
 ```
 """
-MANY = ", ".join(["lift", "flip", "round"] * 5)
+CARDS = [f"{name}{number}" for number in ("", "-2", "-3", "-4", "-5") for name in ("lift", "flip", "round")]
+"""Names of as many sequences as stand on a few sheets: three kinds, over and over."""
+COPIES = "".join(
+    re.sub("(?m)^```moves (.+)$", rf"```moves \g<1>-{number}", SEQUENCES.partition("\n")[2])
+    for number in range(2, 6)
+)
+MANY = ", ".join(CARDS)
 
 LAYOUTS = {
     "A4": ("kind: handout", TEXT),
@@ -167,7 +173,7 @@ def browser() -> Iterator[Browser]:
 def guide(folder: Path, head: str, text: str, address: str = "") -> Path:
     files: Files = {
         "content/guide.yaml": "title: A guide\n" + (f"address: {address}\n" if address else ""),
-        "content/index.md": SEQUENCES,
+        "content/index.md": SEQUENCES + COPIES,
         "content/sheet.md": f"---\ntitle: A sheet\n{head}\n---\n{text}",
     }
     return write_guide(folder, files)
@@ -315,11 +321,8 @@ def test_both_ways_of_printing_the_handbook_give_the_same_sheets(browser, tmp_pa
 
 # Cards to cut out -----------------------------------------------------------------------------------------
 
-PAPERS = [
-    (paper, lies, across)
-    for paper in ("A4", "Letter")
-    for lies, across in (("portrait", 2), ("landscape", 3))
-]
+PAPERS = [("A4", "portrait", 2), ("Letter", "landscape", 3)]
+"""How many cards stand side by side on each."""
 CARD = 60.0
 """How high the style sheet for paper makes a card, in millimetres, unless there is more on it."""
 FEW = 5.0
@@ -333,11 +336,10 @@ def cards_page(paper: str, lies: str, count: int) -> str:
 @pytest.fixture(scope="module")
 def rows(tmp_path_factory) -> Path:
     """A guide with pocket references of 1 to 12 cards on each paper; read only."""
-    named = ["lift", "flip", "round"]
-    files: Files = {"content/guide.yaml": "title: A guide\n", "content/index.md": SEQUENCES}
+    files: Files = {"content/guide.yaml": "title: A guide\n", "content/index.md": SEQUENCES + COPIES}
     for paper, lies, _ in PAPERS:
         for count in range(1, 13):
-            cards = ", ".join(named[n % 3] for n in range(count))
+            cards = ", ".join(CARDS[:count])
             head = f"title: Cards\nkind: handout\npaper: {paper}\norientation: {lies}\ncards: {cards}"
             files[f"content/{cards_page(paper, lies, count)}.md"] = f"---\n{head}\n---\n"
     folder = write_guide(tmp_path_factory.mktemp("rows"), files)
