@@ -203,7 +203,7 @@ def marked(text: str) -> tuple[str, tuple[int, int, str]]:
     [
         ("paper: ‹a4›", "paper cannot be “a4”", "one of A4, Letter"),
         ("paper: ‹Leter›", "paper cannot be “Leter”", "is it Letter?"),
-        ("paper: ‹[A4, Letter]›", "paper is a text", "one text behind “paper:”"),
+        ("paper: ‹[A4, Letter]›", "paper is a text", "“paper: …” with one text"),
         ("orientation: ‹Landscape›", "orientation cannot be “Landscape”", "is it landscape?"),
         ("orientation: ‹across›", "orientation cannot be “across”", "one of portrait, landscape"),
         ("columns: ‹0›", "columns is a number from 1 to 4, not “0”", "columns: 2"),

@@ -244,7 +244,7 @@ def told_well(problem: Problem) -> bool:
 REFUSED: list[tuple[dict[str, str], int, int, str, str]] = [
     # What is changed, line, column, a part of the message, a part of the hint.
     ({"solid": "kube"}, 1, 8, "solid cannot be “kube”", "is it cube?"),
-    ({"solid": "[cube]"}, 1, 8, "solid is a text", "one text behind “solid:”"),
+    ({"solid": "[cube]"}, 1, 8, "solid is a text", "“solid: …” with one text"),
     (
         {"depths": "", "angle": ""},
         1,
@@ -258,7 +258,7 @@ REFUSED: list[tuple[dict[str, str], int, int, str, str]] = [
     ({"angle": "360"}, 4, 8, "divides 360", "write 90, 120, 72 or 180"),
     ({"angle": "0"}, 4, 8, "angle is a number from 1 to 360, not “0”", "write 90"),
     ({"angle": "a right one"}, 4, 8, "angle is a number from 1 to 360", "write 90"),
-    ({"angle": "[90]"}, 4, 8, "angle is a text", "one text behind “angle:”"),
+    ({"angle": "[90]"}, 4, 8, "angle is a text", "“angle: …” with one text"),
     ({"angle": "45"}, 4, 1, "turned about U by 45 degrees the cube does not come back", "turn by 90"),
     ({"angle": "120"}, 4, 1, "turned about U by 120 degrees the cube does not come back", "turn by 90"),
     ({"solid": "dodecahedron", "angle": "120"}, 4, 1, "the dodecahedron does not come back", "turn by 72"),
