@@ -117,7 +117,7 @@ def _refuse_items(text: Passage) -> None:
 
 
 def item_behind_text(line: Passage) -> Problem:
-    hint = "set it below the first item of its list, which ends where another key begins"
+    hint = "write the key of its list above it: a list begins below a key with nothing behind it"
     return Problem("an item of a list stands here in the midst of a text", line, hint)
 
 

@@ -390,7 +390,7 @@ LEFT = {
     "reading.py: write axes: faces, or give the depths and leave sizes out",
     "reading.py: write each axis once",
     "reading.py: write each cut once",
-    "references.py: no sequence has a name here: write out its moves, or use it in a guide",
+    "references.py: no sequence has a name here: write out its moves, or give it a name in a guide",
     "references.py: write out the moves of one of them",
     "references.py: write out the moves of one sequence on the way",
     "settings.py: write one key a line",

@@ -47,9 +47,13 @@ def parse_pieces(passage: Passage, puzzle: Puzzle) -> Pieces:
 
 def read_pieces(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
     """pieces := union ("except" union)?"""
+    start = tokens.position
     pieces = _union(tokens, puzzle)
     if tokens.read("except"):
         pieces -= _union(tokens, puzzle)
+        if not pieces:
+            place = tokens.passage.part(start, tokens.position).stripped()
+            raise Problem("no piece is left of these", place, "take fewer of them out")
     return pieces
 
 

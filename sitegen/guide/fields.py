@@ -97,6 +97,7 @@ class _Reader:
         self.known = frozenset(keys).union(*nested.values())
         self.nested = nested
         self.findings = findings
+        self.seen: set[str] = set()
 
     def fields(self, lines: list[Passage], keys: Keys) -> dict[str, Setting]:
         """fields := (KEY ":" value)+    each key below the first."""
@@ -112,10 +113,22 @@ class _Reader:
         if not found or head.column != first.column:
             self.findings.add(_no_key(head, first, keys))
             return None
-        key, behind = head.part(0, len(found["key"])), head.part(found.end(), len(head.text)).stripped()
+        key = head.part(0, len(found["key"]))
+        if key.text not in keys and (owner := self.owner(key)):
+            message = f"the key “{key.text}” stands outside the items of “{owner}”"
+            hint = "set it in, below what stands behind the dash of its item"
+            self.findings.add(Problem(message, key, hint))
+            return None
+        self.seen.add(key.text)
+        behind = head.part(found.end(), len(head.text)).stripped()
         if not behind.text and _begins_list(below):
             return Setting(key, _whole(below), items=self.items(key, below))
         return self.text(key, [behind, *below] if behind.text else below)
+
+    def owner(self, key: Passage) -> str:
+        """The list further up whose items have a key; empty for none."""
+        lists = (name for name, keys in self.nested.items() if key.text in keys)
+        return next((name for name in lists if name in self.seen), "")
 
     def text(self, key: Passage, lines: list[Passage]) -> Setting | None:
         """A text over some lines; where a list or a key begins among them, something else was meant."""

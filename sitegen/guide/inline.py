@@ -143,11 +143,11 @@ def _unread(text: str, passage: Passage) -> Problem:
     kind = CLAIM if named else near[0] if near else ""
     of = f" of={named['name']}" if named else ""
     meant = f"{{.{kind}{of}}}"
-    hint = (
-        f"is it {meant}?"
-        if kind and MARK.fullmatch(meant) and meant != text
-        else f"what stands in braces behind code is {MARKS}"
-    )
+    hint = f"what stands in braces behind code is {MARKS}"
+    if undone := re.search(r"of\s*=\s*[\"“]?@?(?P<name>[\w-]+)['’′]", text):
+        hint = f"a sequence undone is written as moves before the claim: `@{undone['name']}'`{{.{MOVES}}}"
+    elif kind and MARK.fullmatch(meant) and meant != text:
+        hint = f"is it {meant}?"
     return Problem(f"{shortened(text)} says nothing of this text", passage, hint)
 
 

@@ -188,7 +188,7 @@ def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passag
 
 def _heading(anchor: str, anchors: list[str]) -> str:
     if not anchors:
-        return "that page has no headings"
+        return "that page has no headings below its title; leave the # out"
     near = get_close_matches(anchor, anchors, n=1)
     return f"is it #{near[0]}?" if near else "headings there: " + ", ".join(f"#{name}" for name in anchors)
 

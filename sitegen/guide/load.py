@@ -16,17 +16,28 @@ from sitegen.guide.files import other_files, read_pages
 from sitegen.guide.guide import Block, Guide
 from sitegen.guide.inline import read_inline
 from sitegen.guide.kept import Kept, read_kept
-from sitegen.guide.markdown import Fence, fences
+from sitegen.guide.markdown import EXAMPLE, Fence, fences
 from sitegen.guide.method import Method
 from sitegen.guide.page import Page
 from sitegen.guide.practice import Practice
-from sitegen.guide.proofread import clashes, html_notes, id_problems, link_problems, roots, sheet_problems
+from sitegen.guide.proofread import (
+    clashes,
+    html_notes,
+    id_problems,
+    link_problems,
+    roots,
+    sheet_problems,
+)
 from sitegen.guide.scheme import scheme_problems
 from sitegen.guide.sequence import Book
+from sitegen.guide.unread import unread_problems
 from sitegen.moves.references import resolve
 from sitegen.moves.turning import permutation
 from sitegen.problems import Findings, Problem, Problems
 from sitegen.progress import Progress, quiet
+
+OPENINGS = frozenset([EXAMPLE, *(kind.split()[0] for kind in KINDS)])
+"""The first words of the fences in which something is read."""
 
 
 def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = None) -> Guide:
@@ -65,6 +76,7 @@ def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = Non
         *sheet_problems(guide),
         *link_problems(guide),
         *id_problems(guide),
+        *(problem for page in pages for problem in unread_problems(page.prose, OPENINGS)),
         *inline.findings.problems,
     ]
     return replace(
@@ -102,7 +114,7 @@ def _parse(block: Block, config: Config) -> Any:
 
 def _kind(fence: Fence) -> str:
     """The kind that the first words name, or all but name; empty for plain code."""
-    word = next((kind for kind in KINDS if _begins(fence, kind)), fence.words[0])
+    word = next((kind for kind in KINDS if _begins(fence, kind)), fence.words[0].lower())
     longer = [kind for kind in KINDS if word.startswith(kind)]
     meant = {kind.split()[0]: kind for kind in KINDS} | {kind: kind for kind in KINDS}
     near = longer or [meant[text] for text in get_close_matches(word, meant, n=1, cutoff=0.8)]

@@ -183,7 +183,7 @@ def paragraphs(prose: Prose) -> Iterator[list[Placed]]:
 
 def _inside(prose: Prose, token: Token) -> Iterator[Placed]:
     if token.type == "inline":
-        stretch = _stretch(prose, token)
+        stretch = stretch_of(prose, token)
         searched: dict[str, int] = {}
         for child in token.children or []:
             yield child, _place(child, stretch, searched)
@@ -198,7 +198,7 @@ def html_texts(prose: Prose) -> Iterator[tuple[str, Passage]]:
     """Every stretch of HTML, with the place where it was written."""
     for token in prose.tokens:
         if token.type == "html_block":
-            yield token.content, _stretch(prose, token)
+            yield token.content, stretch_of(prose, token)
         inside = _inside(prose, token)
         yield from ((child.content, place) for child, place in inside if child.type == "html_inline")
 
@@ -212,7 +212,7 @@ def html_shown(prose: Prose) -> list[Passage]:
     return [place for _, place in html_texts(again)]
 
 
-def _stretch(prose: Prose, token: Token) -> Passage:
+def stretch_of(prose: Prose, token: Token) -> Passage:
     """The lines of a block of text; the whole, where it does not say which."""
     if token.map is None:
         return prose.passage

@@ -110,7 +110,7 @@ def _instead(name: str, passage: Passage, known: list[str]) -> str:
     if stem in known:
         return f"the sequence {stem} is repeated as (@{stem}){name.removeprefix(stem)}"
     if not known:
-        return "no sequence has a name here: write out its moves, or use it in a guide"
+        return "no sequence has a name here: write out its moves, or give it a name in a guide"
     near = get_close_matches(name, known, n=1)
     if not near:
         return "a sequence gets its name in the first line of its block"

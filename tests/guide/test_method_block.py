@@ -413,7 +413,7 @@ def test_a_trial_that_fails_where_every_case_is_solved_is_a_problem(told, monkey
         ("goal: UF placed ‹home›", "expected the end", "a line of its own"),
         ("goal: ‹UX› placed", "cube-3 has no place “UX”", "X is no face"),
         ("goal: ‹edgs› of U placed", "“edgs” names no pieces", "is it edges?"),
-        ("goal: ‹UF except UF placed›", "there is no such piece", "edges of U placed"),
+        ("goal: ‹UF except UF› placed", "no piece is left of these", "take fewer of them out"),
         ("goal: UF oriented‹›", "expected “by”", "oriented by U and D"),
         ("goal: UF oriented by‹›", "expected a face", "faces are U, D, F, B, L, R"),
         ("goal: UF oriented by ‹Q›", "cube-3 has no face Q", "faces are U, D, F, B, L, R"),

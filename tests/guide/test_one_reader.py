@@ -216,3 +216,38 @@ def test_moves_in_quotation_marks_are_those_between_them(guide_at) -> None:
 def test_a_mistake_in_moves_with_signs_written_otherwise_is_told(headlines, block: str, place: str) -> None:
     (found,) = headlines(index=f"```{block}\n```\n")
     assert found == f"content/index.md:{place}: no sequence is named nowhere"
+
+
+@pytest.mark.parametrize(
+    ("block", "message", "hint"),
+    [
+        (
+            "derivation q\nsteps:\n- turn: R\nas: one\n- turn: R'",
+            "the key “as” stands outside the items of “steps”",
+            "set it in",
+        ),
+        (
+            "derivation q\nsteps:\n- turn: R\nas: one",
+            "the key “as” stands outside the items of “steps”",
+            "set it in",
+        ),
+        (
+            "method m\nstages:\n- stage: One\n  goal: UF home\nusing: any turns up to 4",
+            "the key “using” stands outside the items of “stages”",
+            "set it in",
+        ),
+        (
+            "moves q\nmoves: R\nclaims: order 4\n- changes only R",
+            "an item of a list stands here in the midst of a text",
+            "a list begins below a key with nothing behind it",
+        ),
+        ("moves q\nmoves: R\nclaims:\n- order 4\n- order 4", "“order 4” stands here twice", "write it once"),
+        ("moves q\nmoves: R\nclaims: order 4; order 4", "“order 4” stands here twice", "write it once"),
+        ("moves q\nmoves: R\nclaims: keeps L except L", "no piece is left of these", "take fewer"),
+        ("moves q\nmoves: R\nfocus: UF except U", "no piece is left of these", "take fewer"),
+    ],
+)
+def test_what_is_out_of_place_twice_or_empty_is_told(problems_of, block, message, hint) -> None:
+    problems = problems_of(index=f"```{block}\n```\n")
+    (told,) = [problem for problem in problems if problem.message == message]
+    assert hint in told.hint

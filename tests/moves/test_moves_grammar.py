@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 
 import pytest
 
@@ -179,3 +180,15 @@ def test_what_is_done_no_times_is_nothing_however_long_it_is(cube3: Puzzle, text
     assert turn_count(tree) == 0
     assert permutation(tree, cube3) == cube3.identity
     assert expand(tree) == ()
+
+
+@pytest.mark.parametrize("name", ["cube-2", "cube-3", "cube-4", "cube-5", "pyraminx", "skewb", "megaminx"])
+def test_whatever_numbers_stand_before_a_letter_a_turn_that_is_read_turns_something(name: str) -> None:
+    puzzle = catalogue.puzzle(name)
+    letter = next(iter(puzzle.axes))
+    for low in ["", *(f"{n}-" for n in range(10))]:
+        for high in ["", *range(10)]:
+            for wide in ["", "w"]:
+                text = f"{low}{high}{letter}{wide}"
+                with suppress(Problem):
+                    assert permutation(parse(written(text), puzzle), puzzle) != puzzle.identity, text

@@ -82,7 +82,7 @@ def _near(tokens: Tokenizer, kinds: Iterable[str]) -> str:
 
 def _end_hint(tokens: Tokenizer) -> str:
     """What to do about something that stands behind a whole claim."""
-    further = "a further claim goes on a line of its own, or behind a semicolon"
+    further = "a further claim is an item of its own, “- …”, or stands behind a semicolon"
     word = tokens.check("word")
     if tokens.text[tokens.position :].strip() == ".":
         return "no full stop behind a claim"

@@ -14,6 +14,7 @@ from sitegen.guide.sequence import Shown
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME
 from sitegen.moves.tree import Node
+from sitegen.names import once
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.settings import Setting
@@ -58,7 +59,9 @@ def claims(
     """The claims that can be read, and where they stand."""
     nothing: tuple[Setting, ...] = ()
     items = value(fields, "claims", Setting.as_items, nothing, findings)
-    return tuple(claim for item in items for claim in parse_claims(item.said, puzzle, findings))
+    found = [claim for item in items for claim in parse_claims(item.said, puzzle, findings)]
+    findings.attempt(None, once, (passage for passage, _ in found))
+    return tuple(found)
 
 
 def marked(fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings) -> bool:

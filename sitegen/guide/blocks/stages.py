@@ -24,6 +24,7 @@ from sitegen.guide.blocks.applying import (
 )
 from sitegen.guide.sequence import Book
 from sitegen.moves.tree import Node
+from sitegen.names import once
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.settings import Setting
@@ -91,7 +92,9 @@ def read_stages(setting: Setting, puzzle: Puzzle, findings: Findings) -> tuple[W
     if not setting.items:
         findings.add(setting.problem("a stage begins with “- ”", "write “- stage: …” for each"))
     found = [_read(item, puzzle, findings) for item in setting.items]
-    return tuple(stage for stage in found if stage)
+    stages = tuple(stage for stage in found if stage)
+    findings.attempt(None, once, (stage.fields["stage"].said for stage in stages))
+    return stages
 
 
 def _read(item: Setting, puzzle: Puzzle, findings: Findings) -> WrittenStage | None:

@@ -102,7 +102,7 @@ def _slice(letter: str, low: str | None, high: str | None, puzzle: Puzzle) -> Tu
     first, last = int(low or high), int(high)
     if size > first > last > 1:
         raise NotationError(f"the layers {first}-{last} run backwards", f"write {last}-{first}{letter}")
-    if first < 2 or last > size - 1:
+    if not 2 <= first <= last < size:
         message = f"{puzzle.name} has no inner slice {low + '-' if low else ''}{high}{letter}"
         raise NotationError(message, _layers_are(letter, puzzle))
     return Turn(letter, first, last, 1)
