@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from sitegen.effects.effect import Effect
-from sitegen.figures.picture import Arrow, Mark
-from sitegen.figures.trace import MOST_MARKED, in_focus, trace
+from sitegen.figures.picture import Arrow, Flip, Mark
+from sitegen.figures.trace import MOST_MARKED, follow, in_focus, trace
+from sitegen.moves.parse import parse
+from sitegen.moves.turning import expand
+from sitegen.problems import written
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -66,3 +69,37 @@ def test_of_two_pieces_that_change_places_one_in_focus_has_an_arrow_with_one_hea
     assert isinstance(alone, Arrow)
     assert isinstance(both, Arrow)
     assert (alone.swap, both.swap) == (False, True)
+
+
+def stops(puzzle: Puzzle, turns: str) -> list[perm.Permutation]:
+    """The positions between some turns, the solved one first."""
+    found = [puzzle.identity]
+    for turn in expand(parse(written(turns), puzzle)):
+        found.append(perm.compose(found[-1], puzzle.permutation(turn)))
+    return found
+
+
+def followed(puzzle: Puzzle, place: str, turns: str) -> tuple[Mark, ...]:
+    return follow(puzzle, [puzzle.piece_at(puzzle.slots[place]).index], stops(puzzle, turns))
+
+
+def test_a_watched_piece_has_an_arrow_for_each_turn_that_takes_it_on(cube3: Puzzle) -> None:
+    marks = followed(cube3, "UF", "F U R")
+    assert [(cube3.stickers[m.starts[0]].name, cube3.stickers[m.ends[0]].name) for m in marks] == [
+        ("UF", "RF"),
+        ("RF", "RU"),
+    ]
+    assert not any(mark.leap for mark in marks)
+
+
+def test_a_path_that_goes_the_same_way_twice_is_one_arrow_that_says_so(cube3: Puzzle) -> None:
+    (mark,) = followed(cube3, "UF", "F F F F F")
+    assert isinstance(mark, Arrow)
+    assert mark.leap
+    names = [cube3.stickers[slot].name for slot in (mark.starts[0], mark.ends[0])]
+    assert names == ["UF", "RF"]
+
+
+def test_a_path_that_ends_where_it_began_turned_over_has_its_mark_there(cube3: Puzzle) -> None:
+    marks = followed(cube3, "UF", "F E F2 E2 F E")
+    assert [type(mark) for mark in marks if not isinstance(mark, Arrow)] == [Flip]

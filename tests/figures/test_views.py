@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from itertools import combinations
+from math import dist
 
 import pytest
 
@@ -151,3 +152,22 @@ def test_the_arrow_of_a_turn_can_be_drawn_on_every_solid(puzzle: Puzzle) -> None
             for axis in puzzle.axes
         ]
         assert any("turning" in figure for figure in figures), view
+
+
+@pytest.mark.parametrize("name", ["cube-2", "cube-3", "cube-5", "cube-7", "megaminx", "skewb"])
+def test_a_bordering_sticker_stands_at_the_sticker_of_its_piece_in_the_middle(name: str) -> None:
+    puzzle = catalogue.puzzle(name)
+    plan = layout(puzzle, "top")
+    for slot in plan.shapes.keys() - plan.main:
+        piece = puzzle.piece_at(slot)
+        own = [other for other in piece.stickers if other in plan.main]
+        if own:
+            near = min(plan.main, key=lambda other: dist(plan.centres[slot], plan.centres[other]))
+            assert near in own, puzzle.stickers[slot].name
+
+
+@pytest.mark.parametrize("puzzle", [p for p in map(catalogue.puzzle, catalogue.names()) if has_mirrors(p)])
+def test_mirrors_stand_no_farther_off_than_they_must(puzzle: Puzzle) -> None:
+    """Else all would be small: most of the figure is the puzzle and its mirrors."""
+    plan = layout(puzzle, "corner with back")
+    assert sum(map(area, plan.bodies)) > 0.3 * plan.width * plan.height

@@ -251,3 +251,18 @@ def test_what_is_out_of_place_twice_or_empty_is_told(problems_of, block, message
     problems = problems_of(index=f"```{block}\n```\n")
     (told,) = [problem for problem in problems if problem.message == message]
     assert hint in told.hint
+
+
+@pytest.mark.parametrize(
+    ("lines", "message"),
+    [
+        ("view:\n- [corner, top]", "a list stands in a list"),
+        ("view: corner,", "expected a text; the text ends here"),
+        ("view: [corner, ]", "expected a text; found “]”"),
+        ("view: [corner, top", "expected"),
+    ],
+)
+def test_a_list_that_is_none_is_told_with_how_one_is_written(problems_of, lines, message) -> None:
+    (problem,) = problems_of(index=f"```moves q\nmoves: R\n{lines}\n```\n")
+    assert message in problem.message
+    assert problem.hint.startswith(("write view: one, two", "close it with"))
