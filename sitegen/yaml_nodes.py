@@ -74,7 +74,7 @@ def compose(passage: Passage) -> yaml.Node | None:
     for place in _between(tokens, passage):
         refuse_stray(place)
     for token in tokens:
-        if isinstance(token, yaml.ScalarToken) and token.plain:
+        if isinstance(token, yaml.ScalarToken):
             _refuse_items(passage.part(token.start_mark.index, token.end_mark.index))
     return node
 

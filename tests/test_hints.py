@@ -378,6 +378,7 @@ LEFT = {
     "moves.py: write a line “moves: …”",
     "numbers.py: write fewer digits",
     "parse.py: write [A, B] or [A: B]",
+    "piece_sets.py: take fewer of them out",
     "practice.py: take the block away",
     "practice.py: {} has no way to write {} that can be read again",
     "proofread.py: write a block “{}”, or take the key away",
@@ -403,6 +404,7 @@ LEFT = {
     "theme.py: write one with a line “extends: folio”",
     'theme.py: write them as in {red: "#b3202c"}; names are ',
     "tokenizer.py: write a smaller number",
+    "unread.py: write {}{} and no more",
     "validate.py: make {} of all faces that meet at a vertex, or take it away",
     "worked.py: take it away, or write a seed in place of the moves",
     "worked.py: write a block “method” first",
@@ -412,6 +414,7 @@ LEFT = {
     "yaml_nodes.py: take the character away",
     "yaml_nodes.py: write \\\\ for a backslash, or put the text in single quotation marks",
     "yaml_nodes.py: write plain keys and values",
+    "yaml_nodes.py: write the key of its list above it: a list begins below a key with nothing behind it",
     "yaml_nodes.py: write what it stands for; a text that begins with * stands in quotation marks",
 }
 """What is a choice of the author's, needs words of theirs, or is about files and commands; read by people."""

@@ -71,7 +71,7 @@ def test_a_goal_is_read_as_it_is_written(
         ("UF and FR oriented by U", "FR has no sticker of U"),
         ("UF, FR and FL oriented by U", "FL and FR have no sticker of U"),
         ("U home D home", "the end"),
-        ("UF except UF home", "no such piece"),
+        ("UF except UF home", "no piece is left of these"),
         ("UX home", "no place"),
     ],
 )

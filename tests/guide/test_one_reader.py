@@ -116,6 +116,7 @@ PIECES = st.sampled_from(
 @example("[a] b")
 @example("&a b")
 @example("!a b")
+@example("\n- 'a\n- '")
 def test_no_value_has_two_meanings(value: str) -> None:
     """A block takes what is no YAML, as moves are; but whatever both take says the same."""
     for reader in (Setting.as_text, Setting.as_texts, names):
