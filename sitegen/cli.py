@@ -20,40 +20,40 @@ from typing import Any
 import click
 
 from sitegen import __version__
-from sitegen.bench.account import account, as_data, in_words
-from sitegen.bench.find import LONGEST_SOUGHT, NEVER, OUT_OF_MEMORY, Found, find
-from sitegen.bench.plan import Plan
-from sitegen.bench.query import query
-from sitegen.bench.trial import Run, position_of, runs, solve, summed
-from sitegen.bench.trial_told import example_as_data, example_in_words, trial_as_data, trial_in_words
-from sitegen.bench.turns import Allowed, read_faces, read_layer, turns
+from sitegen.blocks.method.method import Method
+from sitegen.blocks.method.method_block import MOST_COUNT, MOST_SEED
+from sitegen.blocks.practice.practice import VARIANTS
+from sitegen.blocks.source import found_blocks
 from sitegen.effects.claims import Claim, parse_claims
 from sitegen.effects.effect import Effect
-from sitegen.effects.facts import facts
 from sitegen.effects.words import likeness, say
 from sitegen.figures.cascade import SCREEN, Cascade
 from sitegen.figures.draw import draw as draw_figure
 from sitegen.figures.flat import alone
-from sitegen.figures.position import palette, picture
+from sitegen.figures.of_position import palette, picture
 from sitegen.figures.raster import NoRaster, png
 from sitegen.figures.style import css
 from sitegen.figures.views import available
-from sitegen.guide.blocks.method import MOST_COUNT, MOST_SEED
-from sitegen.guide.blocks.source import found_blocks
-from sitegen.guide.config import Config
+from sitegen.guide.enclosing import Scope, scope_at
 from sitegen.guide.guide import Guide
-from sitegen.guide.method import Method
-from sitegen.guide.practice import VARIANTS
 from sitegen.guide.printed import OUTPUT
-from sitegen.guide.scope import Scope, scope_at
 from sitegen.guide.turned import turned
+from sitegen.methods.plan import Plan
+from sitegen.methods.trial import Run, position_of, runs, solve, summed
 from sitegen.moves.metrics import METRICS, Length, length
 from sitegen.moves.notation import layer_names, write_all
 from sitegen.moves.turning import permutation
+from sitegen.pages.config import Config
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, written
 from sitegen.progress import Progress
 from sitegen.puzzles.permutation import inverse
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.reports.effect_report import facts
+from sitegen.reports.search_report import account, as_data, in_words
+from sitegen.reports.trial_report import example_as_data, example_in_words, trial_as_data, trial_in_words
+from sitegen.search.find import LONGEST_SOUGHT, NEVER, OUT_OF_MEMORY, Found, find
+from sitegen.search.query import query
+from sitegen.search.turns import Allowed, read_faces, read_layer, turns
 from sitegen.site import publish as site
 from sitegen.site.output import OutputError
 from sitegen.site.pdf import NoPress

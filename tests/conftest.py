@@ -1,4 +1,4 @@
-"""What the tests of several rooms share: the cubes, and turning one by text."""
+"""What the tests of several rooms share: the cubes, turning one by text, and a guide from a few texts."""
 
 from __future__ import annotations
 
@@ -8,16 +8,24 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+import sitegen.blocks.find.find_block as find_block
+from sitegen.guide.guide import Guide
+from sitegen.guide.load import read_guide
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import permutation
-from sitegen.problems import written
+from sitegen.problems import Problem, written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 
 SLOW = (
-    "bench/",
-    "site/",
+    "blocks/test_cache.py",
+    "blocks/test_find_block.py",
+    "blocks/test_marked.py",
+    "blocks/test_method_block.py",
+    "blocks/test_practice_block.py",
+    "blocks/test_variations.py",
+    "blocks/test_worked_example.py",
     "effects/test_centres.py",
     "figures/test_alone.py",
     "figures/test_cascade.py",
@@ -27,17 +35,14 @@ SLOW = (
     "figures/test_patterns.py",
     "guide/test_any_text.py",
     "guide/test_every_line_counts.py",
-    "guide/test_find_block.py",
-    "guide/test_kept.py",
-    "guide/test_marked.py",
-    "guide/test_method_block.py",
     "guide/test_own_puzzles.py",
-    "guide/test_practice_block.py",
-    "guide/test_worked_example.py",
+    "methods/",
     "moves/test_join.py",
     "moves/test_moves_laws.py",
     "puzzles/test_published_distances.py",
     "puzzles/test_published_group_orders.py",
+    "search/",
+    "site/",
     "test_cli.py",
     "test_every_puzzle.py",
     "test_handout_command.py",
@@ -105,3 +110,47 @@ def skewb() -> Puzzle:
 @pytest.fixture(scope="session")
 def megaminx() -> Puzzle:
     return catalogue.puzzle("megaminx")
+
+
+@pytest.fixture
+def guide_at(tmp_path: Path) -> Callable[..., Guide]:
+    """Pages by name to a guide, which has a first page in any case; `files` are all others."""
+
+    def read(config: str = "title: T\n", files: dict[str, bytes] | None = None, **pages: str) -> Guide:
+        content = tmp_path / "content"
+        content.mkdir(exist_ok=True)
+        (content / "guide.yaml").write_text(config, encoding="utf-8")
+        for name, text in {"index": "Home.\n", **pages}.items():
+            path = content / f"{name}.md"
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8")
+        for name, data in (files or {}).items():
+            (content / name).parent.mkdir(parents=True, exist_ok=True)
+            (content / name).write_bytes(data)
+        return read_guide(tmp_path)
+
+    return read
+
+
+@pytest.fixture
+def searches(monkeypatch) -> list[list[str]]:
+    """The claims of each search there was."""
+    told: list[list[str]] = []
+    search = find_block.find
+
+    def counted(asked, *others) -> None:
+        told.append(asked.texts)
+        search(asked, *others)
+
+    monkeypatch.setattr(find_block, "find", counted)
+    return told
+
+
+@pytest.fixture
+def problems_of(guide_at) -> Callable[..., list[Problem]]:
+    return lambda *args, **pages: list(guide_at(*args, **pages).problems)
+
+
+@pytest.fixture
+def headlines(problems_of) -> Callable[..., list[str]]:
+    return lambda *args, **pages: [problem.headline() for problem in problems_of(*args, **pages)]

@@ -13,18 +13,14 @@ from hypothesis import strategies as st
 from sympy.combinatorics import Permutation as SympyPermutation
 from sympy.combinatorics import PermutationGroup
 
-from sitegen.bench.find import Found, find
-from sitegen.bench.practice import Difficulty, set_up, variations
-from sitegen.bench.query import query
-from sitegen.bench.tools import Tool
-from sitegen.bench.turns import Allowed, turns
+from sitegen.blocks.applying import two_holds
+from sitegen.blocks.practice.variations import Difficulty, set_up, variations
 from sitegen.effects.claims import PLACING, Case, parse_claim, parse_placing
 from sitegen.effects.claims.written import claims_of
 from sitegen.effects.effect import Effect
-from sitegen.effects.facts import facts
 from sitegen.effects.laws import broken
 from sitegen.effects.relations import MIRROR, SAME, TURNED, relations
-from sitegen.guide.blocks.applying import two_holds
+from sitegen.methods.tools import Tool
 from sitegen.moves.metrics import length, total
 from sitegen.moves.notation import layer_names, write, write_all
 from sitegen.moves.parse import parse
@@ -34,6 +30,10 @@ from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.reports.effect_report import facts
+from sitegen.search.find import Found, find
+from sitegen.search.query import query
+from sitegen.search.turns import Allowed, turns
 from sitegen.site.publish import publish
 
 NAMES = catalogue.names()

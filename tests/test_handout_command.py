@@ -8,16 +8,12 @@ import importlib
 import re
 import shutil
 import signal
-import sys
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
-
-sys.path.append(str(Path(__file__).parent / "site"))
-
 from sample_guide import write_guide
 from sample_sheets import SEQUENCES, needs_printer, papers, pdf_reader
 

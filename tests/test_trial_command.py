@@ -14,10 +14,10 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from sample_methods import CORNER_STAGES, moves_blocks, written_out
 
-import sitegen.bench.cases
 import sitegen.cli
-from sitegen.bench.trial import positions
+import sitegen.methods.cases
 from sitegen.cli import main
+from sitegen.methods.trial import positions
 from sitegen.puzzles.permutation import Permutation, compose
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.publish import check, publish
@@ -74,7 +74,7 @@ def ended_well(result: Result) -> bool:
 def soon():
     """Counting what a method leaves open ends sooner than usual: it takes time, and is not asked about."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(sitegen.bench.cases, "MOST_CASES", 5_000)
+        patch.setattr(sitegen.methods.cases, "MOST_CASES", 5_000)
         yield
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import cos, radians, sin
 
-from sitegen.figures.page import Point
+from sitegen.figures.plane import Point
 from sitegen.puzzles.geometry import (
     Matrix,
     Vector,

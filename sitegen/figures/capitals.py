@@ -5,8 +5,8 @@ Knows letters and the page; knows nothing of stickers.
 
 from __future__ import annotations
 
-from sitegen.figures import page
-from sitegen.figures.page import Point
+from sitegen.figures import plane as page
+from sitegen.figures.plane import Point
 
 WIDTH, HEIGHT = 4.0, 6.0
 """The box that each letter stands in, in units of its own; only the tail of a Q hangs a little below it."""

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from sitegen.figures import marks, page, patterns, svg
+from sitegen.figures import marks, patterns, svg
+from sitegen.figures import plane as page
 from sitegen.figures.capitals import half_box
 from sitegen.figures.layout import Layout
-from sitegen.figures.page import Shape
 from sitegen.figures.picture import Picture
+from sitegen.figures.plane import Shape
 from sitegen.figures.views import layout
 
 LETTER = 0.46

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from statistics import median
 
-from sitegen.figures import page
-from sitegen.figures.page import Point, Shape
+from sitegen.figures import plane as page
+from sitegen.figures.plane import Point, Shape
 from sitegen.puzzles.geometry import (
     EPSILON,
     Plane,

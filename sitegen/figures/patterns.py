@@ -9,8 +9,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import ceil, cos, hypot, radians, sin
 
-from sitegen.figures import page
-from sitegen.figures.page import Point, Shape
+from sitegen.figures import plane as page
+from sitegen.figures.plane import Point, Shape
 from sitegen.figures.style import COLOURS, LIGHT
 
 Stroke = tuple[Point, Point]

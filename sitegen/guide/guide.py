@@ -8,15 +8,15 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from sitegen.blocks.method.method import Method
+from sitegen.blocks.moves.sequence import Book, Sequence
+from sitegen.blocks.practice.practice import Practice
 from sitegen.effects.layers import isolating
-from sitegen.guide.config import Config
 from sitegen.guide.links import Targets
-from sitegen.guide.markdown import Fence, Prose, html_texts
-from sitegen.guide.method import Method
-from sitegen.guide.page import Page
-from sitegen.guide.practice import Practice
-from sitegen.guide.raw_html import ids
-from sitegen.guide.sequence import Book, Sequence
+from sitegen.pages.config import Config
+from sitegen.pages.markdown import Fence, Prose, html_texts
+from sitegen.pages.page import Page
+from sitegen.pages.raw_html import ids
 from sitegen.problems import Findings, Passage, Problem
 
 MADE = frozenset(["effects.html", "isolating.html"])

@@ -12,18 +12,18 @@ from difflib import get_close_matches
 
 from markdown_it.token import Token
 
+from sitegen.blocks.moves.moves_block import found_true
+from sitegen.blocks.moves.sequence import Book
 from sitegen.effects.claims import Case, parse_claims
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import listed
-from sitegen.guide.blocks.moves import found_true
 from sitegen.guide.guide import Guide, Stated
-from sitegen.guide.markdown import Placed, mark, paragraphs
-from sitegen.guide.sequence import Book
 from sitegen.moves.metrics import length
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME, REFERENCE, UnknownSequence, resolve_one
 from sitegen.moves.tree import Node, Reference, Step
 from sitegen.moves.turning import permutation
+from sitegen.pages.markdown import Placed, mark, paragraphs
 from sitegen.problems import Findings, Passage, Problem, shortened, written
 from sitegen.puzzles.puzzle import Puzzle
 

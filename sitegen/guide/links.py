@@ -10,12 +10,12 @@ from difflib import get_close_matches
 from html import escape
 from urllib.parse import SplitResult, quote, unquote, urlsplit
 
-from sitegen.guide import raw_html
-from sitegen.guide.markdown import Prose, html_texts, inline_tokens
-from sitegen.guide.method import Method, UnknownMethod
-from sitegen.guide.page import Page
-from sitegen.guide.sequence import Sequence
+from sitegen.blocks.method.method import Method, UnknownMethod
+from sitegen.blocks.moves.sequence import Sequence
 from sitegen.moves.references import UnknownSequence
+from sitegen.pages import raw_html
+from sitegen.pages.markdown import Prose, html_texts, inline_tokens
+from sitegen.pages.page import Page
 from sitegen.problems import Findings, Passage, Problem
 
 SEQUENCE, METHOD = "sequence:", "method:"

@@ -8,18 +8,15 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
-from sitegen.guide.blocks import KINDS
-from sitegen.guide.blocks.keys import check_name
-from sitegen.guide.blocks.practice import together
-from sitegen.guide.config import Config, read_config
-from sitegen.guide.files import other_files, read_pages
+from sitegen.blocks.cache import Kept, read_kept
+from sitegen.blocks.keys import check_name
+from sitegen.blocks.kinds import KINDS
+from sitegen.blocks.method.method import Method
+from sitegen.blocks.moves.sequence import Book
+from sitegen.blocks.practice.practice import Practice
+from sitegen.blocks.practice.practice_block import together
 from sitegen.guide.guide import Block, Guide
 from sitegen.guide.inline import read_inline
-from sitegen.guide.kept import Kept, read_kept
-from sitegen.guide.markdown import EXAMPLE, Fence, fences
-from sitegen.guide.method import Method
-from sitegen.guide.page import Page
-from sitegen.guide.practice import Practice
 from sitegen.guide.proofread import (
     clashes,
     html_notes,
@@ -28,11 +25,14 @@ from sitegen.guide.proofread import (
     roots,
     sheet_problems,
 )
-from sitegen.guide.scheme import scheme_problems
-from sitegen.guide.sequence import Book
-from sitegen.guide.unread import unread_problems
 from sitegen.moves.references import resolve
 from sitegen.moves.turning import permutation
+from sitegen.pages.config import Config, read_config
+from sitegen.pages.files import other_files, read_pages
+from sitegen.pages.markdown import EXAMPLE, Fence, fences
+from sitegen.pages.page import Page
+from sitegen.pages.scheme import scheme_problems
+from sitegen.pages.unread import unread_problems
 from sitegen.problems import Findings, Problem, Problems
 from sitegen.progress import Progress, quiet
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from sitegen.guide.guide import Guide
 from sitegen.guide.inline import mentioned
 from sitegen.guide.links import SEQUENCE
-from sitegen.guide.markdown import inline_tokens
-from sitegen.guide.page import Page
+from sitegen.pages.markdown import inline_tokens
+from sitegen.pages.page import Page
 
 
 def mentions(guide: Guide) -> dict[str, list[Page]]:

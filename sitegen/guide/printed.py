@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from sitegen.blocks.practice.practice import VARIANTS
 from sitegen.guide.guide import Guide
-from sitegen.guide.page import Page
-from sitegen.guide.practice import VARIANTS
+from sitegen.pages.page import Page
 
 OUTPUT, ANSWERS = "output", "answers"
 """The folders of a guide for what is published, and for answers that are not: what is in one is never in the

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from pathlib import PurePosixPath
 
-from sitegen.guide.chosen import cards, case_sheets
+from sitegen.blocks.method.method import Method, UnknownMethod
+from sitegen.blocks.practice.practice import Practice
 from sitegen.guide.guide import MADE, Guide
 from sitegen.guide.links import UnknownPage, broken_links, value_place
-from sitegen.guide.markdown import html_shown
-from sitegen.guide.method import Method, UnknownMethod
-from sitegen.guide.page import ANCHORS, EXERCISES, HANDOUT, Page
-from sitegen.guide.practice import Practice
 from sitegen.guide.printed import ANSWERS, OUTPUT, printed
+from sitegen.guide.selection import cards, case_sheets
 from sitegen.moves.references import UnknownSequence
+from sitegen.pages.markdown import html_shown
+from sitegen.pages.page import ANCHORS, EXERCISES, HANDOUT, Page
 from sitegen.problems import Findings, Problem, Source
 
 KEPT = ("sequences", "methods", "static")

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import asdict, dataclass
 
+from sitegen.blocks.derivation.derivation import Derivation
+from sitegen.blocks.find.ways import Ways
+from sitegen.blocks.method.method import Method, WorkedExample
+from sitegen.blocks.moves.sequence import Sequence
+from sitegen.blocks.position.position import Position
+from sitegen.blocks.practice.practice import Practice
 from sitegen.effects.words import listed
-from sitegen.guide.derivation import Derivation
 from sitegen.guide.guide import Block, Guide
-from sitegen.guide.method import Method, WorkedExample
-from sitegen.guide.position import Position
-from sitegen.guide.practice import Practice
-from sitegen.guide.sequence import Sequence
-from sitegen.guide.ways import Ways
 
 
 @dataclass(frozen=True)

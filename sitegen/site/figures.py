@@ -8,14 +8,14 @@ from typing import Any
 
 from markupsafe import Markup
 
-from sitegen.bench.coverage import Case
-from sitegen.figures.position import Palette, palette
-from sitegen.guide.derivation import Derivation, Stage
+from sitegen.blocks.derivation.derivation import Derivation, Stage
+from sitegen.blocks.method.method import Method, StageShown, WorkedExample
+from sitegen.blocks.moves.sequence import Sequence
+from sitegen.blocks.position.position import Position
+from sitegen.blocks.practice.practice import Exercise, Practice
+from sitegen.figures.of_position import Palette, palette
 from sitegen.guide.guide import Guide
-from sitegen.guide.method import Method, StageShown, WorkedExample
-from sitegen.guide.position import Position
-from sitegen.guide.practice import Exercise, Practice
-from sitegen.guide.sequence import Sequence
+from sitegen.methods.coverage import Case
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site import pictures
 

@@ -8,12 +8,12 @@ from __future__ import annotations
 from collections.abc import Container
 from dataclasses import dataclass
 
-from sitegen.bench.commutators import Commutator, commutators
+from sitegen.blocks.moves.sequence import Sequence
+from sitegen.blocks.source import free, moves_source, with_turn
 from sitegen.effects.claims.written import claims_of
 from sitegen.effects.layers import Layer, isolating
-from sitegen.guide.blocks.source import free, moves_source, with_turn
 from sitegen.guide.guide import Guide
-from sitegen.guide.sequence import Sequence
+from sitegen.search.commutators import Commutator, commutators
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ from sitegen.figures.cascade import PRINT, Cascade
 from sitegen.figures.flat import SVG, flat, is_figure
 from sitegen.guide.printed import Printed
 from sitegen.site.render import Site, told_by_template
-from sitegen.site.sheets import cascade_of, file_name
+from sitegen.site.stylesheets import cascade_of, file_name
 
 FORMAT = 2
 """Of what is made; another whenever the same page may give another PDF."""

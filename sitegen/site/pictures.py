@@ -8,20 +8,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from sitegen.bench.coverage import Case
+from sitegen.blocks.derivation.derivation import AWAY, DISTURBED, HOME, Derivation, Stage
+from sitegen.blocks.method.method import Method, StageShown, WorkedExample
+from sitegen.blocks.moves.sequence import Sequence, Shown
+from sitegen.blocks.position.position import Position
+from sitegen.blocks.practice.practice import AFTER, SOLVED, Exercise
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import brief, where
 from sitegen.figures import marks as of_marks
 from sitegen.figures.draw import draw
+from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.picture import Arrow, Mark, Picture
-from sitegen.figures.position import Palette, picture
 from sitegen.figures.trace import follow, in_focus
 from sitegen.figures.views import layout
-from sitegen.guide.derivation import AWAY, DISTURBED, HOME, Derivation, Stage
-from sitegen.guide.method import Method, StageShown, WorkedExample
-from sitegen.guide.position import Position
-from sitegen.guide.practice import AFTER, SOLVED, Exercise
-from sitegen.guide.sequence import Sequence, Shown
+from sitegen.methods.coverage import Case
 from sitegen.moves.notation import write, write_all
 from sitegen.moves.turning import inverse
 from sitegen.puzzles import permutation as perm

@@ -6,19 +6,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from sitegen.blocks.cache import read_kept
 from sitegen.figures.cascade import PRINT, SCREEN, Cascade
-from sitegen.guide.config import Config, read_config
-from sitegen.guide.files import other_files
 from sitegen.guide.guide import Guide
-from sitegen.guide.kept import read_kept
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import ANSWERS, OUTPUT, Printed, printed
+from sitegen.pages.config import Config, read_config
+from sitegen.pages.files import other_files
 from sitegen.problems import Problems
 from sitegen.progress import Progress, quiet
 from sitegen.site.output import RECORD, OutputError, replace_site
 from sitegen.site.pdf import NOWHERE, Press, made_here, page_count, unchanged
 from sitegen.site.render import Site, render_site, told_by_template
-from sitegen.site.sheets import cascade_of, unprintable
+from sitegen.site.stylesheets import cascade_of, unprintable
 from sitegen.site.theme import load_theme
 
 

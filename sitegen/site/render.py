@@ -17,28 +17,28 @@ from jinja2 import Environment
 from markdown_it.token import Token
 from markupsafe import Markup, escape
 
+from sitegen.blocks.kinds import KINDS
+from sitegen.blocks.method.method import Method
+from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects.layers import layers
 from sitegen.effects.relations import Group, say
 from sitegen.effects.words import brief
 from sitegen.figures.chart import histogram
-from sitegen.figures.position import palette
+from sitegen.figures.of_position import palette
 from sitegen.figures.style import COLOURS, css, properties
-from sitegen.guide.blocks import KINDS
-from sitegen.guide.chosen import cards, case_sheets
-from sitegen.guide.config import PAPERS
 from sitegen.guide.guide import Block, Guide
 from sitegen.guide.inline import MOVES, PLAIN, mark_of
 from sitegen.guide.links import relative, resolve, text_of
-from sitegen.guide.markdown import Prose, Surroundings, render
 from sitegen.guide.mentions import mentions
-from sitegen.guide.method import Method
-from sitegen.guide.page import Page
 from sitegen.guide.printed import OUTPUT, printed
-from sitegen.guide.sequence import Sequence
-from sitegen.guide.sheet import sheet_of
+from sitegen.guide.selection import cards, case_sheets
 from sitegen.guide.turned import turned
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.turning import in_words
+from sitegen.pages.config import PAPERS
+from sitegen.pages.markdown import Prose, Surroundings, render
+from sitegen.pages.page import Page
+from sitegen.pages.sheet import sheet_of
 from sitegen.problems import Findings, Problem, Problems
 from sitegen.progress import Progress, quiet
 from sitegen.site import pictures

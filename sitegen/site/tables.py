@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects import words
 from sitegen.effects.effect import Effect
 from sitegen.effects.relations import (
@@ -16,7 +17,6 @@ from sitegen.effects.relations import (
     relations,
 )
 from sitegen.guide.guide import Guide
-from sitegen.guide.sequence import Sequence
 
 MOST_NAMED = 8
 """With more pieces on the move than this, the table counts them instead of naming them."""

@@ -19,7 +19,7 @@ from jinja2 import (
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from sitegen.figures.style import COLOURS
-from sitegen.guide.config import SHADE, Config
+from sitegen.pages.config import SHADE, Config
 from sitegen.problems import Findings, Passage, Problem, Problems, Source
 from sitegen.settings import Setting, read_settings
 

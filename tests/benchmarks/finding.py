@@ -14,13 +14,13 @@ from resource import RUSAGE_SELF, getrusage
 
 from stopwatch import seconds
 
-from sitegen.bench.find import Found, find
-from sitegen.bench.query import Query, query
-from sitegen.bench.turns import Allowed, turns
 from sitegen.effects.claims import parse_claims
 from sitegen.problems import Findings, written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.puzzle import Turn
+from sitegen.search.find import Found, find
+from sitegen.search.query import Query, query
+from sitegen.search.turns import Allowed, turns
 
 LIFTED = "flips UF; keeps U except UF"
 SHORTEST = 8

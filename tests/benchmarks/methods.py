@@ -17,16 +17,16 @@ from pathlib import Path
 from resource import RUSAGE_SELF, getrusage
 from time import perf_counter
 
-from sitegen.bench.coverage import coverage
-from sitegen.bench.goals import parse_goal
-from sitegen.bench.plan import AnyTurns, Plan, Stage
-from sitegen.bench.trial import positions, runs, trial
-from sitegen.bench.turns import Allowed, turns
-from sitegen.guide.blocks.method import MethodBlock, plan_of
+from sitegen.blocks.method.method_block import MethodBlock, plan_of
 from sitegen.guide.load import read_guide
+from sitegen.methods.coverage import coverage
+from sitegen.methods.goals import parse_goal
+from sitegen.methods.plan import AnyTurns, Plan, Stage
+from sitegen.methods.trial import positions, runs, trial
 from sitegen.problems import written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import compose
+from sitegen.search.turns import Allowed, turns
 
 FOLDER = Path(__file__).parents[2]
 METHOD = "thursday"

@@ -17,7 +17,6 @@ from statistics import median
 from stopwatch import seconds
 
 from sitegen.effects.effect import Effect
-from sitegen.effects.facts import facts
 from sitegen.effects.words import say
 from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse
@@ -26,6 +25,7 @@ from sitegen.problems import written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.build import build
 from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.reports.effect_report import facts
 
 TURNS = 100
 RUNS = 9

@@ -13,7 +13,7 @@ from stopwatch import seconds
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import say
 from sitegen.figures.draw import draw
-from sitegen.figures.position import palette, picture
+from sitegen.figures.of_position import palette, picture
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import permutation
 from sitegen.problems import written

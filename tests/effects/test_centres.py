@@ -21,7 +21,6 @@ from sitegen.cli import main
 from sitegen.effects.claims import Case, parse_claim
 from sitegen.effects.claims.written import claims_of
 from sitegen.effects.effect import Effect, holds
-from sitegen.effects.facts import facts
 from sitegen.effects.likeness import alike
 from sitegen.effects.piece_sets import parse_pieces
 from sitegen.effects.relations import ENDING, KINDS, MIRROR, NOTHING, SAME, UNDOES, relations
@@ -35,6 +34,7 @@ from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.reports.effect_report import facts
 
 EVERY_FAMILY = pytest.mark.parametrize(
     ("name", "marked"),

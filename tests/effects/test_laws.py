@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
-from pathlib import Path
 from random import Random
 
 import pytest
+import sample_definitions as samples
 from hypothesis import given
 from hypothesis import strategies as st
 from sympy.combinatorics import Permutation as SympyPermutation
@@ -22,10 +21,6 @@ from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
-
-sys.path.append(str(Path(__file__).parents[1] / "puzzles"))
-
-import sample_definitions as samples
 
 WANTED = 200
 """Of reachable positions and of others, so many are compared with the outside."""

@@ -19,12 +19,12 @@ from playwright.sync_api import Browser
 from sample_rendering import CHROMIUM, Grey, chromium, needs, on_screen
 from test_draw import busy, solved
 
-from sitegen.figures import page
+from sitegen.figures import plane as page
 from sitegen.figures.cascade import SCREEN, Cascade
 from sitegen.figures.draw import draw
 from sitegen.figures.flat import SCALE, alone
+from sitegen.figures.of_position import palette, picture
 from sitegen.figures.picture import Picture
-from sitegen.figures.position import palette, picture
 from sitegen.figures.raster import NoRaster, png
 from sitegen.figures.style import COLOURS, css
 from sitegen.figures.views import available, layout

@@ -8,14 +8,14 @@ from collections.abc import Iterator
 
 import pytest
 
-from sitegen.figures import page
+from sitegen.figures import plane as page
 from sitegen.figures.camera import camera
 from sitegen.figures.capitals import CAP_HEIGHT, HEIGHT, WIDTH
 from sitegen.figures.draw import draw
 from sitegen.figures.layout import Layout
-from sitegen.figures.page import Point, Shape, apart, box
+from sitegen.figures.of_position import palette, picture
 from sitegen.figures.picture import Flip, Mark, Picture, Twist
-from sitegen.figures.position import palette, picture
+from sitegen.figures.plane import Point, Shape, apart, box
 from sitegen.figures.views import available, layout
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.puzzle import Puzzle, Turn

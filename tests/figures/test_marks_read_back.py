@@ -20,9 +20,9 @@ from reading_marks import Goes, Layer, Said, Stroke, Turned, off_shape, read, st
 from sitegen.figures.camera import camera
 from sitegen.figures.draw import draw
 from sitegen.figures.layout import Layout
-from sitegen.figures.page import Point, distance, middle, minus
+from sitegen.figures.of_position import palette, picture
 from sitegen.figures.picture import Arrow, Mark
-from sitegen.figures.position import palette, picture
+from sitegen.figures.plane import Point, distance, middle, minus
 from sitegen.figures.trace import MOST_MARKED, follow, goes
 from sitegen.figures.views import available, layout
 from sitegen.problems import Source

@@ -17,9 +17,9 @@ from test_draw import busy, solved
 from test_style import contrast
 
 from sitegen.figures.draw import draw
-from sitegen.figures.page import Point, Shape, within
 from sitegen.figures.patterns import PATTERNS, pale, strokes, width
 from sitegen.figures.picture import Picture
+from sitegen.figures.plane import Point, Shape, within
 from sitegen.figures.style import COLOURS, LIGHT, css
 from sitegen.figures.views import VIEWS, layout
 from sitegen.puzzles import catalogue

@@ -9,8 +9,8 @@ from math import dist
 import pytest
 
 from sitegen.figures.draw import draw
-from sitegen.figures.page import apart, area, box, inset, middle
 from sitegen.figures.picture import Picture
+from sitegen.figures.plane import apart, area, box, inset, middle
 from sitegen.figures.views import available, layout
 from sitegen.figures.views.faces import flat
 from sitegen.figures.views.mirrors import has_mirrors

@@ -9,9 +9,9 @@ from __future__ import annotations
 import pytest
 
 from sitegen.guide.inline import KINDS, mark_of
-from sitegen.guide.markdown import inline_tokens
 from sitegen.guide.mentions import mentions
 from sitegen.guide.turned import turned
+from sitegen.pages.markdown import inline_tokens
 
 LIFT = "```moves lift-edge\nF E F2 E2 F E\n```\n\n"
 FRONT = "---\npuzzle: pyraminx\n---\n"

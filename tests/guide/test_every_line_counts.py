@@ -16,7 +16,7 @@ import pytest
 import yaml
 from jinja2 import Environment
 
-from sitegen.guide.kept import Kept
+from sitegen.blocks.cache import Kept
 from sitegen.guide.load import read_guide
 from sitegen.problems import Problems
 from sitegen.site.render import Site, render_site

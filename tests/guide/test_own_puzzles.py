@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from sitegen.blocks.cache import FOLDER
 from sitegen.cli import main
 from sitegen.guide.guide import Guide
-from sitegen.guide.kept import FOLDER
 from sitegen.problems import Problems
 from sitegen.site.publish import publish
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import sys
 from functools import cache
-from pathlib import Path
 
 import pytest
+import sample_definitions as samples
 from hypothesis import given
 from hypothesis import strategies as st
 from random_moves import any_turn
@@ -19,10 +18,6 @@ from sitegen.problems import written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.puzzle import Puzzle, Turn
-
-sys.path.append(str(Path(__file__).parents[1] / "puzzles"))
-
-import sample_definitions as samples
 
 CUBES = ("cube-2", "cube-3", "cube-4", "cube-7")
 OTHERS = (

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
-
 import pytest
+import sample_definitions as samples
 
 from sitegen.moves.notation import write
 from sitegen.moves.parse import parse
@@ -13,10 +11,6 @@ from sitegen.moves.turning import expand
 from sitegen.problems import Problem, written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.puzzle import Puzzle, Turn
-
-sys.path.append(str(Path(__file__).parents[1] / "puzzles"))
-
-import sample_definitions as samples
 
 
 @pytest.mark.parametrize(

@@ -6,21 +6,17 @@ What a page shows is read from its HTML, and turned on SymPy's own cube and as a
 from __future__ import annotations
 
 import re
-import sys
 from dataclasses import dataclass
 from itertools import permutations
 from pathlib import Path
 
 import pytest
+from published_cube import facets, key
 from read_html import Document, Element
 from sample_guide import write_guide
 from sample_practice import on_sympys_cube
 from sample_sheets import ADDRESS, needs_printer, pdf_reader, sheet_guide
 from sympy.combinatorics import Permutation as SympyPermutation
-
-sys.path.append(str(Path(__file__).parents[1] / "effects"))
-
-from published_cube import facets, key
 
 from sitegen.guide.load import read_guide
 from sitegen.site.publish import handout, publish

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from reading_marks import Goes, read
 
-from sitegen.figures.position import palette
+from sitegen.figures.of_position import palette
 from sitegen.figures.views import layout
 from sitegen.guide.load import read_guide
 from sitegen.puzzles.puzzle import Puzzle

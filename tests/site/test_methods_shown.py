@@ -16,10 +16,10 @@ from read_html import Document, Element
 from sample_guide import write_guide
 from sample_methods import CORNER_STAGES, SEQUENCES, moves_blocks, written_out
 
-import sitegen.bench.cases
-from sitegen.bench.trial import positions
+import sitegen.methods.cases
 from sitegen.figures.views import layout
 from sitegen.guide.guide import Guide
+from sitegen.methods.trial import positions
 from sitegen.problems import Problems
 from sitegen.puzzles.permutation import Permutation, compose, inverse
 from sitegen.puzzles.puzzle import Puzzle
@@ -105,7 +105,7 @@ SHEETS = ["methods/edge.html", "methods/not-all.html", "methods/corners.html"]
 def soon() -> Iterator[None]:
     """Counting what a method leaves open ends sooner than usual: it takes time, and is not asked about."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(sitegen.bench.cases, "MOST_CASES", 5_000)
+        patch.setattr(sitegen.methods.cases, "MOST_CASES", 5_000)
         yield
 
 

@@ -6,7 +6,9 @@ from collections.abc import Callable, Iterable, Mapping
 from difflib import get_close_matches
 from typing import TypeVar
 
-from sitegen.effects.claims import cycles, flips, keeps, numbers, relations, twists
+from sitegen.effects.claims import counts as numbers
+from sitegen.effects.claims import cycles, flips, keeps, twists
+from sitegen.effects.claims import related as relations
 from sitegen.effects.claims.case import Case, Claim, NoPosition, Placing, tokens_of
 from sitegen.effects.piece_sets import joint_hint
 from sitegen.effects.words import listed

@@ -11,10 +11,10 @@ from typing import Any
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow import arrow, line_of
 from sitegen.figures.marks.flip import flip
-from sitegen.figures.marks.turning import turning
+from sitegen.figures.marks.turn import turning
 from sitegen.figures.marks.twist import twist
-from sitegen.figures.page import distance
 from sitegen.figures.picture import Arrow, Flip, Mark, Twist
+from sitegen.figures.plane import distance
 from sitegen.figures.svg import Element, group
 from sitegen.puzzles.puzzle import Turn
 

@@ -23,8 +23,8 @@ from sitegen.figures.marks.ribbon import (
     ring,
     shortened,
 )
-from sitegen.figures.page import Point, distance, inner_radius, middle
 from sitegen.figures.picture import Arrow, Mark
+from sitegen.figures.plane import Point, distance, inner_radius, middle
 from sitegen.figures.svg import Element, path
 
 BOW = 0.17

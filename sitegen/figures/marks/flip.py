@@ -11,8 +11,8 @@ from math import pi, sin
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.joint import joint
 from sitegen.figures.marks.ribbon import Look, nib, ribbon
-from sitegen.figures.page import Point, between, distance, left, plus, towards
 from sitegen.figures.picture import Flip, Mark
+from sitegen.figures.plane import Point, between, distance, left, plus, towards
 from sitegen.figures.svg import Element, path
 
 LOOK = Look(thick=0.066, tail=1.0, head=0.31, spacing=0.2, both_ends=True)

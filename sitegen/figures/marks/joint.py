@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sitegen.figures.layout import Layout
-from sitegen.figures.page import Point, distance, middle
+from sitegen.figures.plane import Point, distance, middle
 from sitegen.puzzles.geometry import Vector, contains, mean
 
 

@@ -12,7 +12,7 @@ from math import cos, pi, sin
 
 from sitegen.figures import svg
 from sitegen.figures.layout import Layout
-from sitegen.figures.page import Point, between, distance, left, minus, numbers, plus, towards
+from sitegen.figures.plane import Point, between, distance, left, minus, numbers, plus, towards
 
 Command = tuple[str, Sequence[Point]]
 """A path's letter and its points."""

@@ -13,8 +13,8 @@ from dataclasses import replace
 
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.ribbon import Look, arc, counted, dot, nib, ribbon, ring
-from sitegen.figures.page import Point, distance, middle
 from sitegen.figures.picture import Mark, Twist
+from sitegen.figures.plane import Point, distance, middle
 from sitegen.figures.svg import Element, path
 
 RADIUS = 0.44

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from sitegen.figures.camera import Camera, camera
 from sitegen.figures.layout import Layout, Pane, arrange, slots_of
-from sitegen.figures.page import Shape, hull
+from sitegen.figures.plane import Shape, hull
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.puzzles.solids import NORMALS, vertices
 

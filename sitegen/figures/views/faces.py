@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import cache
 
-from sitegen.figures.page import Point
+from sitegen.figures.plane import Point
 from sitegen.puzzles.geometry import EPSILON, Polygon, Vector, cross, dot, length, scale, subtract, unit
 from sitegen.puzzles.solids import NORMALS, face_polygon
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 
 from sitegen.figures.camera import Camera, camera
 from sitegen.figures.layout import Layout, Pane, arrange, slots_of
-from sitegen.figures.page import Point, Shape, apart
+from sitegen.figures.plane import Point, Shape, apart
 from sitegen.figures.views.corner import front_panes, silhouette
 from sitegen.figures.views.faces import corners
 from sitegen.puzzles.definition import FaceDefinition

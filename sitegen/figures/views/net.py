@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from sitegen.figures.camera import stand
 from sitegen.figures.layout import Layout, Pane, arrange, slots_of
-from sitegen.figures.page import Point, Shape, apart, middle
+from sitegen.figures.plane import Point, Shape, apart, middle
 from sitegen.figures.views.faces import corners, flat, shared_edge
 from sitegen.puzzles.definition import FaceDefinition
 from sitegen.puzzles.geometry import EPSILON, Vector, dot

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from sitegen.figures.layout import Layout, Pane, arrange, slots_of
-from sitegen.figures.page import Point, between, left, plus, towards
+from sitegen.figures.plane import Point, between, left, plus, towards
 from sitegen.figures.views.faces import corners, flat, on_face, shared_edge
 from sitegen.puzzles.definition import FaceDefinition
 from sitegen.puzzles.geometry import Plane, Polygon, Vector, clip, cross, dot, mean, scale, subtract, unit

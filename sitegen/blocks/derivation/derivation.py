@@ -1,0 +1,154 @@
+"""A derivation as it was checked: step by step where the watched pieces go and how the guarded ones fare.
+
+Knows positions and pieces; knows nothing of how steps are written or drawn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from sitegen.blocks.moves.sequence import Sequence, Shown
+from sitegen.effects.effect import Effect
+from sitegen.effects.piece_sets import Pieces
+from sitegen.effects.words import brief, listed
+from sitegen.moves.notation import write_all
+from sitegen.pages.markdown import Prose
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
+
+HOME, DISTURBED, AWAY = "home", "disturbed", "away"
+"""A guarded piece is home, or turned in its own place, or in another place."""
+
+
+def state(piece: Piece, position: Permutation) -> str:
+    """How a piece fares in a position."""
+    if all(position[slot] == slot for slot in piece.stickers):
+        return HOME
+    return DISTURBED if position[piece.stickers[0]] in piece.stickers else AWAY
+
+
+@dataclass(frozen=True, eq=False)
+class Stage:
+    """One step: the turns that it adds, and the position before and after them."""
+
+    number: int
+    text: str
+    """The turns as the author wrote them, or one by one what a step undoes."""
+    name: str
+    """What later steps may undo it by; empty without a name."""
+    undoes: str
+    say: Prose | None
+    turns: tuple[Turn, ...]
+    before: Permutation
+    after: Permutation
+    puzzle: Puzzle
+    watch: Pieces
+    guard: Pieces
+    aside: Pieces
+    """What the next step must not move."""
+    marked: bool = False
+    """Whether pieces that look alike are told apart."""
+
+    @cached_property
+    def seen_before(self) -> Permutation:
+        """The position before as far as it can be told: a piece is as good as one that looks like it."""
+        return Effect(self.puzzle, self.before, self.marked).seen
+
+    @cached_property
+    def seen_after(self) -> Permutation:
+        return Effect(self.puzzle, self.after, self.marked).seen
+
+    @property
+    def set_aside(self) -> str:
+        return listed([self.puzzle.pieces[index].name for index in sorted(self.aside)])
+
+    @cached_property
+    def states(self) -> Mapping[int, str]:
+        """How each guarded piece fares after the step."""
+        return {index: state(self.puzzle.pieces[index], self.seen_after) for index in sorted(self.guard)}
+
+    def slots(self, wanted: str) -> frozenset[int]:
+        """Where the stickers of the guarded pieces in one state are now."""
+        pieces = [self.puzzle.pieces[index] for index, found in self.states.items() if found == wanted]
+        return frozenset(self.seen_after[slot] for piece in pieces for slot in piece.stickers)
+
+    @property
+    def did(self) -> str:
+        """What became of the watched pieces: `UF goes from UF to RF`; without any, what the step does."""
+        clauses = [self._fate(self.puzzle.pieces[index]) for index in sorted(self.watch)]
+        if clauses:
+            return f"{listed(clauses)}."
+        step = perm.compose(perm.inverse(self.before), self.after)
+        return brief(Effect(self.puzzle, step, marked=True))
+
+    def _fate(self, piece: Piece) -> str:
+        slot = piece.stickers[0]
+        before, now = self.before[slot], self.after[slot]
+        if all(self.before[s] == self.after[s] for s in piece.stickers):
+            return f"{piece.name} stays {self._where(piece, now)}"
+        return f"{piece.name} goes from {self._at(before)} to {self._at(now)}"
+
+    def _where(self, piece: Piece, slot: int) -> str:
+        return "home" if state(piece, self.after) == HOME else f"at {self._at(slot)}"
+
+    def _at(self, slot: int) -> str:
+        return self.puzzle.stickers[slot].name
+
+    @property
+    def guarded(self) -> str:
+        """How many of the guarded pieces are home, and which are not: `7 of 8 home; UFR is away`."""
+        if not self.states:
+            return ""
+        count = sum(found == HOME for found in self.states.values())
+        parts = [f"{count} of {len(self.states)} home"]
+        for wanted in (DISTURBED, AWAY):
+            names = [self.puzzle.pieces[i].name for i, found in self.states.items() if found == wanted]
+            if names:
+                parts.append(f"{listed(names)} {'is' if len(names) == 1 else 'are'} {wanted}")
+        return "; ".join(parts)
+
+    @property
+    def stops(self) -> list[Permutation]:
+        """The position before the step, and after each of its turns."""
+        stops = [self.before]
+        for turn in self.turns:
+            stops.append(perm.compose(stops[-1], self.puzzle.permutation(turn)))
+        return stops
+
+
+@dataclass(frozen=True, eq=False)
+class Derivation:
+    """`names` is the sequence that the derivation defines; `same_as` are others with its effect."""
+
+    title: str
+    anchor: str
+    page: str
+    puzzle: Puzzle
+    stages: tuple[Stage, ...]
+    turns: tuple[Turn, ...]
+    """All of them in full, what cancels taken away."""
+    effect: str
+    """In words."""
+    likeness: str
+    """Whether pieces that look alike are told apart in it; empty where it makes no difference."""
+    length: str
+    sequence: Sequence | None
+    same_as: tuple[str, ...]
+    failure: str
+    """Which guarded pieces are not home at the end, where that is what is to be shown."""
+    refers_to: tuple[str, ...]
+    shown: Shown
+    say: Prose | None
+
+    @property
+    def in_full(self) -> str:
+        return write_all(self.turns, self.puzzle)
+
+    @property
+    def prose(self) -> tuple[Prose, ...]:
+        """The author's texts in it."""
+        said = (self.say, *(stage.say for stage in self.stages))
+        return tuple(prose for prose in said if prose)

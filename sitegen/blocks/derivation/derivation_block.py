@@ -1,0 +1,318 @@
+"""The block `derivation`: how a sequence is found, step by step, with what is guarded and what is watched."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from sitegen.blocks import keys
+from sitegen.blocks.block import WrittenBlock
+from sitegen.blocks.derivation.derivation import HOME, Derivation, Stage, state
+from sitegen.blocks.keys import NOTHING
+from sitegen.blocks.moves import moves_block as moves
+from sitegen.blocks.moves.sequence import Book, Sequence, Template
+from sitegen.effects.claims import Claim
+from sitegen.effects.effect import Effect
+from sitegen.effects.piece_sets import Pieces
+from sitegen.effects.words import brief, likeness, listed
+from sitegen.moves.metrics import length
+from sitegen.moves.notation import write_all
+from sitegen.moves.parse import parse as parse_moves
+from sitegen.moves.references import references, resolve_one
+from sitegen.moves.simplify import simplify
+from sitegen.moves.tree import Node, Repeat, Series, Step
+from sitegen.moves.turning import expand, permutation, permutation_of
+from sitegen.pages.fields import body_of, read_block
+from sitegen.pages.markdown import Fence, Prose, inline_prose
+from sitegen.problems import Findings, Passage, Problem, written
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.settings import Setting
+
+KEYS = (
+    "title",
+    "guard",
+    "watch",
+    "steps",
+    "names",
+    "claims",
+    "marked",
+    "fails",
+    "view",
+    "letters",
+    "tags",
+    "say",
+)
+STEP_KEYS = ("turn", "undo", "as", "set aside", "guard", "say")
+
+
+@dataclass(frozen=True)
+class WrittenStep:
+    """One step as written: the node of the tree that it adds, and what is asked of it."""
+
+    passage: Passage
+    node: Node
+    name: str
+    undoes: str
+    aside: Pieces
+    guard_home: bool
+    say: Passage | None
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class DerivationBlock(WrittenBlock):
+    """What was written, parsed but not turned yet."""
+
+    tree: Series
+    steps: tuple[WrittenStep, ...]
+    guard: Pieces
+    watch: Pieces
+    fails: bool
+    claims: tuple[tuple[Passage, Claim], ...]
+    marked: bool
+    html: bool
+
+
+def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> DerivationBlock:
+    """Raises Problem, or Problems for several mistakes at once."""
+    fields = read_block(fence, KEYS, {"steps": STEP_KEYS})
+    if "steps" not in fields:
+        raise Problem("the derivation has no steps", fence.info, "write “steps:” and below it “- turn: …”")
+    findings = Findings()
+    steps = _steps(fields["steps"], puzzle, findings)
+    findings.attempt(None, _check_keys, fields, steps)
+    block = DerivationBlock(
+        name=name,
+        defines=keys.value(fields, "names", _name, "", findings),
+        page=page,
+        puzzle=puzzle,
+        fields=fields,
+        written=body_of(fence),
+        tree=Series(fields["steps"].passage, tuple(step.node for step in steps)),
+        steps=tuple(steps),
+        guard=keys.pieces(fields, "guard", puzzle, findings),
+        watch=keys.pieces(fields, "watch", puzzle, findings),
+        fails=keys.value(fields, "fails", Setting.as_yes, False, findings),
+        claims=keys.claims(fields, puzzle, findings),
+        marked=keys.marked(fields, puzzle, findings),
+        shown=keys.shown(fields, puzzle, findings),
+        html=html,
+    )
+    findings.settle()
+    return block
+
+
+def _check_keys(fields: Mapping[str, Setting], steps: list[WrittenStep]) -> None:
+    """Keys that would say nothing without another one."""
+    if unnamed := [key for key in ("claims", "tags") if key in fields and "names" not in fields]:
+        hint = f"give it a name by “names: …”, or take the {unnamed[0]} away"
+        message = f"{unnamed[0]} are about the sequence that a derivation names"
+        raise Problem(message, fields[unnamed[0]].key, hint)
+    if "guard" not in fields:
+        asking = next((step.passage for step in steps if step.guard_home), None)
+        place = fields["fails"].key if "fails" in fields else asking
+        if place:
+            raise Problem("nothing is guarded here", place, "say by “guard: …” which pieces are")
+    if steps and steps[-1].aside:
+        hint = "take “set aside” away, or put it in an earlier step"
+        raise Problem("no step follows that could move what is set aside", steps[-1].passage, hint)
+
+
+def _name(setting: Setting) -> str:
+    keys.check_name(setting.as_text(), setting.passage)
+    return setting.as_text()
+
+
+def _steps(setting: Setting, puzzle: Puzzle, findings: Findings) -> list[WrittenStep]:
+    steps: list[WrittenStep] = []
+    if not setting.items:
+        findings.add(setting.problem("a step begins with “- ”", "write “- turn: …” for each step"))
+    for item in setting.items:
+        steps.append(findings.attempt(_unread(item), _step, item, steps, puzzle, findings))
+    return steps
+
+
+def _unread(item: Setting) -> WrittenStep:
+    """What stands in for a step that cannot be read, under its name: undoing it is no second problem."""
+    named = (item.entries or {}).get("as")
+    name = named.text if named and named.text else ""
+    return WrittenStep(item.passage, Series(item.passage, ()), name, "", NOTHING, False, None)
+
+
+def _step(item: Setting, before: list[WrittenStep], puzzle: Puzzle, findings: Findings) -> WrittenStep:
+    """step := "turn" moves | "undo" (NAME | "all"), and any of the other keys."""
+    fields = item.entries or {}
+    if ("turn" in fields) == ("undo" in fields):
+        raise item.problem("a step has either turns or something to undo", "write “turn: …” or “undo: …”")
+    name = fields["as"].as_text() if "as" in fields else ""
+    if name and (name == "all" or any(step.name == name for step in before)):
+        raise fields["as"].problem(f"the name {name} is taken", "choose another name for this step")
+    if "guard" in fields and fields["guard"].as_text() != HOME:
+        raise fields["guard"].problem("what a step can ask of the guard is home", "write guard: home")
+    return WrittenStep(
+        passage=item.passage,
+        node=parse_moves(fields["turn"].said, puzzle)
+        if "turn" in fields
+        else _undone(fields["undo"], before),
+        name=name,
+        undoes=fields["undo"].as_text() if "undo" in fields else "",
+        aside=keys.pieces(fields, "set aside", puzzle, findings),
+        guard_home="guard" in fields,
+        say=fields["say"].said if "say" in fields else None,
+    )
+
+
+def _undone(setting: Setting, before: list[WrittenStep]) -> Node:
+    """The node that undoes an earlier step by its name, or all of them."""
+    place, name = setting.said, setting.as_text()
+    if name == "all" and not before:
+        raise Problem("there is nothing to undo yet", place, "begin with “- turn: …”")
+    if name == "all":
+        return Repeat(place, Series(place, tuple(step.node for step in before)), -1)
+    for step in before:
+        if step.name == name:
+            return Repeat(place, step.node, -1)
+    names = [step.name for step in before if step.name]
+    hint = f"steps with names so far: {', '.join(names)}" if names else "a step gets a name by “as: …”"
+    raise Problem(f"no step before this one is named {name}", place, f"{hint}; or undo all")
+
+
+def check(block: DerivationBlock, book: Book, findings: Findings) -> Derivation:
+    """The steps, turned; what is not as the author says goes to the findings."""
+    stages = _stages(block, book)
+    _check_asides(block, stages, findings)
+    failure = findings.attempt("", _check_guards, block, stages)
+    turns = simplify((turn for stage in stages for turn in stage.turns), book.puzzle)
+    tree = Series(written(""), tuple(Step(written(""), turn) for turn in turns))
+    turned = permutation_of(turns, book.puzzle)
+    effect = Effect(book.puzzle, turned, block.marked)
+    say = block.say
+    others = [
+        name
+        for name, p in book.permutations.items()
+        if Effect(book.puzzle, p, block.marked).appearance == effect.appearance and name != block.defines
+    ]
+    return Derivation(
+        title=block.title,
+        anchor=f"derivation-{block.name or block.defines}",
+        page=block.page,
+        puzzle=book.puzzle,
+        stages=tuple(stages),
+        turns=turns,
+        effect=brief(effect),
+        likeness=likeness(effect),
+        length=f"{length(tree, book.puzzle).obtm} OBTM",
+        sequence=_sequence(block, tree, turns, book, say, findings),
+        same_as=tuple(others),
+        failure=failure,
+        refers_to=tuple(dict.fromkeys(reference.name for reference in references(block.tree))),
+        shown=block.shown,
+        say=say,
+    )
+
+
+def _stages(block: DerivationBlock, book: Book) -> list[Stage]:
+    stages = []
+    position = book.puzzle.identity
+    for number, step in enumerate(block.steps, 1):
+        node = resolve_one(step.node, book.trees)
+        turns = expand(node)
+        text = write_all(turns, book.puzzle) if step.undoes else " ".join(step.node.passage.text.split())
+        after = perm.compose(position, permutation(node, book.puzzle))
+        stages.append(
+            Stage(
+                number=number,
+                text=text,
+                name=step.name,
+                undoes=step.undoes,
+                say=inline_prose(step.say, block.html) if step.say else None,
+                turns=turns,
+                before=position,
+                after=after,
+                puzzle=book.puzzle,
+                watch=block.watch,
+                guard=block.guard,
+                aside=step.aside,
+                marked=block.marked,
+            )
+        )
+        position = after
+    return stages
+
+
+def _check_asides(block: DerivationBlock, stages: list[Stage], findings: Findings) -> None:
+    """What was set aside must not be touched by the next step."""
+    for step, stage, following in zip(block.steps, stages, stages[1:], strict=False):
+        touched = [
+            block.puzzle.pieces[i].name for i in sorted(step.aside) if _touched(i, stage.after, following)
+        ]
+        if touched:
+            verb = "is" if len(touched) == 1 else "are"
+            message = f"{listed(touched)} {verb} set aside here, but the next step moves {listed(touched)}"
+            hint = f"the next step is {following.text}; set aside something else, or by other turns"
+            findings.add(Problem(message, step.passage, hint))
+
+
+def _touched(index: int, position: Permutation, following: Stage) -> bool:
+    """Whether any turn of a stage moves a piece."""
+    puzzle = following.puzzle
+    there = [position[slot] for slot in puzzle.pieces[index].stickers]
+    return any(puzzle.permutation(turn)[at] != at for turn in following.turns for at in there)
+
+
+def _check_guards(block: DerivationBlock, stages: list[Stage]) -> str:
+    """Which guarded pieces are not home at the end, where the block says so; a problem otherwise."""
+    for step, stage in zip(block.steps, stages, strict=True):
+        if step.guard_home and any(found != HOME for found in stage.states.values()):
+            hint = "take “guard: home” away, or turn so that they are"
+            raise Problem(
+                f"not all guarded pieces are home after this step: {stage.guarded}", step.passage, hint
+            )
+    broken = [i for i, found in (stages[-1].states.items() if stages else ()) if found != HOME]
+    if block.fails and not broken:
+        message = "this derivation does not fail: every guarded piece is home at the end"
+        raise Problem(message, block.fields["fails"].passage, "take “fails: yes” away")
+    if broken and not block.fails:
+        culprit = max(_last_moved(block.puzzle, i, stages) for i in broken)
+        hint = f"the last step that takes one of them from home is step {culprit}: {stages[culprit - 1].text}"
+        message = f"the guard is not home at the end: {stages[-1].guarded}"
+        raise Problem(message, block.steps[culprit - 1].passage, hint)
+    return stages[-1].guarded if broken else ""
+
+
+def _last_moved(puzzle: Puzzle, index: int, stages: list[Stage]) -> int:
+    """The number of the last step before which a piece was home and after which it is not."""
+    piece = puzzle.pieces[index]
+    left = [s.number for s in stages if state(piece, s.seen_before) == HOME != state(piece, s.seen_after)]
+    return left[-1] if left else len(stages)
+
+
+def _sequence(
+    block: DerivationBlock,
+    tree: Series,
+    turns: tuple[Turn, ...],
+    book: Book,
+    say: Prose | None,
+    findings: Findings,
+) -> Sequence | None:
+    """The sequence that the derivation defines, its moves being the turns in full."""
+    if not block.defines:
+        return None
+    source = moves.MovesBlock(
+        name=block.defines,
+        page=block.page,
+        puzzle=book.puzzle,
+        fields={key: field for key, field in block.fields.items() if key in ("title", "tags")},
+        written=written(write_all(turns, book.puzzle)),
+        tree=tree,
+        claims=block.claims,
+        marked=block.marked,
+        shown=replace(block.shown, focus=block.guard | block.watch or None),
+        html=block.html,
+    )
+    return replace(moves.check(source, replace(book, trees={}), findings), say=say)
+
+
+def render(derivation: Derivation, template: Template) -> str:
+    return template("blocks/derivation.html", derivation=derivation)

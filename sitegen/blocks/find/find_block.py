@@ -1,0 +1,204 @@
+"""The block `find`: claims, and the shortest sequences that satisfy them, searched for when publishing."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from sitegen.blocks import keys
+from sitegen.blocks.block import WrittenBlock
+from sitegen.blocks.cache import facts_of
+from sitegen.blocks.find.ways import Way, Ways
+from sitegen.blocks.moves import moves_block
+from sitegen.blocks.moves.moves_block import MovesBlock
+from sitegen.blocks.moves.sequence import Book, Template
+from sitegen.blocks.source import free, moves_source, name_of, title_of
+from sitegen.moves.metrics import METRICS
+from sitegen.moves.notation import write
+from sitegen.moves.parse import parse as parse_moves
+from sitegen.moves.references import REFERENCE
+from sitegen.pages.fields import read_block
+from sitegen.pages.markdown import Fence
+from sitegen.problems import Findings, Problem, written
+from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.reports.search_report import account
+from sitegen.search.commutators import commutators
+from sitegen.search.find import LONGEST, LONGEST_SOUGHT, Found, Tally, find
+from sitegen.search.query import Query, Written, query
+from sitegen.search.turns import Allowed, Turns, check_faces, faces_hint, read_layer, turns
+from sitegen.settings import Setting
+
+SEARCH = ("claims", "marked", "faces", "slices", "wide", "metric", "longest", "most")
+"""The keys that say what is searched for."""
+KEYS = ("title", *SEARCH, "then", "view", "focus", "letters", "say")
+MOST, MOST_SHOWN = 4, 100
+"""How many sequences are shown, if nothing is said, and at most."""
+FORMAT = 3
+"""Of what is kept; another whenever a search may find something else, or in another order."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class FindBlock(WrittenBlock):
+    """What was written, parsed but not searched for yet."""
+
+    claims: tuple[Written, ...]
+    marked: bool
+    turns: Turns
+    longest: int | None
+    most: int
+    then: Turn | None
+
+
+def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> FindBlock:
+    """Raises Problem, or Problems for several mistakes at once."""
+    fields = read_block(fence, KEYS, plain="claims", by_line=True)
+    if "claims" not in fields:
+        raise _nothing_asked(fence)
+    findings = Findings()
+    block = FindBlock(
+        name=name,
+        page=page,
+        puzzle=puzzle,
+        fields=fields,
+        written=fields["claims"].passage,
+        claims=keys.claims(fields, puzzle, findings),
+        marked=keys.marked(fields, puzzle, findings),
+        turns=_turns(fields, puzzle, findings),
+        longest=keys.value(fields, "longest", lambda f: f.as_number(1, LONGEST_SOUGHT), None, findings),
+        most=keys.value(fields, "most", lambda f: f.as_number(1, MOST_SHOWN), MOST, findings),
+        then=keys.value(fields, "then", lambda f: read_layer(f.said, puzzle), None, findings),
+        shown=keys.shown(fields, puzzle, findings),
+        html=html,
+    )
+    findings.settle()
+    if not block.claims:
+        raise _nothing_asked(fence)
+    return block
+
+
+def _nothing_asked(fence: Fence) -> Problem:
+    hint = "write “claims:”, and below it a line for each, as in “- flips UF”"
+    return Problem("the block does not say what to find", fence.info, hint)
+
+
+def _turns(fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings) -> Turns:
+    none: tuple[str, ...] = ()
+    faces = keys.value(fields, "faces", lambda f: _faces(f, puzzle), none, findings)
+    slices = keys.value(fields, "slices", Setting.as_yes, False, findings)
+    wide = keys.value(fields, "wide", Setting.as_yes, False, findings)
+    metric = keys.value(fields, "metric", _metric, METRICS[0], findings)
+    return turns(puzzle, Allowed(faces, slices, wide), metric)
+
+
+def _faces(setting: Setting, puzzle: Puzzle) -> tuple[str, ...]:
+    return check_faces(setting.as_names("a face", faces_hint(puzzle)), puzzle)
+
+
+def _metric(setting: Setting) -> str:
+    text = setting.as_text()
+    if text.lower() not in METRICS:
+        known = ", ".join(metric.upper() for metric in METRICS)
+        raise setting.problem(f"there is no turn metric “{text}”", f"write one of {known}")
+    return text.lower()
+
+
+def check(block: FindBlock, book: Book, findings: Findings) -> Ways:
+    """The ways that were found. Raises Problem where there is none, or none can be."""
+    sought = query(block.claims, block.turns, book.permutations, block.written, block.marked)
+    moves, tally = _found(block, sought, book)
+    told = account(tally, len(moves), sought)
+    if not moves:
+        hint = "allow longer ones, or more turns" if tally.ended == LONGEST else "allow other turns"
+        raise Problem(told.removesuffix("."), block.written, hint)
+    if tally.shortest == 0:
+        raise Problem("doing nothing satisfies these claims", block.written, "claim what is to change")
+    return Ways(
+        name=block.name,
+        title=block.title,
+        page=block.page,
+        puzzle=block.puzzle,
+        claims=tuple(sought.texts),
+        turns=str(block.turns.allowed),
+        metric=block.turns.metric,
+        muted=block.shown.focus is None and 0 < len(sought.pieces) < len(block.puzzle.pieces),
+        account=told,
+        ways=tuple(_ways(moves, block, sought, book, findings)),
+        refers_to=tuple(dict.fromkeys(_references(sought))),
+        shown=block.shown,
+        say=block.say,
+    )
+
+
+def _found(block: FindBlock, sought: Query, book: Book) -> tuple[list[str], Tally]:
+    """The moves of the first few sequences, and how many there are; kept or searched for."""
+    kept = book.kept.recall(_facts(block, sought), lambda: _searched(block, sought))
+    counts = {int(length): number for length, number in kept["counts"].items()}
+    return kept["moves"], Tally(counts=counts, partly=kept["partly"], ended=kept["ended"])
+
+
+def _references(sought: Query) -> list[str]:
+    return [name for text in sought.texts for name in REFERENCE.findall(text)]
+
+
+def _facts(block: FindBlock, sought: Query) -> dict[str, Any]:
+    """All that a result follows from."""
+    return {
+        "find": FORMAT,
+        "claims": sought.texts,
+        "marked": block.marked,
+        "of": {name: list(sought.others[name]) for name in sorted(set(_references(sought)))},
+        **facts_of(block.puzzle),
+        "turns": [write(turn, block.puzzle) for turn in block.turns.listed],
+        "metric": block.turns.metric,
+        "longest": block.longest,
+        "most": block.most,
+    }
+
+
+def _searched(block: FindBlock, sought: Query) -> dict[str, Any]:
+    found = Found(block.most)
+    find(sought, found, block.longest)
+    counts = {str(length): number for length, number in found.counts.items()}
+    moves = [answer.moves for answer in found.answers]
+    return {"moves": moves, "counts": counts, "partly": found.partly, "ended": found.ended}
+
+
+def _ways(moves: list[str], block: FindBlock, sought: Query, book: Book, findings: Findings) -> Iterator[Way]:
+    taken = set(book.taken)
+    for text in moves:
+        way = _way(text, block, sought, book, findings, taken)
+        taken.add(way.name)
+        yield way
+
+
+def _way(
+    text: str, block: FindBlock, sought: Query, book: Book, findings: Findings, taken: Container[str]
+) -> Way:
+    """A sequence that was found, held against the claims as one that an author wrote."""
+    passage = written(text)
+    as_moves = MovesBlock(
+        name="",
+        page=block.page,
+        puzzle=block.puzzle,
+        fields={},
+        written=passage,
+        tree=parse_moves(passage, block.puzzle),
+        claims=block.claims,
+        marked=block.marked,
+        shown=replace(block.shown, focus=block.shown.focus or sought.pieces or None),
+        html=block.html,
+    )
+    sequence = moves_block.check(as_moves, book, findings)
+    claim = sought.texts[0]
+    name = free(name_of(claim), taken)
+    return Way(
+        sequence=sequence,
+        commutators=commutators(sequence.moves, sequence.effect, block.then) if block.then else (),
+        name=name,
+        source=moves_source(name, title_of(claim), sequence.moves, sought.texts, block.marked),
+    )
+
+
+def render(ways: Ways, template: Template) -> str:
+    return template("blocks/find.html", found=ways)

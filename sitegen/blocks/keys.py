@@ -1,0 +1,94 @@
+"""The keys that several kinds of block share, and what their values mean."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from typing import TypeVar
+
+from sitegen.blocks.moves.sequence import Shown
+from sitegen.effects.claims import Claim, parse_claims
+from sitegen.effects.likeness import alike
+from sitegen.effects.piece_sets import Pieces, parse_pieces
+from sitegen.figures.views import available
+from sitegen.moves.parse import parse as parse_moves
+from sitegen.moves.references import NAME
+from sitegen.moves.tree import Node
+from sitegen.names import once
+from sitegen.problems import Findings, Passage, Problem
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.settings import Setting
+
+SHOWN = ("view", "focus", "arrows", "letters")
+"""How a block is drawn."""
+DEFAULT_VIEW = "corner"
+NOTHING: Pieces = frozenset()
+
+T = TypeVar("T")
+
+
+def check_name(name: str, place: Passage) -> None:
+    """Raises Problem for what cannot be a name."""
+    if not re.fullmatch(NAME, name):
+        hint = "a name is small letters, digits and hyphens, as in lift-edge"
+        raise Problem(f"“{name}” cannot be a name", place, hint)
+
+
+def value(
+    fields: Mapping[str, Setting], key: str, read: Callable[[Setting], T], otherwise: T, findings: Findings
+) -> T:
+    """What a key says, where it is written and can be read."""
+    return findings.attempt(otherwise, read, fields[key]) if key in fields else otherwise
+
+
+def tags(fields: Mapping[str, Setting]) -> tuple[str, ...]:
+    return fields["tags"].as_texts() if "tags" in fields else ()
+
+
+def moves(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Node | None:
+    return value(fields, key, lambda setting: parse_moves(setting.said, puzzle), None, findings)
+
+
+def pieces(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Pieces:
+    return value(fields, key, lambda setting: parse_pieces(setting.said, puzzle), NOTHING, findings)
+
+
+def claims(
+    fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings
+) -> tuple[tuple[Passage, Claim], ...]:
+    """The claims that can be read, and where they stand."""
+    nothing: tuple[Setting, ...] = ()
+    items = value(fields, "claims", Setting.as_items, nothing, findings)
+    found = [claim for item in items for claim in parse_claims(item.said, puzzle, findings)]
+    findings.attempt(None, once, (passage for passage, _ in found))
+    return tuple(found)
+
+
+def marked(fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings) -> bool:
+    """Whether pieces that look alike are told apart. A problem where no two do."""
+    if "marked" in fields and not alike(puzzle):
+        message = f"no two pieces of {puzzle.name} look alike"
+        findings.add(
+            Problem(message, fields["marked"].key, "take “marked” away: nothing else could be meant")
+        )
+    return value(fields, "marked", Setting.as_yes, False, findings)
+
+
+def shown(
+    fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings, view: str = DEFAULT_VIEW
+) -> Shown:
+    return Shown(
+        views=value(fields, "view", lambda setting: _views(setting, puzzle), (view,), findings),
+        focus=pieces(fields, "focus", puzzle, findings) if "focus" in fields else None,
+        arrows=value(fields, "arrows", Setting.as_yes, True, findings),
+        letters=value(fields, "letters", Setting.as_yes, False, findings),
+    )
+
+
+def _views(setting: Setting, puzzle: Puzzle) -> tuple[str, ...]:
+    views = setting.as_list()
+    for view in views:
+        if view.as_text() not in available(puzzle):
+            hint = "views are " + ", ".join(available(puzzle))
+            raise view.problem(f"{puzzle.name} has no view “{view.as_text()}”", hint)
+    return tuple(view.as_text() for view in views)

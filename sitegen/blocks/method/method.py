@@ -1,0 +1,142 @@
+"""A method as it was checked: its stages with all their cases, and how it fared on random positions.
+
+Knows plans and what was computed of them; knows nothing of how methods are written or drawn.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from sitegen.blocks.block import CheckedBlock
+from sitegen.methods.coverage import Case, Coverage
+from sitegen.methods.plan import Plan
+from sitegen.methods.trial import StageTrial, Trial
+from sitegen.pages.markdown import Prose
+from sitegen.problems import Passage, Problem
+
+
+@dataclass(frozen=True, eq=False)
+class StageShown:
+    """A stage in the author's words, with what was found of it."""
+
+    number: int
+    title: str
+    goal: str
+    one_by_one: str
+    using: str
+    by_tools: bool
+    """Whether named sequences are used, so that applications are worth counting."""
+    applying: Mapping[str, str]
+    """How sequences may be applied, by the keys."""
+    say: Prose | None
+    views: tuple[str, ...]
+    steps: tuple[Coverage, ...]
+    trial: StageTrial
+
+    @property
+    def anchor(self) -> str:
+        return f"stage-{self.number}"
+
+    @cached_property
+    def turns(self) -> Mapping[int, int]:
+        """How many cases, of all its steps, take so many turns."""
+        together = sum((Counter(dict(step.turns)) for step in self.steps), Counter())
+        return dict(sorted(together.items()))
+
+    @property
+    def uncovered(self) -> tuple[Case, ...]:
+        """Those of the cases that are not solved which are drawn."""
+        return tuple(case for step in self.steps for case in step.uncovered.drawn)
+
+    @property
+    def more_uncovered(self) -> bool:
+        """Whether there are more than these, and those that they stand for."""
+        missing = sum(step.uncovered.number for step in self.steps)
+        return missing > sum(case.stands_for for case in self.uncovered)
+
+
+class UnknownMethod(Problem):
+    """A name that no method has; empty where none is named."""
+
+    def __init__(self, message: str, name: str, passage: Passage, hint: str) -> None:
+        super().__init__(message, passage, hint)
+        self.name = name
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Method(CheckedBlock):
+    KIND = "method"
+
+    plan: Plan
+    stages: tuple[StageShown, ...]
+    trial: Trial
+    left: int | None
+    """In how many ways the puzzle can be when all goals are reached; None for very many."""
+    open: bool
+
+    @property
+    def prose(self) -> tuple[Prose, ...]:
+        """The author's texts in it."""
+        return tuple(prose for prose in (self.say, *(stage.say for stage in self.stages)) if prose)
+
+    @property
+    def cases(self) -> int:
+        return sum(step.cases for stage in self.stages for step in stage.steps)
+
+    @property
+    def covered(self) -> int:
+        return sum(step.covered for stage in self.stages for step in stage.steps)
+
+    @property
+    def uncovered(self) -> tuple[tuple[StageShown, Coverage, Case], ...]:
+        return tuple(
+            (stage, step, case)
+            for stage in self.stages
+            for step in stage.steps
+            for case in step.uncovered.drawn
+        )
+
+    @property
+    def url(self) -> str:
+        """The path of its case sheet below output/."""
+        return f"methods/{self.name}.html"
+
+
+@dataclass(frozen=True)
+class PartShown:
+    """A stage of a worked example: what was done in its steps, and the position after it."""
+
+    stage: int
+    length: int
+    """In OBTM."""
+    steps: tuple[tuple[str, tuple[str, ...]], ...]
+    """The name of each step in which something was done, and that as it is written."""
+    after: tuple[int, ...]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class WorkedExample(CheckedBlock):
+    """One position, and how a method solves it."""
+
+    KIND = "example"
+
+    method: str
+    """The name of the method."""
+    moves: str
+    """Moves that lead to the position from the solved puzzle; empty where none are known."""
+    seed: int | None
+    """For a random position the seed, and its number."""
+    number: int
+    position: tuple[int, ...]
+    parts: tuple[PartShown, ...]
+    stuck: str
+    """Where the method has nothing for the case, and which that is; empty where all goals are reached."""
+    in_full: str
+    """All turns, what cancels taken away."""
+    length: int
+    """In OBTM."""
+    home: bool
+    """Whether everything is home in the end."""

@@ -1,0 +1,169 @@
+"""The block `method`: stages with goals, and what may be used; every case gone through when publishing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+
+from sitegen.blocks import keys
+from sitegen.blocks.block import WrittenBlock, said
+from sitegen.blocks.method.method import Method, StageShown
+from sitegen.blocks.method.solved import Solved, solved
+from sitegen.blocks.method.stages import APPLYING, STAGE_KEYS, WrittenStage, read_stages
+from sitegen.blocks.moves.sequence import Book, Template
+from sitegen.methods.cases import TooMany
+from sitegen.methods.mends import mend
+from sitegen.methods.plan import Plan, Step
+from sitegen.moves.references import references
+from sitegen.pages.fields import body_of, read_block
+from sitegen.pages.markdown import Fence
+from sitegen.problems import Findings, Problem
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.settings import Setting
+
+KEYS = ("title", "stages", "open", "count", "seed", "view", "letters", "say")
+ALL_ROUND = "corner with back"
+"""How cases are drawn if nothing is said: what matters may be at the back."""
+COUNT, MOST_COUNT = 1_000, 100_000
+SEED, MOST_SEED = 1, 999_999_999
+MOST_TOLD = 3
+"""So many uncovered cases of a step are told one by one."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class MethodBlock(WrittenBlock):
+    """What was written, parsed but not gone through yet."""
+
+    stages: tuple[WrittenStage, ...]
+    open: bool
+    count: int
+    seed: int
+
+
+def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> MethodBlock:
+    """Raises Problem, or Problems for several mistakes at once."""
+    if not name:
+        raise Problem(
+            "a method needs a name", fence.info, "write “method our-way”; its case sheet is published as that"
+        )
+    fields = read_block(fence, KEYS, {"stages": STAGE_KEYS})
+    if "stages" not in fields:
+        raise Problem("the method has no stages", fence.info, "write “stages:” and below it “- stage: …”")
+    findings = Findings()
+    block = MethodBlock(
+        name=name,
+        page=page,
+        puzzle=puzzle,
+        fields=fields,
+        written=body_of(fence),
+        stages=findings.attempt((), read_stages, fields["stages"], puzzle, findings),
+        open=keys.value(fields, "open", Setting.as_yes, False, findings),
+        count=keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings),
+        seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), SEED, findings),
+        shown=keys.shown(fields, puzzle, findings, ALL_ROUND),
+        html=html,
+    )
+    findings.settle()
+    return block
+
+
+@lru_cache(maxsize=4)
+def plan_of(block: MethodBlock, book: Book) -> Plan:
+    """The plan of a method, with the sequences that it uses. Raises Problem or Problems."""
+    findings = Findings()
+    stages = [findings.attempt(None, stage.stage, book) for stage in block.stages]
+    findings.settle()
+    return Plan(book.puzzle, tuple(stage for stage in stages if stage))
+
+
+def check(block: MethodBlock, book: Book, findings: Findings) -> Method:
+    """The method with all its cases; those that are not covered go to the findings, if it is not open."""
+    plan = plan_of(block, book)
+    try:
+        found = solved(plan, block.count, block.seed, book.kept)
+    except TooMany as error:
+        raise too_many(error, block, plan) from None
+    method = Method(
+        name=block.name,
+        title=block.title,
+        page=block.page,
+        puzzle=block.puzzle,
+        plan=plan,
+        stages=tuple(_stage(block, number, written, found) for number, written in enumerate(block.stages)),
+        trial=found.trial,
+        left=found.left,
+        open=block.open,
+        refers_to=tuple(dict.fromkeys(refers_to(block))),
+        shown=block.shown,
+        say=block.say,
+    )
+    if block.open and method.covered == method.cases:
+        hint = "take “open” away: it lets a case stay unsolved"
+        findings.add(Problem("every case is covered", block.fields["open"].passage, hint))
+    if not block.open:
+        findings.problems += _missing(block, method)
+    if method.covered == method.cases and (number := found.trial.first_stuck):
+        message = f"position {number} of seed {block.seed} is not solved, though every case is"
+        findings.add(
+            Problem(message, block.written, "this should never be: please report it with this block")
+        )
+    return method
+
+
+def refers_to(block: MethodBlock) -> Iterator[str]:
+    """The names of the sequences that a method uses."""
+    for stage in block.stages:
+        for _, node in stage.tools:
+            yield from (reference.name for reference in references(node))
+
+
+def _stage(block: MethodBlock, number: int, written: WrittenStage, found: Solved) -> StageShown:
+    return StageShown(
+        number=number + 1,
+        title=written.title,
+        goal=written.text("goal"),
+        one_by_one=", ".join(name for name, _ in written.one_by_one),
+        using=written.text("using"),
+        by_tools=written.any_turns is None,
+        applying={key: written.text(key) for key in APPLYING if key in written.fields},
+        say=said(written.fields, block.html),
+        views=written.views or block.shown.views,
+        steps=tuple(step for step in found.coverage if step.stage == number),
+        trial=found.trial.stages[number],
+    )
+
+
+def _missing(block: MethodBlock, method: Method) -> Iterator[Problem]:
+    """A problem for each step with cases that nothing in its stage solves; the first few are told."""
+    plans = iter(method.plan.steps)
+    for stage, written in zip(method.stages, block.stages, strict=True):
+        for step, planned in zip(stage.steps, plans, strict=False):
+            if number := step.uncovered.number:
+                at = f"{stage.title}, {step.name}" if step.name else stage.title
+                cases = "; or ".join(case.words for case in step.uncovered.drawn[:MOST_TOLD])
+                are = "is" if number == 1 else "are"
+                message = f"{at}: {number:,} of {step.cases:,} cases {are} not solved"
+                hint = f"such as: {cases}; {_mended(planned)}, or write open: yes to publish it so"
+                yield Problem(message, written.fields["using"].passage, hint)
+
+
+def _mended(step: Step) -> str:
+    """What to do about cases that are not solved: what was tried and helps, if anything did."""
+    found = mend(step)
+    if found is None:
+        return "use further sequences that solve them"
+    cases, left = len(step.cases.once), len(step.cases.once) - found.solved
+    return f"write {found.text}, {f'and {left:,} of {cases:,} are left' if left else 'and all are solved'}"
+
+
+def too_many(error: TooMany, block: MethodBlock, plan: Plan) -> Problem:
+    """Which stage cannot be gone through, and what to do."""
+    written = next(w for w, stage in zip(block.stages, plan.stages, strict=True) if stage is error.stage)
+    return Problem(
+        f"this stage cannot be gone through: {error.what}", written.fields["goal"].passage, error.instead
+    )
+
+
+def render(method: Method, template: Template) -> str:
+    return template("blocks/method.html", method=method)

@@ -1,0 +1,152 @@
+"""The block `moves`: a sequence with its claims, drawn before and after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from sitegen.blocks import keys
+from sitegen.blocks.block import WrittenBlock
+from sitegen.blocks.moves.sequence import Book, Sequence, Template
+from sitegen.effects.claims import Case, Claim
+from sitegen.effects.claims.related import Related
+from sitegen.effects.effect import Effect, holds
+from sitegen.effects.words import brief
+from sitegen.moves.metrics import length
+from sitegen.moves.notation import write_all
+from sitegen.moves.parse import parse as parse_moves
+from sitegen.moves.references import references, resolve_one
+from sitegen.moves.tree import Node, Reference, Series
+from sitegen.moves.turning import MOST_TURNS, expand, permutation, turn_count
+from sitegen.pages.fields import read_block
+from sitegen.pages.markdown import Fence
+from sitegen.problems import Findings, Passage, Problem
+from sitegen.problems import written as passage_of
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.settings import Setting
+
+KEYS = ("title", "moves", "starts", "ends", "claims", "marked", *keys.SHOWN, "tags", "say")
+SOLVED = "solved"
+NO_MOVES = Series(passage_of(""), ())
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class MovesBlock(WrittenBlock):
+    """What was written, parsed but not turned yet."""
+
+    tree: Node
+    starts: Node | None = None
+    ends: bool = False
+    """Whether it ends with the puzzle solved."""
+    claims: tuple[tuple[Passage, Claim], ...]
+    marked: bool = False
+    """Whether pieces that look alike are told apart."""
+
+
+def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> MovesBlock:
+    """Raises Problem, or Problems for several mistakes at once."""
+    fields = read_block(fence, KEYS, plain="moves")
+    if "moves" not in fields:
+        raise Problem("the block has no moves", fence.info, "write a line “moves: …”")
+    written = fields["moves"].said
+    findings = Findings()
+    if "starts" in fields and "ends" in fields:
+        message = "starts and ends exclude each other"
+        findings.add(Problem(message, fields["ends"].key, "keep one of the two"))
+    if "tags" in fields and not name:
+        hint = "give the block a name, or take the tags away"
+        findings.add(Problem("tags stand on the page of a named sequence", fields["tags"].key, hint))
+    block = MovesBlock(
+        name=name,
+        defines=name,
+        page=page,
+        puzzle=puzzle,
+        fields=fields,
+        written=written,
+        tree=findings.attempt(NO_MOVES, parse_moves, written, puzzle),
+        starts=findings.attempt(None, _starts, fields, puzzle),
+        ends=keys.value(fields, "ends", lambda setting: setting.as_choice([SOLVED]), "", findings) == SOLVED,
+        claims=keys.claims(fields, puzzle, findings),
+        marked=keys.marked(fields, puzzle, findings),
+        shown=keys.shown(fields, puzzle, findings),
+        html=html,
+    )
+    findings.settle()
+    return block
+
+
+def _starts(fields: Mapping[str, Setting], puzzle: Puzzle) -> Node | None:
+    """The moves that lead to the position before; none where it is solved, or is to be solved."""
+    if "starts" not in fields or fields["starts"].as_text() == SOLVED:
+        return None
+    return parse_moves(fields["starts"].said, puzzle)
+
+
+def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
+    """The sequence, turned, with the claims that hold; those that are false go to the findings."""
+    tree = book.trees.get(block.name) or resolve_one(block.tree, book.trees)
+    turned = permutation(tree, book.puzzle)
+    count = turn_count(tree)
+    effect = Effect(book.puzzle, turned, block.marked)
+    case = Case(effect, length(tree, book.puzzle), book.permutations)
+    held = [findings.attempt(False, found_true, passage, claim, case) for passage, claim in block.claims]
+    before = findings.attempt(book.puzzle.identity, _before, block, book, case)
+    return Sequence(
+        name=block.name,
+        title=block.title,
+        page=block.page,
+        puzzle=book.puzzle,
+        written=block.written,
+        tree=tree,
+        turns=expand(tree) if count <= MOST_TURNS else (),
+        count=count,
+        effect=effect,
+        length=case.length,
+        claims=() if not all(held) else tuple(" ".join(passage.text.split()) for passage, _ in block.claims),
+        refers_to=tuple(dict.fromkeys(reference.name for reference in _written_references(block))),
+        before=before,
+        shown=block.shown,
+        tags=keys.tags(block.fields),
+        say=block.say,
+    )
+
+
+def _written_references(block: MovesBlock) -> Iterator[Reference]:
+    yield from references(block.tree)
+    if block.starts:
+        yield from references(block.starts)
+
+
+def found_true(passage: Passage, claim: Claim, case: Case) -> bool:
+    """True, or raises the problem with a claim that does not hold."""
+    fault = claim.fault(case)
+    if not fault:
+        return True
+    hint = f"what the moves do: {brief(case.effect)}"
+    if ending := _ending(claim, case):
+        hint = f"with {write_all(ending, case.puzzle)} at the end of the moves it is true; {hint}"
+    raise Problem(f"this claim is false: {fault}", passage, hint)
+
+
+def _ending(claim: Claim, case: Case) -> tuple[Turn, ...]:
+    """How the whole puzzle is turned at the end for a claim to hold; not at all where that is no help."""
+    others = list(holds(case.puzzle).values()) if isinstance(claim, Related) else []
+    for turns in (case.effect.turning_back, *others):
+        if turns and not claim.fault(replace(case, effect=case.effect.then(turns))):
+            return turns
+    return ()
+
+
+def _before(block: MovesBlock, book: Book, case: Case) -> Permutation:
+    """The position before: solved, or solved by the moves, or reached by others."""
+    if block.ends:
+        return perm.inverse(case.effect.permutation)
+    if block.starts is None:
+        return book.puzzle.identity
+    return permutation(resolve_one(block.starts, book.trees), book.puzzle)
+
+
+def render(sequence: Sequence, template: Template) -> str:
+    return template("blocks/moves.html", sequence=sequence)

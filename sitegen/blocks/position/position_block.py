@@ -1,0 +1,247 @@
+"""The block `position`: where pieces are, said or reached by moves; drawn, and held to the puzzle's laws."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from sitegen.blocks import keys
+from sitegen.blocks.block import WrittenBlock
+from sitegen.blocks.moves.sequence import Book, Template
+from sitegen.blocks.position.position import Position
+from sitegen.effects.claims import NoPosition, parse_placing
+from sitegen.effects.claims.case import RULES, another, joined, placed, read_slot
+from sitegen.effects.effect import Effect, holds
+from sitegen.effects.laws import Broken, broken
+from sitegen.effects.words import listed, where
+from sitegen.moves.notation import on_one_line, write_all
+from sitegen.moves.references import references, resolve_one
+from sitegen.moves.tree import Node
+from sitegen.moves.turning import permutation
+from sitegen.pages.fields import read_block
+from sitegen.pages.markdown import Fence
+from sitegen.problems import Findings, Passage, Problem
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.settings import Setting
+from sitegen.tokenizer import Tokenizer
+
+GIVEN_BY = ("pieces", "moves", "stickers")
+"""The keys that say what position it is: one of them."""
+KEYS = ("title", *GIVEN_BY, "solve", "impossible", *keys.SHOWN, "say")
+STICKER_RULES = {"is at": r"is\s+at\b", **RULES}
+STICKER_HINT = "as in UF is at FU: the sticker of UF is at FU"
+MOST_LAWS = 4
+"""So many broken laws are told of one position."""
+
+Moved = Mapping[int, int]
+"""For stickers that are not home the slot that each is in."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class PositionBlock(WrittenBlock):
+    """What was written, parsed but not turned yet."""
+
+    moved: Moved
+    """By claims' words or by stickers; empty where moves lead to the position."""
+    moves: Node | None
+    solve: Node | None
+    impossible: bool
+
+
+def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> PositionBlock:
+    """Raises Problem, or Problems for several mistakes at once."""
+    fields = read_block(fence, KEYS, plain="pieces", by_line=True)
+    given = _given(fields, fence)
+    findings = Findings()
+    shown = keys.shown(fields, puzzle, findings)
+    block = PositionBlock(
+        name=name,
+        page=page,
+        puzzle=puzzle,
+        fields=fields,
+        written=fields[given].passage,
+        moved=_moved(fields, given, puzzle, findings),
+        moves=keys.moves(fields, "moves", puzzle, findings),
+        solve=keys.moves(fields, "solve", puzzle, findings),
+        impossible=keys.value(fields, "impossible", Setting.as_yes, False, findings),
+        shown=replace(shown, arrows="arrows" in fields and shown.arrows),
+        html=html,
+    )
+    if block.impossible and "solve" in fields:
+        hint = "take away “solve”, or “impossible”"
+        findings.add(Problem("no moves solve an impossible position", fields["solve"].key, hint))
+    findings.settle()
+    return block
+
+
+def _given(fields: Mapping[str, Setting], fence: Fence) -> str:
+    """The key that says what position it is."""
+    given = [key for key in GIVEN_BY if key in fields]
+    if not given:
+        hint = "write “pieces: flips UF and UR”, or where they are by moves or stickers"
+        raise Problem("the block does not say where the pieces are", fence.info, hint)
+    if len(given) > 1:
+        first, second = sorted(given[:2], key=lambda key: fields[key].key.start)
+        raise Problem(f"{first} and {second} exclude each other", fields[second].key, "keep one of the two")
+    return given[0]
+
+
+def _moved(fields: Mapping[str, Setting], given: str, puzzle: Puzzle, findings: Findings) -> Moved:
+    if given == "moves":
+        return {}
+    read = _pieces if given == "pieces" else _stickers
+    return findings.attempt({}, read, fields[given], puzzle)
+
+
+def _pieces(setting: Setting, puzzle: Puzzle) -> Moved:
+    """Claims, one a line, each about other pieces. Raises Problem or Problems."""
+    findings = Findings()
+    moved: dict[int, int] = {}
+    for passage in [item.said for item in setting.as_items()]:
+        found = findings.attempt({}, _placing, passage, puzzle)
+        twice = next((puzzle.piece_at(slot).name for slot in found if slot in moved), "")
+        if twice:
+            message = f"{twice} is named here twice"
+            findings.add(Problem(message, passage, "say once where each piece goes"))
+        moved.update(found)
+    findings.settle()
+    return moved
+
+
+def _placing(passage: Passage, puzzle: Puzzle) -> Moved:
+    claim = parse_placing(passage, puzzle)
+    try:
+        return claim.moved()
+    except NoPosition as reason:
+        raise Problem(reason.message, passage, reason.hint) from None
+
+
+def _stickers(setting: Setting, puzzle: Puzzle) -> Moved:
+    """Where stickers are, with each piece and each place told once. Raises Problem or Problems."""
+    findings = Findings()
+    told = [step for item in setting.as_items() for step in findings.attempt([], _told, item.said, puzzle)]
+    findings.settle()
+    at = puzzle.piece_at
+    try:
+        moved = joined((at(slot), placed(at(slot), slot, at(there), there)) for slot, there in told)
+    except NoPosition as reason:
+        raise Problem(reason.message, setting.passage, reason.hint) from None
+    taken = [at(there).name for _, there in told]
+    if twice := [name for name in dict.fromkeys(taken) if taken.count(name) > 1]:
+        raise Problem(
+            f"two pieces cannot be at {listed(twice)}", setting.passage, "say which of them is elsewhere"
+        )
+    left = sorted({at(slot).index for slot in moved} - {at(there).index for _, there in told})
+    if left:
+        names = listed([puzzle.pieces[index].name for index in left])
+        raise Problem(f"no piece is said to be at {names}", setting.passage, "say what has come there")
+    return moved
+
+
+def _told(passage: Passage, puzzle: Puzzle) -> list[tuple[int, int]]:
+    """told := PLACE "is at" PLACE (("," | "and") PLACE "is at" PLACE)*    Raises Problem."""
+    tokens = Tokenizer(passage, STICKER_RULES)
+    told = [_is_at(tokens, puzzle)]
+    while another(tokens):
+        told.append(_is_at(tokens, puzzle))
+    if not tokens.at_end:
+        raise tokens.unexpected("a comma, “and” or the end", STICKER_HINT)
+    return told
+
+
+def _is_at(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, int]:
+    start = tokens.position
+    slot = read_slot(tokens, puzzle)
+    tokens.expect("“is at” and a place", "is at", hint=STICKER_HINT)
+    there = read_slot(tokens, puzzle)
+    kinds = puzzle.piece_at(slot).kind, puzzle.piece_at(there).kind
+    if kinds[0] != kinds[1]:
+        end = len(tokens.text[: tokens.position].rstrip())
+        message = f"a piece of the kind {kinds[0]} cannot be where one of the kind {kinds[1]} belongs"
+        raise tokens.problem(message, start, end, "name two places of one kind")
+    return slot, there
+
+
+def check(block: PositionBlock, book: Book, findings: Findings) -> Position:
+    """The position, with the laws that it breaks; what is impossible or unsolved goes to the findings."""
+    position = _position(block, book)
+    laws = () if block.moves else broken(book.puzzle, position)[:MOST_LAWS]
+    findings.problems += _misjudged(block, laws)
+    nothing: tuple[Turn, ...] = ()
+    solved_hold = findings.attempt(nothing, _solved, block, book, position) if block.solve else nothing
+    fields = block.fields
+    return Position(
+        name=block.name,
+        title=block.title,
+        page=block.page,
+        puzzle=book.puzzle,
+        position=position,
+        moves=_as_written(fields, "moves"),
+        effect=Effect(book.puzzle, position),
+        broken=laws,
+        solve=_as_written(fields, "solve"),
+        solved_hold=solved_hold,
+        refers_to=_refers_to(block),
+        shown=block.shown,
+        say=block.say,
+    )
+
+
+def _position(block: PositionBlock, book: Book) -> Permutation:
+    """Raises Problem for moves that refer to no sequence."""
+    if block.moves:
+        return permutation(resolve_one(block.moves, book.trees), book.puzzle)
+    slots = range(len(book.puzzle.stickers))
+    return perm.from_images(block.moved.get(slot, slot) for slot in slots)
+
+
+def _misjudged(block: PositionBlock, laws: tuple[Broken, ...]) -> list[Problem]:
+    """Where the author takes an impossible position for possible, or the other way round."""
+    if block.impossible and not laws:
+        message, hint = "turning reaches this position, so it is possible", "take “impossible” away"
+        return [Problem(message, block.fields["impossible"].passage, hint)]
+    if block.impossible:
+        return []
+    draw_it = "to draw it all the same write impossible: yes"
+    return [
+        Problem(
+            f"this position is impossible: {law.law}",
+            block.written,
+            f"{law.here or 'it stays so'}; {draw_it}",
+        )
+        for law in laws
+    ]
+
+
+def _solved(block: PositionBlock, book: Book, position: Permutation) -> tuple[Turn, ...]:
+    """How the whole puzzle is turned once it is solved. Raises Problem where it is not."""
+    assert block.solve is not None  # asked for only where it is written
+    done = perm.compose(position, permutation(resolve_one(block.solve, book.trees), book.puzzle))
+    for whole, turns in holds(book.puzzle).items():
+        if _looks_solved(perm.compose(done, whole), book.puzzle):
+            return turns
+    left = Effect(book.puzzle, done)
+    after = f", after {write_all(left.turning_back, book.puzzle)}" if left.turning_back else ""
+    message = f"{_as_written(block.fields, 'solve')} does not solve this position"
+    hint = f"what is left{after}: {where(left.turned_back)}"
+    raise block.fields["solve"].problem(message, hint)
+
+
+def _looks_solved(position: Permutation, puzzle: Puzzle) -> bool:
+    """Whether every sticker is on its face: pieces that look alike may stand in each other's places."""
+    return all(puzzle.stickers[position[s.index]].face == s.face for s in puzzle.stickers)
+
+
+def _as_written(fields: Mapping[str, Setting], key: str) -> str:
+    return on_one_line(fields[key].said.text) if key in fields else ""
+
+
+def _refers_to(block: PositionBlock) -> tuple[str, ...]:
+    trees = [tree for tree in (block.moves, block.solve) if tree]
+    return tuple(dict.fromkeys(reference.name for tree in trees for reference in references(tree)))
+
+
+def render(position: Position, template: Template) -> str:
+    return template("blocks/position.html", position=position)

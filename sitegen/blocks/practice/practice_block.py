@@ -1,0 +1,209 @@
+"""The block `practice`: exercises from named sequences, the same with each seed; answers stand apart."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from sitegen.blocks import keys
+from sitegen.blocks.applying import read_hold, read_lead_in, read_tools, tool_of
+from sitegen.blocks.block import WrittenBlock
+from sitegen.blocks.method.method_block import ALL_ROUND, MOST_SEED
+from sitegen.blocks.moves.sequence import Book, Template
+from sitegen.blocks.practice.practice import FILL_IN, SOLVE, Ask, Practice, halves
+from sitegen.blocks.practice.variations import Difficulty
+from sitegen.effects.effect import Effect
+from sitegen.effects.words import listed
+from sitegen.figures.trace import MOST_MARKED
+from sitegen.guide.guide import Block
+from sitegen.methods.tools import Tool
+from sitegen.moves.references import REFERENCE, resolve_one
+from sitegen.moves.tree import Node
+from sitegen.moves.turning import permutation_of
+from sitegen.pages.fields import read_block
+from sitegen.pages.markdown import Fence
+from sitegen.problems import Findings, Problem
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.settings import Setting
+
+KEYS = ("title", "from", "count", "seed", "lead-in", "mirror", "hold", "fill in", "view", "letters", "say")
+COUNT, MOST_COUNT = 6, 60
+MOST_NAMED = 2
+"""So many sequences are named that would help where there are too few."""
+FROM_HINT = "name sequences with their @, as in “from: @flip-pair and @twist-pair”"
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class PracticeBlock(WrittenBlock):
+    """What was written, parsed but not drawn from yet."""
+
+    tools: tuple[tuple[str, Node], ...]
+    how: Difficulty
+    asks: tuple[Ask, ...]
+    count: int
+    seed: int
+
+
+def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> PracticeBlock:
+    """Raises Problem, or Problems for several mistakes at once."""
+    fields = read_block(fence, KEYS)
+    if "from" not in fields:
+        raise Problem("the block does not say what is practised", fence.info, FROM_HINT)
+    findings = Findings()
+    lead_in, longest = findings.attempt((None, 0), read_lead_in, fields, puzzle)
+    tools = findings.attempt((), read_tools, fields["from"], puzzle, FROM_HINT)
+    hold = findings.attempt((), read_hold, fields, puzzle)
+    mirror = keys.value(fields, "mirror", Setting.as_yes, False, findings)
+    solve: tuple[Ask, ...] = (SOLVE,)
+    asks = keys.value(fields, "fill in", _asks, solve, findings)
+    count = keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings)
+    seed = keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 1, findings)
+    shown = keys.shown(fields, puzzle, findings, ALL_ROUND)
+    findings.settle()
+    assert lead_in is not None  # it is missing only where there is a problem
+    return PracticeBlock(
+        name=name,
+        page=page,
+        puzzle=puzzle,
+        fields=fields,
+        written=fields["from"].passage,
+        tools=tools,
+        how=Difficulty(lead_in, longest, mirror, hold),
+        asks=asks,
+        count=count,
+        seed=seed,
+        shown=shown,
+        html=html,
+    )
+
+
+def _asks(setting: Setting) -> tuple[Ask, ...]:
+    """asks := a list of kinds    Raises Problem or Problems."""
+    findings = Findings()
+    asks = [findings.attempt(None, _ask, item) for item in setting.as_list()]
+    findings.settle()
+    return tuple(ask for ask in asks if ask)
+
+
+def _ask(item: Setting) -> Ask:
+    return FILL_IN[item.as_choice(FILL_IN)]
+
+
+def check(block: PracticeBlock, book: Book, findings: Findings) -> Practice:
+    """What is to be practised; what is asked is chosen for a page at once. Raises Problem or Problems."""
+    trees = _trees(block, book)
+    tools = {text: tool_of(text, node, book) for text, node in block.tools}
+    for tool in tools.values():
+        if not Effect(block.puzzle, permutation_of(tool.turns, block.puzzle)).changed:
+            raise Problem(f"{tool.text} changes nothing", block.written, "practise other sequences")
+    found = {text: halves(tree) for text, tree in trees.items() if tools[text].text == text}
+    practice = Practice(
+        name=block.name,
+        title=block.title,
+        page=block.page,
+        puzzle=block.puzzle,
+        tools=tuple(tools.values()),
+        commutators={text: each for text, each in found.items() if each},
+        how=block.how,
+        asks=block.asks,
+        count=block.count,
+        seed=block.seed,
+        refers_to=tuple(dict.fromkeys(REFERENCE.findall(" ".join(trees)))),
+        shown=block.shown,
+        say=block.say,
+    )
+    for ask in practice.asks:
+        if unsuited := practice.unsuited(ask):
+            raise _unsuited(ask, unsuited, block)
+    return practice
+
+
+def together(blocks: Iterable[Block], book: Book) -> None:
+    """Chooses what the blocks of a page ask, so that nothing on it gives away an answer.
+
+    A block that comes too short of others is given a problem.
+    """
+    earlier: tuple[Practice, ...] = ()
+    for block in blocks:
+        block.checked = replace(block.checked, earlier=earlier)
+        block.findings.attempt(None, _enough, block.checked, block.parsed, book)
+        earlier += (block.checked,)
+
+
+def _enough(practice: Practice, block: PracticeBlock, book: Book) -> None:
+    """Raises Problem where there are too few exercises, or one that is not what its answer is to."""
+    exercises = practice.exercises()
+    for ask in practice.asks:
+        made = sum(exercise.ask is ask for exercise in exercises)
+        if made < practice.wanted(ask):
+            raise _too_few(ask, made, practice, block, book)
+    wrong = next((exercise for exercise in exercises if not exercise.true), None)
+    if wrong:
+        hint = "practise other sequences, or without the lead-in or the hold"
+        message = f"{block.puzzle.name} has no way to write {wrong.made.text} that can be read again"
+        raise Problem(message, block.written, hint)
+
+
+def _trees(block: PracticeBlock, book: Book) -> dict[str, Node]:
+    """The moves of each sequence named. Raises Problem or Problems for all that there are not."""
+    findings = Findings()
+    trees = {text: findings.attempt(None, resolve_one, node, book.trees) for text, node in block.tools}
+    findings.settle()
+    return {text: tree for text, tree in trees.items() if tree}
+
+
+def _unsuited(ask: Ask, tool: Tool, block: PracticeBlock) -> Problem:
+    """Why something cannot be asked about a sequence, and what to do."""
+    views = listed([f"“{view}”" for view in block.shown.views])
+    if ask.marked:
+        message = f"in {views} there cannot be an arrow or a mark for all that {tool.text} changes"
+        hint = f"choose another view, or leave it out: {MOST_MARKED} pieces can be marked at most"
+        return Problem(message, block.written, hint)
+    message = f"the view {views} does not show all that {tool.text} changes"
+    return Problem(message, block.written, "choose another view, such as net, or leave it out")
+
+
+def _too_few(ask: Ask, made: int, practice: Practice, block: PracticeBlock, book: Book) -> Problem:
+    """How many exercises can be made, and what to do."""
+    if ask.halves and not practice.commutators:
+        return Problem(
+            "none of these sequences is a commutator", block.written, "name one that is written [A, B]"
+        )
+    what = f" with “{ask.name}”" if len(block.asks) > 1 else ""
+    number = f"only {made} different" if made else "no"
+    message = (
+        f"{number} {'exercise' if made == 1 else 'exercises'}{what} can be made from these"
+        " so that nothing on the page gives an answer away"
+    )
+    reached, more = practice.reached(), _more(ask, practice, book)
+    fewer = f"ask for fewer, as in “count: {reached}”" if reached else "take the block away"
+    others = f"other sequences, such as {' and '.join(more)}" if more else "other sequences"
+    hint = f"{fewer}, or allow more: {others}, a lead-in, “mirror: yes”, a hold, another view"
+    return Problem(message, block.written, hint)
+
+
+def _more(ask: Ask, practice: Practice, book: Book) -> list[str]:
+    """A few other sequences of the guide with which there would be one exercise more."""
+    used = {tool.text.split()[0].rstrip("'") for tool in practice.tools}
+    found: list[str] = []
+    for name, tree in book.trees.items():
+        if len(found) == MOST_NAMED:
+            break
+        text = f"@{name}"
+        if text not in used:
+            tool = tool_of(text, tree, book)
+            split = halves(tree) if tool.text == text else None
+            other = replace(
+                practice,
+                tools=(tool,),
+                commutators={text: split} if split else {},
+                asks=(ask,),
+                count=1,
+                earlier=(*practice.earlier, practice),
+            )
+            found += [text] if other.exercises() else []
+    return found
+
+
+def render(practice: Practice, template: Template) -> str:
+    return template("blocks/practice.html", practice=practice)

@@ -1,0 +1,165 @@
+"""The block `worked example`: one position, and how a method of the guide solves it, stage by stage."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sitegen.blocks import keys
+from sitegen.blocks.block import WrittenBlock
+from sitegen.blocks.method.method import PartShown, UnknownMethod, WorkedExample
+from sitegen.blocks.method.method_block import (
+    ALL_ROUND,
+    MOST_COUNT,
+    MOST_SEED,
+    MethodBlock,
+    plan_of,
+    refers_to,
+    too_many,
+)
+from sitegen.blocks.method.solved import facts
+from sitegen.blocks.moves.sequence import Book, Template
+from sitegen.effects.effect import Effect
+from sitegen.methods.cases import TooMany
+from sitegen.methods.plan import Plan
+from sitegen.methods.trial import position_of, solve
+from sitegen.moves.notation import on_one_line, write_all
+from sitegen.moves.parse import parse as parse_moves
+from sitegen.moves.references import references, resolve_one
+from sitegen.moves.tree import Node
+from sitegen.moves.turning import permutation
+from sitegen.pages.fields import body_of, read_block
+from sitegen.pages.markdown import Fence
+from sitegen.problems import Findings, Problem, shortened, written
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.reports.trial_report import example_as_data, stuck_in_words
+
+KEYS = ("title", "method", "moves", "seed", "position", "view", "letters", "say")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class WorkedBlock(WrittenBlock):
+    """What was written, parsed but not solved yet."""
+
+    moves: Node | None
+    seed: int
+    number: int
+
+
+def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> WorkedBlock:
+    """Raises Problem, or Problems for several mistakes at once."""
+    fields = read_block(fence, KEYS, plain="moves")
+    if "moves" in fields and "seed" in fields:
+        raise Problem("moves and seed exclude each other", fields["seed"].key, "keep one of the two")
+    if "moves" not in fields and "seed" not in fields:
+        hint = "write moves that lead to it, or “seed: 7” for a random one"
+        raise Problem("it is not said which position is solved", fence.info, hint)
+    findings = Findings()
+    block = WorkedBlock(
+        name=name,
+        page=page,
+        puzzle=puzzle,
+        fields=fields,
+        written=body_of(fence),
+        moves=keys.moves(fields, "moves", puzzle, findings),
+        seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 0, findings),
+        number=keys.value(fields, "position", lambda f: f.as_number(1, MOST_COUNT), 1, findings),
+        shown=keys.shown(fields, puzzle, findings, ALL_ROUND),
+        html=html,
+    )
+    if "position" in fields and "seed" not in fields:
+        hint = "take it away, or write a seed in place of the moves"
+        findings.add(Problem("“position” counts the random ones of a seed", fields["position"].key, hint))
+    findings.settle()
+    return block
+
+
+def check(block: WorkedBlock, book: Book, findings: Findings) -> WorkedExample:
+    """The position, solved. Raises Problem where there is no such method, or it has too many cases."""
+    method = _method(block, book)
+    plan = plan_of(method, book)
+    position, moves = _begin(block, book, plan)
+    names = [step.name for step in plan.steps]
+    follows_from = {**facts(plan), "example": list(position), "names": names}
+    try:
+        found = book.kept.recall(follows_from, lambda: example_as_data(solve(plan, position), plan))
+    except TooMany as error:
+        raise too_many(error, method, plan) from None
+    return WorkedExample(
+        name=block.name,
+        title=block.title,
+        page=block.page,
+        puzzle=block.puzzle,
+        method=method.name,
+        moves=moves or found["set up by"],
+        seed=None if block.moves else block.seed,
+        number=block.number,
+        position=_slots(position, plan),
+        parts=tuple(_parts(found["stages"], position, plan)),
+        stuck=_stuck(found, plan),
+        in_full=found["moves"],
+        length=found["length"],
+        home=found["home"],
+        refers_to=tuple(dict.fromkeys([*_references(block), *refers_to(method)])),
+        shown=block.shown,
+        say=block.say,
+    )
+
+
+def _parts(stages: Iterable[Mapping[str, Any]], at: Permutation, plan: Plan) -> Iterator[PartShown]:
+    for number, stage in enumerate(stages):
+        steps = tuple((step["step"], tuple(step["moves"])) for step in stage["steps"])
+        turns = parse_moves(written(stage["turns"]), plan.puzzle)
+        at = perm.compose(at, permutation(turns, plan.puzzle))
+        yield PartShown(number, stage["length"], steps, _slots(at, plan))
+
+
+def _stuck(found: Mapping[str, Any], plan: Plan) -> str:
+    """Where the method ends, if it does: in the stage after those gone through, as it is called now."""
+    if not found["stuck"]:
+        return ""
+    return stuck_in_words(**{**found["stuck"], "stage": plan.stages[len(found["stages"])].title})
+
+
+def _slots(position: Permutation, plan: Plan) -> tuple[int, ...]:
+    return tuple(position[: len(plan.puzzle.stickers)])
+
+
+def _method(block: WorkedBlock, book: Book) -> MethodBlock:
+    """The one that is named, or the only one that there is. Raises Problem."""
+    known = {name: each for name, each in book.parsed.items() if isinstance(each, MethodBlock)}
+    names = ", ".join(known)
+    if "method" not in block.fields:
+        if len(known) == 1:
+            return next(iter(known.values()))
+        hint = f"write “method: …” with one of {names}" if known else "write a block “method” first"
+        raise UnknownMethod("it is not said by which method", "", block.written, hint)
+    setting = block.fields["method"]
+    name = setting.as_text()
+    if name not in known:
+        hint = f"methods are {names}" if known else f"the guide has no method for {book.puzzle.name}"
+        raise UnknownMethod(f"no method is named {shortened(name)}", name, setting.said, hint)
+    return known[name]
+
+
+def _begin(block: WorkedBlock, book: Book, plan: Plan) -> tuple[Permutation, str]:
+    """The position that the author's moves lead to, centres home, and the moves to that.
+
+    Or a random one, to which no moves are known.
+    """
+    if block.moves is None:
+        return position_of(plan, block.number, block.seed), ""
+    done = Effect(book.puzzle, permutation(resolve_one(block.moves, book.trees), book.puzzle))
+    moves = on_one_line(block.fields["moves"].said.text)
+    return done.turned_back.permutation, f"{moves} {write_all(done.turning_back, book.puzzle)}".strip()
+
+
+def _references(block: WorkedBlock) -> list[str]:
+    return [reference.name for reference in references(block.moves)] if block.moves else []
+
+
+def render(example: WorkedExample, template: Template) -> str:
+    return template("blocks/worked.html", example=example)

@@ -1,0 +1,112 @@
+"""Where a command is started: the guide there, with its puzzle and its sequences, or none.
+
+Reads of the guide just what is asked for: what is wrong elsewhere in it stops nobody. Knows no commands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from sitegen.blocks.cache import Kept
+from sitegen.blocks.moves.sequence import Book
+from sitegen.guide.guide import Block
+from sitegen.guide.load import books_of, read_blocks
+from sitegen.moves.parse import parse
+from sitegen.moves.references import REFERENCE, UnknownSequence, references, resolve_one
+from sitegen.moves.tree import Node
+from sitegen.pages.config import Config, own_puzzles, puzzle_of, settled
+from sitegen.problems import Findings, Passage, Problem, Problems
+from sitegen.puzzles import catalogue
+from sitegen.puzzles.catalogue import Catalogue
+from sitegen.puzzles.puzzle import Puzzle
+
+
+@dataclass(frozen=True)
+class Scope:
+    """`folder` is that of the guide; None outside of any."""
+
+    folder: Path | None
+
+    @cached_property
+    def puzzles(self) -> Catalogue:
+        """All that ship, and those of the guide."""
+        return own_puzzles(self.folder) if self.folder else Catalogue()
+
+    def puzzle(self, name: str | None) -> Puzzle:
+        """The puzzle of this name, or the one that the guide is about.
+
+        Raises KeyError for an unknown name, Problems where the guide does not tell.
+        """
+        if name is None:
+            name = puzzle_of(self.folder) if self.folder else Config.puzzle
+        return catalogue.puzzle(name) if name in catalogue.names() else self.puzzles.puzzle(name)
+
+    def tree(self, passage: Passage, puzzle: Puzzle) -> Node:
+        """Moves with the sequences that they refer to filled in. Raises Problem or Problems."""
+        return resolve_one(parse(passage, puzzle), self.book(passage, puzzle).trees)
+
+    def book(self, passage: Passage, puzzle: Puzzle) -> Book:
+        """The sequences of the guide, if a text refers to any. Raises Problems that one of these has."""
+        named = {found[1]: passage.part(*found.span()) for found in REFERENCE.finditer(passage.text)}
+        if not named or not self.folder:
+            return Book(puzzle, {}, {})
+        book = self._books.get(puzzle.name, Book(puzzle, {}, {}))
+        if problems := list(self._problems(named)):
+            raise Problems(problems)
+        for name, place in named.items():
+            for block in self._called(name):
+                if name not in book.trees:
+                    raise _elsewhere(block, name, place)
+        return book
+
+    @cached_property
+    def _blocks(self) -> list[Block]:
+        assert self.folder is not None  # there are none outside a guide
+        puzzle_of(self.folder)  # Of a guide that does not say so nobody knows what its moves turn.
+        return read_blocks(self.folder, settled(self.folder)[0], Findings())[2]
+
+    @cached_property
+    def _books(self) -> dict[str, Book]:
+        assert self.folder is not None
+        return books_of(self._blocks, Kept(), settled(self.folder)[0])
+
+    def _called(self, name: str) -> list[Block]:
+        return [b for b in self._blocks if name in (b.name, b.parsed.defines if b.parsed else "")]
+
+    def _problems(self, names: Iterable[str]) -> Iterator[Problem]:
+        """What is wrong with sequences, and with all that these refer to."""
+        left, seen = list(names), set[str]()
+        while left:
+            name = left.pop()
+            if name in seen:
+                continue
+            seen.add(name)
+            for block in self._called(name):
+                yield from (p for p in block.findings.problems if not self._follows(p))
+                if block.parsed and block.parsed.defines:
+                    left += [reference.name for reference in references(block.parsed.tree)]
+
+    def _follows(self, problem: Problem) -> bool:
+        """Whether it is only that another sequence cannot be read, which is told of that one."""
+        return isinstance(problem, UnknownSequence) and any(
+            block.findings.problems for block in self._called(problem.name)
+        )
+
+
+def _elsewhere(block: Block, name: str, place: Passage) -> Problem:
+    """Why a block of that name is no sequence here."""
+    puzzle = block.page.puzzle.name
+    if not block.parsed.defines:
+        hint = f"{name} is a {block.kind}; a sequence has the name that its block gives it"
+        return Problem(f"no sequence is named {name}", place, hint)
+    return Problem(f"{name} is a sequence of {puzzle}", place, f"turn that puzzle: --puzzle {puzzle}")
+
+
+def scope_at(place: Path) -> Scope:
+    """The guide in a folder, or in the nearest one above that holds one."""
+    here = place.resolve()
+    guides = (folder for folder in (here, *here.parents) if (folder / "content/guide.yaml").is_file())
+    return Scope(next(guides, None))

@@ -1,0 +1,63 @@
+"""What a sheet shows beside its text: the sequences of a pocket reference, the stages of a case sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from sitegen.blocks.method.method import Method, StageShown, UnknownMethod
+from sitegen.blocks.moves.sequence import Sequence
+from sitegen.guide.guide import Guide
+from sitegen.moves.references import UnknownSequence
+from sitegen.pages.page import Page
+from sitegen.problems import Findings, Passage, Problem
+from sitegen.tokenizer import Tokenizer
+
+
+@dataclass(frozen=True)
+class CaseSheet:
+    method: Method
+    stages: tuple[StageShown, ...]
+
+
+def cards(page: Page, guide: Guide, findings: Findings) -> list[Sequence]:
+    """The sequences that a page names for its pocket reference."""
+    named = page.sheet.cards if page.sheet else ()
+    found = [findings.attempt(None, _sequence, name, guide) for name in named]
+    return [sequence for sequence in found if sequence]
+
+
+def _sequence(name: Passage, guide: Guide) -> Sequence:
+    if name.text not in guide.sequences:
+        raise UnknownSequence(name.text, name, guide.sequences)
+    return guide.sequences[name.text]
+
+
+def case_sheets(page: Page, guide: Guide, findings: Findings) -> list[CaseSheet]:
+    """The methods whose cases a page shows, of one stage or of all."""
+    named = page.sheet.cases if page.sheet else ()
+    found = [findings.attempt(None, _case_sheet, each, guide) for each in named]
+    return [sheet for sheet in found if sheet]
+
+
+def _case_sheet(written: Passage, guide: Guide) -> CaseSheet:
+    """case_sheet := METHOD (TITLE | NUMBER)?    Raises Problem."""
+    tokens = Tokenizer(written, {"method": r"\S+"})
+    token = tokens.expect("the name of a method", "method")
+    name, place = token.text, written.part(token.start, token.end)
+    stage = written.part(tokens.position, len(tokens.text))
+    wanted = " ".join(stage.text.split())
+    if name not in guide.methods:
+        known = ", ".join(guide.methods)
+        hint = f"methods are {known}" if known else "the guide has no block “method”"
+        raise UnknownMethod(f"no method is named {name}", name, place, hint)
+    method = guide.methods[name]
+    if not wanted:
+        return CaseSheet(method, method.stages)
+    found = [each for each in method.stages if wanted in (str(each.number), " ".join(each.title.split()))]
+    if not found:
+        titles = [each.title for each in method.stages]
+        near = get_close_matches(wanted, titles, n=1)
+        hint = f"is it {near[0]}?" if near else "its stages are " + ", ".join(titles)
+        raise Problem(f"{name} has no stage “{wanted}”", stage, hint)
+    return CaseSheet(method, tuple(found))

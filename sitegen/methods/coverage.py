@@ -1,0 +1,193 @@
+"""Which cases of each step its means solve, and how: counted, and listed for whoever is to learn them.
+
+Knows plans; knows nothing of pages.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from sitegen.effects.likeness import seen
+from sitegen.effects.words import listed
+from sitegen.methods.goals import State
+from sitegen.methods.plan import Plan, Step
+from sitegen.methods.same_solution import Kind, kinds
+from sitegen.moves.notation import write_all
+from sitegen.progress import Progress, quiet
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle
+
+MOST_DRAWN = 60
+"""So many cases of a step are drawn, those that take least, and"""
+MOST_TOLD = 2_000
+"""so many more are told in words."""
+MOST_UNSOLVED = 12
+"""Of those that nothing solves, so many are drawn."""
+
+
+@dataclass(frozen=True)
+class Case:
+    """One case, and those that the same solves with the puzzle held otherwise."""
+
+    position: tuple[int, ...]
+    """Where the sticker of each slot is, in some position that is such a case; empty where none is drawn."""
+    shown: tuple[int, ...]
+    """The slots whose stickers matter."""
+    words: str
+    held: tuple[str, ...]
+    """The turns of the whole puzzle after which the same solves as many others, each of them one more."""
+    applications: tuple[str, ...] = ()
+    """What solves it, one after another; nothing for a case that is not covered."""
+    turns: str = ""
+    length: int = 0
+    """In OBTM."""
+
+    @property
+    def stands_for(self) -> int:
+        """How many cases it stands for, itself among them."""
+        return 1 + len(self.held)
+
+
+@dataclass(frozen=True)
+class CaseList:
+    """Some cases of a step: the first of them are drawn, more are told in words, and some may be left out."""
+
+    drawn: tuple[Case, ...]
+    told: tuple[Case, ...]
+    left_out: int
+    """How many cases are neither, for want of room."""
+
+    @property
+    def listed(self) -> tuple[Case, ...]:
+        return (*self.drawn, *self.told)
+
+    @property
+    def number(self) -> int:
+        """How many cases there are, drawn or not."""
+        return self.left_out + sum(case.stands_for for case in self.listed)
+
+
+@dataclass(frozen=True)
+class Coverage:
+    """Of one step."""
+
+    stage: int
+    name: str
+    cases: int
+    covered: int
+    applications: Mapping[int, int]
+    """How many cases take so many applications."""
+    turns: Mapping[int, int]
+    """How many cases take so many turns (OBTM)."""
+    holds: int
+    """In how many ways the puzzle can be held in each case without making another case of it."""
+    sheet: CaseList
+    """All that are solved, but for the one with nothing to do."""
+    uncovered: CaseList
+
+    @property
+    def mean_applications(self) -> float:
+        return _mean(self.applications)
+
+    @property
+    def most_applications(self) -> int:
+        return max(self.applications)
+
+    @property
+    def mean_turns(self) -> float:
+        return _mean(self.turns)
+
+    @property
+    def most_turns(self) -> int:
+        return max(self.turns)
+
+
+def _mean(counts: Mapping[int, int]) -> float:
+    """Of numbers that come up so many times; the case with nothing to do is always among them."""
+    return sum(number * many for number, many in counts.items()) / sum(counts.values())
+
+
+def coverage(plan: Plan, progress: Progress = quiet) -> tuple[Coverage, ...]:
+    """Of all steps in order. Raises TooMany."""
+    steps = progress(plan.steps, len(plan.steps), "Going through all cases")
+    return tuple(_coverage(step, plan.stages.index(step.stage)) for step in steps)
+
+
+def _coverage(step: Step, stage: int) -> Coverage:
+    solver = step.solver
+    measured = {state: solver.measure(state) for state in step.cases.once}
+    found = [takes for takes in measured.values() if takes]
+    nothing = step.cases.distinct[step.reached]
+    to_do = {state: takes for state, takes in measured.items() if state != nothing}
+    together = list(kinds(step, to_do))
+    solved = [kind for kind in together if solver.measure(kind.state)]
+    return Coverage(
+        stage=stage,
+        name=step.name,
+        cases=len(measured),
+        covered=len(found),
+        applications=_counted(used for used, _ in found),
+        turns=_counted(length for _, length in found),
+        holds=len(step.cases.wholes),
+        sheet=_cases(solved, MOST_DRAWN, step),
+        uncovered=_cases(together[len(solved) :], MOST_UNSOLVED, step),
+    )
+
+
+def _counted(numbers: Iterable[int]) -> dict[int, int]:
+    return dict(sorted(Counter(numbers).items()))
+
+
+def _cases(found: Sequence[Kind], most: int, step: Step) -> CaseList:
+    drawn = tuple(_case(kind, step) for kind in found[:most])
+    told = (_case(kind, step) for kind in found[most : most + MOST_TOLD])
+    in_words = tuple(replace(case, position=(), shown=()) for case in told)
+    return CaseList(drawn, in_words, sum(1 + len(kind.held) for kind in found[most + MOST_TOLD :]))
+
+
+def _case(kind: Kind, step: Step) -> Case:
+    solution, puzzle = step.solver.solve(kind.state), step.laws.puzzle
+    position = perm.inverse(solution.permutation) if solution else step.cases.position(kind.state)
+    assert position is not None  # it is a case
+    case = Case(
+        position=tuple(position)[: len(puzzle.stickers)],
+        shown=_shown(kind.state),
+        words=astray(position, step.reached, puzzle),
+        held=tuple(write_all(way.turns, puzzle) for way in kind.held),
+    )
+    if solution is None:
+        return case
+    return replace(
+        case,
+        applications=tuple(each.text for each in solution.applications),
+        turns=write_all(solution.turns, puzzle),
+        length=solution.length,
+    )
+
+
+def _shown(state: State) -> tuple[int, ...]:
+    return tuple(slot for slot, label in enumerate(state) if label)
+
+
+def astray(position: Permutation, reached: State, puzzle: Puzzle) -> str:
+    """Where the pieces are that are not as a goal asks: `FR is at UF and UF at RF`.
+
+    Pieces of which only the place matters are named without regard to their first sticker. A piece where one
+    belongs that looks like it is as good as that one.
+    """
+    position, parts = seen(puzzle, position), []
+    for piece in puzzle.pieces:
+        asked = [slot for slot in piece.stickers if reached[slot]]
+        if all(reached[position[slot]] == reached[slot] for slot in asked):
+            continue
+        there = position[asked[0]]
+        only_place = len({reached[slot] for slot in piece.stickers}) == 1 < len(piece.stickers)
+        place = puzzle.piece_at(there).name if only_place else puzzle.stickers[there].name
+        parts.append((piece.name if only_place else puzzle.stickers[asked[0]].name, place))
+    if not parts:
+        return "nothing is to be done"
+    first, *others = (f"{name} is at {place}" for name, place in parts)
+    return listed([first, *(text.replace(" is at ", " at ") for text in others)])

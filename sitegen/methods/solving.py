@@ -1,0 +1,382 @@
+"""How each case of a step is solved: with the fewest applications of the tools, or the fewest turns of any.
+
+From the goal backwards: a state from which one application leads to a state of some level is on the next.
+Knows states and what may be done; knows nothing of stages.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Protocol
+
+from sitegen.effects.effect import held_by
+from sitegen.methods.cases import FEWER_PIECES, TooMany
+from sitegen.methods.goals import State
+from sitegen.methods.tools import Application, application
+from sitegen.moves.metrics import obtm
+from sitegen.moves.notation import write_all
+from sitegen.moves.simplify import join, meets, simplify
+from sitegen.moves.turning import permutation_of
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.search.ease import ease
+from sitegen.search.turns import Turns, Word
+
+FEW_CASES = 2_000
+"""So many cases are solved at once. With more of them nobody looks ahead to what will cancel between
+applications: solutions may be some turns longer.
+"""
+MOST_STATES = 4_000_000
+"""So many states are looked at for a step by any turns, counting each as often as it is come to."""
+FEW_STATES = 400_000
+"""So many where other turns, which are fewer, do as well."""
+MOST_APPLIED = 20_000_000
+"""So many times an application is tried on a state."""
+MOST_APPLICATIONS = 100
+"""A case that takes more than this is not solved."""
+
+
+@dataclass(frozen=True, eq=False)
+class Solution:
+    """What leads from a case to the goal: one application after another, and all their turns together."""
+
+    applications: tuple[Application, ...]
+    used: int
+    """How many of them use a tool, or are more than turns of a layer."""
+    turns: tuple[Turn, ...]
+    """With nothing left to cancel."""
+    length: int
+    """In OBTM."""
+    permutation: Permutation
+
+
+Measure = tuple[int, int]
+"""Applications and turns (OBTM) that a solution takes."""
+Beginnings = dict[tuple[Turn, ...], Solution]
+"""Solutions of one state, by the turns with which they begin."""
+
+
+class Solver(Protocol):
+    """Finds the solutions of the cases that it was made for."""
+
+    def measure(self, state: State) -> Measure | None:
+        """What the simplest solution of a case takes, if there is one."""
+
+    def solve(self, state: State) -> Solution | None:
+        """The simplest solution of a case, or None where there is none."""
+
+    def as_taken_up(self, state: State) -> State:
+        """What a case is when the puzzle is taken up so that it is solved as it is held."""
+
+
+class AsHeld:
+    """What solvers have in common to whom it makes a difference how the puzzle is held."""
+
+    def as_taken_up(self, state: State) -> State:
+        return state
+
+
+class ByTools(AsHeld):
+    """By the fewest applications; of these by the fewest turns, what cancels taken away; then the easiest.
+
+    `free` are turns that may stand between the applications, one at a time, and are not counted as any: with
+    the turn of nothing they are a group. What stands in front of a solution can cancel against its beginning,
+    so that for each state the shortest solution is kept for every way to begin: `told_apart` turns of it.
+    """
+
+    def __init__(
+        self,
+        goal: State,
+        cases: Iterable[State],
+        applications: Sequence[Application],
+        free: Sequence[Application],
+        told_apart: int,
+        puzzle: Puzzle,
+    ) -> None:
+        self.puzzle = puzzle
+        self.told_apart = told_apart
+        self.applications = applications
+        self.free = free
+        self.levels: dict[State, int] = {}
+        """How many applications lead from a state to the goal."""
+        self._begun: dict[State, Beginnings] = {goal: {(): Solution((), 0, (), 0, puzzle.identity)}}
+        """The solutions that begin with an application."""
+        self._all: dict[State, Beginnings] = {}
+        self._solved: dict[State, Solution | None] = {}
+        self._reach(goal, set(cases))
+
+    def _reach(self, goal: State, left: set[State]) -> None:
+        """The level of each case, as far as there are any."""
+        tables = list(dict.fromkeys(each.permutation for each in self.applications))
+        if len(left) * len(tables) > MOST_APPLIED:
+            what = (
+                f"there are {len(tables):,} ways to apply its sequences, and {len(left):,} cases to try them "
+                f"on; that is more than {MOST_APPLIED:,} trials"
+            )
+            raise TooMany(what, f"{FEWER_PIECES}; or allow a shorter lead-in, or fewer faces in it")
+        between = [each.permutation for each in self.free]
+        fresh, level = {goal}, 0
+        while fresh and level <= MOST_APPLICATIONS:
+            fresh |= {perm.compose(table, state) for state in fresh for table in between}
+            self.levels.update(dict.fromkeys(fresh, level))
+            left -= fresh
+            level += 1
+            fresh = {perm.compose(table, state) for state in fresh for table in tables} if left else set()
+            fresh -= self.levels.keys()
+
+    def measure(self, state: State) -> Measure | None:
+        solution = self.solve(state)
+        return (solution.used, solution.length) if solution else None
+
+    def solve(self, state: State) -> Solution | None:
+        if state not in self._solved:
+            self._solved[state] = self._simplest(state) if state in self.levels else None
+        return self._solved[state]
+
+    def _simplest(self, state: State) -> Solution:
+        solutions = self._solutions(state).values()
+        fewest = min(each.length for each in solutions)
+        shortest = [each for each in solutions if each.length == fewest]
+        return min(shortest, key=lambda each: ease(each.turns, self.puzzle))
+
+    def _solutions(self, state: State) -> Beginnings:
+        """With or without a free turn to begin with."""
+        if state not in self._all:
+            found = dict(self._begin(state))
+            for each in self.free:
+                rests = self._begin(perm.compose(each.back, state)).values()
+                self._note(found, (self._after(each, rest, 0) for rest in rests))
+            self._all[state] = found
+        return self._all[state]
+
+    def _begin(self, state: State) -> Beginnings:
+        if state not in self._begun:
+            wanted = self.levels[state] - 1
+            found: Beginnings = {}
+            for each in self.applications:
+                there = perm.compose(each.back, state)
+                if self.levels.get(there) == wanted:
+                    rests = self._worth_joining(each, self._solutions(there))
+                    self._note(found, (self._after(each, rest, 1) for rest in rests))
+            self._begun[state] = found
+        return self._begun[state]
+
+    def _worth_joining(self, first: Application, rests: Beginnings) -> Iterator[Solution]:
+        """The shortest, and those whose beginning can cancel against the end of what comes before."""
+        yield min(rests.values(), key=lambda rest: rest.length)
+        for begins, rest in rests.items():
+            if begins and meets(first.turns[-1], begins[0], self.puzzle):
+                yield rest
+
+    def _note(self, found: Beginnings, solutions: Iterable[Solution]) -> None:
+        """Keeps of those that begin alike the shortest, and of these the easiest."""
+        for each in solutions:
+            begins = each.turns[: self.told_apart]
+            if begins not in found or self._simpler(each, found[begins]):
+                found[begins] = each
+
+    def _simpler(self, a: Solution, b: Solution) -> bool:
+        if a.length != b.length:
+            return a.length < b.length
+        return ease(a.turns, self.puzzle) < ease(b.turns, self.puzzle)
+
+    def _after(self, first: Application, rest: Solution, used: int) -> Solution:
+        turns = join(first.turns, rest.turns, self.puzzle)
+        whole = len(turns) == len(first.turns) + len(rest.turns)
+        length = first.length + rest.length if whole else obtm(turns, self.puzzle)
+        done = perm.compose(first.permutation, rest.permutation)
+        return Solution((first, *rest.applications), rest.used + used, turns, length, done)
+
+
+class TakenUp:
+    """By what takes least when the puzzle is first taken up otherwise, which is counted as nothing.
+
+    `wholes` are the ways to hold it that make no difference to what is reached already.
+    """
+
+    def __init__(
+        self, solver: Solver, wholes: Mapping[Permutation, tuple[Turn, ...]], puzzle: Puzzle
+    ) -> None:
+        self.solver = solver
+        self.wholes = wholes
+        self.puzzle = puzzle
+
+    def _taken_up(self, state: State) -> Permutation:
+        """How to take it up; as it is, if that is as good as any."""
+        solver = self.solver
+
+        def takes(whole: Permutation) -> tuple[bool, Measure | None, int]:
+            measured = solver.measure(_after(state, whole))
+            return measured is None, measured, len(self.wholes[whole])
+
+        return min(self.wholes, key=takes)
+
+    def as_taken_up(self, state: State) -> State:
+        return _after(state, self._taken_up(state))
+
+    def measure(self, state: State) -> Measure | None:
+        return self.solver.measure(self.as_taken_up(state))
+
+    def solve(self, state: State) -> Solution | None:
+        whole = self._taken_up(state)
+        found, turns = self.solver.solve(_after(state, whole)), self.wholes[whole]
+        if found is None or not turns:
+            return found
+        first = application(write_all(turns, self.puzzle), turns, whole, self.puzzle)
+        done = perm.compose(whole, found.permutation)
+        return replace(
+            found,
+            applications=(first, *found.applications),
+            turns=(*turns, *found.turns),
+            permutation=done,
+        )
+
+
+def _after(state: State, done: Permutation) -> State:
+    """The state that another becomes when something is done."""
+    return perm.compose(perm.inverse(done), state)
+
+
+class ByAnyTurns(AsHeld):
+    """By the fewest turns, and of all that are as few by the easiest; found from both ends.
+
+    `hold` are turns of the whole puzzle, of which some may be done first; they are not counted. A turn of an
+    inner layer counts as one while solutions are sought, and as what it is in OBTM when they are measured.
+    `cases` has for each state the first that shows the same case.
+    """
+
+    def __init__(
+        self,
+        goal: State,
+        cases: Mapping[State, State],
+        turns: Turns,
+        longest: int,
+        hold: Iterable[Turn] = (),
+        most: int | None = None,
+    ) -> None:
+        self.most = MOST_STATES if most is None else most
+        self.turns = turns
+        self.goal = goal
+        self.holds = {perm.inverse(whole): spelled for whole, spelled in held_by(hold, turns.puzzle).items()}
+        """What undoes each way to hold the puzzle, and how it is written."""
+        self.behind: list[set[State]] = [{goal}]
+        """States by how many turns they are from the goal."""
+        self.met: dict[State, tuple[list[set[State]], int]] = {}
+        """For each case the states by how many turns they are from it, and the level behind that is met."""
+        self.solutions: dict[State, Solution | None] = {goal: Solution((), 0, (), 0, turns.puzzle.identity)}
+        self._meet(cases, longest)
+        if len(self.met) <= FEW_CASES:
+            for case in self.met:
+                self.solve(case)
+            self.met, self.behind = {}, []  # which take much memory, and are not needed any more
+
+    def _meet(self, cases: Mapping[State, State], longest: int) -> None:
+        """From the side where there is less to do, until every case is met or no more turns are allowed.
+
+        Of the states that show one case it is enough to meet one.
+        """
+        starts = {state: set(self._held(state)) for state, case in cases.items() if case != cases[self.goal]}
+        left = {state: [start] for state, start in starts.items() if start}
+        known = 0
+        for done in range(longest + 1):
+            met = [state for state, levels in left.items() if not levels[-1].isdisjoint(self.behind[-1])]
+            self.met.update((state, (left[state], len(self.behind) - 1)) for state in met)
+            done_with = {cases[state] for state in met}
+            left = {state: levels for state, levels in left.items() if cases[state] not in done_with}
+            if not left or done == longest:
+                break
+            sides = len(self.behind[-1]), sum(len(levels[-1]) for levels in left.values())
+            known += min(sides) * len(self.turns.listed)
+            if known > self.most:
+                what = (
+                    f"between its {len(set(cases.values())):,} cases and its goal there are more than "
+                    f"{self.most:,} positions to look at by {done + 1} turns"
+                )
+                raise TooMany(what, f"allow fewer turns, or turns of fewer faces; or {FEWER_PIECES}")
+            if sides[0] <= sides[1]:
+                self.behind.append(self._next(self.behind))
+            else:
+                for levels in left.values():
+                    levels.append(self._next(levels))
+
+    def _held(self, case: State) -> dict[State, tuple[Turn, ...]]:
+        """What a case is when held otherwise, where all that no turn moves is as the goal has it."""
+        starts = ((perm.compose(back, case), spelled) for back, spelled in reversed(self.holds.items()))
+        return {there: spelled for there, spelled in starts if self._right_where_still(there)}
+
+    def _right_where_still(self, state: State) -> bool:
+        return all(state[slot] == self.goal[slot] for slot in self._still)
+
+    @cached_property
+    def _still(self) -> list[int]:
+        """The slots whose stickers no turn moves."""
+        tables = self.turns.permutations
+        return [slot for slot in range(len(self.goal)) if all(table[slot] == slot for table in tables)]
+
+    def _next(self, levels: Sequence[set[State]]) -> set[State]:
+        """The states that one more turn leads to, and no fewer: every turn can also be undone by one."""
+        fresh = {perm.compose(table, state) for state in levels[-1] for table in self.turns.permutations}
+        return fresh.difference(*levels[-2:])
+
+    def measure(self, state: State) -> Measure | None:
+        if state == self.goal:
+            return 0, 0
+        if state not in self.met or max(self.turns.lengths) > 1:
+            solution = self.solve(state)
+            return (1, solution.length) if solution else None
+        ahead, behind = self.met[state]
+        return 1, len(ahead) - 1 + behind
+
+    def solve(self, state: State) -> Solution | None:
+        if state not in self.solutions:
+            self.solutions[state] = self._easiest(state) if state in self.met else None
+        return self.solutions[state]
+
+    def _easiest(self, state: State) -> Solution:
+        turns, puzzle = self.turns, self.turns.puzzle
+
+        def effort(way: tuple[tuple[Turn, ...], Word]) -> tuple[int, tuple[int, ...], int, Word]:
+            hold, word = way
+            spelled = turns.spelled(word)
+            return obtm(spelled, puzzle), ease(spelled, puzzle), len(hold), word
+
+        hold, word = min(((hold, turns.ordered(word)) for hold, word in self._shortest(state)), key=effort)
+        spelled = (*hold, *simplify(turns.spelled(word), puzzle))
+        done = permutation_of(spelled, puzzle)
+        whole = application(write_all(spelled, puzzle), spelled, done, puzzle)
+        return Solution((whole,), 1, spelled, whole.length, done)
+
+    def _shortest(self, case: State) -> Iterator[tuple[tuple[Turn, ...], Word]]:
+        """Every hold and word of the fewest turns, through each state in which both sides meet."""
+        ahead, behind = self.met[case]
+        starts = self._held(case)
+        for middle in ahead[-1] & self.behind[behind]:
+            back = [(starts[start], self._undone(word)) for word, start in self._down(middle, ahead)]
+            for word, _ in self._down(middle, self.behind[: behind + 1]):
+                yield from ((hold, start + word) for hold, start in back)
+
+    def _down(self, state: State, levels: Sequence[set[State]]) -> Iterator[tuple[Word, State]]:
+        """The words that lead from a state of the last level to one of the first, a level with each turn."""
+        if len(levels) == 1:
+            yield (), state
+            return
+        for turn, back in enumerate(self._backs):
+            there = perm.compose(back, state)
+            if there in levels[-2]:
+                for word, end in self._down(there, levels[:-1]):
+                    yield (turn, *word), end
+
+    @cached_property
+    def _backs(self) -> list[Permutation]:
+        return [perm.inverse(table) for table in self.turns.permutations]
+
+    @cached_property
+    def _undoing(self) -> list[int]:
+        """For each turn the one that undoes it."""
+        return [self.turns.permutations.index(back) for back in self._backs]
+
+    def _undone(self, word: Word) -> Word:
+        return tuple(self._undoing[turn] for turn in reversed(word))

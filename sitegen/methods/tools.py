@@ -1,0 +1,193 @@
+"""What can be done in a stage that uses named sequences: each with a lead-in, turns of a layer, and a hold.
+
+Of all that do the same the easiest are kept, and only what leaves the earlier goals reached. Knows nothing of
+cases.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import product
+from math import prod
+from operator import itemgetter
+
+from sitegen.effects.effect import held_by
+from sitegen.effects.relations import amounts
+from sitegen.methods.goals import State, state_of
+from sitegen.moves.metrics import obtm
+from sitegen.moves.notation import write_all
+from sitegen.moves.simplify import join, simplify
+from sitegen.moves.turning import held, inverse, permutation_of
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.search.ease import ease
+from sitegen.search.turns import Turns, Word
+
+Costs = tuple[int, ...]
+
+
+MOST_LEAD_IN = 4
+"""A lead-in has no more turns than this."""
+
+
+@dataclass(frozen=True, eq=False)
+class Application:
+    """Something done in one go: how it is written, its turns with nothing left to cancel, what they do."""
+
+    text: str
+    turns: tuple[Turn, ...]
+    length: int
+    """In OBTM."""
+    permutation: Permutation
+    back: Permutation
+    """What undoes it."""
+
+
+def application(text: str, turns: tuple[Turn, ...], done: Permutation, puzzle: Puzzle) -> Application:
+    return Application(text, turns, obtm(turns, puzzle), done, perm.inverse(done))
+
+
+@dataclass(frozen=True, eq=False)
+class Tool:
+    """A named sequence: how it is written, and its turns, at the end of which the centres are home."""
+
+    text: str
+    turns: tuple[Turn, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Toolbox:
+    """Named sequences, and how each may be applied: `[HOLD: LAYER [LEAD-IN: SEQUENCE] LAYER]`."""
+
+    puzzle: Puzzle
+    tools: tuple[Tool, ...]
+    lead_in: Turns
+    longest: int
+    """A lead-in has at most so many turns."""
+    layer: Turn | None
+    """The layer that is turned freely before and after."""
+    hold: tuple[Turn, ...]
+    """Turns of the whole puzzle; each hold is made of them."""
+
+    @property
+    def combinations(self) -> int:
+        """How many there are to go through, at most."""
+        words = sum(prod([len(self.lead_in.listed)] * n) for n in range(self.longest + 1))
+        return len(self.tools) * words * len(self._layer_turns) ** 2 * len(self.holds)
+
+    def applications(self, before: State, matters: Sequence[int], alike: int) -> list[Application]:
+        """Those that leave earlier goals reached, the shortest first.
+
+        So many of those that do the same to the slots that matter, the easiest, one for each way to begin
+        and to end: what begins or ends otherwise may cancel against its neighbours.
+        """
+        by_effect: dict[tuple[int, ...], dict[tuple[tuple[Turn, ...], ...], tuple[Costs, Application]]] = {}
+        for made in self._made(before):
+            same = by_effect.setdefault(tuple(made.permutation[slot] for slot in matters), {})
+            ends, costs = (made.turns[:1], made.turns[-1:]), (made.length, *ease(made.turns, self.puzzle))
+            if ends not in same or costs < same[ends][0]:
+                same[ends] = (costs, made)
+        by_effect.pop(tuple(matters), None)
+        # What a lead-in has made longer can be saved again where its turns cancel at both ends.
+        longer = 2 * self.longest + 2
+        kept = [found for same in by_effect.values() for found in _worth(same.values(), alike, longer)]
+        return [made for _, made in sorted(kept, key=itemgetter(0))]
+
+    def _made(self, before: State) -> Iterator[Application]:
+        """Every combination that leaves the earlier goals reached.
+
+        Where turns of the layer do so alone, they are steps of their own, and not combined.
+        """
+        puzzle = self.puzzle
+        led_in = [(*each, permutation_of(each[-1], puzzle)) for each in self._led_in()]
+        free = {each.permutation for each in self.free(before)}
+        yield from () if free else self._alone(before)
+        for whole, hold in self.holds.items():
+            alone = [self._held_turn(turns, whole).permutation for turns in self._layer_turns[1:]]
+            layers = [()] if free.issuperset(alone) else self._layer_turns
+            for first, last in product(layers, layers):
+                ahead = perm.compose(whole, permutation_of(first, puzzle))
+                behind = perm.compose(permutation_of(last, puzzle), perm.inverse(whole))
+                for lead, tool, turns, core in led_in:
+                    done = perm.compose(perm.compose(ahead, core), behind)
+                    if state_of(done, before) == before:
+                        full = held(join(join(first, turns, puzzle), last, puzzle), puzzle, whole)
+                        text = self._written(hold, first, lead, tool, last)
+                        yield application(text, full, done, puzzle)
+
+    def free(self, before: State) -> list[Application]:
+        """Turns of the layer alone, where these leave the earlier goals reached and make a group.
+
+        They do not where the puzzle is held so that the layer becomes another one.
+        """
+        alone = self._alone(before)
+        group = {self.puzzle.identity, *(each.permutation for each in alone)}
+        closed = all(perm.compose(a, b) in group for a in group for b in group)
+        return alone if closed else []
+
+    def _alone(self, before: State) -> list[Application]:
+        turned = [self._held_turn(*each) for each in product(self._layer_turns[1:], self.holds)]
+        kept = [each for each in turned if state_of(each.permutation, before) == before]
+        return list({each.permutation: each for each in reversed(kept)}.values())[::-1]
+
+    def _held_turn(self, turns: tuple[Turn, ...], whole: Permutation) -> Application:
+        """A turn of the layer, the puzzle being held so."""
+        turned = held(turns, self.puzzle, whole)
+        done = permutation_of(turned, self.puzzle)
+        return application(write_all(turned, self.puzzle), turned, done, self.puzzle)
+
+    def _led_in(self) -> Iterator[tuple[tuple[Turn, ...], str, tuple[Turn, ...]]]:
+        """Each lead-in with each sequence, and the turns that they come to."""
+        for word, tool in product(self._words(), self.tools):
+            lead = self.lead_in.spelled(word)
+            yield lead, tool.text, simplify((*lead, *tool.turns, *inverse(lead)), self.puzzle)
+
+    def _words(self) -> list[Word]:
+        """Every lead-in once, the shortest first."""
+        found: list[Word] = [()]
+        fresh: list[Word] = [()]
+        for _ in range(self.longest):
+            fresh = [
+                (*word, turn) for word in fresh for turn in self.lead_in.following[word[-1] if word else -1]
+            ]
+            found += fresh
+        return found
+
+    @property
+    def _layer_turns(self) -> list[tuple[Turn, ...]]:
+        """No turn, and each turn of the layer."""
+        turns = [self.layer._replace(amount=a) for a in amounts(self.puzzle)] if self.layer else []
+        return [(), *((turn,) for turn in turns)]
+
+    @cached_property
+    def holds(self) -> Mapping[Permutation, tuple[Turn, ...]]:
+        """The ways in which the puzzle may be held, and how each is written."""
+        return held_by(self.hold, self.puzzle)
+
+    def _written(
+        self,
+        hold: tuple[Turn, ...],
+        first: tuple[Turn, ...],
+        lead: tuple[Turn, ...],
+        tool: str,
+        last: tuple[Turn, ...],
+    ) -> str:
+        """`[y: U2 [R: @name] U]`, or less."""
+        if hold and not (first or last):
+            return f"[{write_all((*hold, *lead), self.puzzle)}: {tool}]"
+        inner = f"[{write_all(lead, self.puzzle)}: {tool}]" if lead else tool
+        parts = [write_all(first, self.puzzle), inner, write_all(last, self.puzzle)]
+        line = " ".join(filter(None, parts))
+        return f"[{write_all(hold, self.puzzle)}: {line}]" if hold else line
+
+
+def _worth(
+    same: Iterable[tuple[Costs, Application]], number: int, longer: int
+) -> list[tuple[Costs, Application]]:
+    """Of applications that do the same the easiest, none longer than the shortest by more than so much."""
+    ordered = sorted(same, key=itemgetter(0))
+    most = ordered[0][1].length + longer
+    return [found for found in ordered if found[1].length <= most][:number]

@@ -1,0 +1,172 @@
+"""A method tried on random positions: each solved by its means alone, and turned to see that it is solved.
+
+A position is any that turning leads to, each as likely as any other: a factor is chosen from each level of
+the chain by which the group of the puzzle's turns is known (see `effects/membership.py`), so that every
+position is one product in just one way. Turns at random would not do: they favour what is near.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import reduce
+from itertools import groupby, islice
+from math import ceil
+from operator import attrgetter
+from random import Random
+
+from sitegen.methods.goals import state_of
+from sitegen.methods.plan import Plan, Stage, Step
+from sitegen.methods.solving import Solution
+from sitegen.moves.metrics import obtm
+from sitegen.moves.notation import write_all
+from sitegen.moves.simplify import join
+from sitegen.progress import Progress, quiet
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Turn
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """A stage gone through: the steps in which there was something to do, and all their turns together."""
+
+    stage: Stage
+    steps: tuple[tuple[Step, Solution], ...]
+    turns: tuple[Turn, ...]
+    """With nothing left to cancel."""
+    length: int
+    """In OBTM."""
+
+
+@dataclass(frozen=True, eq=False)
+class Run:
+    """One position, and how the method takes it through its stages, as far as it goes."""
+
+    number: int
+    position: Permutation
+    parts: tuple[Part, ...]
+    stuck: Step | None
+    """The step that has no solution for it."""
+    turns: tuple[Turn, ...]
+    """All together, with nothing left to cancel."""
+    solved: bool
+    """Whether all goals are reached, found by turning."""
+
+
+def solve(plan: Plan, position: Permutation, number: int = 0) -> Run:
+    """Step by step, each by its own simplest solution. Raises TooMany."""
+    at, stuck = position, None
+    parts: list[Part] = []
+    turns: tuple[Turn, ...] = ()
+    for stage, steps in groupby(plan.steps, key=attrgetter("stage")):
+        taken: list[tuple[Step, Solution]] = []
+        own: tuple[Turn, ...] = ()
+        for step in steps:
+            solution = step.solver.solve(state_of(at, step.reached))
+            if solution is None:
+                stuck = step
+                break
+            if solution.applications:
+                taken.append((step, solution))
+                own = join(own, solution.turns, plan.puzzle)
+                at = perm.compose(at, solution.permutation)
+        turns = join(turns, own, plan.puzzle)
+        if stuck:
+            break
+        parts.append(Part(stage, tuple(taken), own, obtm(own, plan.puzzle)))
+    goal = plan.steps[-1].reached
+    turned = reduce(perm.compose, map(plan.puzzle.permutation, turns), position)
+    return Run(number, position, tuple(parts), stuck, turns, state_of(turned, goal) == goal)
+
+
+def runs(plan: Plan, count: int, seed: int, progress: Progress = quiet) -> Iterator[Run]:
+    """Of so many random positions; with the same seed the same ones. Raises TooMany, with the stage."""
+    for step in progress(plan.steps, len(plan.steps), "Going through all cases"):
+        step.solver.measure(step.reached)
+    for number, position in enumerate(progress(positions(plan, count, seed), count, "Solving"), 1):
+        yield solve(plan, position, number)
+
+
+def position_of(plan: Plan, number: int, seed: int) -> Permutation:
+    """One of the random positions, counted from 1."""
+    return next(islice(positions(plan, number, seed), number - 1, None))
+
+
+def positions(plan: Plan, count: int, seed: int) -> Iterator[Permutation]:
+    random, group = Random(seed), plan.laws.group
+    return (group.any(random) for _ in range(count))
+
+
+@dataclass(frozen=True)
+class Lengths:
+    """In OBTM: the mean, and the length that half, and 95 in 100, do not exceed."""
+
+    mean: float
+    p50: int
+    p95: int
+    max: int
+
+
+def lengths(found: Sequence[int]) -> Lengths:
+    """Of one number or more; a share of them is rounded up to a whole number."""
+    listed = sorted(found)
+    half, most = (listed[ceil(len(listed) * share / 100) - 1] for share in (50, 95))
+    return Lengths(round(sum(listed) / len(listed), 2), half, most, listed[-1])
+
+
+@dataclass(frozen=True)
+class StageTrial:
+    """`tried` positions came to the stage, and `solved` through it."""
+
+    tried: int
+    solved: int
+    length: Lengths | None
+
+
+@dataclass(frozen=True)
+class Trial:
+    seed: int
+    tried: int
+    solved: int
+    length: Lengths | None
+    """Of the positions solved; None where there is none."""
+    stages: tuple[StageTrial, ...]
+    counts: dict[int, int]
+    """How many of those solved took so many turns."""
+    longest: int
+    """The number of the first position that took most turns; 0 where none is solved."""
+    longest_turns: str
+    """What solves it."""
+    first_stuck: int
+    """The number of the first position that was not solved; 0 for none."""
+
+
+def trial(plan: Plan, count: int, seed: int, progress: Progress = quiet) -> Trial:
+    """Raises TooMany, with the stage."""
+    return summed(plan, seed, list(runs(plan, count, seed, progress)))
+
+
+def summed(plan: Plan, seed: int, tried: Sequence[Run]) -> Trial:
+    """What comes of the positions that were tried."""
+    solved = [run for run in tried if run.solved]
+    totals = [obtm(run.turns, plan.puzzle) for run in solved]
+    most = max(totals, default=0)
+    longest = next((run for run, total in zip(solved, totals, strict=True) if total == most), None)
+    return Trial(
+        seed=seed,
+        tried=len(tried),
+        solved=len(solved),
+        length=lengths(totals) if totals else None,
+        stages=tuple(_stage(number, tried) for number in range(len(plan.stages))),
+        counts={length: totals.count(length) for length in sorted(set(totals))},
+        longest=longest.number if longest else 0,
+        longest_turns=write_all(longest.turns, plan.puzzle) if longest else "",
+        first_stuck=next((run.number for run in tried if not run.solved), 0),
+    )
+
+
+def _stage(number: int, tried: Sequence[Run]) -> StageTrial:
+    taken = [run.parts[number].length for run in tried if len(run.parts) > number]
+    came = sum(len(run.parts) >= number for run in tried)
+    return StageTrial(came, len(taken), lengths(taken) if taken else None)

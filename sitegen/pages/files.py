@@ -1,0 +1,94 @@
+"""The files of a guide's content/: pages in reading order, and all that is published as it is."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from difflib import get_close_matches
+from pathlib import Path
+
+from sitegen.pages.config import Config
+from sitegen.pages.page import Page, read_page
+from sitegen.problems import Findings, Passage, Problem, Source
+
+LIKE_PAGES = (".markdown", ".mdown", ".mkd")
+"""Endings under which a page would go unnoticed."""
+
+
+def read_pages(folder: Path, config: Config, findings: Findings) -> tuple[tuple[Page, ...], frozenset[str]]:
+    """The pages in reading order, and the names of those that cannot be read; the findings say why."""
+    pages = {}
+    unread = set()
+    for name, path in _paths(folder, findings):
+        if path.suffix == ".md":
+            page = findings.attempt(None, _page, name.removesuffix(".md"), path, config, findings)
+            if page:
+                pages[page.name] = page
+            else:
+                unread.add(name.removesuffix(".md"))
+        elif path.suffix.lower() in (*LIKE_PAGES, ".md"):
+            hint = f"call it {Path(name).with_suffix('.md').as_posix()}"
+            findings.add(Problem("a page's file name ends in .md", _nowhere(name), hint))
+    return _ordered(pages, unread, config, findings), frozenset(unread)
+
+
+def other_files(folder: Path) -> Iterator[str]:
+    """The paths of what is published as it is: all but pages, guide.yaml and definitions of puzzles."""
+    for name, path in _paths(folder, Findings()):
+        if path.suffix.lower() not in (".md", *LIKE_PAGES) and not _says_how(name):
+            yield name
+
+
+def _says_how(name: str) -> bool:
+    """Whether a file is read and not shown: the settings, and the definition of a puzzle."""
+    return name == "guide.yaml" or bool(re.fullmatch(r"puzzles/[^/]*\.ya?ml", name))
+
+
+def _paths(folder: Path, findings: Findings) -> Iterator[tuple[str, Path]]:
+    """Every file below content/ by its name, but for hidden ones and what editors leave behind."""
+    root = folder / "content"
+    named = sorted((path.relative_to(root).as_posix(), path) for path in root.rglob("*"))
+    for name, path in named:
+        if any(part.startswith(".") for part in name.split("/")) or name.endswith("~"):
+            continue
+        if not path.resolve().is_relative_to(root.resolve()):
+            findings.add(Problem("this leads out of the guide", _nowhere(name), "put the file itself there"))
+        elif path.is_file():
+            yield name, path
+        elif path.is_symlink():
+            findings.add(Problem("this leads nowhere", _nowhere(name), "put the file itself there"))
+
+
+def _page(name: str, path: Path, config: Config, findings: Findings) -> Page:
+    label = f"{name}.md"
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError:
+        raise Problem("this is not UTF-8 text", _nowhere(label), "save the file as UTF-8") from None
+    except OSError as error:
+        message = f"this cannot be read: {error.strerror}"
+        raise Problem(message, _nowhere(label), "see who may read it") from None
+    return read_page(name, Source(f"content/{label}", text), config, findings)
+
+
+def _ordered(left: dict[str, Page], unread: set[str], config: Config, findings: Findings) -> tuple[Page, ...]:
+    """The pages that guide.yaml lists, in its order, and then all others."""
+    ordered: list[Page] = []
+    for entry in config.pages:
+        name = entry.as_text().removesuffix(".md")
+        if name in left:
+            ordered.append(left.pop(name))
+        elif any(page.name == name for page in ordered):
+            findings.add(entry.problem(f"the page {name} is listed twice", "list it once"))
+        elif name not in unread:
+            near = get_close_matches(name, left, n=1)
+            hint = f"is it {near[0]}?" if near else f"write content/{name}.md, or take the name away"
+            findings.add(entry.problem(f"there is no page {name}.md", hint))
+    ordered += left.values()
+    if not any(page.name == "index" for page in ordered) and "index" not in unread:
+        findings.add(Problem("the guide has no first page", _nowhere("index.md"), "write content/index.md"))
+    return tuple(ordered)
+
+
+def _nowhere(name: str) -> Passage:
+    return Source(f"content/{name}", "").passage()

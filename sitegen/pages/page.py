@@ -1,0 +1,161 @@
+"""A page as it was written: front matter, Markdown, headings, and the blocks that stand in it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from itertools import chain, count
+from pathlib import PurePosixPath
+from typing import Any
+
+from sitegen.pages.config import CHOICES, Config
+from sitegen.pages.markdown import Prose, fences, page_prose, plain_text, slug
+from sitegen.pages.sheet import SHEET_READERS, Sheet, sheet_of
+from sitegen.problems import Findings, Passage, Problem, Source
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.settings import Setting, read_settings
+
+PAGE, HANDOUT, EXERCISES = "page", "handout", "exercises"
+PUBLISHED = "published"
+"""What may be said of the answers to a page's exercises."""
+KINDS = (PAGE, HANDOUT, EXERCISES)
+READERS: Mapping[str, Callable[[Setting], Any]] = {
+    "title": Setting.as_text,
+    "summary": Setting.as_text,
+    "kind": lambda setting: setting.as_choice(KINDS),
+    "tags": Setting.as_texts,
+    "answers": lambda setting: setting.as_choice([PUBLISHED]),
+    **SHEET_READERS,
+}
+"""The keys at the head of a page, and how their values are read."""
+KEYS = ("puzzle", *READERS)
+UNCLOSED = re.compile(r"---[ \t]*\n[a-z]+:")
+FRONT = re.compile(r"\A---[ \t]*\n(?P<yaml>.*?)^---[ \t]*(?:\n|\Z)", re.DOTALL | re.MULTILINE)
+
+ANCHORS = ("sequence", "derivation", "position", "find", "method", "example", "practice")
+"""What the anchors of blocks begin with."""
+
+
+@dataclass(frozen=True)
+class Heading:
+    level: int
+    anchor: str
+    text: str
+
+
+@dataclass(frozen=True, eq=False)
+class Page:
+    """`name` is the file's path below content/, without its ending."""
+
+    name: str
+    title: str
+    heading: Prose | None
+    """The heading that is the title, where the title is not a setting."""
+    summary: str
+    tags: tuple[str, ...]
+    kind: str
+    sheet: Sheet | None
+    """How it is printed, if it is made for paper."""
+    puzzle: Puzzle
+    prose: Prose
+    headings: tuple[Heading, ...] = field(default=())
+    answers: Passage | None = None
+    """Where it is said that the answers to its exercises are published, if it is."""
+
+    @property
+    def url(self) -> str:
+        """The path of the published page below output/."""
+        return f"{self.name}.html"
+
+    @property
+    def answers_url(self) -> str:
+        """The path of the answers to its exercises, if it has any and they are published."""
+        return f"{self.name}-answers.html"
+
+    @property
+    def folder(self) -> str:
+        return str(PurePosixPath(self.name).parent)
+
+
+def read_page(name: str, source: Source, config: Config, findings: Findings) -> Page:
+    """The page in a file. What is wrong at its head goes to the findings; the rest is read all the same.
+
+    Raises Problems where its puzzle is broken.
+    """
+    front = FRONT.match(source.text)
+    settings: dict[str, Setting] = {}
+    if front:
+        head_passage = source.passage(*front.span("yaml"))
+        settings = findings.attempt({}, read_settings, head_passage, KEYS, findings)
+    head = {key: findings.attempt(None, READERS[key], settings[key]) for key in settings if key in READERS}
+    known = config.puzzles
+    called = None
+    if "puzzle" in settings:
+        called = findings.attempt(None, CHOICES["puzzle"], settings["puzzle"], known)
+    if not front and UNCLOSED.match(source.text):
+        hint = "put a line of three hyphens behind the settings"
+        findings.add(Problem("the settings at the head are not closed", source.passage(0, 3), hint))
+    kind = head.get("kind", PAGE)
+    if kind == PAGE:
+        findings.problems += [_not_for_paper(settings[key]) for key in SHEET_READERS if key in settings]
+    prose = page_prose(source.passage(front.end() if front else 0), config.html)
+    heading = None if head.get("title") else _heading(prose)
+    return Page(
+        name=name,
+        title=head.get("title") or (heading and plain_text(heading.tokens[0])) or _from_name(name),
+        heading=heading,
+        summary=head.get("summary") or "",
+        tags=head.get("tags") or (),
+        kind=kind or PAGE,
+        sheet=sheet_of(head, config.paper) if kind in (HANDOUT, EXERCISES) else None,
+        puzzle=known.puzzle(called or config.puzzle),
+        prose=prose,
+        headings=tuple(_headings(prose)),
+        answers=settings["answers"].key if head.get("answers") else None,
+    )
+
+
+def _not_for_paper(setting: Setting) -> Problem:
+    key = setting.key.text
+    hint = f"write “kind: {HANDOUT}” or “kind: {EXERCISES}”, or take {key} away"
+    return Problem(f"“{key}” is for pages that are made for paper", setting.key, hint)
+
+
+def _heading(prose: Prose) -> Prose | None:
+    """The first heading, if the page begins with one that says something; it is then not set again below."""
+    tokens = prose.tokens
+    if not (tokens and tokens[0].type == "heading_open" and tokens[0].tag == "h1" and plain_text(tokens[1])):
+        return None
+    inline = tokens[1]
+    del tokens[:3]
+    return Prose(prose.passage, [inline])
+
+
+def _from_name(name: str) -> str:
+    return PurePosixPath(name).name.replace("-", " ").capitalize()
+
+
+def _lower(prose: Prose) -> None:
+    """One level down for each heading: the title of the page is the only one of the first."""
+    for token in prose.tokens:
+        if token.type in ("heading_open", "heading_close"):
+            token.tag = f"h{min(int(token.tag[1:]) + 1, 6)}"
+
+
+def _headings(prose: Prose) -> Iterable[Heading]:
+    """Gives each heading an anchor of its own, and puts it below the title's level."""
+    named = [fence.words[-1] for fence in fences(prose) if len(fence.words) > 1]
+    taken = {"main", *(f"{kind}-{name}" for kind in ANCHORS for name in named)}
+    if any(token.tag == "h1" for token in prose.tokens):
+        _lower(prose)
+    for opening, inline in zip(prose.tokens, prose.tokens[1:], strict=False):
+        if opening.type != "heading_open":
+            continue
+        text = plain_text(inline)
+        base = str(opening.attrGet("id") or slug(text))
+        numbered = (f"{base}-{n}" for n in count(2))
+        anchor = next(name for name in chain([base], numbered) if name not in taken)
+        taken.add(anchor)
+        opening.attrSet("id", anchor)
+        yield Heading(int(opening.tag[1:]), anchor, text)

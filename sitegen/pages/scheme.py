@@ -1,0 +1,106 @@
+"""The colours that a guide gives to faces: whether a puzzle can look so.
+
+Knows guide.yaml, and the ways to hold a solid and to see it in a mirror.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
+from itertools import combinations
+
+from sitegen.figures.of_position import palette
+from sitegen.pages.config import MIRRORED, Config
+from sitegen.problems import Problem
+from sitegen.puzzles.definition import COLOURS
+from sitegen.puzzles.geometry import Vector, apply, determinant, dot, symmetries
+from sitegen.puzzles.puzzle import Puzzle
+
+Scheme = Mapping[str, str]
+"""The colour of each face."""
+
+
+def scheme_problems(config: Config, puzzles: Iterable[Puzzle]) -> list[Problem]:
+    """What cannot be of the colours that a guide gives to faces, on the puzzles that it is about."""
+    given = {name: colour for name, colour in config.colours.items() if name not in COLOURS}
+    about = [puzzle for puzzle in puzzles if given.keys() & {face.name for face in puzzle.faces}]
+    faces = {face.name for puzzle in about for face in puzzle.faces}
+    # While a puzzle's file cannot be read, nobody knows its faces.
+    found = [_unknown(name, config) for name in given if name not in faces and not config.puzzles.broken]
+    found += [problem for puzzle in about for problem in _twins(puzzle, given, config)]
+    if found:
+        return found
+    mirrored = [puzzle for puzzle in about if is_mirrored(puzzle, palette(puzzle, given).faces)]
+    if config.mirrored and not mirrored:
+        message = "these are not the colours of a mirror image"
+        return [Problem(message, config.places[MIRRORED], f"take the line “{MIRRORED}” away")]
+    return [] if config.mirrored else [_mirrored(puzzle, given, config) for puzzle in mirrored[:1]]
+
+
+def _unknown(name: str, config: Config) -> Problem:
+    message = f"no puzzle that this guide is about has a face {name}"
+    return Problem(message, config.places[f"colours.{name}"], "take it away")
+
+
+def _mirrored(puzzle: Puzzle, given: Scheme, config: Config) -> Problem:
+    held = _written(_turned(puzzle, given), puzzle)
+    hint = f"held another way it has the colours {held}; if a mirror image is meant, write {MIRRORED}: yes"
+    message = f"so {puzzle.name} would be coloured like its own mirror image"
+    return Problem(message, config.places["colours"], hint)
+
+
+def _twins(puzzle: Puzzle, given: Scheme, config: Config) -> Iterator[Problem]:
+    """The first two faces of one colour."""
+    colours = palette(puzzle, given).faces
+    given = {face: colour for face, colour in given.items() if face in colours}
+    for one, other in combinations(colours, 2):
+        if colours[one] == colours[other]:
+            kept = other if other not in given else one
+            message = f"{one} and {other} of {puzzle.name} would both be {colours[one]}"
+            seen = _turned(puzzle, given)
+            hint = f"give {kept} another colour"
+            if given.items() <= seen.items():
+                hint += f"; held another way {puzzle.name} has the colours {_written(seen, puzzle)}"
+            yield Problem(message, config.places["colours"], hint)
+            return
+
+
+def is_mirrored(puzzle: Puzzle, colours: Scheme) -> bool:
+    """Whether the solid has the colours that it has in a mirror, and is not only held another way."""
+    found = {mirror for mirror, seen in _ways(puzzle) if seen == dict(colours)}
+    return found == {True}
+
+
+@lru_cache(maxsize=64)
+def _ways(puzzle: Puzzle) -> tuple[tuple[bool, Scheme], ...]:
+    """The colours of the faces in each way to hold the puzzle, and to see it in a mirror (True)."""
+    return tuple(
+        (
+            determinant(matrix) < 0,
+            {_face(apply(matrix, face.towards), puzzle): face.colour for face in puzzle.faces},
+        )
+        for matrix in symmetries([face.towards for face in puzzle.faces])
+    )
+
+
+def _face(towards: Vector, puzzle: Puzzle) -> str:
+    return max(puzzle.faces, key=lambda face: dot(face.towards, towards)).name
+
+
+def _turned(puzzle: Puzzle, given: Scheme) -> Scheme:
+    """The way to hold the puzzle that comes nearest to the colours given, and leaves most other faces."""
+    usual = {face.name: face.colour for face in puzzle.faces}
+
+    def near(seen: Scheme) -> list[int]:
+        asked = [seen[face] == given[face] for face in usual if face in given]
+        rest = [seen[face] == usual[face] for face in usual]
+        return [sum(asked), sum(rest), *asked, *rest]
+
+    return max((seen for mirror, seen in _ways(puzzle) if not mirror), key=near)
+
+
+def _written(colours: Scheme, puzzle: Puzzle) -> str:
+    """The faces whose colour is not the usual one, as guide.yaml says them."""
+    changed = [f"{face.name}: {colours[face.name]}" for face in puzzle.faces]
+    usual = [f"{face.name}: {face.colour}" for face in puzzle.faces]
+    return f"{{{', '.join(text for text in changed if text not in usual)}}}"

@@ -1,0 +1,106 @@
+"""How a page is printed that is made for paper: the keys at its head for that, and how they are read.
+
+Knows settings; what the names among them mean is found out when the whole guide is read.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sitegen.moves.references import NAME
+from sitegen.names import once
+from sitegen.pages.config import PAPERS
+from sitegen.problems import Passage, Problem, shortened
+from sitegen.settings import Setting
+
+LANDSCAPE = "landscape"
+ORIENTATIONS = ("portrait", LANDSCAPE)
+MOST_COLUMNS = 4
+LEAST_SIZE, SIZE, MOST_SIZE = 6.0, 10.0, 16.0
+"""Text sizes in points: the least, the usual one and the most."""
+SIZE_TEXT = re.compile(r"(?P<points>[0-9]{1,3}(?:\.[0-9])?) *(?:pt|points?)?")
+
+
+@dataclass(frozen=True)
+class Sheet:
+    paper: str
+    orientation: str
+    columns: int | None
+    """As many as suit what stands there, where none is given."""
+    text_size: float
+    """In points."""
+    cards: tuple[Passage, ...]
+    """Names of sequences for a pocket reference."""
+    cases: tuple[Passage, ...]
+    """Each a method's name, and a stage of it or none."""
+
+    @property
+    def size(self) -> str:
+        """The paper as CSS calls it."""
+        return PAPERS[self.paper] + (" landscape" if self.orientation == LANDSCAPE else "")
+
+    @property
+    def text_columns(self) -> int:
+        return self.columns or 1
+
+    @property
+    def cards_across(self) -> int:
+        """Cards of a pocket reference side by side."""
+        return self.columns or (3 if self.orientation == LANDSCAPE else 2)
+
+    @property
+    def exercises_across(self) -> int:
+        """Exercises side by side: one in each column of the text, where there are several."""
+        return 1 if self.columns else self.cards_across
+
+
+def _columns(setting: Setting) -> int:
+    return setting.as_number(1, MOST_COLUMNS)
+
+
+def _text_size(setting: Setting) -> float:
+    found = SIZE_TEXT.fullmatch(setting.as_text())
+    points = float(found["points"]) if found else 0.0
+    if not LEAST_SIZE <= points <= MOST_SIZE:
+        message = f"the text size is a number of points from {LEAST_SIZE:g} to {MOST_SIZE:g}"
+        raise setting.problem(message, f"write text size: {SIZE:g} pt")
+    return points
+
+
+def _names(setting: Setting) -> tuple[Passage, ...]:
+    """names := a list of names; each may have its @.    Raises Problem."""
+    hint = f"write names with commas between them, as in {setting.key.text}: flip-pair, twist-pair"
+    names = tuple(
+        word.part(1, len(word.text)) if word.text.startswith("@") else word
+        for word in setting.as_names("the name of a sequence", hint)
+    )
+    for name in names:
+        if not re.fullmatch(NAME, name.text):
+            raise Problem(f"“{shortened(name.text)}” is not the name of a sequence", name, hint)
+    return once(names)
+
+
+SHEET_READERS: Mapping[str, Callable[[Setting], Any]] = {
+    "paper": lambda setting: setting.as_choice(PAPERS),
+    "orientation": lambda setting: setting.as_choice(ORIENTATIONS),
+    "columns": _columns,
+    "text size": _text_size,
+    "cards": _names,
+    "case sheet": lambda setting: tuple(item.said for item in setting.as_list()),
+}
+"""The keys for paper, and how their values are read."""
+
+
+def sheet_of(head: Mapping[str, Any], paper: str) -> Sheet:
+    """What the head of a page says; the paper is the guide's where it says none."""
+    return Sheet(
+        paper=head.get("paper") or paper,
+        orientation=head.get("orientation") or ORIENTATIONS[0],
+        columns=head.get("columns"),
+        text_size=head.get("text size") or SIZE,
+        cards=head.get("cards") or (),
+        cases=head.get("case sheet") or (),
+    )

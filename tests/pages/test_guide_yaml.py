@@ -1,0 +1,232 @@
+"""guide.yaml and front matter: what may stand there, and where a mistake in it is shown."""
+
+from __future__ import annotations
+
+import pytest
+
+from sitegen.pages.config import read_config
+from sitegen.problems import Problems
+
+WHOLE = """\
+title: The Tuesday handbook
+language: de
+address: https://example.org/guide
+puzzle: cube-2
+theme: folio
+colours: {U: yellow, red: "#b02030"}
+paper: Letter
+pages: [index, more]
+html: yes
+"""
+
+
+def test_every_setting_is_read(tmp_path) -> None:
+    (tmp_path / "content").mkdir()
+    (tmp_path / "content" / "guide.yaml").write_text(WHOLE)
+    config = read_config(tmp_path)
+    assert (config.title, config.language, config.puzzle) == ("The Tuesday handbook", "de", "cube-2")
+    assert config.address == "https://example.org/guide/"  # ends in a slash, so that paths can follow
+    assert dict(config.colours) == {"U": "yellow", "red": "#b02030"}
+    assert (config.paper, config.html) == ("Letter", True)
+    assert [entry.text for entry in config.pages] == ["index", "more"]
+
+
+def test_a_guide_needs_no_more_than_a_title(guide_at) -> None:
+    guide = guide_at("title: T\n", index="Hello.\n")
+    assert guide.problems == ()
+    assert (guide.config.language, guide.config.puzzle, guide.config.html) == ("en", "cube-3", False)
+
+
+@pytest.mark.parametrize(
+    ("config", "line", "column", "message", "hint"),
+    [
+        ("language: en\n", 1, 1, "the guide has no title", "begin with a line “title: …”"),
+        ("", 1, 1, "the guide has no title", "begin with a line “title: …”"),
+        ("title: T\ntitel: x\n", 2, 1, "there is no key “titel” here", "is it title?"),
+        ("title: T\nqqq: x\n", 2, 1, "there is no key “qqq” here", "keys are title, language"),
+        ("title: [a, b]\n", 1, 8, "title is a text", "“title: …” with one text"),
+        ("title: T\npuzzle: cube-33\n", 2, 9, "puzzle cannot be “cube-33”", "is it cube-3?"),
+        ("title: T\npuzzle: [x]\n", 2, 9, "puzzle is a text", "“puzzle: …” with one text"),
+        ("title: T\nlanguage: 'en\" x'\n", 2, 11, "the language is a language tag", "en, de"),
+        ("title: T\npaper: A5\n", 2, 8, "paper cannot be “A5”", "A4"),
+        ("title: T\nhtml: maybe\n", 2, 7, "html is yes or no", "write yes or no"),
+        ("title: T\naddress: example.org\n", 2, 10, "the address is a public URL", "https://example.org"),
+        ("title: T\ncolours: red\n", 2, 10, "colours are faces with a colour's name", "{U: yellow"),
+        ('title: T\ncolours: {U: "url(x)"}\n', 2, 14, "U cannot be “", "one of white"),
+        ("title: T\ncolours: {U: yelow}\n", 2, 14, "U cannot be “yelow”", "is it yellow?"),
+        (
+            'title: T\ncolours: {red: "url(x)"}\n',
+            2,
+            16,
+            "colours are faces with a colour's name",
+            "{U: yellow",
+        ),
+        (
+            "title: T\ncolours: {whit: red}\n",
+            2,
+            11,
+            "“whit” is neither a face nor a colour name",
+            "is it white?",
+        ),
+        ("title: T\npages: {a: b}\n", 2, 8, "pages is a list of words", "[one, two]"),
+        (
+            "title: T\npages:\n  - index\n  - mising\n",
+            4,
+            5,
+            "there is no page mising.md",
+            "write content/mising.md",
+        ),
+        ("title: T\npages: [index, index]\n", 2, 16, "“index” stands here twice", "write it once"),
+        ("- a\n- b\n", 1, 1, "expected keys and values", "one key a line"),
+        ("title: T\nsummary: a: b\n", 2, 11, "YAML: mapping values are not allowed here", "quotation marks"),
+        ('title: "T\n', 1, 8, "YAML: found unexpected end of stream", "quotation marks are closed"),
+        ("title: 'T\npaper: A4\n", 1, 8, "YAML: found unexpected end of stream", "are closed"),
+        ("title: T\n\tpaper: A4\n", 2, 1, "YAML: found a tab that", "set in with spaces"),
+        ("title: \tT\n", 1, 8, "YAML: found a tab that", "spaces in place of the tab"),
+        ("title: T\npages: [a, b\n", 2, 8, "YAML: expected ',' or ']'", "see that brackets"),
+        ("pages: [a, b\ntitle: T\n", 1, 8, "YAML: expected ',' or ']'", "see that brackets"),
+        ("colours: {U: red\ntitle: T\n", 1, 10, "YAML: expected ',' or '}'", "see that brackets"),
+        ("title: T\npages: [a, # b]\n", 2, 8, "YAML: expected the node content", "a text with # in it"),
+        ("title: 'a' b\n", 1, 12, "YAML: expected <block end>", "round the whole text"),
+        ("title: T\n- a\n", 2, 1, "YAML: expected <block end>", "begin each key below the first"),
+        ("title: T\n---\npaper: A4\n", 2, 1, "YAML: found another document", "take the line --- away"),
+        ('title: "T\\q"\n', 1, 11, "YAML: found unknown escape character", "for a backslash"),
+        ("title: @lift\n", 1, 8, "YAML: found character '@' that cannot start any token", "quotation marks"),
+        ("title: A\npuzzle: cube-3\ntitle: B\n", 3, 1, "stands here twice", "once"),
+    ],
+)
+def test_a_mistake_is_shown_where_it_stands(
+    problems_of, config: str, line: int, column: int, message: str, hint: str
+) -> None:
+    try:
+        problems = problems_of(config, index="Hello.\n")
+    except Problems as found:
+        problems = list(found.problems)
+    (problem,) = problems
+    assert (problem.passage.source.name, problem.passage.line) == ("content/guide.yaml", line)
+    assert problem.passage.column == column
+    assert message in problem.message
+    assert hint in problem.hint
+
+
+def test_every_mistake_in_guide_yaml_is_told_at_once(guide_at) -> None:
+    with pytest.raises(Problems) as caught:
+        guide_at("title: T\npuzle: cube-3\npaper: A5\nhtml: maybe\n", index="Hello.\n")
+    assert [problem.passage.line for problem in caught.value.problems] == [2, 3, 4]
+
+
+def test_a_folder_without_a_guide_says_what_a_guide_has(tmp_path) -> None:
+    with pytest.raises(Problems) as caught:
+        read_config(tmp_path)
+    (problem,) = caught.value.problems
+    assert "there is no guide in" in problem.message
+    assert "content/guide.yaml" in problem.hint
+
+
+TITLES = ["007", "3.10", "12:30", "1_000", "0x1F", "2024", "1e3", "2024-02-03"]
+"""Plain words to an author; numbers, times and dates to YAML 1.1."""
+
+
+@pytest.mark.parametrize("title", TITLES)
+def test_a_title_that_looks_like_a_number_is_kept_as_it_was_written(guide_at, title: str) -> None:
+    assert guide_at(f"title: {title}\n", index="Hello.\n").config.title == title
+
+
+@pytest.mark.parametrize("title", TITLES)
+def test_so_is_a_pages_title(guide_at, title: str) -> None:
+    guide = guide_at(index=f"---\ntitle: {title}\n---\nHello.\n")
+    assert [page.title for page in guide.pages] == [title]
+
+
+@pytest.mark.parametrize(
+    "value", ["2024-13-45", "0b_", "!!int x", "!!timestamp x", "!!binary é", "!!python/name:os.system", "*a"]
+)
+def test_a_value_that_yaml_chokes_on_is_read_as_text_or_a_problem(guide_at, value: str) -> None:
+    try:
+        assert guide_at(f"title: {value}\n", index="Hello.\n").config.title == value
+    except Problems as found:
+        assert {p.passage.source.name for p in found.problems} == {"content/guide.yaml"}  # noqa: PT017
+
+
+def test_a_file_that_is_not_utf_8_is_a_problem_of_that_file(guide_at, tmp_path) -> None:
+    guide = guide_at(index="Hello.\n", files={"latin.md": "Grüße".encode("latin-1")})
+    (problem,) = guide.problems
+    assert problem.headline() == "content/latin.md:1:1: this is not UTF-8 text"
+    (tmp_path / "content" / "guide.yaml").write_bytes("title: Grüße".encode("latin-1"))
+    with pytest.raises(Problems, match=r"content/guide.yaml:1:1: this is not UTF-8 text"):
+        read_config(tmp_path)
+
+
+# Front matter ---------------------------------------------------------------------------------------------
+
+
+def test_front_matter_gives_a_page_its_title_summary_tags_and_puzzle(guide_at) -> None:
+    guide = guide_at(index="---\ntitle: A\nsummary: B\ntags: [c, d]\npuzzle: cube-4\n---\n# Not this\n")
+    (page,) = guide.pages
+    assert (page.title, page.summary, page.tags) == ("A", "B", ("c", "d"))
+    assert page.puzzle.name == "cube-4"
+
+
+def test_without_a_title_the_first_heading_is_one_and_is_not_set_twice(guide_at) -> None:
+    guide = guide_at(index="# The *first* `R` heading\n\nText.\n\n## Next\n")
+    (page,) = guide.pages
+    assert page.title == "The first R heading"
+    assert [heading.text for heading in page.headings] == ["Next"]
+
+
+def test_without_a_heading_the_file_name_is_the_title(guide_at) -> None:
+    guide = guide_at(**{"index": "Text.\n", "first-steps": "Text.\n"})
+    assert [page.title for page in guide.pages] == ["First steps", "Index"]
+
+
+def test_front_matter_is_seen_behind_the_mark_that_some_editors_put_first(guide_at) -> None:
+    guide = guide_at(config="\ufefftitle: T\n", index="\ufeff---\ntitle: Marked\n---\n```moves\nR Q\n```\n")
+    assert guide.config.title == "T"
+    assert [page.title for page in guide.pages] == ["Marked"]
+    assert [problem.passage.line for problem in guide.problems] == [5]
+
+
+def test_a_page_with_windows_line_ends_has_the_same_places(guide_at) -> None:
+    text = "---\r\ntitle: W\r\n---\r\n\r\n```moves\r\nR Q\r\n```\r\n"
+    guide = guide_at(files={"index.md": text.encode()})
+    (problem,) = guide.problems
+    assert (problem.passage.line, problem.passage.column) == (6, 3)
+
+
+@pytest.mark.parametrize(
+    ("front", "line", "column", "message", "hint"),
+    [
+        ("title: A\nsumary: B\n", 3, 1, "there is no key “sumary” here", "is it summary?"),
+        ("title: A\npuzzle: cub-3\n", 3, 9, "puzzle cannot be “cub-3”", "is it cube-3?"),
+        ("title: A\nkind: pge\n", 3, 7, "kind cannot be “pge”", "page"),
+        ("title: {a: b}\n", 2, 8, "title is a text", ""),
+        ("title: A: B\n", 2, 9, "YAML: mapping values are not allowed here", "quotation marks"),
+        ("title: A\ntags: {a: b}\n", 3, 7, "tags is a list of words", ""),
+    ],
+)
+def test_a_mistake_in_front_matter_is_shown_where_it_stands(
+    problems_of, front: str, line: int, column: int, message: str, hint: str
+) -> None:
+    (problem,) = problems_of(index=f"---\n{front}---\nText.\n")
+    assert problem.headline() == f"content/index.md:{line}:{column}: {problem.message}"
+    assert message in problem.message
+    assert hint in problem.hint
+
+
+def test_pages_listed_come_first_in_that_order_then_all_others_by_name(guide_at) -> None:
+    guide = guide_at(
+        "title: T\npages: [start, b.md]\n", **dict.fromkeys(("a", "b", "c", "start", "d/e"), "Text.\n")
+    )
+    assert [page.name for page in guide.pages] == ["start", "b", "a", "c", "d/e", "index"]
+
+
+def test_what_the_site_makes_itself_cannot_be_written_over_by_a_page_or_file(guide_at) -> None:
+    guide = guide_at(
+        index="Text.\n",
+        effects="My own table.\n",
+        other="Text.\n",
+        files={"other.html": b"<p>mine", "static/folio.css": b"p{}"},
+    )
+    told = " ".join(problem.headline() for problem in guide.problems)
+    assert "effects" in told
+    assert "other.html" in told

@@ -1,0 +1,283 @@
+"""A reader of figures: what each mark says, told from its shape and from where it lies, as people tell it.
+
+Knows the text of an SVG and where a view has each sticker; knows nothing of what the figure was made from.
+"""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from itertools import pairwise
+from math import atan2, hypot, pi
+
+from sitegen.figures import plane as page
+from sitegen.figures.layout import Layout
+from sitegen.figures.plane import Point, Shape, distance, middle
+
+ON_RIM = 6.0
+"""Units: a ribbon's sides lie beside its middle, and all numbers are whole."""
+
+
+@dataclass(frozen=True)
+class Goes:
+    """An arrow: of a sticker between two slots, or of a piece between two places."""
+
+    start: int
+    end: int
+    sticker: bool
+    swap: bool = False
+    leap: bool = False
+    corner: bool = False
+
+
+@dataclass(frozen=True)
+class Turned:
+    """A piece turned in its place; `sense` is a flip, or which way and by how many steps."""
+
+    place: int
+    sense: str
+    steps: int = 1
+
+
+@dataclass(frozen=True)
+class Layer:
+    """An arrow of a turn: its points from tail to tip, and whether it lies behind."""
+
+    points: tuple[Point, ...]
+    behind: bool
+
+
+Said = Goes | Turned | Layer
+
+
+def read(figure: str, plan: Layout) -> list[Said]:
+    """All that a figure's marks say. AssertionError for a mark that nobody could read."""
+    root = ET.fromstring(figure)
+    groups = [group for group in root.iter("g") if group.get("class") == "marks"]
+    elements = [element for group in groups for element in group]
+    counts = {
+        (float(e.get("x", "")), float(e.get("y", ""))): int(e.text or "") for e in elements if e.tag == "text"
+    }
+    strokes = [Stroke(e.get("d", ""), e.get("class") or "") for e in elements if e.tag == "path"]
+    return [_said(stroke, plan, counts) for stroke in strokes]
+
+
+class Stroke:
+    """A mark's path, taken apart into what it is made of."""
+
+    def __init__(self, d: str, of: str) -> None:
+        self.of = of
+        self.bands: list[list[Point]] = []
+        heads: list[tuple[Point, bool]] = []
+        circles: list[tuple[Point, float, bool]] = []
+        for start, commands in _parts(d):
+            letters = "".join(letter for letter, _ in commands)
+            if set(letters) == {"a"}:
+                radius = commands[0][1][0]
+                circles.append(((start[0] + radius, start[1]), radius, commands[0][1][4] == 1))
+            elif letters == "qlq" and len(commands[1][1]) == 4:
+                heads.append((start, _clockwise(start, commands)))
+            else:
+                self.bands.append(_spine(start, commands))
+        # What fills runs one way round, and what is a hole the other.
+        self.tips = [tip for tip, filled in heads if filled]
+        self.hollow = any(not filled for _, filled in heads)
+        filled = [(centre, radius) for centre, radius, fills in circles if fills]
+        holes = [(centre, radius) for centre, radius, fills in circles if not fills]
+        assert len(holes) <= 1, "more rings than one"
+        self.ring = holes[0][0] if holes else None
+        outer = max((r for c, r in filled if holes and distance(c, holes[0][0]) < 2), default=0.0)
+        self.dots = [(c, r) for c, r in filled if r != outer]
+        assert not holes or outer > holes[0][1], "a hole in nothing"
+
+    @property
+    def spine(self) -> list[Point]:
+        return [point for band in self.bands for point in band]
+
+    @property
+    def line(self) -> list[Point]:
+        """The spine, out to the tips."""
+        return [*self.tips[1:], *self.spine, *self.tips[:1]]
+
+    @property
+    def bends(self) -> list[float]:
+        """By how much the line turns at each of its points, clockwise positive as the page is seen."""
+        ways = [atan2(b[1] - a[1], b[0] - a[0]) for a, b in pairwise(self.line) if distance(a, b) > 0.5]
+        return [(after - before + pi) % (2 * pi) - pi for before, after in pairwise(ways)]
+
+
+Command = tuple[str, list[float]]
+
+
+def _parts(d: str) -> list[tuple[Point, list[Command]]]:
+    """Each closed outline of a path: where it begins, and its commands."""
+    found = []
+    for text in d.split("z"):
+        commands = [
+            (letter, [float(n) for n in re.findall(r"-?\d+", numbers)])
+            for letter, numbers in re.findall(r"([Mlqa])([-\d ]*)", text)
+        ]
+        if commands:
+            assert commands[0][0] == "M"
+            found.append(((commands[0][1][0], commands[0][1][1]), commands[1:]))
+    return found
+
+
+def _points(start: Point, commands: Sequence[Command]) -> list[list[Point]]:
+    """The points that an outline passes through; a new list begins at each straight line."""
+    x, y = start
+    lines = [[start]]
+    for letter, n in commands:
+        if letter == "l":
+            lines.append([])
+        for at in range(0, len(n), 2 if letter == "l" else 4):
+            dx, dy = n[at + (0 if letter == "l" else 2)], n[at + (1 if letter == "l" else 3)]
+            x, y = x + dx, y + dy
+            lines[-1].append((x, y))
+    return lines
+
+
+def _spine(start: Point, commands: Sequence[Command]) -> list[Point]:
+    """The middle between the two sides of a band."""
+    near, far = _points(start, commands)
+    assert len(near) == len(far)
+    return [page.between(a, b) for a, b in zip(near, far[::-1], strict=True)]
+
+
+def _clockwise(start: Point, commands: Sequence[Command]) -> bool:
+    points = [point for line in _points(start, commands) for point in line]
+    return sum(a[0] * b[1] - a[1] * b[0] for a, b in pairwise([*points, points[0]])) > 0
+
+
+def _said(stroke: Stroke, plan: Layout, counts: dict[Point, int]) -> Said:
+    if stroke.of == "turning":
+        assert len(stroke.tips) == 1
+        return Layer((*stroke.spine, stroke.tips[0]), stroke.hollow)
+    bends = stroke.bends
+    if not stroke.bands:
+        assert stroke.ring
+        assert len(stroke.dots) == 1
+        return Turned(_in_place(stroke.ring, plan), "in place", 0)
+    if abs(sum(bends)) > 2.0:
+        return _twisted(stroke, plan, counts)
+    if min(sum(b for b in bends if b > 0), -sum(b for b in bends if b < 0)) > 0.3:
+        assert len(stroke.tips) == 2, "a flip has two heads"
+        return Turned(_in_place(middle(stroke.spine), plan, edges=True), "flip")
+    return _goes(stroke, plan)
+
+
+def _twisted(stroke: Stroke, plan: Layout, counts: dict[Point, int]) -> Turned:
+    centre = _centre(stroke.spine)
+    place = _in_place(centre, plan)
+    if len(stroke.tips) == 2:
+        assert any(distance(dot, centre) < 5 for dot, _ in stroke.dots), "a dot in the middle"
+        return Turned(place, "halfway", 0)
+    onward = sum(stroke.bends) > 0
+    seen = [slot for slot in plan.puzzle.pieces[place].stickers if slot in plan.shapes]
+    mirrored = all(slot in plan.mirrored for slot in seen)
+    sense = "clockwise" if onward != mirrored else "anticlockwise"
+    # The shape says it as well, for whoever does not know where the mirrors are.
+    assert stroke.hollow == bool(stroke.dots) == (sense == "anticlockwise")
+    written = [number for at, number in counts.items() if distance(at, centre) < max(40.0, 0.3 * plan.unit)]
+    return Turned(place, sense, written[0] if written else 1)
+
+
+def _goes(stroke: Stroke, plan: Layout) -> Goes:
+    swap = len(stroke.tips) == 2
+    leap = len(stroke.bands) > 2
+    corner = bool(stroke.dots)
+    assert corner == (stroke.of == "corner"), "shape and colour say one thing"
+    tail, tip = (stroke.tips[1] if swap else stroke.spine[0]), stroke.tips[0]
+    if stroke.ring is None:
+        start, end = _slot(tail, plan), _slot(tip, plan)
+        return Goes(start, end, True, swap, leap, corner)
+    if not swap:
+        tail = stroke.ring
+    else:
+        assert distance(stroke.ring, middle([stroke.bands[0][-1], stroke.bands[1][0]])) < ON_RIM
+    return Goes(_place(tail, plan), _place(tip, plan), False, swap, leap, corner)
+
+
+def _slot(point: Point, plan: Layout) -> int:
+    """The only slot in which a point lies."""
+    found = [slot for slot, shape in stickers(plan).items() if off_shape(point, shape) < ON_RIM]
+    assert found, "an arrow's end in no sticker"
+    return min(found, key=lambda slot: off_shape(point, stickers(plan)[slot]))
+
+
+def _place(point: Point, plan: Layout) -> int:
+    """The place of which every sticker in sight, or the nearest where they are seen apart, is at a point."""
+    shapes = stickers(plan)
+
+    def off(piece: int) -> float:
+        seen = [slot for slot in plan.puzzle.pieces[piece].stickers if slot in shapes]
+        shown = plan.visible(seen)
+        return max((off_shape(point, shapes[slot]) for slot in shown), default=9e9)
+
+    return min(range(len(plan.puzzle.pieces)), key=off)
+
+
+def _in_place(point: Point, plan: Layout, edges: bool = False) -> int:
+    """The place whose stickers in sight have their middle at a point, or of which one has."""
+    found: list[tuple[float, int]] = []
+    for piece in plan.puzzle.pieces:
+        if len(piece.stickers) < 2 or edges != (len(piece.stickers) == 2):
+            continue
+        shown = [slot for slot in piece.stickers if slot in plan.shapes]
+        groups = [[slot] for slot in shown] + [shown, plan.visible(shown)]
+        points = [middle([plan.centres[slot] for slot in group]) for group in groups if _near(group, plan)]
+        found += [(distance(point, each), piece.index) for each in points]
+    off, place = min(found)
+    assert off < 0.2 * plan.unit + ON_RIM, "a mark that lies nowhere"
+    return place
+
+
+def _near(slots: Sequence[int], plan: Layout) -> bool:
+    """Whether stickers lie side by side, and are not seen apart as in a net."""
+    at = [plan.centres[slot] for slot in slots]
+    return bool(at) and max(distance(a, b) for a in at for b in at) < 2.5 * max(plan.unit, 80)
+
+
+@cache
+def stickers(plan: Layout) -> dict[int, Shape]:
+    """Each sticker as it is drawn, with the line round it."""
+    return {slot: page.inset(shape, -plan.rounding) for slot, shape in plan.shapes.items()}
+
+
+def off_shape(point: Point, shape: Shape) -> float:
+    """How far a point is outside of a convex shape, or at least so far; 0 within."""
+    centre, radius = _round_about(shape)
+    if (far := distance(point, centre) - radius) > 4 * ON_RIM:
+        return far
+    if page.within(shape, point, point):
+        return 0.0
+    return min(_from_side(point, shape[i - 1], corner) for i, corner in enumerate(shape))
+
+
+@cache
+def _round_about(shape: Shape) -> tuple[Point, float]:
+    """The middle of a shape, and how far its corners are from there at most."""
+    centre = middle(shape)
+    return centre, max(distance(centre, corner) for corner in shape)
+
+
+def _from_side(point: Point, a: Point, b: Point) -> float:
+    along = ((point[0] - a[0]) * (b[0] - a[0]) + (point[1] - a[1]) * (b[1] - a[1])) / (
+        distance(a, b) ** 2 or 1
+    )
+    foot = page.between(a, b, min(max(along, 0.0), 1.0))
+    return hypot(point[0] - foot[0], point[1] - foot[1])
+
+
+def _centre(points: Sequence[Point]) -> Point:
+    """The middle of the circle through the first, the middle and the last of some points."""
+    (ax, ay), (bx, by), (cx, cy) = points[0], points[len(points) // 2], points[-1]
+    d = 2 * (ax * (by - cy) + bx * (cy - ay) + cx * (ay - by))
+    a, b, c = ax * ax + ay * ay, bx * bx + by * by, cx * cx + cy * cy
+    return (
+        (a * (by - cy) + b * (cy - ay) + c * (ay - by)) / d,
+        (a * (cx - bx) + b * (ax - cx) + c * (bx - ax)) / d,
+    )
