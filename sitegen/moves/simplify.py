@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cache, lru_cache
+from functools import lru_cache
 
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -36,9 +36,9 @@ def simplify(turns: Iterable[Turn], puzzle: Puzzle) -> tuple[Turn, ...]:
 
 def join(first: tuple[Turn, ...], then: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
     """One after the other, each of them as `simplify` leaves it: only where they meet can anything cancel."""
-    while first and then and (line := _line(first[-1], puzzle)) == _line(then[0], puzzle):
-        a = next((i for i in range(len(first) - 1, -1, -1) if _line(first[i], puzzle) != line), -1) + 1
-        b = next((i for i, turn in enumerate(then) if _line(turn, puzzle) != line), len(then))
+    while first and then and (line := puzzle.line(first[-1])) == puzzle.line(then[0]):
+        a = next((i for i in range(len(first) - 1, -1, -1) if puzzle.line(first[i]) != line), -1) + 1
+        b = next((i for i, turn in enumerate(then) if puzzle.line(turn) != line), len(then))
         met = _met(first[a:] + then[:b], puzzle)
         first, then = first[:a], then[b:]
         if met:
@@ -48,7 +48,7 @@ def join(first: tuple[Turn, ...], then: tuple[Turn, ...], puzzle: Puzzle) -> tup
 
 def meets(last: Turn, first: Turn, puzzle: Puzzle) -> bool:
     """Whether a turn and the one after it are about one line, so that something may cancel."""
-    return _line(last, puzzle) == _line(first, puzzle)
+    return puzzle.line(last) == puzzle.line(first)
 
 
 @lru_cache(maxsize=1 << 16)
@@ -56,18 +56,12 @@ def _met(turns: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
     return simplify(turns, puzzle)
 
 
-@cache
-def _line(turn: Turn, puzzle: Puzzle) -> frozenset[str]:
-    return _canonical(turn, puzzle)[0]
-
-
 def _canonical(turn: Turn, puzzle: Puzzle) -> tuple[frozenset[str], Layers, int]:
     """The line turned about, the layers named from one side in every case, and the amount from there."""
-    other = puzzle.opposite.get(turn.axis)
+    other, line = puzzle.opposite.get(turn.axis), puzzle.line(turn)
     if other is None:
-        return frozenset([turn.axis]), (turn.axis, turn.first, turn.last), turn.amount
+        return line, (turn.axis, turn.first, turn.last), turn.amount
     size, order = puzzle.layer_count, list(puzzle.axes)
-    line = frozenset([turn.axis, other])
     here, there = (turn.first, turn.last), (size + 1 - turn.last, size + 1 - turn.first)
     if (sum(here), order.index(turn.axis)) < (sum(there), order.index(other)):
         return line, (turn.axis, *here), turn.amount

@@ -128,6 +128,17 @@ class Puzzle:
             for moves in [turn.first <= self.pieces[sticker.piece].layers[turn.axis] <= turn.last]
         )
 
+    def line(self, turn: Turn) -> frozenset[str]:
+        """The axes along which a turn turns: turns of one line may change places."""
+        return self._lines[turn.axis]
+
+    @cached_property
+    def _lines(self) -> Mapping[str, frozenset[str]]:
+        return {
+            axis: frozenset(a for a, way in self.axes.items() if abs(dot(towards, way)) > 1 - EPSILON)
+            for axis, towards in self.axes.items()
+        }
+
     def pieces_in(self, turn: Turn) -> frozenset[int]:
         """The pieces in the layers that a turn turns."""
         return frozenset(p.index for p in self.pieces if turn.first <= p.layers[turn.axis] <= turn.last)

@@ -9,12 +9,11 @@ from itertools import combinations
 
 from sitegen.effects.claims import Claim
 from sitegen.effects.claims.case import Asked, Reading, visible
-from sitegen.effects.claims.counts import HasLength, Order
-from sitegen.effects.claims.cycles import Cycles
 from sitegen.effects.effect import holds
 from sitegen.effects.feasible import forbidden
 from sitegen.effects.laws import Broken, Laws, laws_of
 from sitegen.effects.piece_sets import Pieces
+from sitegen.moves.metrics import METRICS
 from sitegen.problems import Passage, Problem
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -67,8 +66,9 @@ class Query:
     @property
     def longest(self) -> int | None:
         """The longest length that the claims allow, in the metric of the search, if they speak of it."""
-        claims = [claim for _, claim in self.claims if isinstance(claim, HasLength)]
-        return min((self.turns.most(claim.number, claim.metric) for claim in claims), default=None)
+        counts = [count for _, claim in self.claims for count in claim.counts().items()]
+        longest = (self.turns.most(number, what) for what, number in counts if what in METRICS)
+        return min(longest, default=None)
 
     @cached_property
     def symmetries(self) -> list[tuple[int, ...]]:
@@ -133,7 +133,7 @@ def _together(claims: Sequence[Written], reading: Reading) -> Asked:
     owner: dict[int, Passage] = {}
     _one_number_each(claims)
     for passage, claim in claims:
-        if isinstance(claim, Cycles) and claim.unseen and not reading.marked:
+        if claim.unseen and not reading.marked:
             raise Problem(claim.unseen, passage, "mark them: marked: yes, or --marked")
         for slot, targets in visible(claim.asks(reading), reading).items():
             both = left.get(slot, targets) & targets
@@ -149,9 +149,8 @@ def _together(claims: Sequence[Written], reading: Reading) -> Asked:
 def _one_number_each(claims: Sequence[Written]) -> None:
     """Raises Problem for two orders, or two lengths in one metric."""
     for (first, a), (second, b) in combinations(claims, 2):
-        orders = isinstance(a, Order) and isinstance(b, Order)
-        lengths = isinstance(a, HasLength) and isinstance(b, HasLength) and a.metric == b.metric
-        if (orders or lengths) and a != b:
+        one, other = a.counts(), b.counts()
+        if any(one[what] != other[what] for what in one.keys() & other.keys()):
             raise Problem(f"this contradicts “{_text(first)}”", second, "keep one of the two")
 
 

@@ -18,7 +18,6 @@ from sitegen.moves.notation import is_turn, layer_names, layers_of, with_names, 
 from sitegen.names import names_in
 from sitegen.problems import Passage, Problem, shortened
 from sitegen.puzzles import permutation as perm
-from sitegen.puzzles.geometry import EPSILON, dot
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
 
@@ -68,7 +67,7 @@ class Turns:
     @cached_property
     def lines(self) -> tuple[frozenset[str], ...]:
         """What each turn turns about: parallel layers have one line."""
-        return tuple(_line(turn, self.puzzle) for turn in self.listed)
+        return tuple(self.puzzle.line(turn) for turn in self.listed)
 
     @cached_property
     def following(self) -> tuple[tuple[int, ...], ...]:
@@ -141,7 +140,7 @@ def turns(puzzle: Puzzle, allowed: Allowed, metric: str) -> Turns:
     size = puzzle.layer_count
 
     def place(turn: Turn) -> tuple[int, int, int]:
-        line = min(axes.index(axis) for axis in _line(turn, puzzle))
+        line = min(axes.index(axis) for axis in puzzle.line(turn))
         return line, axes.index(turn.axis), size * turn.first + turn.last
 
     ordered = sorted(found.values(), key=place)
@@ -202,13 +201,6 @@ def _blocks(puzzle: Puzzle, allowed: Allowed) -> Iterator[Turn]:
 def _as_written(turn: Turn, puzzle: Puzzle) -> Turn:
     """The same layers from the side that they are named by: those in the middle turn as M, E and S."""
     return layers_of(write(turn, puzzle).rstrip("'"), puzzle)
-
-
-def _line(turn: Turn, puzzle: Puzzle) -> frozenset[str]:
-    """The axis turned about, with the one that points the other way, if there is one."""
-    towards = puzzle.axes[turn.axis]
-    opposite = [axis for axis, other in puzzle.axes.items() if dot(towards, other) < EPSILON - 1]
-    return frozenset([turn.axis, *opposite])
 
 
 def _layers(turn: Turn) -> tuple[str, int, int]:

@@ -6,9 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from difflib import get_close_matches
 from typing import TypeVar
 
-from sitegen.effects.claims import counts as numbers
-from sitegen.effects.claims import cycles, flips, keeps, twists
-from sitegen.effects.claims import related as relations
+from sitegen.effects.claims import counts, cycles, flips, keeps, related, twists
 from sitegen.effects.claims.case import Case, Claim, NoPosition, Placing, tokens_of
 from sitegen.effects.piece_sets import joint_hint
 from sitegen.effects.words import listed
@@ -31,11 +29,11 @@ KINDS: dict[str, Callable[[Tokenizer, Puzzle], Claim]] = {
     **PLACING,
     "keeps": keeps.read,
     "changes only": keeps.read_changes,
-    "order": numbers.read_order,
-    "length": numbers.read_length,
-    "same as": relations.read_same,
-    "undoes": relations.read_undoes,
-    "mirrors": relations.read_mirrors,
+    "order": counts.read_order,
+    "length": counts.read_length,
+    "same as": related.read_same,
+    "undoes": related.read_undoes,
+    "mirrors": related.read_mirrors,
 }
 """The words that any claim begins with."""
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Protocol
 
 from sitegen.effects.effect import Effect
 from sitegen.effects.likeness import alike
@@ -66,19 +66,31 @@ Asked = Mapping[int, frozenset[int]]
 """For stickers the slots where each of them may come; of the others nothing is asked."""
 
 
-class Claim(Protocol):
+class Claim(ABC):
     """A statement by the author about an effect."""
 
+    @abstractmethod
     def fault(self, case: Case) -> str:
         """What is the case instead; empty where the claim holds. Raises Problem for an unknown reference."""
 
     def asks(self, reading: Reading) -> Asked:
         """What of the claim can be told by single stickers; `fault` has the last word. Raises Problem."""
+        return {}
+
+    def counts(self) -> Mapping[str, int]:
+        """The numbers that it says: an `order`, or a length by its metric."""
+        return {}
+
+    @property
+    def unseen(self) -> str:
+        """Why it cannot be seen to hold unless pieces are marked; empty where it can."""
+        return ""
 
 
-class Placing(Claim, Protocol):
+class Placing(Claim):
     """A claim that says of the pieces that it names just where they go, so that it can give a position."""
 
+    @abstractmethod
     def moved(self) -> Mapping[int, int]:
         """The slot that each sticker of these pieces goes to. Raises NoPosition."""
 

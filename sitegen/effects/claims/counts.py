@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import Asked, Case, Claim, Reading
+from sitegen.effects.claims.case import Case, Claim
 from sitegen.moves.metrics import METRICS
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
@@ -13,7 +14,7 @@ LARGEST = 10**12
 
 
 @dataclass(frozen=True)
-class Order:
+class Order(Claim):
     """So many times until everything is home."""
 
     number: int
@@ -22,12 +23,12 @@ class Order:
         order = case.effect.order
         return "" if order == self.number else f"the order is {order}"
 
-    def asks(self, reading: Reading) -> Asked:
-        return {}
+    def counts(self) -> Mapping[str, int]:
+        return {"order": self.number}
 
 
 @dataclass(frozen=True)
-class HasLength:
+class HasLength(Claim):
     number: int
     metric: str
 
@@ -35,8 +36,8 @@ class HasLength:
         length: int = getattr(case.length, self.metric)
         return "" if length == self.number else f"the length is {length} {self.metric.upper()}"
 
-    def asks(self, reading: Reading) -> Asked:
-        return {}
+    def counts(self) -> Mapping[str, int]:
+        return {self.metric: self.number}
 
 
 def read_order(tokens: Tokenizer, puzzle: Puzzle) -> Claim:

@@ -33,7 +33,7 @@ ARROW_HINT = "write >"
 
 
 @dataclass(frozen=True)
-class Cycles:
+class Cycles(Placing):
     """Each path is slots that follow one another; the last step of each closes it."""
 
     puzzle: Puzzle
@@ -63,7 +63,6 @@ class Cycles:
 
     @property
     def unseen(self) -> str:
-        """Why the claim cannot be seen to hold unless pieces are marked; empty where it can."""
         return next((self._alike(a, b) for a, b in self._steps if self._unseen(a, b)), "")
 
     def _unseen(self, a: int, b: int) -> bool:

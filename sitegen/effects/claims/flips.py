@@ -23,7 +23,7 @@ from sitegen.tokenizer import Tokenizer
 
 
 @dataclass(frozen=True)
-class Flips:
+class Flips(Placing):
     pieces: tuple[Piece, ...]
 
     def fault(self, case: Case) -> str:

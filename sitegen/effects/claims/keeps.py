@@ -15,7 +15,7 @@ SHOWN = 4
 
 
 @dataclass(frozen=True)
-class Keeps:
+class Keeps(Claim):
     """None of these pieces is away or turned at the end."""
 
     pieces: Pieces
@@ -31,7 +31,7 @@ class Keeps:
 
 
 @dataclass(frozen=True)
-class Nothing(Keeps):
+class Nothing(Keeps, Placing):
     """All pieces are home: also the position that is solved."""
 
     def moved(self) -> Mapping[int, int]:

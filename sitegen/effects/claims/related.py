@@ -21,7 +21,7 @@ Images = Callable[[Permutation, Puzzle], list[Permutation]]
 
 
 @dataclass(frozen=True)
-class Related:
+class Related(Claim):
     name: str
     passage: Passage
     images: Images

@@ -26,7 +26,7 @@ SENSES = ("clockwise", "anticlockwise", "halfway")
 
 
 @dataclass(frozen=True)
-class Twists:
+class Twists(Placing):
     senses: tuple[tuple[Piece, str], ...]
 
     def fault(self, case: Case) -> str:
