@@ -34,7 +34,7 @@ from sitegen.figures.of_position import palette, picture
 from sitegen.figures.raster import NoRaster, png
 from sitegen.figures.style import css
 from sitegen.figures.views import available
-from sitegen.guide.enclosing import Scope, scope_at
+from sitegen.guide.enclosing import Enclosing, enclosing
 from sitegen.guide.guide import Guide
 from sitegen.guide.printed import OUTPUT
 from sitegen.guide.turned import turned
@@ -56,7 +56,7 @@ from sitegen.search.query import query
 from sitegen.search.turns import Allowed, read_faces, read_layer, turns
 from sitegen.site import publish as site
 from sitegen.site.output import OutputError
-from sitegen.site.pdf import NoPress
+from sitegen.site.pdf import NoPdfRenderer
 from sitegen.site.start import start as lay_out
 
 PROBLEMS, MISUSE, INTERRUPTED = 1, 2, 130
@@ -143,12 +143,12 @@ def effect(moves: tuple[str, ...], marked: bool, puzzle_name: str | None, as_jso
 
     Inside a guide its puzzle is turned, and @NAME stands for its sequences.
     """
-    scope = _scope()
-    puzzle = _puzzle(scope, puzzle_name)
+    around = _around()
+    puzzle = _puzzle(around, puzzle_name)
     failed = 0
     for source in _sources(moves):
         try:
-            tree = scope.tree(source.passage(), puzzle)
+            tree = around.tree(source.passage(), puzzle)
             done, long = Effect(puzzle, permutation(tree, puzzle), marked), length(tree, puzzle)
         except (Problem, Problems) as error:
             failed = _told(error)
@@ -184,8 +184,8 @@ def draw(
     puzzle_name: str | None,
 ) -> None:
     """Draw the position that MOVES solve, with arrows that show what they do."""
-    scope = _scope()
-    puzzle = _puzzle(scope, puzzle_name)
+    around = _around()
+    puzzle = _puzzle(around, puzzle_name)
     if view not in available(puzzle):
         raise click.BadParameter(
             f"{puzzle.name} has the views {', '.join(available(puzzle))}", param_hint="--view"
@@ -197,10 +197,10 @@ def draw(
         )
     text = " ".join(moves)
     try:
-        turned = permutation(scope.tree(written(text), puzzle), puzzle)
+        turned = permutation(around.tree(written(text), puzzle), puzzle)
     except (Problem, Problems) as error:
         raise SystemExit(_told(error)) from None
-    own, cascade = _look(scope)
+    own, cascade = _look(around)
     figure = alone(_figure(puzzle, text, Effect(puzzle, turned), view, after, letters, own), cascade, width)
     try:
         target.write_bytes(png(figure) if target.suffix.lower() == ".png" else figure.encode())
@@ -210,12 +210,12 @@ def draw(
         raise _unwritten(error, target) from None
 
 
-def _look(scope: Scope) -> tuple[Mapping[str, str], Cascade]:
+def _look(around: Enclosing) -> tuple[Mapping[str, str], Cascade]:
     """The colours of faces, and what sheets say of figures, in the guide that a command stands in, if any."""
-    if scope.folder is None:
+    if around.folder is None:
         return {}, Cascade([css()], SCREEN)
     try:
-        config, cascade = site.look(scope.folder)
+        config, cascade = site.look(around.folder)
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
@@ -283,8 +283,8 @@ def find_command(
     """Find the shortest sequences that satisfy CLAIMS, as in "flips UF; keeps U except UF"."""
     if as_blocks and as_json:
         raise click.UsageError("--block and --json exclude each other")
-    scope = _scope()
-    puzzle = _puzzle(scope, puzzle_name)
+    around = _around()
+    puzzle = _puzzle(around, puzzle_name)
     findings = Findings()
     nothing: tuple[str, ...] = ()
     named = (
@@ -298,7 +298,7 @@ def find_command(
     try:
         findings.settle()
         allowed = turns(puzzle, Allowed(named, slices, wide), metric)
-        sought = query(asked, allowed, scope.book(passage, puzzle).permutations, passage, marked)
+        sought = query(asked, allowed, around.scope(passage, puzzle).permutations, passage, marked)
     except (Problem, Problems) as error:
         raise SystemExit(_told(error)) from None
     found = Found(most)
@@ -352,7 +352,7 @@ def handout_command(folder: Path, variants: int | None) -> None:
         raise SystemExit(PROBLEMS) from None
     except site.NothingToPrint as error:
         raise click.UsageError(str(error)) from None
-    except (NoPress, OutputError) as error:
+    except (NoPdfRenderer, OutputError) as error:
         raise click.ClickException(str(error)) from None
     except OSError as error:
         raise _unwritten(error, folder) from None
@@ -420,9 +420,9 @@ def _methods(guide: Guide, name: str | None) -> list[Method]:
 @JSON
 def puzzle_command(name: str | None, as_json: bool) -> None:
     """List the puzzles, or describe the one called NAME."""
-    scope = _scope()
-    for each in [name] if name else scope.puzzles.names():
-        puzzle = _puzzle(scope, each)
+    around = _around()
+    for each in [name] if name else around.puzzles.names():
+        puzzle = _puzzle(around, each)
         about = _about(puzzle)
         if as_json:
             click.echo(json.dumps(about))
@@ -431,8 +431,8 @@ def puzzle_command(name: str | None, as_json: bool) -> None:
             click.echo(f"{about['name']:9} {about['stickers']:4} stickers: {pieces}")
         else:
             _describe(puzzle, about)
-    if not name and scope.puzzles.problems:
-        raise SystemExit(_told(Problems(scope.puzzles.problems)))
+    if not name and around.puzzles.problems:
+        raise SystemExit(_told(Problems(around.puzzles.problems)))
 
 
 def _count(number: int, what: str) -> str:
@@ -443,18 +443,18 @@ def _unwritten(error: OSError, target: Path) -> click.ClickException:
     return click.ClickException(f"{error.filename or target} cannot be written: {error.strerror or error}")
 
 
-def _scope() -> Scope:
+def _around() -> Enclosing:
     """The guide around the present folder, if there is one."""
-    return scope_at(Path())
+    return enclosing(Path())
 
 
-def _puzzle(scope: Scope, name: str | None) -> Puzzle:
+def _puzzle(around: Enclosing, name: str | None) -> Puzzle:
     try:
-        return scope.puzzle(name)
+        return around.puzzle(name)
     except Problems as found:
         raise SystemExit(_told(found)) from None
     except KeyError:
-        known = scope.puzzles.names()
+        known = around.puzzles.names()
         near = get_close_matches((name or "").lower(), known, n=1)
         instead = f"is it {near[0]}? There" if near else "there"
         message = f"no puzzle is called {name}; {instead} are {', '.join(known)}"

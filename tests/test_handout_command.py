@@ -19,7 +19,7 @@ from sample_sheets import SEQUENCES, needs_printer, papers, pdf_reader
 
 from sitegen import cli
 from sitegen.cli import main
-from sitegen.site import pdf as press_module
+from sitegen.site import pdf as pdf_module
 from sitegen.site.publish import handout
 
 EXERCISES = """\
@@ -117,13 +117,13 @@ def text_of(pdf: bytes) -> str:
 def printings(monkeypatch) -> list[str]:
     """The paths of what is printed, as it is."""
     made: list[str] = []
-    before = press_module.Press.pdf
+    before = pdf_module.PdfRenderer.pdf
 
     def counted(self: Any, site: Any, sheet: Any) -> bytes:
         made.append(sheet.path)
         return before(self, site, sheet)
 
-    monkeypatch.setattr(press_module.Press, "pdf", counted)
+    monkeypatch.setattr(pdf_module.PdfRenderer, "pdf", counted)
     return made
 
 
@@ -320,7 +320,7 @@ def test_an_interrupt_leaves_the_site_as_it_was_and_says_so(printed, monkeypatch
     def interrupted(*_: Any) -> bytes:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(press_module.Press, "pdf", interrupted)
+    monkeypatch.setattr(pdf_module.PdfRenderer, "pdf", interrupted)
     result = run("handout", str(printed))
     assert result.exit_code == 130
     assert "stopped" in result.stderr
@@ -330,14 +330,14 @@ def test_an_interrupt_leaves_the_site_as_it_was_and_says_so(printed, monkeypatch
 @needs_printer
 def test_an_interrupt_that_a_library_swallows_stops_it_all_the_same(printed, monkeypatch) -> None:
     rewrite(printed, "notes.md", "take home", "take away")
-    before, usual = pdfs(printed), press_module.Press.pdf
+    before, usual = pdfs(printed), pdf_module.PdfRenderer.pdf
 
     def swallowing(*args: Any) -> bytes:
         with contextlib.suppress(KeyboardInterrupt):
             signal.raise_signal(signal.SIGINT)
         return usual(*args)
 
-    monkeypatch.setattr(press_module.Press, "pdf", swallowing)
+    monkeypatch.setattr(pdf_module.PdfRenderer, "pdf", swallowing)
     assert run("handout", str(printed)).exit_code == 130
     assert pdfs(printed) == before
 
@@ -502,7 +502,7 @@ def test_a_failure_while_printing_leaves_the_site_as_it_was(printed, monkeypatch
     def fails(*_: Any) -> bytes:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(press_module.Press, "pdf", fails)
+    monkeypatch.setattr(pdf_module.PdfRenderer, "pdf", fails)
     result = run("handout", str(printed))
     assert result.exit_code == 1
     assert "No space left on device" in result.stderr

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from sitegen.blocks.moves.sequence import Book
+from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
 from sitegen.methods.tools import MOST_LEAD_IN, Tool
 from sitegen.moves.notation import on_one_line, write, write_all
@@ -44,12 +44,12 @@ def read_tools(setting: Setting, puzzle: Puzzle, hint: str) -> tuple[tuple[str, 
     return tuple((on_one_line(word.text), parse_moves(word, puzzle)) for word in named)
 
 
-def tool_of(text: str, node: Node, book: Book) -> Tool:
+def tool_of(text: str, node: Node, scope: Scope) -> Tool:
     """A sequence with the centres home at its end, as far as turning the whole puzzle brings them home."""
-    tree = resolve_one(node, book.trees)
-    back = Effect(book.puzzle, permutation(tree, book.puzzle)).turning_back
-    written = f"{text} {write_all(back, book.puzzle)}".strip()
-    return Tool(written, simplify((*expand(tree), *back), book.puzzle))
+    tree = resolve_one(node, scope.trees)
+    back = Effect(scope.puzzle, permutation(tree, scope.puzzle)).turning_back
+    written = f"{text} {write_all(back, scope.puzzle)}".strip()
+    return Tool(written, simplify((*expand(tree), *back), scope.puzzle))
 
 
 def read_lead_in(fields: Mapping[str, Setting], puzzle: Puzzle) -> tuple[Turns, int]:

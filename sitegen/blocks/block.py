@@ -1,35 +1,70 @@
-"""What all kinds of block have in common: as an author wrote them, and as they were checked.
+"""What all kinds of block have in common: where a block stands, as it was written, and as it was checked.
 
 Knows texts and the place where they stand; what a kind says beside that is its own.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
-from sitegen.blocks.moves.sequence import Shown
+from sitegen.effects.piece_sets import Pieces
 from sitegen.pages.markdown import Prose, inline_prose
-from sitegen.problems import Passage
+from sitegen.problems import Passage, Problem
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.settings import Setting
+
+if TYPE_CHECKING:
+    from sitegen.blocks.moves.sequence import Sequence
+
+
+@dataclass(frozen=True)
+class Head:
+    """How a block opens, and where: all that is known of it before its body is read."""
+
+    name: str
+    """Empty for a block without one."""
+    page: str
+    """The name of the page where it stands."""
+    puzzle: Puzzle
+    html: bool
+    """Whether HTML in its texts is let through."""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """How an author wants a block drawn."""
+
+    views: tuple[str, ...]
+    focus: Pieces | None
+    arrows: bool
+    letters: bool
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class WrittenBlock:
-    """Parsed, but not turned yet; `page` is the name of the page where it stands."""
+    """Parsed, but not turned yet."""
 
-    name: str
+    head: Head
     defines: str = ""
     """The sequence that it names, if it does."""
-    page: str
-    puzzle: Puzzle
     fields: Mapping[str, Setting]
     written: Passage
     """What it is about: problems with the whole of it are shown there."""
     shown: Shown
-    html: bool
+
+    @property
+    def name(self) -> str:
+        return self.head.name
+
+    @property
+    def page(self) -> str:
+        return self.head.page
+
+    @property
+    def puzzle(self) -> Puzzle:
+        return self.head.puzzle
 
     @property
     def title(self) -> str:
@@ -40,7 +75,7 @@ class WrittenBlock:
 
     @property
     def say(self) -> Prose | None:
-        return said(self.fields, self.html)
+        return said(self.fields, self.head.html)
 
 
 def said(fields: Mapping[str, Setting], html: bool) -> Prose | None:
@@ -50,10 +85,12 @@ def said(fields: Mapping[str, Setting], html: bool) -> Prose | None:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class CheckedBlock:
-    """Turned and found true, of a kind that names no sequence."""
+    """Turned and found true."""
 
-    KIND: ClassVar[str]
-    sequence: ClassVar[None] = None
+    ANCHOR: ClassVar[str]
+    """What its place on a page is called, before its name."""
+    LINK: ClassVar[str] = ""
+    """The scheme of a link that leads to its own page, as in `sequence:lift-edge`, if it has one."""
 
     name: str
     title: str
@@ -65,6 +102,11 @@ class CheckedBlock:
     say: Prose | None
 
     @property
+    def sequence(self) -> Sequence | None:
+        """The sequence that it defines, to which others can refer."""
+        return None
+
+    @property
     def prose(self) -> tuple[Prose, ...]:
         """The author's texts in it."""
         return (self.say,) if self.say else ()
@@ -72,4 +114,30 @@ class CheckedBlock:
     @property
     def anchor(self) -> str:
         """Its place on the page where it stands."""
-        return f"{self.KIND}-{self.name}"
+        return f"{self.ANCHOR}-{self.name}"
+
+    @property
+    def url(self) -> str:
+        """The path of its own page below output/; empty without one."""
+        return ""
+
+    @classmethod
+    def unknown(cls, name: str, passage: Passage, known: Collection[str]) -> Problem:
+        """The problem with a link to one of its kind by a name that none has."""
+        hint = f"there are {', '.join(known)}" if known else f"the guide has no block “{cls.LINK}”"
+        return Problem(f"no {cls.LINK} is named {name}", passage, hint)
+
+    @property
+    def claims_held(self) -> int:
+        """How many claims in it were found true."""
+        return 0
+
+    @property
+    def positions_solved(self) -> int:
+        """How many positions it gives a solution of, which was turned."""
+        return 0
+
+    @property
+    def cases_solved(self) -> int:
+        """For how many cases of a method it has a solution."""
+        return 0

@@ -20,7 +20,7 @@ FILE = "kept.json"
 
 
 @dataclass
-class Kept:
+class Cache:
     """Results by a digest of all that they follow from; any of them can be written as JSON."""
 
     known: Mapping[str, Any] = field(default_factory=dict)
@@ -48,14 +48,14 @@ class Kept:
             return
 
 
-def read_kept(folder: Path) -> Kept:
+def read_cache(folder: Path) -> Cache:
     """What was kept in a guide's folder; nothing where that cannot be read, or was not written by `save`."""
     try:
         found = json.loads((folder / FOLDER / FILE).read_text(encoding="utf-8"))
         whole = found["digest"] == digest(found["entries"])
     except (OSError, ValueError, TypeError, LookupError, RecursionError):
-        return Kept()
-    return Kept(found["entries"]) if whole else Kept()
+        return Cache()
+    return Cache(found["entries"]) if whole else Cache()
 
 
 def digest(facts: Mapping[str, Any]) -> str:

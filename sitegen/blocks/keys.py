@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
-from sitegen.blocks.moves.sequence import Shown
+from sitegen.blocks.block import Shown
 from sitegen.effects.claims import Claim, parse_claims
 from sitegen.effects.likeness import alike
 from sitegen.effects.piece_sets import Pieces, parse_pieces

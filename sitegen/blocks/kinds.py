@@ -1,51 +1,35 @@
-"""The kinds of block. A new kind is a module here with parse, check and render, and a line in KINDS."""
+"""The kinds of block, by the words with which one opens. A new kind is a module, and a line here."""
 
 from __future__ import annotations
 
-from typing import Any, Protocol
+from collections.abc import Mapping
 
+from sitegen.blocks.block import CheckedBlock
 from sitegen.blocks.derivation import derivation_block
 from sitegen.blocks.find import find_block
+from sitegen.blocks.kind import Kind
 from sitegen.blocks.method import method_block
 from sitegen.blocks.moves import moves_block
-from sitegen.blocks.moves.sequence import Book, Template
 from sitegen.blocks.position import position_block
 from sitegen.blocks.practice import practice_block
 from sitegen.blocks.worked import worked_block
-from sitegen.pages.markdown import Fence
-from sitegen.problems import Findings
-from sitegen.puzzles.puzzle import Puzzle
 
-__all__ = ["KINDS", "Kind"]
-
-
-class Kind(Protocol):
-    """The face of a kind of block."""
-
-    def parse(self, fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Any:
-        """What was written: with `defines`, the name of a sequence that others can refer to, or nothing.
-
-        If it defines one, also with the `tree` of its moves and the passage in which it was `written`.
-        Raises Problem or Problems.
-        """
-
-    def check(self, block: Any, book: Book, findings: Findings) -> Any:
-        """What turning shows of it: with `prose`, the texts in it, `refers_to`, names of sequences that it
-        uses, and `sequence`, the one that it defines, or None.
-
-        What is not so goes to the findings. Raises Problem where nothing can be shown.
-        """
-
-    def render(self, checked: Any, template: Template) -> str:
-        """Its HTML."""
-
-
-KINDS: dict[str, Kind] = {
-    "moves": moves_block,
-    "derivation": derivation_block,
-    "position": position_block,
-    "find": find_block,
-    "method": method_block,
-    "worked example": worked_block,
-    "practice": practice_block,
+KINDS: Mapping[str, Kind] = {
+    "moves": moves_block.KIND,
+    "derivation": derivation_block.KIND,
+    "position": position_block.KIND,
+    "find": find_block.KIND,
+    "method": method_block.KIND,
+    "worked example": worked_block.KIND,
+    "practice": practice_block.KIND,
 }
+
+
+def anchors(name: str) -> frozenset[str]:
+    """The places on a page that a block of a name may be called by."""
+    return frozenset(f"{kind.gives.ANCHOR}-{name}" for kind in KINDS.values())
+
+
+def opening(gives: type[CheckedBlock]) -> str:
+    """The words with which a block opens that gives such a thing."""
+    return next(words for words, kind in KINDS.items() if kind.gives is gives)

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from sitegen.blocks.cache import Kept
-from sitegen.blocks.moves.sequence import Book
-from sitegen.guide.guide import Block
-from sitegen.guide.load import books_of, read_blocks
+from sitegen.blocks.cache import Cache
+from sitegen.blocks.kind import Block
+from sitegen.blocks.scope import Scope
+from sitegen.guide.load import read_blocks, scopes_of
 from sitegen.moves.parse import parse
 from sitegen.moves.references import REFERENCE, UnknownSequence, references, resolve_one
 from sitegen.moves.tree import Node
@@ -25,7 +25,7 @@ from sitegen.puzzles.puzzle import Puzzle
 
 
 @dataclass(frozen=True)
-class Scope:
+class Enclosing:
     """`folder` is that of the guide; None outside of any."""
 
     folder: Path | None
@@ -46,21 +46,21 @@ class Scope:
 
     def tree(self, passage: Passage, puzzle: Puzzle) -> Node:
         """Moves with the sequences that they refer to filled in. Raises Problem or Problems."""
-        return resolve_one(parse(passage, puzzle), self.book(passage, puzzle).trees)
+        return resolve_one(parse(passage, puzzle), self.scope(passage, puzzle).trees)
 
-    def book(self, passage: Passage, puzzle: Puzzle) -> Book:
+    def scope(self, passage: Passage, puzzle: Puzzle) -> Scope:
         """The sequences of the guide, if a text refers to any. Raises Problems that one of these has."""
         named = {found[1]: passage.part(*found.span()) for found in REFERENCE.finditer(passage.text)}
         if not named or not self.folder:
-            return Book(puzzle, {}, {})
-        book = self._books.get(puzzle.name, Book(puzzle, {}, {}))
+            return Scope(puzzle, {}, {})
+        scope = self._scopes.get(puzzle.name, Scope(puzzle, {}, {}))
         if problems := list(self._problems(named)):
             raise Problems(problems)
         for name, place in named.items():
             for block in self._called(name):
-                if name not in book.trees:
+                if name not in scope.trees:
                     raise _elsewhere(block, name, place)
-        return book
+        return scope
 
     @cached_property
     def _blocks(self) -> list[Block]:
@@ -69,9 +69,9 @@ class Scope:
         return read_blocks(self.folder, settled(self.folder)[0], Findings())[2]
 
     @cached_property
-    def _books(self) -> dict[str, Book]:
+    def _scopes(self) -> dict[str, Scope]:
         assert self.folder is not None
-        return books_of(self._blocks, Kept(), settled(self.folder)[0])
+        return scopes_of(self._blocks, Cache(), settled(self.folder)[0])
 
     def _called(self, name: str) -> list[Block]:
         return [b for b in self._blocks if name in (b.name, b.parsed.defines if b.parsed else "")]
@@ -98,15 +98,15 @@ class Scope:
 
 def _elsewhere(block: Block, name: str, place: Passage) -> Problem:
     """Why a block of that name is no sequence here."""
-    puzzle = block.page.puzzle.name
+    puzzle = block.head.puzzle.name
     if not block.parsed.defines:
         hint = f"{name} is a {block.kind}; a sequence has the name that its block gives it"
         return Problem(f"no sequence is named {name}", place, hint)
     return Problem(f"{name} is a sequence of {puzzle}", place, f"turn that puzzle: --puzzle {puzzle}")
 
 
-def scope_at(place: Path) -> Scope:
+def enclosing(place: Path) -> Enclosing:
     """The guide in a folder, or in the nearest one above that holds one."""
     here = place.resolve()
     guides = (folder for folder in (here, *here.parents) if (folder / "content/guide.yaml").is_file())
-    return Scope(next(guides, None))
+    return Enclosing(next(guides, None))

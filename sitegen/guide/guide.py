@@ -6,34 +6,25 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import Any
 
+from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.kind import Block
+from sitegen.blocks.kinds import KINDS, opening
 from sitegen.blocks.method.method import Method
-from sitegen.blocks.moves.sequence import Book, Sequence
+from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.practice.practice import Practice
+from sitegen.blocks.scope import Scope
 from sitegen.effects.layers import isolating
 from sitegen.guide.links import Targets
 from sitegen.pages.config import Config
-from sitegen.pages.markdown import Fence, Prose, html_texts
+from sitegen.pages.markdown import Prose, html_texts
 from sitegen.pages.page import Page
 from sitegen.pages.raw_html import ids
-from sitegen.problems import Findings, Passage, Problem
+from sitegen.problems import Passage, Problem
 
 MADE = frozenset(["effects.html", "isolating.html"])
 """Pages that the site makes by itself."""
-
-
-@dataclass
-class Block:
-    """One block of a page on its way from text to something checked."""
-
-    kind: str
-    name: str
-    page: Page
-    fence: Fence
-    parsed: Any = None
-    checked: Any = None
-    findings: Findings = field(default_factory=Findings)
+PRACTICE = opening(Practice)
 
 
 @dataclass(frozen=True)
@@ -54,7 +45,7 @@ class Guide:
     sequences: Mapping[str, Sequence]
     """All named sequences, in reading order."""
     methods: Mapping[str, Method]
-    books: Mapping[str, Book]
+    scopes: Mapping[str, Scope]
     files: tuple[str, ...]
     """Other files below content/, published as they are."""
     unread: frozenset[str] = frozenset()
@@ -84,6 +75,12 @@ class Guide:
             for page in self.pages
         }
 
+    @property
+    def checked(self) -> list[CheckedBlock]:
+        """All blocks that were found true, in reading order."""
+        blocks = (block for page in self.pages for block in self.blocks[page.name])
+        return [block.checked for block in blocks if block.checked is not None]
+
     def practice(self, page: Page) -> list[Practice]:
         """The blocks of a page that have exercises."""
         checked = (block.checked for block in self.blocks[page.name])
@@ -91,12 +88,31 @@ class Guide:
 
     @cached_property
     def targets(self) -> Targets:
-        pages = {page.name: page for page in self.pages}
-        isolates = any(isolating(sequence.effect) for sequence in self.sequences.values())
-        blocks = [block for blocks in self.blocks.values() for block in blocks]
-        answers = {
-            block.page.answers_url for block in blocks if block.kind == Practice.KIND and block.page.answers
+        """All that a link in the guide can lead to."""
+        linked: dict[str, dict[str, CheckedBlock]] = {
+            kind.gives.LINK: {} for kind in KINDS.values() if kind.gives.LINK
         }
-        made = (MADE if isolates else MADE - {"isolating.html"}) | answers
-        ids = {page: tuple(name for name, _ in found) for page, found in self.ids.items()}
-        return Targets(pages, self.sequences, self.methods, frozenset(self.files), made, ids)
+        anchors: dict[str, set[str]] = {page.name: set() for page in self.pages}
+        for each in (*self.checked, *self.sequences.values()):
+            if each.name:
+                anchors[each.page].add(each.anchor)
+                if each.LINK:
+                    linked[each.LINK][each.name] = each
+        return Targets(
+            pages={page.name: page for page in self.pages},
+            linked=linked,
+            anchors=anchors,
+            files=frozenset(self.files),
+            made=self._made,
+            ids={page: tuple(name for name, _ in found) for page, found in self.ids.items()},
+        )
+
+    @property
+    def _made(self) -> frozenset[str]:
+        """The paths of pages that no file in content/ stands for."""
+        isolates = any(isolating(sequence.effect) for sequence in self.sequences.values())
+        practised = {
+            name for name, blocks in self.blocks.items() if any(block.kind == PRACTICE for block in blocks)
+        }
+        answers = {page.answers_url for page in self.pages if page.name in practised and page.answers}
+        return (MADE if isolates else MADE - {"isolating.html"}) | answers

@@ -13,7 +13,7 @@ from difflib import get_close_matches
 from markdown_it.token import Token
 
 from sitegen.blocks.moves.moves_block import found_true
-from sitegen.blocks.moves.sequence import Book
+from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import Case, parse_claims
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import listed
@@ -70,14 +70,14 @@ def read_inline(guide: Guide) -> Inline:
     """All that is marked in a guide, read and checked; and what goes unmarked by a slip, or seems to."""
     found = Inline()
     for page in guide.pages:
-        book = guide.books.get(page.puzzle.name) or Book(page.puzzle, {}, {})
+        scope = guide.scopes.get(page.puzzle.name) or Scope(page.puzzle, {}, {})
         for prose in guide.texts(page):
             for paragraph in paragraphs(prose):
-                _read(paragraph, book, guide, found)
+                _read(paragraph, scope, guide, found)
     return found
 
 
-def _read(paragraph: list[Placed], book: Book, guide: Guide, found: Inline) -> None:
+def _read(paragraph: list[Placed], scope: Scope, guide: Guide, found: Inline) -> None:
     """A claim is about the sequence that it names, or about the moves that stand last before it."""
     beside: Passage | None = None
     for token, passage in paragraph:
@@ -87,27 +87,27 @@ def _read(paragraph: list[Placed], book: Book, guide: Guide, found: Inline) -> N
         marked = mark_of(token)
         if mark(token) and not marked:
             found.findings.add(_unread(mark(token), passage))
-        elif not marked and _reads_as_moves(token.content, book.puzzle):
+        elif not marked and _reads_as_moves(token.content, scope.puzzle):
             found.notes.append(_unmarked(token.content, passage))
         elif marked and marked.kind == MOVES:
             beside = passage
-            found.findings.attempt(None, _turn, passage, book)
+            found.findings.attempt(None, _turn, passage, scope)
         elif marked and marked.kind == CLAIM:
-            stated = found.findings.attempt(None, _state, marked, passage, beside, book, guide)
+            stated = found.findings.attempt(None, _state, marked, passage, beside, scope, guide)
             if stated:
                 found.stated[id(token)] = stated
 
 
-def _turn(passage: Passage, book: Book) -> Node:
-    return resolve_one(parse_moves(passage, book.puzzle), book.trees)
+def _turn(passage: Passage, scope: Scope) -> Node:
+    return resolve_one(parse_moves(passage, scope.puzzle), scope.trees)
 
 
-def _state(marked: Mark, passage: Passage, beside: Passage | None, book: Book, guide: Guide) -> Stated:
+def _state(marked: Mark, passage: Passage, beside: Passage | None, scope: Scope, guide: Guide) -> Stated:
     """The claims in a passage, found true. Raises Problem or Problems."""
     if marked.of:
         case, about = _named(marked.of, passage, guide), f"@{marked.of}"
     elif beside:
-        case, about = _of_moves(beside, book), " ".join(beside.text.split())
+        case, about = _of_moves(beside, scope), " ".join(beside.text.split())
     else:
         hint = f"write moves before it in the same paragraph, or name a sequence: {{.{CLAIM} of=lift-edge}}"
         raise Problem("nothing stands here that this claim could be about", passage, hint)
@@ -127,13 +127,13 @@ def _named(name: str, passage: Passage, guide: Guide) -> Case:
     if name not in guide.sequences:
         raise UnknownSequence(name, passage, guide.sequences)
     sequence = guide.sequences[name]
-    return Case(sequence.effect, sequence.length, guide.books[sequence.puzzle.name].permutations)
+    return Case(sequence.effect, sequence.length, guide.scopes[sequence.puzzle.name].permutations)
 
 
-def _of_moves(moves: Passage, book: Book) -> Case:
-    tree = _turn(moves, book)
-    effect = Effect(book.puzzle, permutation(tree, book.puzzle))
-    return Case(effect, length(tree, book.puzzle), book.permutations)
+def _of_moves(moves: Passage, scope: Scope) -> Case:
+    tree = _turn(moves, scope)
+    effect = Effect(scope.puzzle, permutation(tree, scope.puzzle))
+    return Case(effect, length(tree, scope.puzzle), scope.permutations)
 
 
 def _unread(text: str, passage: Passage) -> Problem:

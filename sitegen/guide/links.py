@@ -4,21 +4,19 @@ from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from html import escape
 from urllib.parse import SplitResult, quote, unquote, urlsplit
 
-from sitegen.blocks.method.method import Method, UnknownMethod
-from sitegen.blocks.moves.sequence import Sequence
-from sitegen.moves.references import UnknownSequence
+from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.kinds import KINDS
 from sitegen.pages import raw_html
 from sitegen.pages.markdown import Prose, html_texts, inline_tokens
 from sitegen.pages.page import Page
 from sitegen.problems import Findings, Passage, Problem
 
-SEQUENCE, METHOD = "sequence:", "method:"
 LINKED = {"link_open": "href", "image": "src"}
 """The tokens that lead somewhere, and the attribute that says where."""
 
@@ -28,18 +26,14 @@ class Targets:
     """All that can be linked to. `made` are pages that no file in content/ stands for."""
 
     pages: Mapping[str, Page]
-    sequences: Mapping[str, Sequence]
-    methods: Mapping[str, Method]
+    linked: Mapping[str, Mapping[str, CheckedBlock]]
+    """What has a page of its own, by the scheme of its links and by name."""
+    anchors: Mapping[str, Container[str]]
+    """The places of the blocks that have a name, on each page."""
     files: frozenset[str]
     made: frozenset[str]
     ids: Mapping[str, tuple[str, ...]]
     """What can be linked to in the HTML of each page."""
-
-    def stands_on(self, anchor: str, page: str) -> bool:
-        """Whether an anchor is that of a sequence or a method on a page."""
-        sequence = self.sequences.get(anchor.removeprefix("sequence-"))
-        method = self.methods.get(anchor.removeprefix("method-"))
-        return any(each.anchor == anchor and each.page == page for each in (sequence, method) if each)
 
 
 class UnknownPage(Problem):
@@ -105,12 +99,10 @@ def _check_picture(target: str, passage: Passage) -> None:
 
 def text_of(target: str, page: str, targets: Targets) -> str:
     """What a link without text of its own says: the title of what it leads to."""
-    if target.startswith(SEQUENCE):
-        sequence = targets.sequences.get(target.removeprefix(SEQUENCE))
-        return sequence.title if sequence else target
-    if target.startswith(METHOD):
-        method = targets.methods.get(target.removeprefix(METHOD))
-        return method.title if method else target
+    scheme, _, name = target.partition(":")
+    if scheme in targets.linked:
+        named = targets.linked[scheme].get(name)
+        return named.title if named else target
     found = targets.pages.get(_path(target, page).removesuffix(".md"))
     return found.title if found else target
 
@@ -124,10 +116,9 @@ def resolve(target: str, page: str, here: str, targets: Targets, passage: Passag
         raise Problem(
             "this leads nowhere", passage, "write what it leads to, between the round brackets of a link"
         )
-    if target.startswith(SEQUENCE):
-        return relative(_sequence(target.removeprefix(SEQUENCE), targets, passage), here)
-    if target.startswith(METHOD):
-        return relative(_method(target.removeprefix(METHOD), targets, passage), here)
+    scheme, _, name = target.partition(":")
+    if scheme in targets.linked:
+        return relative(_named(scheme, name, targets, passage).url, here)
     parts = _parts(target, passage)
     if parts.scheme or parts.netloc:
         return target
@@ -159,18 +150,13 @@ def _path(target: str, page: str) -> str:
     return posixpath.normpath(posixpath.join(posixpath.dirname(page), path)) if path else ""
 
 
-def _sequence(name: str, targets: Targets, passage: Passage) -> str:
-    if name not in targets.sequences:
-        raise UnknownSequence(name, passage, targets.sequences)
-    return targets.sequences[name].url
-
-
-def _method(name: str, targets: Targets, passage: Passage) -> str:
-    if name not in targets.methods:
-        known = ", ".join(targets.methods)
-        hint = f"methods are {known}" if known else "the guide has no block “method”"
-        raise UnknownMethod(f"no method is named {name}", name, passage, hint)
-    return targets.methods[name].url
+def _named(scheme: str, name: str, targets: Targets, passage: Passage) -> CheckedBlock:
+    known = targets.linked[scheme]
+    if name not in known:
+        raise next(kind.gives for kind in KINDS.values() if scheme == kind.gives.LINK).unknown(
+            name, passage, known
+        )
+    return known[name]
 
 
 def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passage: Passage) -> str:
@@ -181,7 +167,7 @@ def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passag
     if not anchor:
         return relative(target.url, here)
     anchors = [*(heading.anchor for heading in target.headings), *targets.ids.get(name, ())]
-    if anchor not in anchors and not targets.stands_on(anchor, name):
+    if anchor not in anchors and anchor not in targets.anchors.get(name, ()):
         raise Problem(f"{name}.md has no heading #{anchor}", passage, _heading(anchor, anchors))
     return f"#{anchor}" if name == page and target.url == here else f"{relative(target.url, here)}#{anchor}"
 

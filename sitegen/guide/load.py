@@ -6,16 +6,15 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Any
 
-from sitegen.blocks.cache import Kept, read_kept
+from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.cache import Cache, read_cache
 from sitegen.blocks.keys import check_name
-from sitegen.blocks.kinds import KINDS
+from sitegen.blocks.kind import Block
+from sitegen.blocks.kinds import KINDS, anchors
 from sitegen.blocks.method.method import Method
-from sitegen.blocks.moves.sequence import Book
-from sitegen.blocks.practice.practice import Practice
-from sitegen.blocks.practice.practice_block import together
-from sitegen.guide.guide import Block, Guide
+from sitegen.blocks.scope import Scope
+from sitegen.guide.guide import Guide
 from sitegen.guide.inline import read_inline
 from sitegen.guide.proofread import (
     clashes,
@@ -40,7 +39,7 @@ OPENINGS = frozenset([EXAMPLE, *(kind.split()[0] for kind in KINDS)])
 """The first words of the fences in which something is read."""
 
 
-def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = None) -> Guide:
+def read_guide(folder: Path, progress: Progress = quiet, cache: Cache | None = None) -> Guide:
     """The guide in a folder, with its problems. Raises Problems where there is none to speak of.
 
     What takes long is taken from what was kept, and put there.
@@ -48,21 +47,20 @@ def read_guide(folder: Path, progress: Progress = quiet, kept: Kept | None = Non
     config = read_config(folder)
     findings = Findings()
     pages, unread, blocks = read_blocks(folder, config, findings)
-    books = books_of(blocks, kept or read_kept(folder), config)
+    scopes = scopes_of(blocks, cache or read_cache(folder), config)
     for block in progress(blocks, len(blocks), "Checking"):
-        _check(block, books)
-    for page in pages:
-        practice = [block for block in blocks if block.page is page and isinstance(block.checked, Practice)]
-        if practice:
-            together(practice, books[page.puzzle.name])
+        _check(block, scopes)
+    on_page = {page.name: tuple(block for block in blocks if block.head.page == page.name) for page in pages}
+    for each in on_page.values():
+        _settle(each, scopes)
     guide = Guide(
         folder=folder,
         config=config,
         pages=pages,
-        blocks={page.name: tuple(block for block in blocks if block.page is page) for page in pages},
+        blocks=on_page,
         sequences={s.name: s for b in blocks if b.checked and (s := b.checked.sequence)},
         methods={b.name: b.checked for b in blocks if isinstance(b.checked, Method)},
-        books=books,
+        scopes=scopes,
         files=tuple(other_files(folder)),
         unread=unread,
     )
@@ -91,7 +89,7 @@ def read_blocks(
     folder: Path, config: Config, findings: Findings
 ) -> tuple[tuple[Page, ...], frozenset[str], list[Block]]:
     """The pages, those that cannot be read, and all blocks as they were written; nothing is turned yet."""
-    pages, unread = read_pages(folder, config, findings)
+    pages, unread = read_pages(folder, config, anchors, findings)
     return pages, unread, [block for page in pages for block in _blocks(page, config)]
 
 
@@ -100,16 +98,15 @@ def _blocks(page: Page, config: Config) -> Iterator[Block]:
     for fence in fences(page.prose):
         if not fence.words or not (kind := _kind(fence)):
             continue
-        name = fence.words[len(kind.split()) :]
-        block = Block(kind, name[0] if name else "", page, fence)
-        block.parsed = block.findings.attempt(None, _parse, block, config)
+        name = next(iter(fence.words[len(kind.split()) :]), "")
+        block = Block(kind, Head(name, page.name, page.puzzle, config.html), fence, Findings())
+        block.parsed = block.findings.attempt(None, _parse, block)
         yield block
 
 
-def _parse(block: Block, config: Config) -> Any:
+def _parse(block: Block) -> WrittenBlock:
     _check_head(block)
-    page = block.page
-    return KINDS[block.kind].parse(block.fence, block.name, page.name, page.puzzle, config.html)
+    return KINDS[block.kind].parse(block.fence, block.head)
 
 
 def _kind(fence: Fence) -> str:
@@ -138,21 +135,21 @@ def _check_head(block: Block) -> None:
         check_name(block.name, info)
 
 
-def books_of(blocks: list[Block], kept: Kept, config: Config) -> dict[str, Book]:
+def scopes_of(blocks: list[Block], cache: Cache, config: Config) -> dict[str, Scope]:
     """The named sequences of each puzzle, with what they refer to filled in; blocks get their problems."""
     taken = _refuse_twins(blocks)
-    books = {}
-    for name in dict.fromkeys(block.page.puzzle.name for block in blocks):
+    scopes = {}
+    for name in dict.fromkeys(block.head.puzzle.name for block in blocks):
         puzzle = config.puzzles.puzzle(name)
-        here = [b for b in blocks if b.parsed and b.page.puzzle is puzzle]
+        here = [b for b in blocks if b.parsed and b.head.puzzle is puzzle]
         named = {b.parsed.defines: b for b in here if b.parsed.defines}
         trees, problems = resolve({name: block.parsed.tree for name, block in named.items()})
         for problem in problems:
             _owner(problem, named.values()).findings.add(problem)
         turned = {name: permutation(tree, puzzle) for name, tree in trees.items()}
         parsed = {block.name: block.parsed for block in here if block.name}
-        books[name] = Book(puzzle, trees, turned, taken, kept, parsed)
-    return books
+        scopes[name] = Scope(puzzle, trees, turned, taken, cache, parsed)
+    return scopes
 
 
 def _refuse_twins(blocks: list[Block]) -> frozenset[str]:
@@ -180,9 +177,17 @@ def _owner(problem: Problem, blocks: Iterable[Block]) -> Block:
     )
 
 
-def _check(block: Block, books: Mapping[str, Book]) -> None:
-    book = books[block.page.puzzle.name]
-    if block.parsed is None or (block.parsed.defines and block.parsed.defines not in book.trees):
+def _settle(blocks: tuple[Block, ...], scopes: Mapping[str, Scope]) -> None:
+    """Lets the blocks of one page that are of a kind agree, where the kind wants that."""
+    for opening, kind in KINDS.items():
+        same = [block for block in blocks if block.kind == opening and block.checked is not None]
+        if same and kind.together:
+            kind.together(same, scopes[same[0].head.puzzle.name])
+
+
+def _check(block: Block, scopes: Mapping[str, Scope]) -> None:
+    scope = scopes[block.head.puzzle.name]
+    if block.parsed is None or (block.parsed.defines and block.parsed.defines not in scope.trees):
         return
     check = KINDS[block.kind].check
-    block.checked = block.findings.attempt(None, check, block.parsed, book, block.findings)
+    block.checked = block.findings.attempt(None, check, block.parsed, scope, block.findings)

@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from pathlib import PurePosixPath
 
+from sitegen.blocks.kinds import anchors, opening
 from sitegen.blocks.method.method import Method, UnknownMethod
-from sitegen.blocks.practice.practice import Practice
-from sitegen.guide.guide import MADE, Guide
+from sitegen.guide.guide import MADE, PRACTICE, Guide
 from sitegen.guide.links import UnknownPage, broken_links, value_place
 from sitegen.guide.printed import ANSWERS, OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
 from sitegen.moves.references import UnknownSequence
 from sitegen.pages.markdown import html_shown
-from sitegen.pages.page import ANCHORS, EXERCISES, HANDOUT, Page
+from sitegen.pages.page import EXERCISES, HANDOUT, Page
 from sitegen.problems import Findings, Problem, Source
 
+METHOD = opening(Method)
 KEPT = ("sequences", "methods", "static")
 """Folders that the site keeps to itself."""
 
@@ -65,11 +66,11 @@ def sheet_problems(guide: Guide) -> Iterator[Problem]:
 def _blank(page: Page, guide: Guide) -> Iterator[Problem]:
     start = page.prose.passage.part(0, 0)
     kinds = {block.kind for block in guide.blocks[page.name]}
-    if page.kind == EXERCISES and Practice.KIND not in kinds:
-        hint = f"write a block “{Practice.KIND}”, or “kind: {HANDOUT}” at the head"
+    if page.kind == EXERCISES and PRACTICE not in kinds:
+        hint = f"write a block “{PRACTICE}”, or “kind: {HANDOUT}” at the head"
         yield Problem("there are no exercises on this page", start, hint)
-    elif page.answers and Practice.KIND not in kinds:
-        hint = f"write a block “{Practice.KIND}”, or take the key away"
+    elif page.answers and PRACTICE not in kinds:
+        hint = f"write a block “{PRACTICE}”, or take the key away"
         yield Problem("there are no exercises on this page to answer", page.answers, hint)
     if (
         page.kind == HANDOUT
@@ -91,7 +92,7 @@ def id_problems(guide: Guide) -> Iterator[Problem]:
     for page in guide.pages:
         named = [block.name for block in guide.blocks[page.name] if block.name]
         taken = {"main", *(heading.anchor for heading in page.headings)}
-        taken |= {f"{kind}-{name}" for kind in ANCHORS for name in named}
+        taken = taken.union(*map(anchors, named))
         for name, passage in guide.ids[page.name]:
             if name in taken:
                 place = value_place(name, passage)
@@ -122,7 +123,7 @@ def roots(found: Iterable[Problem], guide: Guide) -> list[Problem]:
     every = [block for blocks in guide.blocks.values() for block in blocks]
     blocks = {block.parsed.defines if block.parsed else block.name: block for block in every}
     others = {block.name: block.kind for block in every if block.name}
-    failed = {block.name for block in every if block.kind == Method.KIND and block.checked is None}
+    failed = {block.name for block in every if block.kind == METHOD and block.checked is None}
     kept = []
     for problem in {(problem.headline(), problem.hint): problem for problem in found}.values():
         if isinstance(problem, UnknownPage) and problem.name in guide.unread:
@@ -135,7 +136,7 @@ def roots(found: Iterable[Problem], guide: Guide) -> list[Problem]:
         if named and named.checked is None:
             continue
         if named:
-            puzzle = named.page.puzzle.name
+            puzzle = named.head.puzzle.name
             problem.hint = f"it is a sequence of {puzzle}; moves refer to those of their own puzzle"
         elif isinstance(problem, UnknownSequence) and (other := others.get(problem.name)):
             problem.hint = f"{problem.name} is a {other}; a sequence has the name that its block gives it"

@@ -4,14 +4,8 @@ from __future__ import annotations
 
 from dataclasses import asdict, dataclass
 
-from sitegen.blocks.derivation.derivation import Derivation
-from sitegen.blocks.find.ways import Ways
-from sitegen.blocks.method.method import Method, WorkedExample
-from sitegen.blocks.moves.sequence import Sequence
-from sitegen.blocks.position.position import Position
-from sitegen.blocks.practice.practice import Practice
 from sitegen.effects.words import listed
-from sitegen.guide.guide import Block, Guide
+from sitegen.guide.guide import Guide
 
 
 @dataclass(frozen=True)
@@ -33,30 +27,10 @@ class Turned:
 
 
 def turned(guide: Guide) -> Turned:
-    blocks = [block for page in guide.pages for block in guide.blocks[page.name]]
+    checked = guide.checked
     return Turned(
-        claims=sum(map(_claims, blocks)) + sum(stated.claims for stated in guide.stated.values()),
+        claims=sum(each.claims_held for each in checked) + sum(each.claims for each in guide.stated.values()),
         sequences=len(guide.sequences),
-        positions=sum(map(_positions, blocks)),
-        cases=sum(method.covered for method in guide.methods.values()),
+        positions=sum(each.positions_solved for each in checked),
+        cases=sum(each.cases_solved for each in checked),
     )
-
-
-def _claims(block: Block) -> int:
-    match block.checked:
-        case Sequence(claims=claims) | Ways(claims=claims) | Derivation(sequence=Sequence(claims=claims)):
-            return len(claims)
-    return 0
-
-
-def _positions(block: Block) -> int:
-    match block.checked:
-        case Position(solve=solve):
-            return bool(solve) and not block.findings.problems
-        case WorkedExample(stuck=stuck):
-            return not stuck
-        case Practice():
-            return len(block.checked.exercises())
-        case Method():
-            return block.checked.trial.solved
-    return 0

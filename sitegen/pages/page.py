@@ -33,8 +33,8 @@ KEYS = ("puzzle", *READERS)
 UNCLOSED = re.compile(r"---[ \t]*\n[a-z]+:")
 FRONT = re.compile(r"\A---[ \t]*\n(?P<yaml>.*?)^---[ \t]*(?:\n|\Z)", re.DOTALL | re.MULTILINE)
 
-ANCHORS = ("sequence", "derivation", "position", "find", "method", "example", "practice")
-"""What the anchors of blocks begin with."""
+Anchors = Callable[[str], frozenset[str]]
+"""The places on a page that a block may be called by, given its name."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +78,7 @@ class Page:
         return str(PurePosixPath(self.name).parent)
 
 
-def read_page(name: str, source: Source, config: Config, findings: Findings) -> Page:
+def read_page(name: str, source: Source, config: Config, anchors: Anchors, findings: Findings) -> Page:
     """The page in a file. What is wrong at its head goes to the findings; the rest is read all the same.
 
     Raises Problems where its puzzle is broken.
@@ -111,7 +111,7 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         sheet=sheet_of(head, config.paper) if kind in (HANDOUT, EXERCISES) else None,
         puzzle=known.puzzle(called or config.puzzle),
         prose=prose,
-        headings=tuple(_headings(prose)),
+        headings=tuple(_headings(prose, anchors)),
         answers=settings["answers"].key if head.get("answers") else None,
     )
 
@@ -143,10 +143,10 @@ def _lower(prose: Prose) -> None:
             token.tag = f"h{min(int(token.tag[1:]) + 1, 6)}"
 
 
-def _headings(prose: Prose) -> Iterable[Heading]:
+def _headings(prose: Prose, anchors: Anchors) -> Iterable[Heading]:
     """Gives each heading an anchor of its own, and puts it below the title's level."""
     named = [fence.words[-1] for fence in fences(prose) if len(fence.words) > 1]
-    taken = {"main", *(f"{kind}-{name}" for kind in ANCHORS for name in named)}
+    taken = {"main"}.union(*map(anchors, named))
     if any(token.tag == "h1" for token in prose.tokens):
         _lower(prose)
     for opening, inline in zip(prose.tokens, prose.tokens[1:], strict=False):

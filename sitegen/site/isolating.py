@@ -37,7 +37,7 @@ def any_isolating(guide: Guide) -> bool:
 def entries(guide: Guide) -> list[Entry]:
     """The sequences that isolate one piece, and then those that isolate two, with their commutators."""
     found = [(sequence, isolating(sequence.effect)) for sequence in guide.sequences.values()]
-    taken = next(iter(guide.books.values())).taken if guide.books else frozenset()
+    taken = next(iter(guide.scopes.values())).taken if guide.scopes else frozenset()
     ordered = sorted(found, key=lambda entry: not any(layer.alone for layer in entry[1]))
     return [
         Entry(sequence, tuple(_isolated(sequence, layer, taken) for layer in layers))

@@ -39,12 +39,12 @@ SYSTEM = (
 )
 
 
-class NoPress(Exception):
+class NoPdfRenderer(Exception):
     """Why PDFs cannot be made, and what to install."""
 
 
-class Press:
-    """WeasyPrint, at hand. Raises NoPress where it is not."""
+class PdfRenderer:
+    """WeasyPrint, at hand. Raises NoPdfRenderer where it is not."""
 
     def __init__(self) -> None:
         try:
@@ -54,10 +54,10 @@ class Press:
             self._fetcher = _fetcher_class(urls)
         except (ImportError, AttributeError):
             message = f"PDFs are made by WeasyPrint, which is not installed, or too old: {INSTALL}"
-            raise NoPress(message) from None
+            raise NoPdfRenderer(message) from None
         except OSError as error:
             cause = str(error).split("\n")[0]
-            raise NoPress(f"WeasyPrint cannot be loaded ({cause}): {SYSTEM}") from None
+            raise NoPdfRenderer(f"WeasyPrint cannot be loaded ({cause}): {SYSTEM}") from None
         self._html: Any = weasyprint.HTML
 
     def pdf(self, site: Site, sheet: Printed) -> bytes:
@@ -123,7 +123,7 @@ def page_of(site: Site, sheet: Printed) -> str:
     """The page from which a sheet is printed, and nothing that changes with other pages. Raises Problems."""
     plain = replace(site, variant=sheet.variant, pdfs={}, alone=True)
     with told_by_template(site.theme):
-        return plain.answers(sheet.page) if sheet.answers else plain.page(sheet.page)
+        return plain.text(plain.answers(sheet.page) if sheet.answers else plain.page(sheet.page))
 
 
 def unchanged(sheets: Iterable[Printed], site: Site, folder: Path) -> dict[str, bytes]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from sitegen.blocks.cache import read_kept
+from sitegen.blocks.cache import read_cache
 from sitegen.figures.cascade import PRINT, SCREEN, Cascade
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
@@ -16,7 +16,7 @@ from sitegen.pages.files import other_files
 from sitegen.problems import Problems
 from sitegen.progress import Progress, quiet
 from sitegen.site.output import RECORD, OutputError, replace_site
-from sitegen.site.pdf import NOWHERE, Press, made_here, page_count, unchanged
+from sitegen.site.pdf import NOWHERE, PdfRenderer, made_here, page_count, unchanged
 from sitegen.site.render import Site, render_site, told_by_template
 from sitegen.site.stylesheets import cascade_of, unprintable
 from sitegen.site.theme import load_theme
@@ -86,7 +86,7 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> dic
     """Publishes the guide in a folder with a PDF of each sheet; gives their paths and numbers of pages.
 
     Answers that are not published are printed as well, into a folder of their own.
-    Raises Problems as `publish` does; NoPress where PDFs cannot be made; NothingToPrint.
+    Raises Problems as `publish` does; NoPdfRenderer where PDFs cannot be made; NothingToPrint.
     """
     site = _site(_read(folder, progress), folder, False)
     wanted = [sheet for page in site.guide.pages for sheet in printed(page, site.guide, variants)]
@@ -95,11 +95,11 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> dic
         raise NothingToPrint(f"the guide has nothing to print; {hint}")
     if variants and not any(sheet.variant for sheet in wanted):
         raise NothingToPrint("variants are of exercises; write a block “practice” on a page made for paper")
-    press = Press()
+    renderer = PdfRenderer()
     made = unchanged(_there(site, folder), site, folder)
     missing = [sheet for sheet in wanted if sheet.file not in made]
     for sheet in progress(missing, len(missing), "Printing"):
-        made[sheet.file] = press.pdf(site, sheet)
+        made[sheet.file] = renderer.pdf(site, sheet)
     _put(site, folder, made, progress)
     return {sheet.file: page_count(made[sheet.file]) for sheet in wanted}
 
@@ -113,19 +113,19 @@ def look(folder: Path) -> tuple[Config, Cascade]:
 
 def _look(site: Site, medium: str) -> Cascade:
     with told_by_template(site.theme):
-        page = site.bare()
+        page = site.text(site.bare())
     return cascade_of(page, "index.html", NOWHERE, site.resources, medium)
 
 
 def _read(folder: Path, progress: Progress) -> Guide:
     """The guide; what took long is kept for the next time, even where this one comes to nothing."""
-    kept = read_kept(folder)
+    cache = read_cache(folder)
     whole = False
     try:
-        guide = read_guide(folder, progress, kept)
+        guide = read_guide(folder, progress, cache)
         whole = not guide.problems
     finally:
-        kept.save(folder, whole)
+        cache.save(folder, whole)
     return guide
 
 

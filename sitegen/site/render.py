@@ -1,91 +1,61 @@
-"""A Guide to the files of its site: path below output/ to bytes.
-
-Knows templates and where pages stand; what stands on them comes from the guide.
-"""
+"""A checked guide to the files of its site: which there are, what each is made from, and then its bytes."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import cached_property, partial
-from typing import Any
 from urllib.parse import quote
 
 from jinja2 import Environment
-from markdown_it.token import Token
-from markupsafe import Markup, escape
 
-from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.method.method import Method
 from sitegen.blocks.moves.sequence import Sequence
-from sitegen.effects.layers import layers
-from sitegen.effects.relations import Group, say
-from sitegen.effects.words import brief
-from sitegen.figures.chart import histogram
-from sitegen.figures.of_position import palette
+from sitegen.effects.relations import Group
 from sitegen.figures.style import COLOURS, css, properties
-from sitegen.guide.guide import Block, Guide
-from sitegen.guide.inline import MOVES, PLAIN, mark_of
-from sitegen.guide.links import relative, resolve, text_of
+from sitegen.guide.guide import Guide
 from sitegen.guide.mentions import mentions
 from sitegen.guide.printed import OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
-from sitegen.guide.turned import turned
-from sitegen.moves.references import REFERENCE
-from sitegen.moves.turning import in_words
-from sitegen.pages.config import PAPERS
-from sitegen.pages.markdown import Prose, Surroundings, render
 from sitegen.pages.page import Page
 from sitegen.pages.sheet import sheet_of
 from sitegen.problems import Findings, Problem, Problems
 from sitegen.progress import Progress, quiet
-from sitegen.site import pictures
-from sitegen.site.figures import Figures
-from sitegen.site.isolating import any_isolating, entries
-from sitegen.site.qr import qr_code
-from sitegen.site.tables import (
-    BRIEFLY_OF,
-    BUILT,
-    HEADINGS_OF,
-    PART,
-    effect_rows,
-    related,
-    row,
-    used_in,
+from sitegen.site.files import (
+    Neighbours,
+    OnPaper,
+    answers_html,
+    bare_html,
+    effects_html,
+    isolating_html,
+    method_html,
+    page_html,
+    sequence_html,
 )
+from sitegen.site.frame import Frame, frame_of
+from sitegen.site.isolating import entries
+from sitegen.site.setting import PageSetting, with_filters
+from sitegen.site.tables import related, used_in
 from sitegen.site.theme import Theme, template_problem
 
 
 @dataclass(frozen=True)
-class NavEntry:
-    """A page in the list of contents, and those in its folder."""
+class File:
+    """A page to be made: its path below output/, and its text when it is set there."""
 
-    page: Page
-    inside: tuple[Page, ...]
-
-
-def css_text(text: str) -> Markup:
-    """A text in quotation marks as it stands in a style sheet within a page."""
-    safe = "".join(c if c.isalnum() or c in " .,:;!?()/-–—" else f"\\{ord(c):x} " for c in text)
-    return Markup(f'"{safe}"')
-
-
-def together(turns: str) -> Markup:
-    """Turns as HTML, of which the last is never parted from the one before by the end of a line."""
-    last_two = re.search(r"\S+\s+\S+$", turns)
-    at = last_two.start() if last_two else 0
-    first, last = (str(escape(part)).replace("&#39;", "'") for part in (turns[:at], turns[at:]))
-    return Markup(f'{first}<span class="together">{last}</span>')
+    path: str
+    html: Callable[[PageSetting], str]
+    for_copies: bool = False
+    answers: str = ""
 
 
 def render_site(site: Site, progress: Progress = quiet) -> dict[str, bytes]:
     """Every file of the site, in one order. Raises Problems for a mistake in a template."""
-    jobs = list(site.jobs())
+    files = list(site.files())
     with told_by_template(site.theme):
-        files = {path: job().encode() for path, job in progress(jobs, len(jobs), "Drawing")}
-    return dict(sorted({**files, **site.resources, **site.pdfs}.items()))
+        made = {file.path: site.text(file).encode() for file in progress(files, len(files), "Drawing")}
+    return dict(sorted({**made, **site.resources, **site.pdfs}.items()))
 
 
 @contextmanager
@@ -111,19 +81,35 @@ class Site:
     alone: bool = False
     """Whether pages are for paper and nothing else, without the ways to other pages, which nobody prints."""
 
-    def jobs(self) -> Iterator[tuple[str, Any]]:
-        """What is rendered: each path with the function that gives its text."""
+    def files(self) -> Iterator[File]:
+        """All pages that are made, each from what it names."""
         for page in self.guide.pages:
-            yield page.url, lambda page=page: self.page(page)
+            yield self.page(page)
             if self.guide.practice(page) and page.answers:
-                yield page.answers_url, lambda page=page: self.answers(page)
-        for sequence in self.guide.sequences.values():
-            yield sequence.url, lambda sequence=sequence: self._sequence(sequence)
-        for method in self.guide.methods.values():
-            yield method.url, lambda method=method: self._method(method)
-        yield "effects.html", self._effects
-        if self.has_isolating:
-            yield "isolating.html", self._isolating
+                yield self.answers(page)
+        yield from map(self._sequence, self.guide.sequences.values())
+        yield from map(self._method, self.guide.methods.values())
+        titles = {page.name: page.title for page in self.guide.pages}
+        table = partial(effects_html, self.guide.sequences, titles, self._related)
+        yield File("effects.html", table)
+        if self._frame.isolating:
+            yield File("isolating.html", partial(isolating_html, entries(self.guide)))
+
+    def text(self, file: File) -> str:
+        """The HTML of a file."""
+        return file.html(
+            PageSetting(
+                here=file.path,
+                frame=self._frame,
+                environment=self.environment,
+                targets=self.guide.targets,
+                stated=self.guide.stated,
+                shades=self.guide.config.colours,
+                for_copies=file.for_copies,
+                variant=self.variant,
+                answers=file.answers,
+            )
+        )
 
     @cached_property
     def resources(self) -> dict[str, bytes]:
@@ -134,134 +120,84 @@ class Site:
 
     @cached_property
     def environment(self) -> Environment:
-        environment = self.theme.environment()
-        environment.filters["css_text"] = css_text
-        environment.filters["together"] = together
-        environment.filters["number"] = lambda count: str(count) if count < 10**15 else in_words(count)
-        return environment
+        return with_filters(self.theme.environment())
 
     @cached_property
-    def _has_extra_css(self) -> bool:
-        return any(name == "extra.css" for name, _ in self.theme.static())
+    def _frame(self) -> Frame:
+        own_css = any(name == "extra.css" for name, _ in self.theme.static())
+        return frame_of(self.guide, own_css, self.alone)
 
     @cached_property
-    def contents(self) -> tuple[NavEntry, ...]:
-        """The pages in reading order, those of a folder below its index page."""
-        pages = () if self.alone else self.guide.pages
-        tops = {page.folder: page for page in pages if page.folder != "." and page.name.endswith("/index")}
-        return tuple(
-            NavEntry(page, tuple(p for p in pages if tops.get(p.folder) is page and p is not page))
-            for page in pages
-            if page.folder not in tops or tops[page.folder] is page
-        )
-
-    @cached_property
-    def used_in(self) -> dict[str, list[Sequence]]:
+    def _used_in(self) -> dict[str, list[Sequence]]:
         return used_in(self.guide)
 
     @cached_property
-    def related(self) -> dict[str, tuple[Group, ...]]:
+    def _related(self) -> dict[str, tuple[Group, ...]]:
         return related(self.guide)
 
     @cached_property
-    def has_isolating(self) -> bool:
-        return not self.alone and any_isolating(self.guide)
-
-    @cached_property
-    def turned(self) -> str:
-        """What the foot of every page says that was turned; nothing on paper, which stands alone."""
-        return "" if self.alone else str(turned(self.guide))
-
-    @cached_property
-    def mentioned_in(self) -> dict[str, list[Page]]:
+    def _mentioned_in(self) -> dict[str, list[Page]]:
         return mentions(self.guide)
 
-    def _template(self, name: str, /, here: str, **values: Any) -> str:
-        guide = self.guide
-        return self.environment.get_template(name).render(
-            config=guide.config,
-            contents=self.contents,
-            here=here,
-            url=lambda target: relative(target, here),
-            moves=lambda text: self._moves(text, here),
-            published_answers=self._published_answers,
-            **Figures(guide, here in self._for_paper, self.variant).by_name,
-            histogram=lambda *args: Markup(histogram(*args)),
-            words=brief,
-            several_puzzles=len(self.guide.books) > 1,
-            extra_css=self._has_extra_css,
-            address=quote(here),
-            prose=lambda prose, page: Markup(self._prose(prose, page, here, ())),
-            paper=PAPERS[guide.config.paper],
-            row=row,
-            has_isolating=self.has_isolating,
-            turned=self.turned,
-            sequences=guide.sequences,
-            methods=guide.methods,
-            **values,
-        )
-
-    @cached_property
-    def _for_paper(self) -> frozenset[str]:
-        """The paths of pages whose figures must be told apart on a copy in grey."""
-        sheets = [page.url for page in self.guide.pages if page.sheet]
-        return frozenset([*sheets, *(page.answers_url for page in self.guide.pages)])
-
-    def page(self, page: Page) -> str:
+    def page(self, page: Page) -> File:
+        """A page that an author has written."""
         order = [page] if self.alone else list(self.guide.pages)
         at = order.index(page)
-        return self._template(
-            "sheet.html" if page.sheet else "page.html",
-            page.url,
-            page=page,
-            trail=self._trail(page),
-            problems=self._page_problems(page),
-            body=Markup(self._prose(page.prose, page.name, page.url, self.guide.blocks[page.name])),
-            before=order[at - 1] if at else None,
-            after=order[at + 1] if at + 1 < len(order) else None,
-            cards=cards(page, self.guide, Findings()),
-            case_sheets=case_sheets(page, self.guide, Findings()),
-            **self._on_paper(page, page.url),
+        html = partial(
+            page_html,
+            page,
+            self.guide.blocks[page.name],
+            self._problems_on(page),
+            self._trail(page),
+            Neighbours(order[at - 1] if at else None, order[at + 1] if at + 1 < len(order) else None),
+            cards(page, self.guide, Findings()),
+            case_sheets(page, self.guide, Findings()),
+            self._on_paper(page, page.url),
         )
+        return File(page.url, html, page.sheet is not None, page.answers_url if page.answers else "")
 
-    def bare(self) -> str:
-        """A page with nothing on it, as it stands at index.html."""
-        return self._template("base.html", "index.html")
-
-    def answers(self, page: Page) -> str:
+    def answers(self, page: Page) -> File:
         """The sheet with the answers to a page's exercises."""
-        return self._template(
-            "answers.html",
-            page.answers_url,
-            page=page,
-            practice=self.guide.practice(page),
-            **self._on_paper(page, page.answers_url),
+        practice = self.guide.practice(page)
+        names = dict.fromkeys(name for each in practice for name in each.refers_to)
+        known = {name: self.guide.sequences[name] for name in names if name in self.guide.sequences}
+        html = partial(answers_html, page, practice, known, self._on_paper(page, page.answers_url))
+        return File(page.answers_url, html, for_copies=True)
+
+    def bare(self) -> File:
+        """A page with nothing on it, as it stands at index.html."""
+        return File("index.html", bare_html)
+
+    def _sequence(self, sequence: Sequence) -> File:
+        order = list(self.guide.sequences.values())
+        at = order.index(sequence)
+        groups = self._related[sequence.name]
+        html = partial(
+            sequence_html,
+            sequence,
+            self.guide.targets.pages[sequence.page],
+            groups,
+            {each.name: self.guide.sequences[each.name] for group in groups for each in group.listed},
+            self._used_in[sequence.name],
+            self._mentioned_in[sequence.name],
+            Neighbours(order[at - 1] if at else None, order[at + 1] if at + 1 < len(order) else None),
+        )
+        return File(sequence.url, html)
+
+    def _method(self, method: Method) -> File:
+        return File(method.url, partial(method_html, method, self.guide.targets.pages[method.page]))
+
+    def _on_paper(self, page: Page, url: str) -> OnPaper:
+        """What runs along on each sheet, and what was made for printing."""
+        address = self.guide.config.address
+        made = (each for each in printed(page, self.guide) if each.url == url and each.folder == OUTPUT)
+        return OnPaper(
+            sheet=page.sheet or sheet_of({}, self.guide.config.paper),
+            public=f"{address}{quote(page.url)}" if address else "",
+            made=tuple(each for each in made if each.path in self.pdfs),
         )
 
-    def _published_answers(self, page: str) -> str:
-        """The path of the answers to the exercises of a page; empty where they are not published."""
-        found = self.guide.targets.pages[page]
-        return found.answers_url if found.answers else ""
-
-    def _on_paper(self, page: Page, url: str) -> dict[str, Any]:
-        """What runs along on each sheet, and what was made for printing.
-
-        No code leads to answers: from them, too, it leads to the exercises.
-        """
-        address = f"{self.guide.config.address}{quote(page.url)}" if self.guide.config.address else ""
-        return {
-            "sheet": page.sheet or sheet_of({}, self.guide.config.paper),
-            "variant": self.variant,
-            "public": address,
-            "code": qr_code(address) if address else None,
-            "made": [
-                each
-                for each in printed(page, self.guide)
-                if each.url == url and each.folder == OUTPUT and each.path in self.pdfs
-            ],
-        }
-
-    def _page_problems(self, page: Page) -> list[Problem]:
+    def _problems_on(self, page: Page) -> list[Problem]:
         """What does not hold on a page of a draft, beside its blocks."""
         in_blocks = [problem for block in self.guide.blocks[page.name] for problem in block.findings.problems]
         return [
@@ -276,111 +212,8 @@ class Site:
         above = [pages.get("index"), pages.get(f"{page.folder}/index")]
         return [step for step in above if step is not None and step is not page]
 
-    def _sequence(self, sequence: Sequence) -> str:
-        order = list(self.guide.sequences.values())
-        at = order.index(sequence)
-        return self._template(
-            "sequence.html",
-            sequence.url,
-            sequence=sequence,
-            page=self.guide.targets.pages[sequence.page],
-            steps=[
-                (step.number, step.turn, Markup(step.figure))
-                for step in pictures.steps(sequence, palette(sequence.puzzle, self.guide.config.colours))
-            ],
-            most_steps=pictures.MOST_STEPS,
-            layers=layers(sequence.effect),
-            related=[group for group in self.related[sequence.name] if group.kind != PART],
-            headings=HEADINGS_OF,
-            way=say,
-            used_in=self.used_in[sequence.name],
-            mentioned_in=self.mentioned_in[sequence.name],
-            before=order[at - 1] if at else None,
-            after=order[at + 1] if at + 1 < len(order) else None,
-        )
-
-    def _method(self, method: Method) -> str:
-        return self._template(
-            "method.html",
-            method.url,
-            method=method,
-            page=self.guide.targets.pages[method.page],
-        )
-
-    def _effects(self) -> str:
-        titles = {page.name: page.title for page in self.guide.pages}
-        # The moves that a sequence is built from stand in the table already, each with a link.
-        beside = {
-            name: [group for group in groups if group.kind != BUILT] for name, groups in self.related.items()
-        }
-        return self._template(
-            "effects.html",
-            "effects.html",
-            rows=effect_rows(self.guide),
-            titles=titles,
-            related=beside,
-            briefly=BRIEFLY_OF,
-        )
-
-    def _isolating(self) -> str:
-        return self._template("isolating.html", "isolating.html", entries=entries(self.guide))
-
     def _figure_css(self) -> str:
         """The rules for figures, with the theme's and then the guide's own shades of colours."""
         own = {name: shade for name, shade in self.guide.config.colours.items() if name in COLOURS}
         shades = {**self.theme.colours, **own}
         return css() + (f":root{{{properties(shades)}}}\n" if shades else "")
-
-    def _moves(self, text: str, here: str) -> Markup:
-        """Moves as HTML, each reference leading to its sequence."""
-        shown = str(escape(text)).replace("&#39;", "'")
-        return Markup(REFERENCE.sub(lambda found: self._reference(found.group(1), here), shown))
-
-    def _reference(self, name: str, here: str) -> str:
-        sequence = self.guide.sequences.get(name)
-        return f'<a href="{relative(sequence.url, here)}">@{name}</a>' if sequence else f"@{name}"
-
-    def _prose(self, prose: Prose, page: str, here: str, blocks: tuple[Block, ...]) -> str:
-        by_token = {id(block.fence.token): block for block in blocks}
-
-        def fence(token: Token) -> str | None:
-            block = by_token.get(id(token))
-            return self._block(block, here) if block else None
-
-        def link(target: str) -> tuple[str, str]:
-            try:
-                address = resolve(target, page, here, self.guide.targets, prose.passage)
-            except Problem:
-                return target, target
-            return address, text_of(target, page, self.guide.targets)
-
-        def code(token: Token, linked: bool) -> str | None:
-            return self._marked(token, here, linked)
-
-        return render(prose, Surroundings(fence, code, link))
-
-    def _marked(self, token: Token, here: str, linked: bool) -> str | None:
-        """Moves, and claims in plain words; what was found true has a sign that says so."""
-        marked = mark_of(token)
-        if marked is None or marked.kind == PLAIN:
-            return None
-        text = escape(token.content) if linked else self._moves(token.content, here)
-        if marked.kind == MOVES:
-            return f'<code class="moves">{text}</code>'
-        stated = self.guide.stated.get(id(token))
-        if stated is None:
-            return f'<span class="claim fails">{text}</span>'
-        told = escape(f"checked by turning {stated.about}")
-        sign = f'<span class="checked" role="img" aria-label="{told}" title="{told}">✓</span>'
-        return f'<span class="claim">{text}{sign}</span>'
-
-    def _block(self, block: Block, here: str) -> str:
-        """What a block shows, below what does not hold in it."""
-        problems = block.findings.problems
-        html = ""
-        if problems or block.checked is None:
-            html = self._template("blocks/problem.html", here, problems=problems)
-        if block.checked is not None:
-            template = partial(self._template, here=here)
-            html += KINDS[block.kind].render(block.checked, template)
-        return html

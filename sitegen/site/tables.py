@@ -43,12 +43,12 @@ BRIEFLY_OF = {**BRIEFLY, BUILT: "built from", PART: "part of"}
 def related(guide: Guide) -> dict[str, tuple[Group, ...]]:
     """For each sequence what it is to others of its puzzle, by its effect and by the moves it is made of."""
     found: dict[str, tuple[Group, ...]] = {}
-    for book in guide.books.values():
-        here = [s for s in guide.sequences.values() if s.puzzle is book.puzzle]
+    for scope in guide.scopes.values():
+        here = [s for s in guide.sequences.values() if s.puzzle is scope.puzzle]
         effects = {s.name: s.effect.permutation for s in here}
-        found |= relations(effects, book.puzzle)
+        found |= relations(effects, scope.puzzle)
         if marked := [s.name for s in here if s.effect.marked]:
-            truly = relations(effects, book.puzzle, marked=True)
+            truly = relations(effects, scope.puzzle, marked=True)
             found |= {name: truly[name] for name in marked}
     used = used_in(guide)
     return {
@@ -74,10 +74,6 @@ def used_in(guide: Guide) -> dict[str, list[Sequence]]:
             if name in found:
                 found[name].append(sequence)
     return found
-
-
-def effect_rows(guide: Guide) -> list[Row]:
-    return [row(sequence) for sequence in guide.sequences.values()]
 
 
 def row(sequence: Sequence) -> Row:

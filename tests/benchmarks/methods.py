@@ -36,11 +36,11 @@ CROSS = "edges of D home"
 
 def demo() -> Plan:
     """The demo guide's method, nothing of it gone through yet."""
-    book = read_guide(FOLDER).books["cube-3"]
-    block = book.parsed[METHOD]
+    scope = read_guide(FOLDER).scopes["cube-3"]
+    block = scope.parsed[METHOD]
     assert isinstance(block, MethodBlock)
     plan_of.cache_clear()
-    return plan_of(block, book)
+    return plan_of(block, scope)
 
 
 def seconds(job: Callable[[], object]) -> float:

@@ -15,7 +15,7 @@ from weasyprint import HTML
 
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import printed
-from sitegen.site.pdf import Press, page_count
+from sitegen.site.pdf import PdfRenderer, page_count
 from sitegen.site.render import Site
 from sitegen.site.theme import load_theme
 
@@ -82,7 +82,7 @@ def handout(files: dict[str, str]) -> bytes:
         assert not read.problems
         site = Site(read, load_theme(read.config, Path(name)))
         [sheet] = [each for page in read.pages for each in printed(page, read, "") if not each.answers]
-        return Press().pdf(site, sheet)
+        return PdfRenderer().pdf(site, sheet)
 
 
 def plain(pages: int) -> bytes:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.blocks.cache import FILE, FOLDER, Kept, read_kept
+from sitegen.blocks.cache import FILE, FOLDER, Cache, read_cache
 from sitegen.problems import Problems
 from sitegen.site.publish import check, publish
 
@@ -138,7 +138,7 @@ def test_what_is_not_asked_for_any_more_is_dropped_when_a_whole_guide_is_publish
     publish(write(FLIP + "\n" + SWAP))
     folder = write(SWAP)
     publish(folder)
-    assert len(read_kept(folder).known) == 1
+    assert len(read_cache(folder).known) == 1
     publish(write(FLIP + "\n" + SWAP))
     assert searches == [["flips UF"], ["swaps UF with UB"], ["flips UF"]]
 
@@ -375,7 +375,7 @@ def test_a_result_by_itself_is_made_once_and_told_again() -> None:
         made.append(1)
         return len(made)
 
-    kept = Kept()
+    kept = Cache()
     assert [kept.recall({"a": 1}, make), kept.recall({"a": 1}, make), kept.recall({"a": 2}, make)] == [
         1,
         1,

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from sitegen.blocks.derivation.derivation import AWAY, DISTURBED, HOME
+from sitegen.blocks.derivation.derivation_figures import LEAPS, stages
 from sitegen.figures.of_position import palette
 from sitegen.figures.picture import Arrow
 from sitegen.figures.trace import follow
-from sitegen.site import pictures
 
 HEAD = "```derivation why\nguard: U except UF\nwatch: UF\nsteps:\n"
 TURNED_OVER = f"""{HEAD}- turn: F
@@ -106,9 +106,9 @@ def test_a_path_too_long_to_draw_is_told_of_in_the_figure(guide_at) -> None:
     found = derivation(
         guide_at(index="```derivation x\nwatch: UF\nsteps:\n- turn: U U U U U U\n- turn: F\n```\n")
     )
-    (long,), (short,) = pictures.stages(found, palette(found.puzzle))
-    assert pictures.LEAPS in long
-    assert pictures.LEAPS not in short
+    (long,), (short,) = stages(found, palette(found.puzzle))
+    assert LEAPS in long
+    assert LEAPS not in short
 
 
 def test_a_derivation_can_define_a_sequence_with_claims(guide_at, turned, cube3) -> None:

@@ -7,14 +7,14 @@ from collections.abc import Callable
 
 import pytest
 
+from sitegen.blocks.moves.sequence_figures import pairs
 from sitegen.blocks.position.position import Position
+from sitegen.blocks.position.position_figures import of_position as figures
 from sitegen.effects.claims import Case, parse_claim
 from sitegen.effects.effect import Effect
 from sitegen.figures.of_position import palette
 from sitegen.moves.metrics import Length
 from sitegen.problems import written
-from sitegen.site.pictures import of_position as figures
-from sitegen.site.pictures import pairs
 
 LIFT = "F D' U L2 U2 D2 R U"
 FLIP_PAIR = f"```moves flip-pair\n[{LIFT}, U]\n```\n"

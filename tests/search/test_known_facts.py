@@ -1,4 +1,4 @@
-"""What books and lecture notes say, found again; every answer is turned by a cube that is not sitegen's."""
+"""What scopes and lecture notes say, found again; every answer is turned by a cube that is not sitegen's."""
 
 from __future__ import annotations
 

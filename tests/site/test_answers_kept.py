@@ -134,7 +134,9 @@ def asked(site: Site, request) -> list[Asked]:
     found = re.fullmatch("([0-9]+)([A-Z]?)", request.param)
     page = site.guide.targets.pages[f"s{found[1]}"]
     there = Site(site.guide, site.theme, variant=found[2])
-    exercises, answers = (Document.read(html).root for html in (there.page(page), there.answers(page)))
+    exercises, answers = (
+        Document.read(html).root for html in map(there.text, (there.page(page), there.answers(page)))
+    )
     return [
         Asked(
             exercise.all("p", class_="prompt")[0].text,

@@ -7,11 +7,12 @@ from pathlib import Path
 import pytest
 from reading_marks import Goes, read
 
+from sitegen.blocks.moves.sequence_figures import pairs
+from sitegen.blocks.position.position_figures import of_position
 from sitegen.figures.of_position import palette
 from sitegen.figures.views import layout
 from sitegen.guide.load import read_guide
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.site import pictures
 
 MOVES = "```moves\nmoves: M' U2 M U2\nview: net\nfocus: UF\n"
 """By hand: UF goes to DF, DF to UB and UB to UF, and everything else stays."""
@@ -49,7 +50,7 @@ def places(figure: str, puzzle: Puzzle) -> list[tuple[str, str]]:
 )
 def test_a_sequence_marks_the_piece_in_focus_where_it_stands(tmp_path: Path, written: str, way) -> None:
     sequence = block_of(tmp_path, written)
-    (pair,) = pictures.pairs(sequence, palette(sequence.puzzle))
+    (pair,) = pairs(sequence, palette(sequence.puzzle))
     assert places(pair.before, sequence.puzzle) == [way]
 
 
@@ -58,6 +59,6 @@ def test_a_position_marks_the_way_home_of_the_piece_in_focus(tmp_path: Path) -> 
         tmp_path,
         "```position\npieces: cycles UF > UR > UL\narrows: yes\nfocus: UF\nview: net\n```\n",
     )
-    ((_, figure),) = pictures.of_position(position, palette(position.puzzle))
+    ((_, figure),) = of_position(position, palette(position.puzzle))
     assert places(figure, position.puzzle) == [("UR", "UF")]
     assert "The arrows and marks lead home." in figure

@@ -17,7 +17,7 @@ from sample_sheets import ADDRESS, needs_printer, papers, pdf_reader, sheet_guid
 
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import printed as printed_of
-from sitegen.site.pdf import Press
+from sitegen.site.pdf import PdfRenderer
 from sitegen.site.publish import handout
 from sitegen.site.render import Site
 from sitegen.site.theme import load_theme
@@ -166,7 +166,7 @@ import sys
 from pathlib import Path
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import printed as printed_of
-from sitegen.site.pdf import Press
+from sitegen.site.pdf import PdfRenderer
 from sitegen.site.publish import handout
 from sitegen.site.render import Site
 from sitegen.site.theme import load_theme
@@ -282,7 +282,7 @@ def test_nothing_is_fetched_from_the_network_nor_read_from_the_disk(tmp_path, mo
     # A guide that loads something from elsewhere is refused, and not printed even where it is not.
     assert {problem.message for problem in guide.problems} == {"pages load nothing from elsewhere"}
     (sheet,) = printed_of(guide.targets.pages["sheet"], guide)
-    pdf = Press().pdf(Site(replace(guide, problems=()), load_theme(guide.config, folder)), sheet)
+    pdf = PdfRenderer().pdf(Site(replace(guide, problems=()), load_theme(guide.config, folder)), sheet)
     assert asked == []
     assert images(pdf) == 0
     assert "secret" not in text_of(pdf)

@@ -9,7 +9,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from sitegen.blocks.moves.sequence import Sequence, Shown
+from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects.effect import Effect
 from sitegen.effects.piece_sets import Pieces
 from sitegen.effects.words import brief, listed
@@ -119,14 +120,12 @@ class Stage:
         return stops
 
 
-@dataclass(frozen=True, eq=False)
-class Derivation:
-    """`names` is the sequence that the derivation defines; `same_as` are others with its effect."""
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Derivation(CheckedBlock):
+    """Called as its block is, or else as the sequence that it names; `same_as` are others with its effect."""
 
-    title: str
-    anchor: str
-    page: str
-    puzzle: Puzzle
+    ANCHOR = "derivation"
+
     stages: tuple[Stage, ...]
     turns: tuple[Turn, ...]
     """All of them in full, what cancels taken away."""
@@ -135,13 +134,14 @@ class Derivation:
     likeness: str
     """Whether pieces that look alike are told apart in it; empty where it makes no difference."""
     length: str
-    sequence: Sequence | None
+    named: Sequence | None
     same_as: tuple[str, ...]
     failure: str
     """Which guarded pieces are not home at the end, where that is what is to be shown."""
-    refers_to: tuple[str, ...]
-    shown: Shown
-    say: Prose | None
+
+    @property
+    def sequence(self) -> Sequence | None:
+        return self.named
 
     @property
     def in_full(self) -> str:
@@ -149,6 +149,9 @@ class Derivation:
 
     @property
     def prose(self) -> tuple[Prose, ...]:
-        """The author's texts in it."""
         said = (self.say, *(stage.say for stage in self.stages))
         return tuple(prose for prose in said if prose)
+
+    @property
+    def claims_held(self) -> int:
+        return self.named.claims_held if self.named else 0

@@ -6,11 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import WrittenBlock
+from sitegen.blocks.block import Head, WrittenBlock
 from sitegen.blocks.derivation.derivation import HOME, Derivation, Stage, state
+from sitegen.blocks.derivation.derivation_figures import stages
 from sitegen.blocks.keys import NOTHING
+from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.moves import moves_block as moves
-from sitegen.blocks.moves.sequence import Book, Sequence, Template
+from sitegen.blocks.moves.sequence import Sequence
+from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import Claim
 from sitegen.effects.effect import Effect
 from sitegen.effects.piece_sets import Pieces
@@ -71,11 +74,11 @@ class DerivationBlock(WrittenBlock):
     fails: bool
     claims: tuple[tuple[Passage, Claim], ...]
     marked: bool
-    html: bool
 
 
-def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> DerivationBlock:
+def parse(fence: Fence, head: Head) -> DerivationBlock:
     """Raises Problem, or Problems for several mistakes at once."""
+    puzzle = head.puzzle
     fields = read_block(fence, KEYS, {"steps": STEP_KEYS})
     if "steps" not in fields:
         raise Problem("the derivation has no steps", fence.info, "write “steps:” and below it “- turn: …”")
@@ -83,10 +86,8 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Der
     steps = _steps(fields["steps"], puzzle, findings)
     findings.attempt(None, _check_keys, fields, steps)
     block = DerivationBlock(
-        name=name,
+        head=head,
         defines=keys.value(fields, "names", _name, "", findings),
-        page=page,
-        puzzle=puzzle,
         fields=fields,
         written=body_of(fence),
         tree=Series(fields["steps"].passage, tuple(step.node for step in steps)),
@@ -97,7 +98,6 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Der
         claims=keys.claims(fields, puzzle, findings),
         marked=keys.marked(fields, puzzle, findings),
         shown=keys.shown(fields, puzzle, findings),
-        html=html,
     )
     findings.settle()
     return block
@@ -178,32 +178,32 @@ def _undone(setting: Setting, before: list[WrittenStep]) -> Node:
     raise Problem(f"no step before this one is named {name}", place, f"{hint}; or undo all")
 
 
-def check(block: DerivationBlock, book: Book, findings: Findings) -> Derivation:
+def check(block: DerivationBlock, scope: Scope, findings: Findings) -> Derivation:
     """The steps, turned; what is not as the author says goes to the findings."""
-    stages = _stages(block, book)
+    stages = _stages(block, scope)
     _check_asides(block, stages, findings)
     failure = findings.attempt("", _check_guards, block, stages)
-    turns = simplify((turn for stage in stages for turn in stage.turns), book.puzzle)
+    turns = simplify((turn for stage in stages for turn in stage.turns), scope.puzzle)
     tree = Series(written(""), tuple(Step(written(""), turn) for turn in turns))
-    turned = permutation_of(turns, book.puzzle)
-    effect = Effect(book.puzzle, turned, block.marked)
+    turned = permutation_of(turns, scope.puzzle)
+    effect = Effect(scope.puzzle, turned, block.marked)
     say = block.say
     others = [
         name
-        for name, p in book.permutations.items()
-        if Effect(book.puzzle, p, block.marked).appearance == effect.appearance and name != block.defines
+        for name, p in scope.permutations.items()
+        if Effect(scope.puzzle, p, block.marked).appearance == effect.appearance and name != block.defines
     ]
     return Derivation(
+        name=block.name or block.defines,
         title=block.title,
-        anchor=f"derivation-{block.name or block.defines}",
         page=block.page,
-        puzzle=book.puzzle,
+        puzzle=scope.puzzle,
         stages=tuple(stages),
         turns=turns,
         effect=brief(effect),
         likeness=likeness(effect),
-        length=f"{length(tree, book.puzzle).obtm} OBTM",
-        sequence=_sequence(block, tree, turns, book, say, findings),
+        length=f"{length(tree, scope.puzzle).obtm} OBTM",
+        named=_sequence(block, tree, turns, scope, say, findings),
         same_as=tuple(others),
         failure=failure,
         refers_to=tuple(dict.fromkeys(reference.name for reference in references(block.tree))),
@@ -212,25 +212,25 @@ def check(block: DerivationBlock, book: Book, findings: Findings) -> Derivation:
     )
 
 
-def _stages(block: DerivationBlock, book: Book) -> list[Stage]:
+def _stages(block: DerivationBlock, scope: Scope) -> list[Stage]:
     stages = []
-    position = book.puzzle.identity
+    position = scope.puzzle.identity
     for number, step in enumerate(block.steps, 1):
-        node = resolve_one(step.node, book.trees)
+        node = resolve_one(step.node, scope.trees)
         turns = expand(node)
-        text = write_all(turns, book.puzzle) if step.undoes else " ".join(step.node.passage.text.split())
-        after = perm.compose(position, permutation(node, book.puzzle))
+        text = write_all(turns, scope.puzzle) if step.undoes else " ".join(step.node.passage.text.split())
+        after = perm.compose(position, permutation(node, scope.puzzle))
         stages.append(
             Stage(
                 number=number,
                 text=text,
                 name=step.name,
                 undoes=step.undoes,
-                say=inline_prose(step.say, block.html) if step.say else None,
+                say=inline_prose(step.say, block.head.html) if step.say else None,
                 turns=turns,
                 before=position,
                 after=after,
-                puzzle=book.puzzle,
+                puzzle=scope.puzzle,
                 watch=block.watch,
                 guard=block.guard,
                 aside=step.aside,
@@ -292,7 +292,7 @@ def _sequence(
     block: DerivationBlock,
     tree: Series,
     turns: tuple[Turn, ...],
-    book: Book,
+    scope: Scope,
     say: Prose | None,
     findings: Findings,
 ) -> Sequence | None:
@@ -300,19 +300,21 @@ def _sequence(
     if not block.defines:
         return None
     source = moves.MovesBlock(
-        name=block.defines,
-        page=block.page,
-        puzzle=book.puzzle,
+        head=replace(block.head, name=block.defines),
         fields={key: field for key, field in block.fields.items() if key in ("title", "tags")},
-        written=written(write_all(turns, book.puzzle)),
+        written=written(write_all(turns, scope.puzzle)),
         tree=tree,
         claims=block.claims,
         marked=block.marked,
         shown=replace(block.shown, focus=block.guard | block.watch or None),
-        html=block.html,
     )
-    return replace(moves.check(source, replace(book, trees={}), findings), say=say)
+    return replace(moves.check(source, replace(scope, trees={}), findings), say=say)
 
 
-def render(derivation: Derivation, template: Template) -> str:
-    return template("blocks/derivation.html", derivation=derivation)
+def show(derivation: Derivation, page: PageRenderer) -> str:
+    figures = stages(derivation, page.colours(derivation.puzzle))
+    drawn = list(zip(derivation.stages, figures, strict=True))
+    return page.template("blocks/derivation.html", derivation=derivation, stages=drawn)
+
+
+KIND = Kind(Derivation, parse, check, show)

@@ -7,12 +7,14 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import WrittenBlock
+from sitegen.blocks.block import Head, WrittenBlock
 from sitegen.blocks.cache import facts_of
 from sitegen.blocks.find.ways import Way, Ways
+from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.moves import moves_block
 from sitegen.blocks.moves.moves_block import MovesBlock
-from sitegen.blocks.moves.sequence import Book, Template
+from sitegen.blocks.moves.sequence_figures import results
+from sitegen.blocks.scope import Scope
 from sitegen.blocks.source import free, moves_source, name_of, title_of
 from sitegen.moves.metrics import METRICS
 from sitegen.moves.notation import write
@@ -50,16 +52,15 @@ class FindBlock(WrittenBlock):
     then: Turn | None
 
 
-def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> FindBlock:
+def parse(fence: Fence, head: Head) -> FindBlock:
     """Raises Problem, or Problems for several mistakes at once."""
+    puzzle = head.puzzle
     fields = read_block(fence, KEYS, plain="claims", by_line=True)
     if "claims" not in fields:
         raise _nothing_asked(fence)
     findings = Findings()
     block = FindBlock(
-        name=name,
-        page=page,
-        puzzle=puzzle,
+        head=head,
         fields=fields,
         written=fields["claims"].passage,
         claims=keys.claims(fields, puzzle, findings),
@@ -69,7 +70,6 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Fin
         most=keys.value(fields, "most", lambda f: f.as_number(1, MOST_SHOWN), MOST, findings),
         then=keys.value(fields, "then", lambda f: read_layer(f.said, puzzle), None, findings),
         shown=keys.shown(fields, puzzle, findings),
-        html=html,
     )
     findings.settle()
     if not block.claims:
@@ -103,10 +103,10 @@ def _metric(setting: Setting) -> str:
     return text.lower()
 
 
-def check(block: FindBlock, book: Book, findings: Findings) -> Ways:
+def check(block: FindBlock, scope: Scope, findings: Findings) -> Ways:
     """The ways that were found. Raises Problem where there is none, or none can be."""
-    sought = query(block.claims, block.turns, book.permutations, block.written, block.marked)
-    moves, tally = _found(block, sought, book)
+    sought = query(block.claims, block.turns, scope.permutations, block.written, block.marked)
+    moves, tally = _found(block, sought, scope)
     told = account(tally, len(moves), sought)
     if not moves:
         hint = "allow longer ones, or more turns" if tally.ended == LONGEST else "allow other turns"
@@ -123,16 +123,16 @@ def check(block: FindBlock, book: Book, findings: Findings) -> Ways:
         metric=block.turns.metric,
         muted=block.shown.focus is None and 0 < len(sought.pieces) < len(block.puzzle.pieces),
         account=told,
-        ways=tuple(_ways(moves, block, sought, book, findings)),
+        ways=tuple(_ways(moves, block, sought, scope, findings)),
         refers_to=tuple(dict.fromkeys(_references(sought))),
         shown=block.shown,
         say=block.say,
     )
 
 
-def _found(block: FindBlock, sought: Query, book: Book) -> tuple[list[str], Tally]:
+def _found(block: FindBlock, sought: Query, scope: Scope) -> tuple[list[str], Tally]:
     """The moves of the first few sequences, and how many there are; kept or searched for."""
-    kept = book.kept.recall(_facts(block, sought), lambda: _searched(block, sought))
+    kept = scope.cache.recall(_facts(block, sought), lambda: _searched(block, sought))
     counts = {int(length): number for length, number in kept["counts"].items()}
     return kept["moves"], Tally(counts=counts, partly=kept["partly"], ended=kept["ended"])
 
@@ -164,32 +164,31 @@ def _searched(block: FindBlock, sought: Query) -> dict[str, Any]:
     return {"moves": moves, "counts": counts, "partly": found.partly, "ended": found.ended}
 
 
-def _ways(moves: list[str], block: FindBlock, sought: Query, book: Book, findings: Findings) -> Iterator[Way]:
-    taken = set(book.taken)
+def _ways(
+    moves: list[str], block: FindBlock, sought: Query, scope: Scope, findings: Findings
+) -> Iterator[Way]:
+    taken = set(scope.taken)
     for text in moves:
-        way = _way(text, block, sought, book, findings, taken)
+        way = _way(text, block, sought, scope, findings, taken)
         taken.add(way.name)
         yield way
 
 
 def _way(
-    text: str, block: FindBlock, sought: Query, book: Book, findings: Findings, taken: Container[str]
+    text: str, block: FindBlock, sought: Query, scope: Scope, findings: Findings, taken: Container[str]
 ) -> Way:
     """A sequence that was found, held against the claims as one that an author wrote."""
     passage = written(text)
     as_moves = MovesBlock(
-        name="",
-        page=block.page,
-        puzzle=block.puzzle,
+        head=replace(block.head, name=""),
         fields={},
         written=passage,
         tree=parse_moves(passage, block.puzzle),
         claims=block.claims,
         marked=block.marked,
         shown=replace(block.shown, focus=block.shown.focus or sought.pieces or None),
-        html=block.html,
     )
-    sequence = moves_block.check(as_moves, book, findings)
+    sequence = moves_block.check(as_moves, scope, findings)
     claim = sought.texts[0]
     name = free(name_of(claim), taken)
     return Way(
@@ -200,5 +199,10 @@ def _way(
     )
 
 
-def render(ways: Ways, template: Template) -> str:
-    return template("blocks/find.html", found=ways)
+def show(ways: Ways, page: PageRenderer) -> str:
+    colours = page.colours(ways.puzzle)
+    drawn = [(way, results(way.sequence, colours)) for way in ways.ways]
+    return page.template("blocks/find.html", found=ways, ways=drawn)
+
+
+KIND = Kind(Ways, parse, check, show)

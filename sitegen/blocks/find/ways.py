@@ -22,7 +22,7 @@ class Way:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Ways(CheckedBlock):
-    KIND = "find"
+    ANCHOR = "find"
 
     claims: tuple[str, ...]
     """What was asked for, in the author's words."""
@@ -34,3 +34,7 @@ class Ways(CheckedBlock):
     account: str
     """How many there are, and how far that is certain."""
     ways: tuple[Way, ...]
+
+    @property
+    def claims_held(self) -> int:
+        return len(self.claims)

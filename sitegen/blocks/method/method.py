@@ -6,7 +6,7 @@ Knows plans and what was computed of them; knows nothing of how methods are writ
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -16,6 +16,16 @@ from sitegen.methods.plan import Plan
 from sitegen.methods.trial import StageTrial, Trial
 from sitegen.pages.markdown import Prose
 from sitegen.problems import Passage, Problem
+
+
+def case_sheet(method: str) -> str:
+    """The path below output/ of the case sheet of a method, by its name."""
+    return f"methods/{method}.html"
+
+
+def stage_anchor(number: int) -> str:
+    """The place of a stage on it, counted from 1."""
+    return f"stage-{number}"
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,7 +48,7 @@ class StageShown:
 
     @property
     def anchor(self) -> str:
-        return f"stage-{self.number}"
+        return stage_anchor(self.number)
 
     @cached_property
     def turns(self) -> Mapping[int, int]:
@@ -68,7 +78,8 @@ class UnknownMethod(Problem):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Method(CheckedBlock):
-    KIND = "method"
+    ANCHOR = "method"
+    LINK = "method"
 
     plan: Plan
     stages: tuple[StageShown, ...]
@@ -76,6 +87,11 @@ class Method(CheckedBlock):
     left: int | None
     """In how many ways the puzzle can be when all goals are reached; None for very many."""
     open: bool
+
+    @classmethod
+    def unknown(cls, name: str, passage: Passage, known: Collection[str]) -> Problem:
+        hint = f"methods are {', '.join(known)}" if known else "the guide has no block “method”"
+        return UnknownMethod(f"no method is named {name}", name, passage, hint)
 
     @property
     def prose(self) -> tuple[Prose, ...]:
@@ -102,7 +118,15 @@ class Method(CheckedBlock):
     @property
     def url(self) -> str:
         """The path of its case sheet below output/."""
-        return f"methods/{self.name}.html"
+        return case_sheet(self.name)
+
+    @property
+    def positions_solved(self) -> int:
+        return self.trial.solved
+
+    @property
+    def cases_solved(self) -> int:
+        return self.covered
 
 
 @dataclass(frozen=True)
@@ -110,21 +134,28 @@ class PartShown:
     """A stage of a worked example: what was done in its steps, and the position after it."""
 
     stage: int
+    title: str
     length: int
     """In OBTM."""
     steps: tuple[tuple[str, tuple[str, ...]], ...]
     """The name of each step in which something was done, and that as it is written."""
     after: tuple[int, ...]
 
+    @property
+    def anchor(self) -> str:
+        """Its place on the case sheet of the method."""
+        return stage_anchor(self.stage + 1)
+
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class WorkedExample(CheckedBlock):
     """One position, and how a method solves it."""
 
-    KIND = "example"
+    ANCHOR = "example"
 
     method: str
     """The name of the method."""
+    method_title: str
     moves: str
     """Moves that lead to the position from the solved puzzle; empty where none are known."""
     seed: int | None
@@ -140,3 +171,12 @@ class WorkedExample(CheckedBlock):
     """In OBTM."""
     home: bool
     """Whether everything is home in the end."""
+
+    @property
+    def method_url(self) -> str:
+        """The path of the method's case sheet below output/."""
+        return case_sheet(self.method)
+
+    @property
+    def positions_solved(self) -> int:
+        return 0 if self.stuck else 1

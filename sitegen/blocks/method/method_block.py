@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import WrittenBlock, said
+from sitegen.blocks.block import Head, WrittenBlock, said
+from sitegen.blocks.kind import Kind, PageRenderer
+from sitegen.blocks.method.case_figures import of_case
 from sitegen.blocks.method.method import Method, StageShown
 from sitegen.blocks.method.solved import Solved, solved
 from sitegen.blocks.method.stages import APPLYING, STAGE_KEYS, WrittenStage, read_stages
-from sitegen.blocks.moves.sequence import Book, Template
+from sitegen.blocks.scope import Scope
 from sitegen.methods.cases import TooMany
 from sitegen.methods.mends import mend
 from sitegen.methods.plan import Plan, Step
@@ -19,7 +21,6 @@ from sitegen.moves.references import references
 from sitegen.pages.fields import body_of, read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem
-from sitegen.puzzles.puzzle import Puzzle
 from sitegen.settings import Setting
 
 KEYS = ("title", "stages", "open", "count", "seed", "view", "letters", "say")
@@ -41,9 +42,10 @@ class MethodBlock(WrittenBlock):
     seed: int
 
 
-def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> MethodBlock:
+def parse(fence: Fence, head: Head) -> MethodBlock:
     """Raises Problem, or Problems for several mistakes at once."""
-    if not name:
+    puzzle = head.puzzle
+    if not head.name:
         raise Problem(
             "a method needs a name", fence.info, "write “method our-way”; its case sheet is published as that"
         )
@@ -52,9 +54,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Met
         raise Problem("the method has no stages", fence.info, "write “stages:” and below it “- stage: …”")
     findings = Findings()
     block = MethodBlock(
-        name=name,
-        page=page,
-        puzzle=puzzle,
+        head=head,
         fields=fields,
         written=body_of(fence),
         stages=findings.attempt((), read_stages, fields["stages"], puzzle, findings),
@@ -62,26 +62,25 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Met
         count=keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings),
         seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), SEED, findings),
         shown=keys.shown(fields, puzzle, findings, ALL_ROUND),
-        html=html,
     )
     findings.settle()
     return block
 
 
 @lru_cache(maxsize=4)
-def plan_of(block: MethodBlock, book: Book) -> Plan:
+def plan_of(block: MethodBlock, scope: Scope) -> Plan:
     """The plan of a method, with the sequences that it uses. Raises Problem or Problems."""
     findings = Findings()
-    stages = [findings.attempt(None, stage.stage, book) for stage in block.stages]
+    stages = [findings.attempt(None, stage.stage, scope) for stage in block.stages]
     findings.settle()
-    return Plan(book.puzzle, tuple(stage for stage in stages if stage))
+    return Plan(scope.puzzle, tuple(stage for stage in stages if stage))
 
 
-def check(block: MethodBlock, book: Book, findings: Findings) -> Method:
+def check(block: MethodBlock, scope: Scope, findings: Findings) -> Method:
     """The method with all its cases; those that are not covered go to the findings, if it is not open."""
-    plan = plan_of(block, book)
+    plan = plan_of(block, scope)
     try:
-        found = solved(plan, block.count, block.seed, book.kept)
+        found = solved(plan, block.count, block.seed, scope.cache)
     except TooMany as error:
         raise too_many(error, block, plan) from None
     method = Method(
@@ -127,7 +126,7 @@ def _stage(block: MethodBlock, number: int, written: WrittenStage, found: Solved
         using=written.text("using"),
         by_tools=written.any_turns is None,
         applying={key: written.text(key) for key in APPLYING if key in written.fields},
-        say=said(written.fields, block.html),
+        say=said(written.fields, block.head.html),
         views=written.views or block.shown.views,
         steps=tuple(step for step in found.coverage if step.stage == number),
         trial=found.trial.stages[number],
@@ -165,5 +164,9 @@ def too_many(error: TooMany, block: MethodBlock, plan: Plan) -> Problem:
     )
 
 
-def render(method: Method, template: Template) -> str:
-    return template("blocks/method.html", method=method)
+def show(method: Method, page: PageRenderer) -> str:
+    case_figures = partial(of_case, method=method, colours=page.colours(method.puzzle))
+    return page.template("blocks/method.html", method=method, case_figures=case_figures)
+
+
+KIND = Kind(Method, parse, check, show)

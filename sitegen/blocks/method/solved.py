@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from typing import Any
 
-from sitegen.blocks.cache import Kept, facts_of
+from sitegen.blocks.cache import Cache, facts_of
 from sitegen.methods.coverage import Case, CaseList, Coverage, coverage
 from sitegen.methods.plan import AnyTurns, Means, Plan
 from sitegen.methods.trial import Lengths, StageTrial, Trial, trial
@@ -31,10 +31,10 @@ class Solved:
     left: int | None
 
 
-def solved(plan: Plan, count: int, seed: int, kept: Kept) -> Solved:
+def solved(plan: Plan, count: int, seed: int, cache: Cache) -> Solved:
     """Raises TooMany, with the stage."""
     follows_from = {**facts(plan), "count": count, "seed": seed}
-    found = kept.recall(follows_from, lambda: asdict(_computed(plan, count, seed)))
+    found = cache.recall(follows_from, lambda: asdict(_computed(plan, count, seed)))
     read = zip(map(_coverage, found["coverage"]), plan.steps, strict=True)
     # Steps are called as they are now: a name changes nothing else.
     named = tuple(replace(each, name=step.name) for each, step in read)

@@ -16,7 +16,7 @@ from sitegen.blocks.applying import (
     read_tools,
     tool_of,
 )
-from sitegen.blocks.moves.sequence import Book
+from sitegen.blocks.scope import Scope
 from sitegen.effects.piece_sets import Pieces, parse_pieces
 from sitegen.effects.words import listed
 from sitegen.methods.goals import ORIENTED, Goal, check_alike, parse_goal
@@ -71,15 +71,15 @@ class WrittenStage:
         """What stands behind a key, a list on one line."""
         return "; ".join(item.as_text() for item in self.fields[key].as_items())
 
-    def stage(self, book: Book) -> Stage:
+    def stage(self, scope: Scope) -> Stage:
         """With the sequences that it uses. Raises Problem or Problems."""
         if self.any_turns:
             return Stage(self.title, self.goals, self.one_by_one, self.any_turns)
         findings = Findings()
-        tools = [findings.attempt(None, tool_of, text, node, book) for text, node in self.tools]
+        tools = [findings.attempt(None, tool_of, text, node, scope) for text, node in self.tools]
         findings.settle()
         known = tuple(tool for tool in tools if tool)
-        box = Toolbox(book.puzzle, known, *self.lead_in, self.layer, self.hold)
+        box = Toolbox(scope.puzzle, known, *self.lead_in, self.layer, self.hold)
         if box.combinations > MOST_COMBINATIONS:
             message = f"these sequences can be applied in {box.combinations:,} ways, which is too many to try"
             hint = "allow a shorter lead-in, or fewer faces in it"

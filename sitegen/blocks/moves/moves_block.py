@@ -6,8 +6,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import WrittenBlock
-from sitegen.blocks.moves.sequence import Book, Sequence, Template
+from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.kind import Kind, PageRenderer
+from sitegen.blocks.moves.sequence import Sequence
+from sitegen.blocks.moves.sequence_figures import pairs
+from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import Case, Claim
 from sitegen.effects.claims.related import Related
 from sitegen.effects.effect import Effect, holds
@@ -45,8 +48,9 @@ class MovesBlock(WrittenBlock):
     """Whether pieces that look alike are told apart."""
 
 
-def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> MovesBlock:
+def parse(fence: Fence, head: Head) -> MovesBlock:
     """Raises Problem, or Problems for several mistakes at once."""
+    puzzle = head.puzzle
     fields = read_block(fence, KEYS, plain="moves")
     if "moves" not in fields:
         raise Problem("the block has no moves", fence.info, "write a line “moves: …”")
@@ -55,14 +59,12 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Mov
     if "starts" in fields and "ends" in fields:
         message = "starts and ends exclude each other"
         findings.add(Problem(message, fields["ends"].key, "keep one of the two"))
-    if "tags" in fields and not name:
+    if "tags" in fields and not head.name:
         hint = "give the block a name, or take the tags away"
         findings.add(Problem("tags stand on the page of a named sequence", fields["tags"].key, hint))
     block = MovesBlock(
-        name=name,
-        defines=name,
-        page=page,
-        puzzle=puzzle,
+        head=head,
+        defines=head.name,
         fields=fields,
         written=written,
         tree=findings.attempt(NO_MOVES, parse_moves, written, puzzle),
@@ -71,7 +73,6 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Mov
         claims=keys.claims(fields, puzzle, findings),
         marked=keys.marked(fields, puzzle, findings),
         shown=keys.shown(fields, puzzle, findings),
-        html=html,
     )
     findings.settle()
     return block
@@ -84,20 +85,20 @@ def _starts(fields: Mapping[str, Setting], puzzle: Puzzle) -> Node | None:
     return parse_moves(fields["starts"].said, puzzle)
 
 
-def check(block: MovesBlock, book: Book, findings: Findings) -> Sequence:
+def check(block: MovesBlock, scope: Scope, findings: Findings) -> Sequence:
     """The sequence, turned, with the claims that hold; those that are false go to the findings."""
-    tree = book.trees.get(block.name) or resolve_one(block.tree, book.trees)
-    turned = permutation(tree, book.puzzle)
+    tree = scope.trees.get(block.name) or resolve_one(block.tree, scope.trees)
+    turned = permutation(tree, scope.puzzle)
     count = turn_count(tree)
-    effect = Effect(book.puzzle, turned, block.marked)
-    case = Case(effect, length(tree, book.puzzle), book.permutations)
+    effect = Effect(scope.puzzle, turned, block.marked)
+    case = Case(effect, length(tree, scope.puzzle), scope.permutations)
     held = [findings.attempt(False, found_true, passage, claim, case) for passage, claim in block.claims]
-    before = findings.attempt(book.puzzle.identity, _before, block, book, case)
+    before = findings.attempt(scope.puzzle.identity, _before, block, scope, case)
     return Sequence(
         name=block.name,
         title=block.title,
         page=block.page,
-        puzzle=book.puzzle,
+        puzzle=scope.puzzle,
         written=block.written,
         tree=tree,
         turns=expand(tree) if count <= MOST_TURNS else (),
@@ -139,14 +140,19 @@ def _ending(claim: Claim, case: Case) -> tuple[Turn, ...]:
     return ()
 
 
-def _before(block: MovesBlock, book: Book, case: Case) -> Permutation:
+def _before(block: MovesBlock, scope: Scope, case: Case) -> Permutation:
     """The position before: solved, or solved by the moves, or reached by others."""
     if block.ends:
         return perm.inverse(case.effect.permutation)
     if block.starts is None:
-        return book.puzzle.identity
-    return permutation(resolve_one(block.starts, book.trees), book.puzzle)
+        return scope.puzzle.identity
+    return permutation(resolve_one(block.starts, scope.trees), scope.puzzle)
 
 
-def render(sequence: Sequence, template: Template) -> str:
-    return template("blocks/moves.html", sequence=sequence)
+def show(sequence: Sequence, page: PageRenderer) -> str:
+    return page.template(
+        "blocks/moves.html", sequence=sequence, pairs=pairs(sequence, page.colours(sequence.puzzle))
+    )
+
+
+KIND = Kind(Sequence, parse, check, show)

@@ -5,60 +5,30 @@ Knows moves, effects and claims; knows nothing of HTML.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection
+from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
-from sitegen.blocks.cache import Kept
+from sitegen.blocks.block import CheckedBlock
 from sitegen.effects.effect import Effect
-from sitegen.effects.piece_sets import Pieces
 from sitegen.effects.words import likeness
 from sitegen.moves.metrics import Length, total
 from sitegen.moves.notation import on_one_line, write_all
+from sitegen.moves.references import UnknownSequence
 from sitegen.moves.simplify import simplify
 from sitegen.moves.tree import Node, Step, parts
-from sitegen.pages.markdown import Prose
-from sitegen.problems import Passage
+from sitegen.problems import Passage, Problem
 from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Puzzle, Turn
-
-Template = Callable[..., str]
-"""Renders the theme's template with a name, and values for it."""
+from sitegen.puzzles.puzzle import Turn
 
 
-@dataclass(frozen=True, eq=False)
-class Book:
-    """What every block may refer to: the moves of all named sequences of one puzzle, and its other blocks."""
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Sequence(CheckedBlock):
+    """`name` is empty for a sequence without one."""
 
-    puzzle: Puzzle
-    trees: Mapping[str, Node]
-    permutations: Mapping[str, Permutation]
-    taken: frozenset[str] = frozenset()
-    """All names of the guide, whatever has them."""
-    kept: Kept = field(default_factory=Kept)
-    parsed: Mapping[str, Any] = field(default_factory=dict)
-    """What was read of each block that has a name."""
+    ANCHOR = "sequence"
+    LINK = "sequence"
 
-
-@dataclass(frozen=True)
-class Shown:
-    """How an author wants a sequence drawn."""
-
-    views: tuple[str, ...]
-    focus: Pieces | None
-    arrows: bool
-    letters: bool
-
-
-@dataclass(frozen=True, eq=False)
-class Sequence:
-    """`name` is empty for a sequence without one; `page` is the name of the page where it stands."""
-
-    name: str
-    title: str
-    page: str
-    puzzle: Puzzle
     written: Passage
     tree: Node
     turns: tuple[Turn, ...]
@@ -68,12 +38,9 @@ class Sequence:
     length: Length
     claims: tuple[str, ...]
     """The author's words, each found true."""
-    refers_to: tuple[str, ...]
     before: Permutation
     """The position it starts from: where each sticker of the solved puzzle is."""
-    shown: Shown
     tags: tuple[str, ...]
-    say: Prose | None
 
     @property
     def moves(self) -> str:
@@ -112,16 +79,14 @@ class Sequence:
         return self if self.name else None
 
     @property
-    def prose(self) -> tuple[Prose, ...]:
-        """The author's texts in it."""
-        return (self.say,) if self.say else ()
-
-    @property
     def url(self) -> str:
         """The path of its own page below output/."""
         return f"sequences/{self.name}.html"
 
+    @classmethod
+    def unknown(cls, name: str, passage: Passage, known: Collection[str]) -> Problem:
+        return UnknownSequence(name, passage, known)
+
     @property
-    def anchor(self) -> str:
-        """Its place on the page where it stands."""
-        return f"sequence-{self.name}"
+    def claims_held(self) -> int:
+        return len(self.claims)

@@ -17,7 +17,7 @@ from sitegen.puzzles.puzzle import Turn
 class Position(CheckedBlock):
     """A position, with the laws that it breaks and what solves it."""
 
-    KIND = "position"
+    ANCHOR = "position"
 
     position: Permutation
     """Where the sticker of each slot is."""
@@ -28,8 +28,8 @@ class Position(CheckedBlock):
     broken: tuple[Broken, ...]
     solve: str
     """The moves that solve it, as written; empty for none."""
-    solved_hold: tuple[Turn, ...]
-    """How the whole puzzle is to be turned after these moves."""
+    solved_hold: tuple[Turn, ...] | None
+    """How the whole puzzle is to be turned after these moves; None where they do not solve it."""
 
     @property
     def words(self) -> str:
@@ -49,9 +49,13 @@ class Position(CheckedBlock):
     @property
     def solved_after(self) -> str:
         """The turns of the whole puzzle that are left when it is solved; empty for none."""
-        return write_all(self.solved_hold, self.puzzle)
+        return write_all(self.solved_hold or (), self.puzzle)
 
     @property
     def laws(self) -> tuple[str, ...]:
         """The laws that it breaks, each as a sentence with its sums."""
         return tuple(f"{text[0].upper()}{text[1:]}." for text in map(str, self.broken))
+
+    @property
+    def positions_solved(self) -> int:
+        return 0 if self.solved_hold is None else 1

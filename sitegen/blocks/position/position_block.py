@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import WrittenBlock
-from sitegen.blocks.moves.sequence import Book, Template
+from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.position.position import Position
+from sitegen.blocks.position.position_figures import of_position
+from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import NoPosition, parse_placing
 from sitegen.effects.claims.case import RULES, another, joined, placed, read_slot
 from sitegen.effects.effect import Effect, holds
@@ -50,16 +52,15 @@ class PositionBlock(WrittenBlock):
     impossible: bool
 
 
-def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> PositionBlock:
+def parse(fence: Fence, head: Head) -> PositionBlock:
     """Raises Problem, or Problems for several mistakes at once."""
+    puzzle = head.puzzle
     fields = read_block(fence, KEYS, plain="pieces", by_line=True)
     given = _given(fields, fence)
     findings = Findings()
     shown = keys.shown(fields, puzzle, findings)
     block = PositionBlock(
-        name=name,
-        page=page,
-        puzzle=puzzle,
+        head=head,
         fields=fields,
         written=fields[given].passage,
         moved=_moved(fields, given, puzzle, findings),
@@ -67,7 +68,6 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Pos
         solve=keys.moves(fields, "solve", puzzle, findings),
         impossible=keys.value(fields, "impossible", Setting.as_yes, False, findings),
         shown=replace(shown, arrows="arrows" in fields and shown.arrows),
-        html=html,
     )
     if block.impossible and "solve" in fields:
         hint = "take away “solve”, or “impossible”"
@@ -164,22 +164,21 @@ def _is_at(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, int]:
     return slot, there
 
 
-def check(block: PositionBlock, book: Book, findings: Findings) -> Position:
+def check(block: PositionBlock, scope: Scope, findings: Findings) -> Position:
     """The position, with the laws that it breaks; what is impossible or unsolved goes to the findings."""
-    position = _position(block, book)
-    laws = () if block.moves else broken(book.puzzle, position)[:MOST_LAWS]
+    position = _position(block, scope)
+    laws = () if block.moves else broken(scope.puzzle, position)[:MOST_LAWS]
     findings.problems += _misjudged(block, laws)
-    nothing: tuple[Turn, ...] = ()
-    solved_hold = findings.attempt(nothing, _solved, block, book, position) if block.solve else nothing
+    solved_hold = findings.attempt(None, _solved, block, scope, position) if block.solve else None
     fields = block.fields
     return Position(
         name=block.name,
         title=block.title,
         page=block.page,
-        puzzle=book.puzzle,
+        puzzle=scope.puzzle,
         position=position,
         moves=_as_written(fields, "moves"),
-        effect=Effect(book.puzzle, position),
+        effect=Effect(scope.puzzle, position),
         broken=laws,
         solve=_as_written(fields, "solve"),
         solved_hold=solved_hold,
@@ -189,11 +188,11 @@ def check(block: PositionBlock, book: Book, findings: Findings) -> Position:
     )
 
 
-def _position(block: PositionBlock, book: Book) -> Permutation:
+def _position(block: PositionBlock, scope: Scope) -> Permutation:
     """Raises Problem for moves that refer to no sequence."""
     if block.moves:
-        return permutation(resolve_one(block.moves, book.trees), book.puzzle)
-    slots = range(len(book.puzzle.stickers))
+        return permutation(resolve_one(block.moves, scope.trees), scope.puzzle)
+    slots = range(len(scope.puzzle.stickers))
     return perm.from_images(block.moved.get(slot, slot) for slot in slots)
 
 
@@ -215,15 +214,15 @@ def _misjudged(block: PositionBlock, laws: tuple[Broken, ...]) -> list[Problem]:
     ]
 
 
-def _solved(block: PositionBlock, book: Book, position: Permutation) -> tuple[Turn, ...]:
+def _solved(block: PositionBlock, scope: Scope, position: Permutation) -> tuple[Turn, ...]:
     """How the whole puzzle is turned once it is solved. Raises Problem where it is not."""
     assert block.solve is not None  # asked for only where it is written
-    done = perm.compose(position, permutation(resolve_one(block.solve, book.trees), book.puzzle))
-    for whole, turns in holds(book.puzzle).items():
-        if _looks_solved(perm.compose(done, whole), book.puzzle):
+    done = perm.compose(position, permutation(resolve_one(block.solve, scope.trees), scope.puzzle))
+    for whole, turns in holds(scope.puzzle).items():
+        if _looks_solved(perm.compose(done, whole), scope.puzzle):
             return turns
-    left = Effect(book.puzzle, done)
-    after = f", after {write_all(left.turning_back, book.puzzle)}" if left.turning_back else ""
+    left = Effect(scope.puzzle, done)
+    after = f", after {write_all(left.turning_back, scope.puzzle)}" if left.turning_back else ""
     message = f"{_as_written(block.fields, 'solve')} does not solve this position"
     hint = f"what is left{after}: {where(left.turned_back)}"
     raise block.fields["solve"].problem(message, hint)
@@ -243,5 +242,10 @@ def _refers_to(block: PositionBlock) -> tuple[str, ...]:
     return tuple(dict.fromkeys(reference.name for tree in trees for reference in references(tree)))
 
 
-def render(position: Position, template: Template) -> str:
-    return template("blocks/position.html", position=position)
+def show(position: Position, page: PageRenderer) -> str:
+    return page.template(
+        "blocks/position.html", position=position, drawn=of_position(position, page.colours(position.puzzle))
+    )
+
+
+KIND = Kind(Position, parse, check, show)

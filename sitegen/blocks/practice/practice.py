@@ -181,7 +181,7 @@ class Exercise:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Practice(CheckedBlock):
-    KIND = "practice"
+    ANCHOR = "practice"
 
     tools: tuple[Tool, ...]
     commutators: Mapping[str, Halves]
@@ -192,6 +192,10 @@ class Practice(CheckedBlock):
     seed: int
     earlier: tuple[Practice, ...] = ()
     """The others that stand before it on its page."""
+
+    @property
+    def positions_solved(self) -> int:
+        return len(self.exercises())
 
     def wanted(self, ask: Ask) -> int:
         """How many exercises of a kind there are to be."""

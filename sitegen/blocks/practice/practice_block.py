@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
 from sitegen.blocks.applying import read_hold, read_lead_in, read_tools, tool_of
-from sitegen.blocks.block import WrittenBlock
+from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.kind import Block, Kind, PageRenderer
 from sitegen.blocks.method.method_block import ALL_ROUND, MOST_SEED
-from sitegen.blocks.moves.sequence import Book, Template
+from sitegen.blocks.practice.exercise_figures import exercises
 from sitegen.blocks.practice.practice import FILL_IN, SOLVE, Ask, Practice, halves
 from sitegen.blocks.practice.variations import Difficulty
+from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import listed
 from sitegen.figures.trace import MOST_MARKED
-from sitegen.guide.guide import Block
 from sitegen.methods.tools import Tool
 from sitegen.moves.references import REFERENCE, resolve_one
 from sitegen.moves.tree import Node
@@ -23,7 +24,6 @@ from sitegen.moves.turning import permutation_of
 from sitegen.pages.fields import read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem
-from sitegen.puzzles.puzzle import Puzzle
 from sitegen.settings import Setting
 
 KEYS = ("title", "from", "count", "seed", "lead-in", "mirror", "hold", "fill in", "view", "letters", "say")
@@ -44,8 +44,9 @@ class PracticeBlock(WrittenBlock):
     seed: int
 
 
-def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> PracticeBlock:
+def parse(fence: Fence, head: Head) -> PracticeBlock:
     """Raises Problem, or Problems for several mistakes at once."""
+    puzzle = head.puzzle
     fields = read_block(fence, KEYS)
     if "from" not in fields:
         raise Problem("the block does not say what is practised", fence.info, FROM_HINT)
@@ -62,9 +63,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Pra
     findings.settle()
     assert lead_in is not None  # it is missing only where there is a problem
     return PracticeBlock(
-        name=name,
-        page=page,
-        puzzle=puzzle,
+        head=head,
         fields=fields,
         written=fields["from"].passage,
         tools=tools,
@@ -73,7 +72,6 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Pra
         count=count,
         seed=seed,
         shown=shown,
-        html=html,
     )
 
 
@@ -89,10 +87,10 @@ def _ask(item: Setting) -> Ask:
     return FILL_IN[item.as_choice(FILL_IN)]
 
 
-def check(block: PracticeBlock, book: Book, findings: Findings) -> Practice:
+def check(block: PracticeBlock, scope: Scope, findings: Findings) -> Practice:
     """What is to be practised; what is asked is chosen for a page at once. Raises Problem or Problems."""
-    trees = _trees(block, book)
-    tools = {text: tool_of(text, node, book) for text, node in block.tools}
+    trees = _trees(block, scope)
+    tools = {text: tool_of(text, node, scope) for text, node in block.tools}
     for tool in tools.values():
         if not Effect(block.puzzle, permutation_of(tool.turns, block.puzzle)).changed:
             raise Problem(f"{tool.text} changes nothing", block.written, "practise other sequences")
@@ -118,7 +116,7 @@ def check(block: PracticeBlock, book: Book, findings: Findings) -> Practice:
     return practice
 
 
-def together(blocks: Iterable[Block], book: Book) -> None:
+def together(blocks: Sequence[Block], scope: Scope) -> None:
     """Chooses what the blocks of a page ask, so that nothing on it gives away an answer.
 
     A block that comes too short of others is given a problem.
@@ -126,17 +124,17 @@ def together(blocks: Iterable[Block], book: Book) -> None:
     earlier: tuple[Practice, ...] = ()
     for block in blocks:
         block.checked = replace(block.checked, earlier=earlier)
-        block.findings.attempt(None, _enough, block.checked, block.parsed, book)
+        block.findings.attempt(None, _enough, block.checked, block.parsed, scope)
         earlier += (block.checked,)
 
 
-def _enough(practice: Practice, block: PracticeBlock, book: Book) -> None:
+def _enough(practice: Practice, block: PracticeBlock, scope: Scope) -> None:
     """Raises Problem where there are too few exercises, or one that is not what its answer is to."""
     exercises = practice.exercises()
     for ask in practice.asks:
         made = sum(exercise.ask is ask for exercise in exercises)
         if made < practice.wanted(ask):
-            raise _too_few(ask, made, practice, block, book)
+            raise _too_few(ask, made, practice, block, scope)
     wrong = next((exercise for exercise in exercises if not exercise.true), None)
     if wrong:
         hint = "practise other sequences, or without the lead-in or the hold"
@@ -144,10 +142,10 @@ def _enough(practice: Practice, block: PracticeBlock, book: Book) -> None:
         raise Problem(message, block.written, hint)
 
 
-def _trees(block: PracticeBlock, book: Book) -> dict[str, Node]:
+def _trees(block: PracticeBlock, scope: Scope) -> dict[str, Node]:
     """The moves of each sequence named. Raises Problem or Problems for all that there are not."""
     findings = Findings()
-    trees = {text: findings.attempt(None, resolve_one, node, book.trees) for text, node in block.tools}
+    trees = {text: findings.attempt(None, resolve_one, node, scope.trees) for text, node in block.tools}
     findings.settle()
     return {text: tree for text, tree in trees.items() if tree}
 
@@ -163,7 +161,7 @@ def _unsuited(ask: Ask, tool: Tool, block: PracticeBlock) -> Problem:
     return Problem(message, block.written, "choose another view, such as net, or leave it out")
 
 
-def _too_few(ask: Ask, made: int, practice: Practice, block: PracticeBlock, book: Book) -> Problem:
+def _too_few(ask: Ask, made: int, practice: Practice, block: PracticeBlock, scope: Scope) -> Problem:
     """How many exercises can be made, and what to do."""
     if ask.halves and not practice.commutators:
         return Problem(
@@ -175,23 +173,23 @@ def _too_few(ask: Ask, made: int, practice: Practice, block: PracticeBlock, book
         f"{number} {'exercise' if made == 1 else 'exercises'}{what} can be made from these"
         " so that nothing on the page gives an answer away"
     )
-    reached, more = practice.reached(), _more(ask, practice, book)
+    reached, more = practice.reached(), _more(ask, practice, scope)
     fewer = f"ask for fewer, as in “count: {reached}”" if reached else "take the block away"
     others = f"other sequences, such as {' and '.join(more)}" if more else "other sequences"
     hint = f"{fewer}, or allow more: {others}, a lead-in, “mirror: yes”, a hold, another view"
     return Problem(message, block.written, hint)
 
 
-def _more(ask: Ask, practice: Practice, book: Book) -> list[str]:
+def _more(ask: Ask, practice: Practice, scope: Scope) -> list[str]:
     """A few other sequences of the guide with which there would be one exercise more."""
     used = {tool.text.split()[0].rstrip("'") for tool in practice.tools}
     found: list[str] = []
-    for name, tree in book.trees.items():
+    for name, tree in scope.trees.items():
         if len(found) == MOST_NAMED:
             break
         text = f"@{name}"
         if text not in used:
-            tool = tool_of(text, tree, book)
+            tool = tool_of(text, tree, scope)
             split = halves(tree) if tool.text == text else None
             other = replace(
                 practice,
@@ -205,5 +203,9 @@ def _more(ask: Ask, practice: Practice, book: Book) -> list[str]:
     return found
 
 
-def render(practice: Practice, template: Template) -> str:
-    return template("blocks/practice.html", practice=practice)
+def show(practice: Practice, page: PageRenderer) -> str:
+    drawn = exercises(practice, page.variant, page.colours(practice.puzzle))
+    return page.template("blocks/practice.html", practice=practice, exercises=drawn, answers=page.answers)
+
+
+KIND = Kind(Practice, parse, check, show, together)

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import WrittenBlock
+from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.method.method import PartShown, UnknownMethod, WorkedExample
 from sitegen.blocks.method.method_block import (
     ALL_ROUND,
@@ -19,7 +20,8 @@ from sitegen.blocks.method.method_block import (
     too_many,
 )
 from sitegen.blocks.method.solved import facts
-from sitegen.blocks.moves.sequence import Book, Template
+from sitegen.blocks.scope import Scope
+from sitegen.blocks.worked.example_figures import of_example
 from sitegen.effects.effect import Effect
 from sitegen.methods.cases import TooMany
 from sitegen.methods.plan import Plan
@@ -34,7 +36,6 @@ from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem, shortened, written
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Puzzle
 from sitegen.reports.trial_report import example_as_data, stuck_in_words
 
 KEYS = ("title", "method", "moves", "seed", "position", "view", "letters", "say")
@@ -49,8 +50,9 @@ class WorkedBlock(WrittenBlock):
     number: int
 
 
-def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> WorkedBlock:
+def parse(fence: Fence, head: Head) -> WorkedBlock:
     """Raises Problem, or Problems for several mistakes at once."""
+    puzzle = head.puzzle
     fields = read_block(fence, KEYS, plain="moves")
     if "moves" in fields and "seed" in fields:
         raise Problem("moves and seed exclude each other", fields["seed"].key, "keep one of the two")
@@ -59,16 +61,13 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Wor
         raise Problem("it is not said which position is solved", fence.info, hint)
     findings = Findings()
     block = WorkedBlock(
-        name=name,
-        page=page,
-        puzzle=puzzle,
+        head=head,
         fields=fields,
         written=body_of(fence),
         moves=keys.moves(fields, "moves", puzzle, findings),
         seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 0, findings),
         number=keys.value(fields, "position", lambda f: f.as_number(1, MOST_COUNT), 1, findings),
         shown=keys.shown(fields, puzzle, findings, ALL_ROUND),
-        html=html,
     )
     if "position" in fields and "seed" not in fields:
         hint = "take it away, or write a seed in place of the moves"
@@ -77,15 +76,15 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Wor
     return block
 
 
-def check(block: WorkedBlock, book: Book, findings: Findings) -> WorkedExample:
+def check(block: WorkedBlock, scope: Scope, findings: Findings) -> WorkedExample:
     """The position, solved. Raises Problem where there is no such method, or it has too many cases."""
-    method = _method(block, book)
-    plan = plan_of(method, book)
-    position, moves = _begin(block, book, plan)
+    method = _method(block, scope)
+    plan = plan_of(method, scope)
+    position, moves = _begin(block, scope, plan)
     names = [step.name for step in plan.steps]
     follows_from = {**facts(plan), "example": list(position), "names": names}
     try:
-        found = book.kept.recall(follows_from, lambda: example_as_data(solve(plan, position), plan))
+        found = scope.cache.recall(follows_from, lambda: example_as_data(solve(plan, position), plan))
     except TooMany as error:
         raise too_many(error, method, plan) from None
     return WorkedExample(
@@ -94,6 +93,7 @@ def check(block: WorkedBlock, book: Book, findings: Findings) -> WorkedExample:
         page=block.page,
         puzzle=block.puzzle,
         method=method.name,
+        method_title=method.title,
         moves=moves or found["set up by"],
         seed=None if block.moves else block.seed,
         number=block.number,
@@ -114,7 +114,8 @@ def _parts(stages: Iterable[Mapping[str, Any]], at: Permutation, plan: Plan) -> 
         steps = tuple((step["step"], tuple(step["moves"])) for step in stage["steps"])
         turns = parse_moves(written(stage["turns"]), plan.puzzle)
         at = perm.compose(at, permutation(turns, plan.puzzle))
-        yield PartShown(number, stage["length"], steps, _slots(at, plan))
+        title = plan.stages[number].title
+        yield PartShown(number, title, stage["length"], steps, _slots(at, plan))
 
 
 def _stuck(found: Mapping[str, Any], plan: Plan) -> str:
@@ -128,9 +129,9 @@ def _slots(position: Permutation, plan: Plan) -> tuple[int, ...]:
     return tuple(position[: len(plan.puzzle.stickers)])
 
 
-def _method(block: WorkedBlock, book: Book) -> MethodBlock:
+def _method(block: WorkedBlock, scope: Scope) -> MethodBlock:
     """The one that is named, or the only one that there is. Raises Problem."""
-    known = {name: each for name, each in book.parsed.items() if isinstance(each, MethodBlock)}
+    known = {name: each for name, each in scope.parsed.items() if isinstance(each, MethodBlock)}
     names = ", ".join(known)
     if "method" not in block.fields:
         if len(known) == 1:
@@ -140,26 +141,31 @@ def _method(block: WorkedBlock, book: Book) -> MethodBlock:
     setting = block.fields["method"]
     name = setting.as_text()
     if name not in known:
-        hint = f"methods are {names}" if known else f"the guide has no method for {book.puzzle.name}"
+        hint = f"methods are {names}" if known else f"the guide has no method for {scope.puzzle.name}"
         raise UnknownMethod(f"no method is named {shortened(name)}", name, setting.said, hint)
     return known[name]
 
 
-def _begin(block: WorkedBlock, book: Book, plan: Plan) -> tuple[Permutation, str]:
+def _begin(block: WorkedBlock, scope: Scope, plan: Plan) -> tuple[Permutation, str]:
     """The position that the author's moves lead to, centres home, and the moves to that.
 
     Or a random one, to which no moves are known.
     """
     if block.moves is None:
         return position_of(plan, block.number, block.seed), ""
-    done = Effect(book.puzzle, permutation(resolve_one(block.moves, book.trees), book.puzzle))
+    done = Effect(scope.puzzle, permutation(resolve_one(block.moves, scope.trees), scope.puzzle))
     moves = on_one_line(block.fields["moves"].said.text)
-    return done.turned_back.permutation, f"{moves} {write_all(done.turning_back, book.puzzle)}".strip()
+    return done.turned_back.permutation, f"{moves} {write_all(done.turning_back, scope.puzzle)}".strip()
 
 
 def _references(block: WorkedBlock) -> list[str]:
     return [reference.name for reference in references(block.moves)] if block.moves else []
 
 
-def render(example: WorkedExample, template: Template) -> str:
-    return template("blocks/worked.html", example=example)
+def show(example: WorkedExample, page: PageRenderer) -> str:
+    return page.template(
+        "blocks/worked.html", example=example, drawn=of_example(example, page.colours(example.puzzle))
+    )
+
+
+KIND = Kind(WorkedExample, parse, check, show)

@@ -1,0 +1,47 @@
+"""The figures of a derivation: one for each step, with what is guarded, and the ways of what is watched."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from markupsafe import Markup
+
+from sitegen.blocks.derivation.derivation import AWAY, DISTURBED, HOME, Derivation, Stage
+from sitegen.figures.draw import draw
+from sitegen.figures.of_position import Palette, picture
+from sitegen.figures.picture import Arrow, Picture
+from sitegen.figures.trace import follow, in_focus
+
+LEAPS = "A broken arrow leads over places where the piece stops on its way."
+
+
+def stages(derivation: Derivation, colours: Palette) -> list[list[Markup]]:
+    """For each step its figures, one a view: how the guard fares, and where the watched pieces went."""
+    drawn = [_stage(derivation, stage, colours) for stage in derivation.stages]
+    return [[Markup(draw(each, view)) for view in derivation.shown.views] for each in drawn]
+
+
+def _stage(derivation: Derivation, stage: Stage, colours: Palette) -> Picture:
+    marks = follow(derivation.puzzle, stage.watch, stage.stops)
+    leaps = LEAPS if any(isinstance(mark, Arrow) and mark.leap for mark in marks) else ""
+    words = " ".join(filter(None, [f"After {stage.text}.", stage.did, leaps, stage.guarded]))
+    drawn = picture(
+        derivation.puzzle,
+        stage.after,
+        colours,
+        f"{derivation.title or 'Derivation'}: step {stage.number}",
+        words,
+        focus=stage.guard if stage.guard or stage.watch else None,
+        marks=marks,
+        marked=stage.marked,
+        letters_shown=derivation.shown.letters,
+    )
+    # A guarded piece is as good as one that looks like it, but it is this one and no other that is followed.
+    watched = in_focus(derivation.puzzle, stage.after, stage.watch, marked=True)
+    return replace(
+        drawn,
+        muted=drawn.muted - watched,
+        outlined=stage.slots(HOME),
+        away=stage.slots(AWAY),
+        disturbed=stage.slots(DISTURBED),
+    )

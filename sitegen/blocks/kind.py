@@ -1,0 +1,71 @@
+"""What a kind of block is: how it is read, what turning shows of it, and how that is set on a page.
+
+Knows no kind; `kinds.py` lists them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+from sitegen.blocks.block import CheckedBlock, Head, WrittenBlock
+from sitegen.blocks.scope import Scope
+from sitegen.figures.of_position import Palette
+from sitegen.pages.markdown import Fence
+from sitegen.problems import Findings
+from sitegen.puzzles.puzzle import Puzzle
+
+
+class PageRenderer(Protocol):
+    """The theme as it sets one page."""
+
+    @property
+    def variant(self) -> str:
+        """Which variant of the exercises is set; empty for the first."""
+
+    @property
+    def answers(self) -> str:
+        """The path of the page with the answers to the exercises; empty where none are published."""
+
+    def template(self, name: str, /, **values: Any) -> str:
+        """The HTML of a template."""
+
+    def colours(self, puzzle: Puzzle) -> Palette:
+        """The colours of a puzzle's figures on this page."""
+
+
+@dataclass
+class Block:
+    """One block of a page on its way from text to something checked."""
+
+    kind: str
+    head: Head
+    fence: Fence
+    findings: Findings
+    parsed: Any = None
+    """A `WrittenBlock` of its kind, once it has been read."""
+    checked: Any = None
+    """A `CheckedBlock` of its kind, once it has been found true."""
+
+    @property
+    def name(self) -> str:
+        return self.head.name
+
+
+@dataclass(frozen=True)
+class Kind:
+    """The functions of a kind, in the order in which they are called."""
+
+    gives: type[CheckedBlock]
+    parse: Callable[[Fence, Head], WrittenBlock]
+    """Raises Problem, or Problems for several mistakes at once."""
+    check: Callable[[Any, Scope, Findings], CheckedBlock]
+    """Of what was read what turning shows; what is not so goes to the findings.
+
+    Raises Problem where nothing can be shown.
+    """
+    show: Callable[[Any, PageRenderer], str]
+    """The HTML of what was checked."""
+    together: Callable[[Sequence[Block], Scope], None] | None = None
+    """What the blocks of the kind on one page, all checked, settle among themselves."""

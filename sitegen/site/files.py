@@ -1,0 +1,164 @@
+"""The pages of a site, each a function of what it is made from: on that and the frame alone it depends.
+
+Each function here takes what stands on its page, and last the page as the theme sets it, and gives its HTML.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from sitegen.blocks.kind import Block
+from sitegen.blocks.method.case_figures import of_case
+from sitegen.blocks.method.method import Method
+from sitegen.blocks.moves.sequence import Sequence as MoveSequence
+from sitegen.blocks.moves.sequence_figures import MOST_STEPS, pairs, steps
+from sitegen.blocks.practice.exercise_figures import answers
+from sitegen.blocks.practice.practice import Practice
+from sitegen.effects.layers import layers
+from sitegen.effects.relations import Group, say
+from sitegen.guide.printed import Printed
+from sitegen.guide.selection import CaseSheet
+from sitegen.pages.page import Page
+from sitegen.pages.sheet import Sheet
+from sitegen.problems import Problem
+from sitegen.site.isolating import Entry
+from sitegen.site.qr import qr_code
+from sitegen.site.setting import PageSetting
+from sitegen.site.tables import BRIEFLY_OF, BUILT, HEADINGS_OF, PART, row
+
+
+@dataclass(frozen=True)
+class Neighbours:
+    """The pages before and after a page, in reading order."""
+
+    before: Page | MoveSequence | None = None
+    after: Page | MoveSequence | None = None
+
+
+@dataclass(frozen=True)
+class OnPaper:
+    """How a page is printed, and what of it was printed."""
+
+    sheet: Sheet
+    public: str
+    """The address that a code on it leads to; empty for none. From answers it leads to the exercises."""
+    made: tuple[Printed, ...]
+
+    @property
+    def values(self) -> dict[str, object]:
+        return {
+            "sheet": self.sheet,
+            "public": self.public,
+            "code": qr_code(self.public) if self.public else None,
+            "made": self.made,
+        }
+
+
+def page_html(
+    page: Page,
+    blocks: Sequence[Block],
+    problems: Sequence[Problem],
+    trail: Sequence[Page],
+    neighbours: Neighbours,
+    cards: Sequence[MoveSequence],
+    case_sheets: Sequence[CaseSheet],
+    paper: OnPaper,
+    setting: PageSetting,
+) -> str:
+    """A page that an author has written; `trail` are those above it, `problems` what does not hold on it."""
+    colours = setting.colours
+    return setting.template(
+        "sheet.html" if page.sheet else "page.html",
+        page=page,
+        trail=trail,
+        problems=problems,
+        body=setting.prose(page.prose, page.name, blocks),
+        before=neighbours.before,
+        after=neighbours.after,
+        cards=[(each, pairs(each, colours(each.puzzle))) for each in cards],
+        case_sheets=[
+            (each, partial(of_case, method=each.method, colours=colours(each.method.puzzle)))
+            for each in case_sheets
+        ],
+        **paper.values,
+    )
+
+
+def answers_html(
+    page: Page,
+    practice: Sequence[Practice],
+    sequences: Mapping[str, MoveSequence],
+    paper: OnPaper,
+    setting: PageSetting,
+) -> str:
+    """The answers to a page's exercises; `sequences` are those that they are made from, by name."""
+    made = [(each, answers(each, setting.variant, setting.colours(each.puzzle))) for each in practice]
+    return setting.template("answers.html", page=page, practice=made, sequences=sequences, **paper.values)
+
+
+def sequence_html(
+    sequence: MoveSequence,
+    page: Page,
+    related: Sequence[Group],
+    sequences: Mapping[str, MoveSequence],
+    used_in: Sequence[MoveSequence],
+    mentioned_in: Sequence[Page],
+    neighbours: Neighbours,
+    setting: PageSetting,
+) -> str:
+    """The page of a sequence that stands on `page`; `sequences` are those that are related to it, by name."""
+    colours = setting.colours(sequence.puzzle)
+    return setting.template(
+        "sequence.html",
+        sequence=sequence,
+        page=page,
+        pairs=pairs(sequence, colours),
+        steps=list(steps(sequence, colours)),
+        most_steps=MOST_STEPS,
+        row=row(sequence),
+        layers=layers(sequence.effect),
+        related=[group for group in related if group.kind != PART],
+        sequences=sequences,
+        headings=HEADINGS_OF,
+        way=say,
+        used_in=used_in,
+        mentioned_in=mentioned_in,
+        before=neighbours.before,
+        after=neighbours.after,
+    )
+
+
+def method_html(method: Method, page: Page, setting: PageSetting) -> str:
+    """The case sheet of a method that stands on `page`."""
+    case_figures = partial(of_case, method=method, colours=setting.colours(method.puzzle))
+    return setting.template("method.html", method=method, page=page, case_figures=case_figures)
+
+
+def effects_html(
+    sequences: Mapping[str, MoveSequence],
+    titles: Mapping[str, str],
+    related: Mapping[str, Sequence[Group]],
+    setting: PageSetting,
+) -> str:
+    """The effect table; `titles` are those of the pages by name."""
+    # The moves that a sequence is built from stand in the table already, each with a link.
+    beside = {name: [group for group in groups if group.kind != BUILT] for name, groups in related.items()}
+    return setting.template(
+        "effects.html",
+        rows=[row(sequence) for sequence in sequences.values()],
+        sequences=sequences,
+        titles=titles,
+        related=beside,
+        briefly=BRIEFLY_OF,
+    )
+
+
+def isolating_html(entries: Sequence[Entry], setting: PageSetting) -> str:
+    return setting.template("isolating.html", entries=entries)
+
+
+def bare_html(setting: PageSetting) -> str:
+    """A page with nothing on it."""
+    return setting.template("base.html")

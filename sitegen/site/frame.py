@@ -1,0 +1,66 @@
+"""What stands around the text of every page: the guide's title, its contents, and what its foot says.
+
+Every page of a site depends on this; a page on anything else only as far as its own function says.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitegen.guide.guide import Guide
+from sitegen.guide.turned import turned
+from sitegen.pages.config import PAPERS, Config
+from sitegen.pages.page import Page
+from sitegen.site.isolating import any_isolating
+
+
+@dataclass(frozen=True)
+class ContentsEntry:
+    """A page in the list of contents, and those in its folder."""
+
+    page: Page
+    inside: tuple[Page, ...]
+
+
+@dataclass(frozen=True)
+class Frame:
+    title: str
+    language: str
+    address: str
+    """The public URL of the guide, ending in a slash; empty where none was given."""
+    paper: str
+    """The size of paper, as CSS calls it."""
+    own_css: bool
+    """Whether the guide's theme has a style sheet `extra.css`."""
+    several_puzzles: bool
+    contents: tuple[ContentsEntry, ...]
+    isolating: bool
+    """Whether the site has a page of isolating sequences."""
+    turned: str
+    """What the foot says that was turned, in numbers; empty for nothing."""
+
+
+def frame_of(guide: Guide, own_css: bool, alone: bool) -> Frame:
+    """The frame of a guide's pages; `alone` for paper, which has no ways to other pages."""
+    config: Config = guide.config
+    return Frame(
+        title=config.title,
+        language=config.language,
+        address=config.address,
+        paper=PAPERS[config.paper],
+        own_css=own_css,
+        several_puzzles=len(guide.scopes) > 1,
+        contents=() if alone else contents(guide.pages),
+        isolating=not alone and any_isolating(guide),
+        turned="" if alone else str(turned(guide)),
+    )
+
+
+def contents(pages: tuple[Page, ...]) -> tuple[ContentsEntry, ...]:
+    """The pages in reading order, those of a folder below its index page."""
+    tops = {page.folder: page for page in pages if page.folder != "." and page.name.endswith("/index")}
+    return tuple(
+        ContentsEntry(page, tuple(p for p in pages if tops.get(p.folder) is page and p is not page))
+        for page in pages
+        if page.folder not in tops or tops[page.folder] is page
+    )

@@ -1,0 +1,140 @@
+"""One page as the theme sets it: its templates, and what stands in them of prose, moves, links and figures.
+
+Knows where the page stands, and so where its links lead; what stands on it is given.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import quote
+
+from jinja2 import Environment
+from markdown_it.token import Token
+from markupsafe import Markup, escape
+
+from sitegen.blocks.kind import Block
+from sitegen.blocks.kinds import KINDS
+from sitegen.blocks.moves.sequence import Sequence as MoveSequence
+from sitegen.effects.words import brief
+from sitegen.figures.chart import histogram
+from sitegen.figures.of_position import Palette, palette
+from sitegen.guide.guide import Stated
+from sitegen.guide.inline import MOVES, PLAIN, mark_of
+from sitegen.guide.links import Targets, relative, resolve, text_of
+from sitegen.moves.references import REFERENCE
+from sitegen.moves.turning import in_words
+from sitegen.pages.markdown import Prose, Surroundings, render
+from sitegen.problems import Problem
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.site.frame import Frame
+
+
+@dataclass(frozen=True)
+class PageSetting:
+    here: str
+    """The path of the page below output/."""
+    frame: Frame
+    environment: Environment
+    targets: Targets
+    stated: Mapping[int, Stated]
+    """The claims in prose that hold, by the identity of their tokens."""
+    shades: Mapping[str, str]
+    """The colours that the guide gives to faces."""
+    for_copies: bool = False
+    """Whether figures must be told apart on a copy in grey."""
+    variant: str = ""
+    answers: str = ""
+    """The path of the page with the answers to its exercises; empty where none are published."""
+
+    def template(self, name: str, /, **values: Any) -> str:
+        return self.environment.get_template(name).render(
+            frame=self.frame,
+            here=self.here,
+            address=quote(self.here),
+            url=lambda target: relative(target, self.here),
+            moves=self.moves,
+            prose=lambda prose, page: self.prose(prose, page),
+            histogram=lambda *args: Markup(histogram(*args)),
+            words=brief,
+            variant=self.variant,
+            **values,
+        )
+
+    def colours(self, puzzle: Puzzle) -> Palette:
+        return palette(puzzle, self.shades, self.for_copies)
+
+    def moves(self, text: str) -> Markup:
+        """Moves as HTML, each reference leading to its sequence."""
+        shown = str(escape(text)).replace("&#39;", "'")
+        return Markup(REFERENCE.sub(lambda found: self._reference(found.group(1)), shown))
+
+    def _reference(self, name: str) -> str:
+        sequence = self.targets.linked[MoveSequence.LINK].get(name)
+        return f'<a href="{relative(sequence.url, self.here)}">@{name}</a>' if sequence else f"@{name}"
+
+    def prose(self, prose: Prose, page: str, blocks: Sequence[Block] = ()) -> Markup:
+        """A text that an author wrote on a page, with the blocks that stand in it."""
+        by_token = {id(block.fence.token): block for block in blocks}
+
+        def fence(token: Token) -> str | None:
+            block = by_token.get(id(token))
+            return self._block(block) if block else None
+
+        def link(target: str) -> tuple[str, str]:
+            try:
+                address = resolve(target, page, self.here, self.targets, prose.passage)
+            except Problem:
+                return target, target
+            return address, text_of(target, page, self.targets)
+
+        return Markup(render(prose, Surroundings(fence, self._marked, link)))
+
+    def _marked(self, token: Token, linked: bool) -> str | None:
+        """Moves, and claims in plain words; what was found true has a sign that says so."""
+        marked = mark_of(token)
+        if marked is None or marked.kind == PLAIN:
+            return None
+        text = escape(token.content) if linked else self.moves(token.content)
+        if marked.kind == MOVES:
+            return f'<code class="moves">{text}</code>'
+        stated = self.stated.get(id(token))
+        if stated is None:
+            return f'<span class="claim fails">{text}</span>'
+        told = escape(f"checked by turning {stated.about}")
+        sign = f'<span class="checked" role="img" aria-label="{told}" title="{told}">✓</span>'
+        return f'<span class="claim">{text}{sign}</span>'
+
+    def _block(self, block: Block) -> str:
+        """What a block shows, below what does not hold in it."""
+        problems = block.findings.problems
+        html = ""
+        if problems or block.checked is None:
+            html = self.template("blocks/problem.html", problems=problems)
+        if block.checked is not None:
+            html += KINDS[block.kind].show(block.checked, self)
+        return html
+
+
+def with_filters(environment: Environment) -> Environment:
+    """The templates of a theme, with what they may do to texts and numbers."""
+    environment.filters["css_text"] = css_text
+    environment.filters["together"] = together
+    environment.filters["number"] = lambda count: str(count) if count < 10**15 else in_words(count)
+    return environment
+
+
+def css_text(text: str) -> Markup:
+    """A text in quotation marks as it stands in a style sheet within a page."""
+    safe = "".join(c if c.isalnum() or c in " .,:;!?()/-–—" else f"\\{ord(c):x} " for c in text)
+    return Markup(f'"{safe}"')
+
+
+def together(turns: str) -> Markup:
+    """Turns as HTML, of which the last is never parted from the one before by the end of a line."""
+    last_two = re.search(r"\S+\s+\S+$", turns)
+    at = last_two.start() if last_two else 0
+    first, last = (str(escape(part)).replace("&#39;", "'") for part in (turns[:at], turns[at:]))
+    return Markup(f'{first}<span class="together">{last}</span>')
