@@ -15,9 +15,18 @@ BLANK = re.compile(r"\s*")
 
 
 def stretches(passage: Passage, sign: str) -> list[Passage]:
-    """What stands between the signs, without the blanks at its ends; where nothing does, nothing."""
-    found = [passage.part(*each.span()).stripped() for each in re.finditer(f"[^{sign}]+", passage.text)]
-    return [stretch for stretch in found if stretch.text]
+    """What stands between the signs, without the blanks at its ends; nothing, where there are only blanks.
+
+    Behind the last there may be nothing. Raises Problem for a sign with nothing before it.
+    """
+    found, start = [], 0
+    for each in re.finditer(rf"{re.escape(sign)}|\Z", passage.text):
+        stretch = passage.part(start, each.start()).stripped()
+        if each.group() and not stretch.text:
+            raise Problem(f"nothing stands before this “{sign}”", passage.part(*each.span()), "take it away")
+        found += [stretch] if stretch.text else []
+        start = each.end()
+    return found
 
 
 @dataclass(frozen=True)

@@ -379,6 +379,7 @@ LEFT = {
     "numbers.py: write fewer digits",
     "parse.py: write [A, B] or [A: B]",
     "piece_sets.py: take fewer of them out",
+    "piece_sets.py: take it away, or take out what is among them",
     "practice.py: take the block away",
     "practice.py: {} has no way to write {} that can be read again",
     "proofread.py: write a block “{}”, or take the key away",

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 
 from sitegen.moves.notation import NotationError, layer_names, layers_of, notation_of
+from sitegen.names import once
 from sitegen.problems import Passage, Problem
 from sitegen.puzzles.geometry import EPSILON, dot
 from sitegen.puzzles.puzzle import Puzzle
@@ -48,22 +49,35 @@ def parse_pieces(passage: Passage, puzzle: Puzzle) -> Pieces:
 def read_pieces(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
     """pieces := union ("except" union)?"""
     start = tokens.position
-    pieces = _union(tokens, puzzle)
+    pieces = frozenset[int]().union(*_union(tokens, puzzle).values())
     if tokens.read("except"):
-        pieces -= _union(tokens, puzzle)
+        out = _union(tokens, puzzle)
+        if strange := next((place for place, others in out.items() if pieces.isdisjoint(others)), None):
+            message = f"“{strange.text}” is not among these pieces"
+            raise Problem(message, strange, "take it away, or take out what is among them")
+        pieces = pieces.difference(*out.values())
         if not pieces:
             place = tokens.passage.part(start, tokens.position).stripped()
             raise Problem("no piece is left of these", place, "take fewer of them out")
     return pieces
 
 
-def _union(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
-    """union := term (("," | "and") term)*"""
-    pieces = _term(tokens, puzzle)
-    while tokens.read(",", "and"):
+def _union(tokens: Tokenizer, puzzle: Puzzle) -> dict[Passage, Pieces]:
+    """union := term (("," | "and") term)*    Each by its place. Raises Problem for one that says it again."""
+    terms: dict[Passage, Pieces] = {}
+    while True:
+        start = tokens.position
+        pieces = _term(tokens, puzzle)
+        place = tokens.passage.part(start, tokens.position).stripped()
+        if not pieces:
+            raise Problem(f"there are no {place.text}", place, _known(puzzle))
+        if again := next((other for other, named in terms.items() if named == pieces), None):
+            same = "stands here twice" if again.text == place.text else f"is the same as “{again.text}”"
+            raise Problem(f"“{place.text}” {same}", place, "write it once")
+        terms[place] = pieces
+        if not tokens.read(",", "and"):
+            return terms
         tokens.read("and")
-        pieces |= _term(tokens, puzzle)
-    return pieces
 
 
 def _term(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
@@ -95,7 +109,8 @@ def _on_face(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
 
 def _kinds(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
     """kinds := KIND (("," | "and") KIND)*"""
-    pieces = _kind(tokens.expect(EXPECTED, "word", hint=_known(puzzle)), tokens, puzzle)
+    named = [tokens.expect(EXPECTED, "word", hint=_known(puzzle))]
+    pieces = _kind(named[0], tokens, puzzle)
     while True:
         mark = tokens.position
         tokens.read(",")
@@ -103,7 +118,9 @@ def _kinds(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
         ends = mark == tokens.position or tokens.check("all") or _next_layer(tokens, puzzle) is not None
         if ends or not (token := tokens.read("word")):
             tokens.position = mark
+            once(tokens.passage.part(each.start, each.end) for each in named)
             return pieces
+        named.append(token)
         pieces |= _kind(token, tokens, puzzle)
 
 
@@ -130,14 +147,18 @@ def _layers(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
     if tokens.read("on face"):
         return _on_face(tokens, puzzle)
     pieces: Pieces = frozenset()
+    named: list[Passage] = []
     while True:
+        start = tokens.position
         layer = _read_layer(tokens, puzzle)
         if layer is None:
             raise _no_layer(tokens, puzzle)
+        named.append(tokens.passage.part(start, tokens.position).stripped())
         pieces |= layer
         mark = tokens.position
         if not (tokens.read("and") and _next_layer(tokens, puzzle) is not None):
             tokens.position = mark
+            once(named)
             return pieces
 
 

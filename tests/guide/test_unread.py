@@ -82,7 +82,9 @@ LOST = [
 """A block whose fences do not go together, and with which others go."""
 
 
-@pytest.mark.parametrize("after", ["", "Text.\n", "```moves other\nR\n```\n", "> ```moves other\n> R\n> ```\n"])
+@pytest.mark.parametrize(
+    "after", ["", "Text.\n", "```moves other\nR\n```\n", "> ```moves other\n> R\n> ```\n"]
+)
 @pytest.mark.parametrize("lost", LOST)
 @pytest.mark.parametrize("kind", ["moves", "example"])
 def test_no_block_is_taken_for_code_because_of_a_fence_that_does_not_go_with_another(

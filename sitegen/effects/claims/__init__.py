@@ -47,8 +47,9 @@ def parse_claim(passage: Passage, puzzle: Puzzle) -> Claim:
 
 
 def parse_claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[Passage, Claim]]:
-    """claims := claim (";" claim)*    Those that can be read, and where they stand."""
-    read = [(p, findings.attempt(None, parse_claim, p, puzzle)) for p in stretches(passage, ";")]
+    """claims := claim (";" claim)* ";"?    Those that can be read, and where they stand."""
+    places = findings.attempt([], stretches, passage, ";")
+    read = [(place, findings.attempt(None, parse_claim, place, puzzle)) for place in places]
     return [(passage, claim) for passage, claim in read if claim is not None]
 
 

@@ -16,6 +16,7 @@ from sitegen.effects.claims.case import (
     Placing,
     Reading,
     another,
+    each_once,
     fate,
     joined,
     just,
@@ -92,7 +93,14 @@ def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     paths = [_path(tokens, puzzle)]
     while another(tokens):
         paths.append(_path(tokens, puzzle))
-    return Cycles(puzzle, tuple(paths), not tokens.read("orientation"))
+    return _cycles(paths, tokens, puzzle)
+
+
+def _cycles(paths: list[tuple[int, ...]], tokens: Tokenizer, puzzle: Puzzle) -> Cycles:
+    """The end of a claim: whether orientation counts, and no piece in two cycles. Raises Problem."""
+    oriented = not tokens.read("orientation")
+    each_once((puzzle.piece_at(slot) for path in paths for slot in path[:-1]), tokens)
+    return Cycles(puzzle, tuple(paths), oriented)
 
 
 def _path(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, ...]:
@@ -114,7 +122,7 @@ def _path(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, ...]:
 
 def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     """swaps := "swaps" PLACE "with" PLACE (("," | "and") PLACE "with" PLACE)* "in any orientation"?"""
-    paths = []
+    paths: list[tuple[int, ...]] = []
     while True:
         start = tokens.position
         a = read_slot(tokens, puzzle)
@@ -125,7 +133,7 @@ def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
         _check(tokens, puzzle, start, [puzzle.piece_at(a).index, puzzle.piece_at(b).index], hints)
         paths.append((a, b, a))
         if not another(tokens):
-            return Cycles(puzzle, tuple(paths), not tokens.read("orientation"))
+            return _cycles(paths, tokens, puzzle)
 
 
 def _check(tokens: Tokenizer, puzzle: Puzzle, start: int, pieces: list[int], hints: tuple[str, str]) -> None:

@@ -11,6 +11,7 @@ from sitegen.effects.claims.case import (
     Placing,
     Reading,
     another,
+    each_once,
     fate,
     joined,
     just,
@@ -46,4 +47,5 @@ def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     pieces = [read_piece(tokens, puzzle, 2, "an edge")]
     while another(tokens):
         pieces.append(read_piece(tokens, puzzle, 2, "an edge"))
+    each_once(pieces, tokens)
     return Flips(tuple(pieces))

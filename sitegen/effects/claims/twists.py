@@ -11,6 +11,7 @@ from sitegen.effects.claims.case import (
     Placing,
     Reading,
     another,
+    each_once,
     fate,
     joined,
     placed,
@@ -51,6 +52,7 @@ def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
         sense = _sense(tokens, pieces)
         senses += [(piece, sense) for piece in pieces]
         if not another(tokens):
+            each_once((piece for piece, _ in senses), tokens)
             return Twists(tuple(senses))
 
 

@@ -128,7 +128,10 @@ def _read(item: Setting, puzzle: Puzzle, findings: Findings) -> WrittenStage | N
 def _goals(setting: Setting, puzzle: Puzzle) -> tuple[Goal, ...]:
     """One a line, or with semicolons between them. Raises Problem or Problems."""
     findings = Findings()
-    places = [place for item in setting.as_items() for place in stretches(item.said, ";")]
+    nothing: list[Passage] = []
+    found = [findings.attempt(nothing, stretches, item.said, ";") for item in setting.as_items()]
+    places = [place for each in found for place in each]
+    findings.attempt(None, once, places)
     goals = [findings.attempt(None, parse_goal, place, puzzle) for place in places]
     findings.settle()
     return tuple(goal for goal in goals if goal)
