@@ -88,6 +88,8 @@ class Setting:
     def as_items(self) -> tuple[Setting, ...]:
         """The items of a list, each a text; a text alone is a list of one."""
         items = self.items or (self,)
+        if empty := next((item for item in self.items if item.text is not None and item.is_empty), None):
+            raise empty.problem("this item is empty", "write a text there, or take the item away")
         if self.entries is not None or any(item.text is None or item.is_empty for item in items):
             raise self.problem(f"{self.key.text} is a list of words", f"write {self.key.text}: [one, two]")
         if not self.quoted and SIGN.match(self.text or ""):

@@ -205,6 +205,7 @@ TABLE: dict[str, list[Row]] = {
         Row("edges of UF", take=r"layers are (\w+),"),
     ],
     "claim": [
+        Row("same as @lift'", AWAY),
         Row("flps UF"),
         Row("flips uf"),
         Row("flips uf and ur", take="capitals: (UF)", keep=1),
@@ -374,6 +375,7 @@ LEFT = {
     "inline.py: write for example flips UF; keeps U except UF",
     "inline.py: write moves before it in the same paragraph, or name a sequence: {.{} of=lift-edge}",
     "inline.py: write {.{}} right behind, or {.{}} if it is only to be shown",
+    "links.py: write a page, a file, {}… or {}…",
     "links.py: write what it leads to, between the round brackets of a link",
     "moves.py: write a line “moves: …”",
     "numbers.py: write fewer digits",
@@ -404,6 +406,7 @@ LEFT = {
     "theme.py: write name: {}, or call the folder otherwise",
     "theme.py: write one with a line “extends: folio”",
     'theme.py: write them as in {red: "#b3202c"}; names are ',
+    "settings.py: write a text there, or take the item away",
     "tokenizer.py: write a smaller number",
     "unread.py: write {}{} and no more",
     "validate.py: make {} of all faces that meet at a vertex, or take it away",

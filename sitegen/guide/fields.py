@@ -84,10 +84,21 @@ def read_fields(body: Passage, keys: Keys, nested: Nested | None = None) -> dict
     lines = _lines(uncommented(body))
     for line in lines:
         findings.attempt(None, _refuse_tab, line)
+    findings.settle()  # how far a line is set in cannot be told before
+    lines = _straightened(lines, keys, findings)
     reader = _Reader(keys, nested or {}, findings)
     settings = reader.fields(lines, keys)
     findings.settle()
     return settings
+
+
+def _straightened(lines: list[Passage], keys: Keys, findings: Findings) -> list[Passage]:
+    """The lines, without the first if it alone is set in and so would make all others seem to be set out."""
+    own = [line for line in lines[1:] if (found := KEY.match(line.text)) and found["key"] in keys]
+    if not own or any(line.column >= lines[0].column for line in lines[1:]):
+        return lines
+    findings.add(Problem("this line is set in further than all others", lines[0], "set it out"))
+    return lines[1:]
 
 
 class _Reader:
@@ -258,7 +269,11 @@ def _no_key(line: Passage, first: Passage, keys: Keys) -> Problem:
     if line is not first and SIGN.match(line.text):
         return no_item(line)
     hint = "set a line that goes on from the one above further in"
-    if line is first:
+    if meant := next((key for key in keys if re.match(rf"\W*{key}(?!\w)", line.text, re.IGNORECASE)), ""):
+        hint = f"write “{meant}: …”" + (
+            "" if line is first else "; or, if it goes on from the one above, set it in"
+        )
+    elif line is first:
         hint = "write “moves: …” before the moves" if "moves" in keys else "begin with a key"
     return Problem("expected a key and a colon, as in “title: …”", line, hint)
 

@@ -19,6 +19,8 @@ from sitegen.moves.references import UnknownSequence
 from sitegen.problems import Findings, Passage, Problem
 
 SEQUENCE, METHOD = "sequence:", "method:"
+WITHOUT_HOST = ("mailto", "tel", "sms", "data", "javascript")
+"""The beginnings of addresses that name no computer. All others have // behind them."""
 LINKED = {"link_open": "href", "image": "src"}
 """The tokens that lead somewhere, and the attribute that says where."""
 
@@ -129,6 +131,10 @@ def resolve(target: str, page: str, here: str, targets: Targets, passage: Passag
     if target.startswith(METHOD):
         return relative(_method(target.removeprefix(METHOD), targets, passage), here)
     parts = _parts(target, passage)
+    if parts.scheme and not parts.netloc and parts.scheme not in WITHOUT_HOST:
+        near = get_close_matches(parts.scheme, [SEQUENCE[:-1], METHOD[:-1]], n=1)
+        hint = f"is it {near[0]}:{parts.path}?" if near else f"write a page, a file, {SEQUENCE}… or {METHOD}…"
+        raise Problem(f"{parts.scheme}: leads nowhere", passage, hint)
     if parts.scheme or parts.netloc:
         return target
     path = _path(target, page)

@@ -378,6 +378,7 @@ def test_a_relation_to_an_unknown_sequence_is_marked_with_a_near_name(fault, cla
             "expected a sequence, such as @lift-edge; found “lift-edge”",
             "",
         ),
+        ("same as @lift'", 14, "'", "expected the end of the claim; found “'”", "undoes @…"),
         ("undoes", 7, "", "expected a sequence, such as @lift-edge; the text ends here", ""),
         ("mirrors @A", 9, "@A", "expected a sequence, such as @lift-edge; found “@A”", ""),
     ],

@@ -201,6 +201,7 @@ def test_a_page_with_windows_line_ends_has_the_same_places(guide_at) -> None:
         ("title: A\nkind: pge\n", 3, 7, "kind cannot be “pge”", "page"),
         ("title: {a: b}\n", 2, 8, "title is a text", ""),
         ("title: A: B\n", 2, 9, "YAML: mapping values are not allowed here", "quotation marks"),
+        ("title: A\ntags: ['', red]\n", 3, 8, "this item is empty", "take the item away"),
         ("title: A\ntags: {a: b}\n", 3, 7, "tags is a list of words", ""),
     ],
 )

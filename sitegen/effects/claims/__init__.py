@@ -37,6 +37,7 @@ KINDS: dict[str, Callable[[Tokenizer, Puzzle], Claim]] = {
 }
 """The words that any claim begins with."""
 
+PRIMES = "'’′"
 C = TypeVar("C")
 Reader = Callable[[Tokenizer, Puzzle], C]
 
@@ -87,6 +88,8 @@ def _end_hint(tokens: Tokenizer) -> str:
     word = tokens.check("word")
     if tokens.text[tokens.position :].strip() == ".":
         return "no full stop behind a claim"
+    if tokens.text[tokens.position] in PRIMES:
+        return "take it away; what is the same as a sequence undone undoes it: undoes @…"
     if tokens.check("orientation"):
         return "only cycles and swaps are told “in any orientation”"
     if word and word.text == "in":
