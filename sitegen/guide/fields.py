@@ -93,11 +93,11 @@ def read_fields(body: Passage, keys: Keys, nested: Nested | None = None) -> dict
 
 
 def _straightened(lines: list[Passage], keys: Keys, findings: Findings) -> list[Passage]:
-    """The lines, without the first if it alone is set in and so would make all others seem to be set out."""
-    own = [line for line in lines[1:] if (found := KEY.match(line.text)) and found["key"] in keys]
-    if not own or any(line.column >= lines[0].column for line in lines[1:]):
+    """The lines without the first, where it alone is set in and would make all others seem to be set out."""
+    own = [line for line in lines if (found := KEY.match(line.text)) and found["key"] in keys]
+    if own[:2] != lines[:2] or any(line.column >= lines[0].column for line in own[1:]) or len(own) < 2:
         return lines
-    findings.add(Problem("this line is set in further than all others", lines[0], "set it out"))
+    findings.add(Problem("this line is set in further than the other keys", lines[0], "set it out"))
     return lines[1:]
 
 
