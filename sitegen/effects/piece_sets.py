@@ -47,6 +47,11 @@ def parse_pieces(passage: Passage, puzzle: Puzzle) -> Pieces:
     return pieces
 
 
+def parse_all(passages: Iterable[Passage], puzzle: Puzzle) -> Pieces:
+    """The pieces that the items of a list name, each a text of its own. Raises Problem."""
+    return united([(passage, parse_pieces(passage, puzzle)) for passage in passages])
+
+
 def read_pieces(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
     """pieces := union ("except" union)?    Each of those taken out is among the others."""
     start = tokens.position
