@@ -101,7 +101,7 @@ class Setting:
         return tuple(parts)
 
     def as_said(self) -> tuple[Passage, ...]:
-        """What each item of a list says, one below the other or in brackets; else the text, commas and all."""
+        """What each item of a list says, one below the other or in brackets; else a text, commas and all."""
         whole = self.items or self.quoted or not self.said.text.startswith("[")
         return tuple(item.said for item in (self.as_items() if whole else self.as_list()))
 

@@ -32,7 +32,7 @@ def read(value: str) -> tuple[frozenset[int], list[tuple[int, int, str]]]:
     return found, [(p.passage.line, p.passage.column, p.passage.text) for p in findings.problems]
 
 
-@given(st.lists(st.sampled_from(["UF", "UR", "UFR", "D", "M", "FL"]), min_size=1, unique=True))
+@given(st.lists(st.sampled_from(["UF", "UR", "UFR", "D", "FL", "BL"]), min_size=1, unique=True))
 def test_a_list_of_places_and_layers_is_the_same_on_a_line_in_brackets_and_below(names: list[str]) -> None:
     on_a_line = parse_pieces(written(" and ".join(names)), CUBE), []
     assert read(f"[{', '.join(names)}]") == on_a_line
