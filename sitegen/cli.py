@@ -205,7 +205,7 @@ def draw(
         _tell(scope.notes(written(text), puzzle))
     except (Problem, Problems) as error:
         raise SystemExit(_told(error)) from None
-    own, cascade = _look(scope)
+    own, cascade = _look(scope, puzzle)
     figure = alone(_figure(puzzle, text, Effect(puzzle, turned), view, after, letters, own), cascade, width)
     try:
         target.write_bytes(png(figure) if target.suffix.lower() == ".png" else figure.encode())
@@ -215,12 +215,12 @@ def draw(
         raise _unwritten(error, target) from None
 
 
-def _look(scope: Scope) -> tuple[Mapping[str, str], Cascade]:
+def _look(scope: Scope, puzzle: Puzzle) -> tuple[Mapping[str, str], Cascade]:
     """The colours of faces, and what sheets say of figures, in the guide that a command stands in, if any."""
     if scope.folder is None:
         return {}, Cascade([css()], SCREEN)
     try:
-        config, cascade = site.look(scope.folder)
+        config, cascade = site.look(scope.folder, puzzle)
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
