@@ -336,15 +336,15 @@ def test_a_relation_to_an_unknown_sequence_is_marked_with_a_near_name(fault, cla
             "write with",
         ),
         ("swaps UF with FU", 7, "UF with FU", "a place stands here twice", "two different places"),
-        ("flips UF, UR and FU", 18, "FU", "UF is named here twice", "name each piece once"),
+        ("flips UF, UR and FU", 18, "FU", "UF is named here twice", "say once where each piece goes"),
         (
             "twists UFR clockwise and RUF anticlockwise",
             26,
             "RUF",
             "UFR is named here twice",
-            "name each piece once",
+            "say once where each piece goes",
         ),
-        ("twists UFR, UFR clockwise", 13, "UFR", "UFR is named here twice", "name each piece once"),
+        ("twists UFR, UFR clockwise", 13, "UFR", "UFR is named here twice", "say once where each piece goes"),
         (
             "swaps UF with UB and UL with BU",
             22,

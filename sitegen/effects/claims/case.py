@@ -161,7 +161,7 @@ def read_piece(
     piece = puzzle.piece_at(read_slot(tokens, puzzle))
     if token and piece in others:
         message = f"{piece.name} is named here twice"
-        raise tokens.problem(message, start, token.end, "name each piece once")
+        raise tokens.problem(message, start, token.end, "say once where each piece goes")
     count = len(piece.stickers)
     if token and (count != stickers if stickers else count < 3):
         raise tokens.problem(
