@@ -111,7 +111,7 @@ def publish(folder: Path, draft: bool) -> None:
         raise _unwritten(error, folder / OUTPUT) from None
     guide = done.guide
     _show(guide.problems)
-    _tell(guide)
+    _tell(guide.notes)
     what = f"{_count(len(guide.pages), 'page')}, {_count(len(guide.sequences), 'sequence')}"
     click.echo(f"{what}: {done.files} files in {folder / OUTPUT}/")
     if done.outdated:
@@ -128,7 +128,7 @@ def check(folder: Path) -> None:
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
-    _tell(guide)
+    _tell(guide.notes)
     told = str(turned(guide)) or "nothing to be turned"
     click.echo(f"{_count(len(guide.pages), 'page')} with {told}: all hold")
 
@@ -146,15 +146,19 @@ def effect(moves: tuple[str, ...], marked: bool, puzzle_name: str | None, as_jso
     scope = _scope()
     puzzle = _puzzle(scope, puzzle_name)
     failed = 0
+    notes: dict[str, None] = {}
     for source in _sources(moves):
         try:
             tree = scope.tree(source.passage(), puzzle)
+            notes |= dict.fromkeys(map(str, scope.notes(source.passage(), puzzle)))
             done, long = Effect(puzzle, permutation(tree, puzzle), marked), length(tree, puzzle)
         except (Problem, Problems) as error:
             failed = _told(error)
             continue
         text = " ".join(source.text.split())
         click.echo(json.dumps(_as_json(text, done, long)) if as_json else _in_words(text, done, long))
+    for note in notes:
+        click.echo(note, err=True)
     if failed:
         raise SystemExit(failed)
 
@@ -198,9 +202,10 @@ def draw(
     text = " ".join(moves)
     try:
         turned = permutation(scope.tree(written(text), puzzle), puzzle)
+        _tell(scope.notes(written(text), puzzle))
     except (Problem, Problems) as error:
         raise SystemExit(_told(error)) from None
-    own, cascade = _look(scope)
+    own, cascade = _look(scope, puzzle)
     figure = alone(_figure(puzzle, text, Effect(puzzle, turned), view, after, letters, own), cascade, width)
     try:
         target.write_bytes(png(figure) if target.suffix.lower() == ".png" else figure.encode())
@@ -210,12 +215,12 @@ def draw(
         raise _unwritten(error, target) from None
 
 
-def _look(scope: Scope) -> tuple[Mapping[str, str], Cascade]:
+def _look(scope: Scope, puzzle: Puzzle) -> tuple[Mapping[str, str], Cascade]:
     """The colours of faces, and what sheets say of figures, in the guide that a command stands in, if any."""
     if scope.folder is None:
         return {}, Cascade([css()], SCREEN)
     try:
-        config, cascade = site.look(scope.folder)
+        config, cascade = site.look(scope.folder, puzzle)
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
@@ -299,6 +304,7 @@ def find_command(
         findings.settle()
         allowed = turns(puzzle, Allowed(named, slices, wide), metric)
         sought = query(asked, allowed, scope.book(passage, puzzle).permutations, passage, marked)
+        _tell(scope.notes(passage, puzzle))
     except (Problem, Problems) as error:
         raise SystemExit(_told(error)) from None
     found = Found(most)
@@ -554,9 +560,9 @@ def _show(problems: Iterable[Problem]) -> None:
         click.echo(f"{len(listed)} problems", err=True)
 
 
-def _tell(guide: Guide) -> None:
-    """What is not wrong, and may not be meant."""
-    for note in guide.notes:
+def _tell(notes: Iterable[Problem]) -> None:
+    """What stops nothing, and may not be meant."""
+    for note in notes:
         click.echo(str(note), err=True)
 
 

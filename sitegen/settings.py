@@ -102,6 +102,11 @@ class Setting:
         once(part.said for part in parts)
         return tuple(parts)
 
+    def as_said(self) -> tuple[Passage, ...]:
+        """What each item of a list says, one below the other or in brackets; else a text, commas and all."""
+        whole = self.items or self.quoted or not self.said.text.startswith("[")
+        return tuple(item.said for item in (self.as_items() if whole else self.as_list()))
+
     def _texts(self, listed: bool) -> Iterable[Setting]:
         if self.quoted:
             return [self]

@@ -375,14 +375,17 @@ LEFT = {
     "inline.py: write for example flips UF; keeps U except UF",
     "inline.py: write moves before it in the same paragraph, or name a sequence: {.{} of=lift-edge}",
     "inline.py: write {.{}} right behind, or {.{}} if it is only to be shown",
-    "links.py: write a page, a file, {}… or {}…",
+    "keeps.py: name the pieces that change, or take the claim away",
     "links.py: write what it leads to, between the round brackets of a link",
     "moves.py: write a line “moves: …”",
     "numbers.py: write fewer digits",
     "parse.py: write [A, B] or [A: B]",
     "piece_sets.py: take fewer of them out",
-    "piece_sets.py: take it away, or take out what is among them",
+    "piece_sets.py: take it away: nothing is left out by it",
+    "piece_sets.py: take it away; what is left out stands behind “except”",
     "practice.py: take the block away",
+    "practice.py: take it away, {}or ask for more, as in “fill in: commutator, effect”",
+    "practice.py: write its moves as [A, B], ",
     "practice.py: {} has no way to write {} that can be read again",
     "proofread.py: write a block “{}”, or take the key away",
     "proofread.py: write a block “{}”, or “kind: {}” at the head",
@@ -420,6 +423,7 @@ LEFT = {
     "yaml_nodes.py: write plain keys and values",
     "yaml_nodes.py: write the key of its list above it: a list begins below a key with nothing behind it",
     "yaml_nodes.py: write what it stands for; a text that begins with * stands in quotation marks",
+    "yaml_nodes.py: set a line that goes on from the one above further in, or write “: ” behind a key",
 }
 """What is a choice of the author's, needs words of theirs, or is about files and commands; read by people."""
 

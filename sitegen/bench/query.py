@@ -139,8 +139,7 @@ def _together(claims: Sequence[Written], reading: Reading) -> Asked:
             both = left.get(slot, targets) & targets
             if not both:
                 name = reading.puzzle.piece_at(slot).name
-                message = f"this contradicts “{_text(owner[slot])}”: {name} cannot do both"
-                raise Problem(message, passage, f"leave {name} out of one of them")
+                raise _contradiction(name, owner[slot], passage)
             if left.get(slot) != both:
                 left[slot], owner[slot] = both, passage
     _one_piece_a_place(left, owner, reading.puzzle)
@@ -154,6 +153,11 @@ def _one_number_each(claims: Sequence[Written]) -> None:
         lengths = isinstance(a, HasLength) and isinstance(b, HasLength) and a.metric == b.metric
         if (orders or lengths) and a != b:
             raise Problem(f"this contradicts “{_text(first)}”", second, "keep one of the two")
+
+
+def _contradiction(name: str, first: Passage, second: Passage) -> Problem:
+    message = f"this contradicts “{_text(first)}”: {name} cannot do both"
+    return Problem(message, second, f"leave {name} out of one of them")
 
 
 def _one_piece_a_place(asked: Asked, owner: Mapping[int, Passage], puzzle: Puzzle) -> None:

@@ -23,7 +23,13 @@ MIRRORED = "mirrored"
 """The key by which an author says that the colours of faces are meant to be those of a mirror image."""
 SHADE = re.compile(r"#(?:[0-9a-fA-F]{3}){1,2}")
 """A shade, as CSS writes colours by number."""
-LANGUAGE = re.compile(r"[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*")
+LANGUAGE = re.compile(
+    r"[a-z]{2,3}(-[a-z]{3}){0,3}"  # language, extlang
+    r"(-[a-z]{4})?(-([a-z]{2}|[0-9]{3}))?(-([a-z0-9]{5,8}|[0-9][a-z0-9]{3}))*"  # script, region, variants
+    r"(-[a-wyz0-9](-[a-z0-9]{2,8})+)*(-x(-[a-z0-9]{1,8})+)?",  # extensions, private use
+    re.IGNORECASE | re.ASCII,
+)
+"""`langtag` of RFC 5646 (BCP 47), section 2.1; no language has four letters or more so far."""
 
 
 @dataclass(frozen=True)

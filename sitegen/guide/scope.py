@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
+from sitegen.guide.blocks import KINDS
 from sitegen.guide.config import Config, own_puzzles, puzzle_of, settled
 from sitegen.guide.guide import Block
 from sitegen.guide.kept import Kept
@@ -50,7 +51,7 @@ class Scope:
 
     def book(self, passage: Passage, puzzle: Puzzle) -> Book:
         """The sequences of the guide, if a text refers to any. Raises Problems that one of these has."""
-        named = {found[1]: passage.part(*found.span()) for found in REFERENCE.finditer(passage.text)}
+        named = _named(passage)
         if not named or not self.folder:
             return Book(puzzle, {}, {})
         book = self._books.get(puzzle.name, Book(puzzle, {}, {}))
@@ -61,6 +62,16 @@ class Scope:
                 if name not in book.trees:
                     raise _elsewhere(block, name, place)
         return book
+
+    def notes(self, passage: Passage, puzzle: Puzzle) -> list[Problem]:
+        """What is false of what the guide claims of sequences that a text refers to.
+
+        They can be turned all the same: who looks into a false claim asks what they do.
+        """
+        book, found = self.book(passage, puzzle), Findings()
+        for block in self._used(_named(passage)) if self.folder else ():
+            found.attempt(None, KINDS[block.kind].check, block.parsed, book, found)
+        return [Problem(f"note: {each.message}", each.passage, each.hint) for each in found.problems]
 
     @cached_property
     def _blocks(self) -> list[Block]:
@@ -78,6 +89,11 @@ class Scope:
 
     def _problems(self, names: Iterable[str]) -> Iterator[Problem]:
         """What is wrong with sequences, and with all that these refer to."""
+        for block in self._used(names):
+            yield from (p for p in block.findings.problems if not self._follows(p))
+
+    def _used(self, names: Iterable[str]) -> Iterator[Block]:
+        """The blocks of these names, and of all that these refer to."""
         left, seen = list(names), set[str]()
         while left:
             name = left.pop()
@@ -85,7 +101,7 @@ class Scope:
                 continue
             seen.add(name)
             for block in self._called(name):
-                yield from (p for p in block.findings.problems if not self._follows(p))
+                yield block
                 if block.parsed and block.parsed.defines:
                     left += [reference.name for reference in references(block.parsed.tree)]
 
@@ -94,6 +110,11 @@ class Scope:
         return isinstance(problem, UnknownSequence) and any(
             block.findings.problems for block in self._called(problem.name)
         )
+
+
+def _named(passage: Passage) -> dict[str, Passage]:
+    """The sequences that a text refers to, and where."""
+    return {found[1]: passage.part(*found.span()) for found in REFERENCE.finditer(passage.text)}
 
 
 def _elsewhere(block: Block, name: str, place: Passage) -> Problem:

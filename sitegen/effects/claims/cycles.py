@@ -90,21 +90,18 @@ class Cycles:
 
 def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     """cycles := "cycles" path (("," | "and") path)* "in any orientation"?    path := PLACE (">" PLACE)+"""
-    paths = [_path(tokens, puzzle)]
+    told: list[int] = []
+    paths = [_path(tokens, puzzle, told)]
     while another(tokens):
-        paths.append(_path(tokens, puzzle))
-    return _cycles(paths, tokens, puzzle)
+        paths.append(_path(tokens, puzzle, told))
+    return Cycles(puzzle, tuple(paths), not tokens.read("orientation"))
 
 
-def _cycles(paths: list[tuple[int, ...]], tokens: Tokenizer, puzzle: Puzzle) -> Cycles:
-    """The end of a claim: whether orientation counts, and no piece in two cycles. Raises Problem."""
-    oriented = not tokens.read("orientation")
-    each_once((puzzle.piece_at(slot) for path in paths for slot in path[:-1]), tokens)
-    return Cycles(puzzle, tuple(paths), oriented)
+def _path(tokens: Tokenizer, puzzle: Puzzle, told: list[int]) -> tuple[int, ...]:
+    """The slots of one cycle. The last may be the first piece again, to say how it comes round.
 
-
-def _path(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, ...]:
-    """The slots of one cycle. The last may be the first piece again, to say how it comes round."""
+    Its pieces are added to those that were told of before, and are none of them.
+    """
     start = tokens.position
     slots = [read_slot(tokens, puzzle)]
     tokens.expect(NEXT, ">", hint=ARROW_HINT if tokens.check("arrow") else PATH_HINT)
@@ -116,13 +113,14 @@ def _path(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, ...]:
     pieces = [puzzle.piece_at(slot).index for slot in slots]
     closed = len(pieces) > 1 and pieces[-1] == pieces[0]
     hints = ("name each place of a cycle once", "a cycle is of one kind")
-    _check(tokens, puzzle, start, pieces[:-1] if closed else pieces, hints)
+    _check(tokens, puzzle, start, pieces[:-1] if closed else pieces, told, hints)
     return tuple(slots) if closed else (*slots, slots[0])
 
 
 def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     """swaps := "swaps" PLACE "with" PLACE (("," | "and") PLACE "with" PLACE)* "in any orientation"?"""
-    paths: list[tuple[int, ...]] = []
+    paths = []
+    told: list[int] = []
     while True:
         start = tokens.position
         a = read_slot(tokens, puzzle)
@@ -130,18 +128,23 @@ def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
         tokens.expect("“with” and the other place", "with", hint=hint)
         b = read_slot(tokens, puzzle)
         hints = ("name two different places", "a swap is of two pieces of one kind")
-        _check(tokens, puzzle, start, [puzzle.piece_at(a).index, puzzle.piece_at(b).index], hints)
+        _check(tokens, puzzle, start, [puzzle.piece_at(a).index, puzzle.piece_at(b).index], told, hints)
         paths.append((a, b, a))
         if not another(tokens):
             return _cycles(paths, tokens, puzzle)
 
 
-def _check(tokens: Tokenizer, puzzle: Puzzle, start: int, pieces: list[int], hints: tuple[str, str]) -> None:
+def _check(
+    tokens: Tokenizer, puzzle: Puzzle, start: int, pieces: list[int], told: list[int], hints: tuple[str, str]
+) -> None:
     """Different places, and pieces that can change places at all: a hint for each."""
     end = len(tokens.text[: tokens.position].rstrip())
+    kinds = {puzzle.pieces[piece].kind for piece in pieces}
     if len(set(pieces)) < len(pieces):
         raise tokens.problem("a place stands here twice", start, end, hints[0])
-    kinds = {puzzle.pieces[piece].kind for piece in pieces}
+    if twice := next((puzzle.pieces[piece].name for piece in pieces if piece in told), ""):
+        raise tokens.problem(f"{twice} is named here twice", start, end, "say once where each piece goes")
+    told += pieces
     if len(kinds) > 1:
         raise tokens.problem(
             f"pieces of different kinds ({', '.join(sorted(kinds))}) never change places",

@@ -46,9 +46,10 @@ def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     """twists := "twists" group (("," | "and") group)*    group := CORNER (("," | "and") CORNER)* sense"""
     senses: list[tuple[Piece, str]] = []
     while True:
-        pieces = [read_piece(tokens, puzzle, 0, "a corner")]
+        told = [piece for piece, _ in senses]
+        pieces = [read_piece(tokens, puzzle, told, 0, "a corner")]
         while another(tokens):
-            pieces.append(read_piece(tokens, puzzle, 0, "a corner"))
+            pieces.append(read_piece(tokens, puzzle, [*told, *pieces], 0, "a corner"))
         sense = _sense(tokens, pieces)
         senses += [(piece, sense) for piece in pieces]
         if not another(tokens):

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from sitegen.effects.claims import Claim, parse_claims
 from sitegen.effects.likeness import alike
-from sitegen.effects.piece_sets import Pieces, parse_pieces
+from sitegen.effects.piece_sets import Pieces, parse_all
 from sitegen.figures.views import available
 from sitegen.guide.sequence import Shown
 from sitegen.moves.parse import parse as parse_moves
@@ -50,7 +50,7 @@ def moves(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Fin
 
 
 def pieces(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Pieces:
-    return value(fields, key, lambda setting: parse_pieces(setting.said, puzzle), NOTHING, findings)
+    return value(fields, key, lambda setting: parse_all(setting.as_said(), puzzle), NOTHING, findings)
 
 
 def claims(

@@ -115,7 +115,19 @@ def check(block: PracticeBlock, book: Book, findings: Findings) -> Practice:
     for ask in practice.asks:
         if unsuited := practice.unsuited(ask):
             raise _unsuited(ask, unsuited, block)
+    if practice.commutators and all(ask.halves for ask in practice.asks):
+        for text, node in block.tools:
+            if text not in practice.commutators:
+                findings.add(_left_out(text, node, moved=bool(halves(trees[text]))))
     return practice
+
+
+def _left_out(text: str, node: Node, moved: bool) -> Problem:
+    """A sequence of which nothing is asked, where all that is asked is about commutators."""
+    why = "leaves the centres moved" if moved else "is not written as a commutator"
+    instead = "" if moved else "write its moves as [A, B], "
+    hint = f"take it away, {instead}or ask for more, as in “fill in: commutator, effect”"
+    return Problem(f"nothing is asked about {text}, which {why}", node.passage, hint)
 
 
 def together(blocks: Iterable[Block], book: Book) -> None:
