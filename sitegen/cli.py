@@ -362,7 +362,8 @@ def handout_command(folder: Path, variants: int | None) -> None:
         raise click.ClickException(str(error)) from None
     except OSError as error:
         raise _unwritten(error, folder) from None
-    for path, pages in made.items():
+    _tell(made.guide)
+    for path, pages in made.pages.items():
         click.echo(f"{folder / path}: {_count(pages, 'page')}")
 
 

@@ -39,6 +39,14 @@ class Published:
     outdated: int
 
 
+@dataclass(frozen=True)
+class Handouts:
+    """What was printed: each PDF by its path in the guide's folder, with its number of pages."""
+
+    guide: Guide
+    pages: Mapping[str, int]
+
+
 def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> Published:
     """Publishes the guide in a folder.
 
@@ -86,8 +94,8 @@ def check(folder: Path, progress: Progress = quiet) -> Guide:
     return site.guide
 
 
-def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> dict[str, int]:
-    """Publishes the guide in a folder with a PDF of each sheet; gives their paths and numbers of pages.
+def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> Handouts:
+    """Publishes the guide in a folder with a PDF of each sheet.
 
     Answers that are not published are printed as well, into a folder of their own.
     Raises Problems as `publish` does; NoPress where PDFs cannot be made; NothingToPrint.
@@ -105,7 +113,7 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> dic
     for sheet in progress(missing, len(missing), "Printing"):
         made[sheet.file] = press.pdf(site, sheet)
     _put(site, folder, made, progress)
-    return {sheet.file: page_count(made[sheet.file]) for sheet in wanted}
+    return Handouts(site.guide, {sheet.file: page_count(made[sheet.file]) for sheet in wanted})
 
 
 def look(folder: Path, puzzle: Puzzle) -> tuple[Config, Cascade]:

@@ -17,6 +17,7 @@ from jinja2 import Environment
 from markdown_it.token import Token
 from markupsafe import Markup, escape
 
+from sitegen.bench.coverage import Coverage
 from sitegen.effects.layers import layers
 from sitegen.effects.relations import Group, say
 from sitegen.effects.words import brief
@@ -31,7 +32,7 @@ from sitegen.guide.inline import MOVES, PLAIN, mark_of
 from sitegen.guide.links import relative, resolve, text_of
 from sitegen.guide.markdown import Prose, Surroundings, render
 from sitegen.guide.mentions import mentions
-from sitegen.guide.method import Method
+from sitegen.guide.method import Method, StageShown
 from sitegen.guide.page import Page
 from sitegen.guide.printed import OUTPUT, printed
 from sitegen.guide.sequence import Sequence
@@ -121,6 +122,8 @@ class Site:
             yield sequence.url, lambda sequence=sequence: self._sequence(sequence)
         for method in self.guide.methods.values():
             yield method.url, lambda method=method: self._method(method)
+            for path, stage, step in method.full_lists:
+                yield path, lambda args=(path, method, stage, step): self._full_list(*args)
         yield "effects.html", self._effects
         if self.has_isolating:
             yield "isolating.html", self._isolating
@@ -306,6 +309,12 @@ class Site:
             method=method,
             page=self.guide.targets.pages[method.page],
         )
+
+    def _full_list(self, path: str, method: Method, stage: StageShown, step: Coverage) -> str:
+        """All cases of a step, as plain text."""
+        named = dict.fromkeys(REFERENCE.findall(stage.using))
+        tools = [self.guide.sequences[name] for name in named if name in self.guide.sequences]
+        return self._template("cases.txt", path, method=method, stage=stage, step=step, tools=tools)
 
     def _effects(self) -> str:
         titles = {page.name: page.title for page in self.guide.pages}
