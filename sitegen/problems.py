@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from difflib import SequenceMatcher
 from typing import ParamSpec, TypeVar
 
 EXCERPT = 96
@@ -83,6 +84,14 @@ class Passage:
 def shortened(text: str, most: int = 40) -> str:
     """A text as a message may quote it."""
     return text if len(text) <= most else f"{text[: most - 1]}…"
+
+
+def is_it(text: str, known: Iterable[str], cutoff: float = 0.6) -> str:
+    """Asks for the word that is nearest to a text, or for all that are as near; empty where none is near."""
+    near = {word: SequenceMatcher(None, word, text).ratio() for word in known}
+    best = max(near.values(), default=0.0)
+    words = [word for word, ratio in near.items() if ratio == best >= cutoff]
+    return f"is it {'' if len(words) == 1 else 'one of '}{', '.join(words)}?" if words else ""
 
 
 def written(text: str, name: str = "moves") -> Passage:

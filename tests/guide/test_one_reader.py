@@ -240,7 +240,7 @@ def test_a_mistake_in_moves_with_signs_written_otherwise_is_told(headlines, bloc
         (
             "moves q\nmoves: R\nclaims: order 4\n- changes only R",
             "an item of a list stands here in the midst of a text",
-            "a list begins below a key with nothing behind it",
+            "write the key of its list above it",
         ),
         ("moves q\nmoves: R\nclaims:\n- order 4\n- order 4", "“order 4” stands here twice", "write it once"),
         ("moves q\nmoves: R\nclaims: order 4; order 4", "“order 4” stands here twice", "write it once"),
@@ -266,4 +266,4 @@ def test_what_is_out_of_place_twice_or_empty_is_told(problems_of, block, message
 def test_a_list_that_is_none_is_told_with_how_one_is_written(problems_of, lines, message) -> None:
     (problem,) = problems_of(index=f"```moves q\nmoves: R\n{lines}\n```\n")
     assert message in problem.message
-    assert problem.hint.startswith(("write view: one, two", "close it with"))
+    assert problem.hint.startswith(("write “corner”, or", "write “corner, top”, or"))

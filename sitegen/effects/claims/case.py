@@ -159,9 +159,10 @@ def read_piece(tokens: Tokenizer, puzzle: Puzzle, stickers: int | None = None, k
     piece = puzzle.piece_at(read_slot(tokens, puzzle))
     count = len(piece.stickers)
     if stickers is not None and token and (count != stickers if stickers else count < 3):
-        raise tokens.problem(
-            f"{token.text} is not {kind}", start, token.end, f"{piece.name} is of the kind {piece.kind}"
-        )
+        told = {2: f"; write flips {token.text}", 1: ""}
+        hint = f"{piece.name} is of the kind {piece.kind}"
+        hint += told.get(count, f"; write twists {token.text} clockwise")
+        raise tokens.problem(f"{token.text} is not {kind}", start, token.end, hint)
     return piece
 
 
