@@ -9,7 +9,6 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict
-from difflib import get_close_matches
 from pathlib import Path
 from shlex import quote
 from signal import SIGINT, signal
@@ -50,7 +49,7 @@ from sitegen.guide.turned import turned
 from sitegen.moves.metrics import METRICS, Length, length
 from sitegen.moves.notation import layer_names, write_all
 from sitegen.moves.turning import permutation
-from sitegen.problems import Findings, Passage, Problem, Problems, Source, written
+from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it, written
 from sitegen.progress import Progress
 from sitegen.puzzles.permutation import inverse
 from sitegen.puzzles.puzzle import Puzzle
@@ -462,8 +461,8 @@ def _puzzle(scope: Scope, name: str | None) -> Puzzle:
         raise SystemExit(_told(found)) from None
     except KeyError:
         known = scope.puzzles.names()
-        near = get_close_matches((name or "").lower(), known, n=1)
-        instead = f"is it {near[0]}? There" if near else "there"
+        near = is_it((name or "").lower(), known)
+        instead = f"{near} There" if near else "there"
         message = f"no puzzle is called {name}; {instead} are {', '.join(known)}"
         raise click.BadParameter(message) from None
 

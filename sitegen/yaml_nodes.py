@@ -27,7 +27,7 @@ HINTS = {
     "another document": "take the line --- away",
     "<block end>, but found '<scalar>'": "put quotation marks round the whole text",
     "<block end>": "see that brackets are closed once, and begin each key below the first",
-    "<document start>": "begin each key below the first",
+    "<document start>": "begin each key below the first, and take a line ... away",
     "an anchor": "take it away; a text that begins with & stands in quotation marks",
     "the tag": "write the text alone; a text that begins with ! stands in quotation marks",
     "an alias": "write what it stands for; a text that begins with * stands in quotation marks",
@@ -118,8 +118,10 @@ def _refuse_items(text: Passage) -> None:
             raise item_behind_text(text.part(*found.span(1)))
 
 
-def item_behind_text(line: Passage) -> Problem:
-    hint = "write the key of its list above it: a list begins below a key with nothing behind it"
+LIST_HINT = "write the key of its list above it: a list begins below a key with nothing behind it"
+
+
+def item_behind_text(line: Passage, hint: str = LIST_HINT) -> Problem:
     return Problem("an item of a list stands here in the midst of a text", line, hint)
 
 

@@ -33,7 +33,7 @@ RULES = {
 EXPECTED = "pieces, such as U, UF, edges of U or all"
 PLACE_HINT = "a place is named by its faces, as UF or UFR"
 JOINTS = ("and", "except", "of", "with")
-MEANT = {"everything": "all", "without": "except", "but": "except"}
+MEANT = {"everything": "all", "without": "except", "but": "except", "or": "and", "plus": "and"}
 """Words that are near in meaning and not in letters."""
 
 
@@ -163,7 +163,9 @@ def _kind(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
     token = tokens.expect(EXPECTED, "word", hint=_known(puzzle))
     wanted = token.text.removesuffix("s")
     if f"{wanted}s" not in _plurals(puzzle):
-        hint = capitals_hint(token.text, puzzle) or near_hint(token.text, (*_plurals(puzzle), "all"))
+        hint = capitals_hint(token.text, puzzle) or near_hint(token.text, (*_plurals(puzzle), "all", "face"))
+        if token.text == "except":
+            hint = "write all except, or other pieces before it"
         message = f"“{token.text}” names no pieces"
         raise tokens.problem(message, token.start, token.end, hint or _known(puzzle))
     return puzzle.kinds[f"{wanted}s"]

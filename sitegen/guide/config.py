@@ -5,12 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
 from sitegen.moves.references import NAME
-from sitegen.problems import Findings, Passage, Problem, Problems, Source
+from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.catalogue import Catalogue
 from sitegen.puzzles.definition import COLOURS
@@ -190,8 +189,8 @@ def _colours(setting: Setting, puzzles: Catalogue) -> dict[str, str]:
         if name in known:
             entry.as_choice(COLOURS)
         elif name not in COLOURS and not puzzles.broken:
-            near = get_close_matches(name, [*COLOURS, *known], n=1)
-            hint = f"is it {near[0]}?" if near else "colour names are " + ", ".join(COLOURS)
+            named = f"a face is named as in U: yellow, a colour by one of {', '.join(COLOURS)}"
+            hint = is_it(name, [*COLOURS, *known]) or named
             raise Problem(f"“{name}” is neither a face nor a colour name", entry.key, hint)
         elif name in COLOURS and not SHADE.fullmatch(colours[name]):
             raise entry.problem(f"colours are {meaning}", f"write them as in {example}")

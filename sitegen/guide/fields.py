@@ -18,7 +18,7 @@ from dataclasses import replace
 from difflib import get_close_matches
 
 from sitegen.guide.markdown import Fence
-from sitegen.problems import Findings, Passage, Problem
+from sitegen.problems import Findings, Passage, Problem, shortened
 from sitegen.settings import SIGN, Setting, gather, no_item, text_setting, unknown_key
 from sitegen.yaml_nodes import COMMENT, ITEM, item_behind_text, stray_hash
 
@@ -60,6 +60,10 @@ def read_block(
         return read_fields(body, keys, nested)
     if not body.text:
         return {}
+    if listed := next((line for line in _lines(body) if ITEM.match(line.text)), None):
+        above = f"write “{plain}:” on a line above it"
+        hint = above if by_line else "take each dash away: the moves are one text"
+        raise Problem("this list has no key", listed, hint)
     if not by_line:
         return {plain: text_setting(fence.info, body)}
     items = tuple(text_setting(fence.info, line) for line in _lines(body))
@@ -149,7 +153,10 @@ class _Reader:
             return Setting(key, _whole(lines), _whole(lines).text)
         for line in lines:
             if ITEM.match(line.text):
-                self.findings.add(item_behind_text(line))
+                text = shortened(lines[0].text)
+                begun = text if ITEM.match(text) else f"- {text}"
+                hint = f"write the key of its list above it, or put “{begun}” on a line below “{key.text}:”"
+                self.findings.add(item_behind_text(line, hint))
                 return None
         for line in lines[1:] if lines[0].line == key.line else lines:
             if place := self.key_in(line):
@@ -180,10 +187,21 @@ class _Reader:
         if key.text in self.nested:
             return Setting(key, _whole(lines), entries=self.fields(lines, self.nested[key.text]))
         if place := self.key_in(behind):
-            message = f"the items of “{key.text}” have no keys"
-            self.findings.add(Problem(message, place, "take the dash away, or set it in where it belongs"))
+            self.findings.add(self.keyed(place, behind, key))
             return None
+        for line in more:
+            if ITEM.match(line.text):
+                self.findings.add(Problem("this item is set in", line, "begin it below the first"))
+                return None
         return self.text(key, lines)
+
+    def keyed(self, place: Passage, line: Passage, key: Passage) -> Problem:
+        """Why an item has no key: it belongs to another list, or is none."""
+        lists = [name for name, keys in self.nested.items() if place.text in keys]
+        hint = f"write “{shortened(line.text)}” without a dash, below the last item"
+        if lists:
+            hint = f"put it into the list “{lists[0]}”, or let the text begin with another word"
+        return Problem(f"the items of “{key.text}” have no keys", place, hint)
 
     def key_in(self, line: Passage) -> Passage | None:
         """The key that a line begins with, well written or by a slip, if the block knows it."""
@@ -268,14 +286,16 @@ def _no_key(line: Passage, first: Passage, keys: Keys) -> Problem:
         return Problem("this list has no key", line, "write its key and a colon on the line above")
     if line is not first and SIGN.match(line.text):
         return no_item(line)
-    hint = "set a line that goes on from the one above further in"
-    if meant := next((key for key in keys if re.match(rf"\W*{key}(?!\w)", line.text, re.IGNORECASE)), ""):
-        hint = f"write “{meant}: …”" + (
-            "" if line is first else "; or, if it goes on from the one above, set it in"
-        )
+    words = line.text.lower()
+    said = next((key for key in sorted(keys, key=len, reverse=True) if words.startswith(f"{key} ")), "")
+    if said:
+        hint = f"write “{said}: {shortened(line.text[len(said) :].strip())}”"
     elif line is first:
-        hint = "write “moves: …” before the moves" if "moves" in keys else "begin with a key"
-    return Problem("expected a key and a colon, as in “title: …”", line, hint)
+        lead = "moves" if "moves" in keys else keys[0]
+        hint = f"write “{lead}: {shortened(line.text)}”; keys are {', '.join(keys)}"
+    else:
+        hint = "begin it with “- ” if it is an item; set it in if it goes on from the line above"
+    return Problem(f"expected a key and a colon, as in “{keys[0]}: …”", line, hint)
 
 
 def _slip(place: Passage, found: re.Match[str]) -> Problem:

@@ -16,7 +16,7 @@ from sitegen.guide.method import Method, UnknownMethod
 from sitegen.guide.page import Page
 from sitegen.guide.sequence import Sequence
 from sitegen.moves.references import UnknownSequence
-from sitegen.problems import Findings, Passage, Problem
+from sitegen.problems import Findings, Passage, Problem, is_it
 
 SEQUENCE, METHOD = "sequence:", "method:"
 WITHOUT_HOST = ("mailto", "tel", "sms", "data", "javascript")
@@ -200,5 +200,7 @@ def _heading(anchor: str, anchors: list[str]) -> str:
 
 
 def _near(name: str, known: list[str]) -> str:
-    near = get_close_matches(name, known, n=1, cutoff=0.7)
-    return f"is it {near[0]}?" if near else "a link is written from the page it stands on"
+    if name.startswith(".."):
+        return "a guide leads to what is in its content/: put the file there"
+    there = f"write the way to it from this page's folder, or put a file content/{name} there"
+    return is_it(name, known, cutoff=0.7) or there

@@ -29,7 +29,7 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
 FEW_TRIES, TRIES = 200, 2000
-"""So often a variation is drawn before others will do, and before it is said that there are no more."""
+"""So often a variation is drawn before others will do, and at most."""
 VARIANTS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 """The same sheet for other tables: other exercises of the same kind."""
 
@@ -192,6 +192,8 @@ class Practice(CheckedBlock):
     seed: int
     earlier: tuple[Practice, ...] = ()
     """The others that stand before it on its page."""
+    tries: int = TRIES
+    """So often something is drawn for an exercise before it is said that there is no other."""
 
     def wanted(self, ask: Ask) -> int:
         """How many exercises of a kind there are to be."""
@@ -222,7 +224,7 @@ class Practice(CheckedBlock):
                 found = self._next(made, ask, others, asked, FEW_TRIES, random) if ask in fresh else None
                 if not found:
                     fresh.discard(ask)
-                    found = self._next(made, ask, others, set(), TRIES, random) if ask in left else None
+                    found = self._next(made, ask, others, set(), self.tries, random) if ask in left else None
                 if not found:
                     left.discard(ask)
                 drawn += [found] if found else []
@@ -285,6 +287,11 @@ class Practice(CheckedBlock):
         seen = self._seen
         shown = all(any(slot in seen for slot in piece.stickers) for piece in changed)
         return made if shown or not ask.figure else None
+
+    @property
+    def shows_all(self) -> bool:
+        """Whether its views show every piece."""
+        return all(self._seen.intersection(piece.stickers) for piece in self.puzzle.pieces)
 
     @cached_property
     def _seen(self) -> frozenset[int]:

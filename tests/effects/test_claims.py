@@ -230,7 +230,7 @@ def test_a_false_relation_says_what_the_other_sequence_does(fault) -> None:
     ("claim", "hint"),
     [
         ("undoes @tow-flips", "is it @two-flips?"),
-        ("same as @zz", "a sequence gets its name in the first line of its block"),
+        ("same as @zz", "a sequence gets its name in the first line of its block, as in “moves zz”"),
     ],
 )
 def test_a_relation_to_an_unknown_sequence_is_marked_with_a_near_name(fault, claim: str, hint: str) -> None:

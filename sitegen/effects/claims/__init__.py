@@ -59,8 +59,8 @@ def parse_placing(passage: Passage, puzzle: Puzzle) -> Placing:
     tokens = tokens_of(passage)
     other = next((kind for kind in KINDS if _begins(tokens, kind) and kind not in PLACING), None)
     if other:
-        hint = f"a position is given by {listed(list(PLACING))}"
-        raise tokens.problem(f"“{other}” does not say where pieces are", 0, len(other), hint)
+        hint = f"take it away: what is not named is home; a position is given by {listed(list(PLACING))}"
+        raise tokens.problem(f"“{other}” does not say where pieces are", 0, len(passage.text), hint)
     return _parse(tokens_of(passage), puzzle, PLACING, listed(list(PLACING), "or"))
 
 
@@ -94,6 +94,8 @@ def _end_hint(tokens: Tokenizer) -> str:
         return "only cycles and swaps are told “in any orientation”"
     if word and word.text == "in":
         return "the words are “in any orientation”"
+    if joint := tokens.check(",", "and"):
+        return f"write ; in place of “{joint.text}” before a further claim, or begin a new item with it"
     hint = joint_hint(tokens)
     return f"{hint}; {further}" if tokens.check("name") else hint or further
 

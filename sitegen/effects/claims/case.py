@@ -173,10 +173,11 @@ def read_piece(
         message = f"{piece.name} is named here twice"
         raise tokens.problem(message, start, token.end, "say once where each piece goes")
     count = len(piece.stickers)
-    if token and (count != stickers if stickers else count < 3):
-        raise tokens.problem(
-            f"{token.text} is not {kind}", start, token.end, f"{piece.name} is of the kind {piece.kind}"
-        )
+    if stickers is not None and token and (count != stickers if stickers else count < 3):
+        told = {2: f"; write flips {token.text}", 1: ""}
+        hint = f"{piece.name} is of the kind {piece.kind}"
+        hint += told.get(count, f"; write twists {token.text} clockwise")
+        raise tokens.problem(f"{token.text} is not {kind}", start, token.end, hint)
     return piece
 
 

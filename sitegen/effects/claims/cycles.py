@@ -29,7 +29,7 @@ from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
 NEXT = "“>” and the place that the piece goes to"
-PATH_HINT = "each place is followed by the next, as in UF > UR"
+PATH_HINT = "write > between a place and the next, as in UF > UR"
 ARROW_HINT = "write >"
 
 

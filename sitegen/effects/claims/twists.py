@@ -78,7 +78,7 @@ def _sense(tokens: Tokenizer, pieces: list[Piece]) -> str:
     if token is None or token.text not in SENSES:
         raise tokens.unexpected(
             "“clockwise” or “anticlockwise”",
-            "the sense is the one seen when looking at the corner from outside",
+            "write it behind the corner, as in UFR clockwise; it is the sense seen from outside",
         )
     tokens.read("word")
     odd = next((piece for piece in pieces if len(piece.stickers) % 2), None)

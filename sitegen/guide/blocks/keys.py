@@ -58,7 +58,7 @@ def claims(
 ) -> tuple[tuple[Passage, Claim], ...]:
     """The claims that can be read, and where they stand."""
     nothing: tuple[Setting, ...] = ()
-    items = value(fields, "claims", Setting.as_items, nothing, findings)
+    items = value(fields, "claims", Setting.as_lines, nothing, findings)
     found = [claim for item in items for claim in parse_claims(item.said, puzzle, findings)]
     findings.attempt(None, once, (passage for passage, _ in found))
     return tuple(found)

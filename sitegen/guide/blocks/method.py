@@ -11,7 +11,7 @@ from sitegen.bench.mends import mend
 from sitegen.bench.plan import Plan, Step
 from sitegen.guide.block import WrittenBlock, said
 from sitegen.guide.blocks import keys
-from sitegen.guide.blocks.stages import APPLYING, STAGE_KEYS, WrittenStage, read_stages
+from sitegen.guide.blocks.stages import APPLYING, STAGE_KEYS, STAGES_HINT, WrittenStage, read_stages
 from sitegen.guide.fields import body_of, read_block
 from sitegen.guide.markdown import Fence
 from sitegen.guide.method import Method, StageShown
@@ -49,7 +49,7 @@ def parse(fence: Fence, name: str, page: str, puzzle: Puzzle, html: bool) -> Met
         )
     fields = read_block(fence, KEYS, {"stages": STAGE_KEYS})
     if "stages" not in fields:
-        raise Problem("the method has no stages", fence.info, "write “stages:” and below it “- stage: …”")
+        raise Problem("the method has no stages", fence.info, STAGES_HINT)
     findings = Findings()
     block = MethodBlock(
         name=name,
