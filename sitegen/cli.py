@@ -324,7 +324,9 @@ def find_command(
 
 def _joined(claims: tuple[str, ...]) -> str:
     """Claims as one text: a claim in each argument, or one whose words are arguments."""
-    return ("; " if any(" " in claim for claim in claims) else " ").join(claims).replace("\n", ";")
+    if any(" " in claim for claim in claims):
+        return "; ".join(claim.rstrip("; ") or claim for claim in claims).replace("\n", ";")
+    return " ".join(claims).replace("\n", ";")
 
 
 def _claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[Passage, Claim]]:
@@ -361,7 +363,7 @@ def handout_command(folder: Path, variants: int | None) -> None:
         raise click.ClickException(str(error)) from None
     except OSError as error:
         raise _unwritten(error, folder) from None
-    _tell(made.guide)
+    _tell(made.guide.notes)
     for path, pages in made.pages.items():
         click.echo(f"{folder / path}: {_count(pages, 'page')}")
 

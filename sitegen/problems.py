@@ -91,6 +91,14 @@ def shortened(text: str, most: int = 40) -> str:
     return text if len(text) <= most else f"{text[: most - 1]}…"
 
 
+def visible(text: str) -> str:
+    """A text with the numbers of characters that nobody would see, or would take for a common blank."""
+    seen = (char in " \n" or unicodedata.category(char) not in UNSEEN for char in text)
+    return "".join(
+        char if is_seen else f"[U+{ord(char):04X}]" for char, is_seen in zip(text, seen, strict=True)
+    )
+
+
 def is_it(text: str, known: Iterable[str], cutoff: float = 0.6) -> str:
     """Asks for the word that is nearest to a text, or for all that are as near; empty where none is near."""
     near = {word: SequenceMatcher(None, word, text).ratio() for word in known}

@@ -302,7 +302,6 @@ TABLE: dict[str, list[Row]] = {
         Row(block("moves", "moves: R", "claims: order 4 and keeps DL"), take="write (;)"),
         Row(block("moves", "moves: R", "view: [corner, top"), VALUE, take="“(.+?)”, or"),
         Row(block("moves x", "moves: R", "tags:", "- [a, b]"), take="“(.+?)”, or"),
-        Row(block("moves", "moves: R", "focus:", "- UF"), ("focus:\n- UF", "focus: UF")),
         Row(block("moves", "moves: R", "ends: U"), HERE),
         Row(block("moves", "title: T"), BELOW, gap="R", take="“(moves.+?)”"),
         Row(block("position", "pieces:", "- keeps U", "- flips UF and UR"), LINE_AWAY),

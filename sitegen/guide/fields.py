@@ -286,10 +286,9 @@ def _no_key(line: Passage, first: Passage, keys: Keys) -> Problem:
         return Problem("this list has no key", line, "write its key and a colon on the line above")
     if line is not first and SIGN.match(line.text):
         return no_item(line)
-    words = line.text.lower()
-    said = next((key for key in sorted(keys, key=len, reverse=True) if words.startswith(f"{key} ")), "")
-    if said:
-        hint = f"write “{said}: {shortened(line.text[len(said) :].strip())}”"
+    known = "|".join(map(re.escape, sorted(keys, key=len, reverse=True)))
+    if said := re.match(rf"\W*({known})(?!\w)[\s=:：]*(.*)", line.text, re.IGNORECASE):
+        hint = f"write “{said[1].lower()}: {shortened(said[2])}”"
     elif line is first:
         lead = "moves" if "moves" in keys else keys[0]
         hint = f"write “{lead}: {shortened(line.text)}”; keys are {', '.join(keys)}"

@@ -284,6 +284,8 @@ def test_what_is_said_of_several_pieces_is_what_is_said_of_each(name: str, marke
         kept = {kind: holds_of(f"keeps {kind}", moves, name, marked) for kind in kinds}
         changed = {kind: holds_of(f"changes only {kind}", moves, name, marked) for kind in kinds}
         for a, b in permutations(kinds, 2):
+            if puzzle.kinds[a] <= puzzle.kinds[b] or puzzle.kinds[b] <= puzzle.kinds[a]:
+                continue  # what is meant by the other already is refused
             assert holds_of(f"keeps {a} and {b}", moves, name, marked) == (kept[a] and kept[b])
             wider = holds_of(f"changes only {a} and {b}", moves, name, marked)
             assert wider or not (changed[a] or changed[b])

@@ -109,16 +109,6 @@ def joined(parts: Iterable[tuple[Piece, Mapping[int, int]]]) -> dict[int, int]:
     return moved
 
 
-def each_once(pieces: Iterable[Piece], tokens: Tokenizer) -> None:
-    """Raises Problem for a piece that is told of twice in one claim."""
-    seen: set[int] = set()
-    for piece in pieces:
-        if piece.index in seen:
-            message, hint = f"{piece.name} is named here twice", "say once where each piece goes"
-            raise tokens.problem(message, 0, len(tokens.text), hint)
-        seen.add(piece.index)
-
-
 def together(parts: Iterable[Asked]) -> Asked:
     """What is left for each sticker when all of it is asked at once: where that cannot be, no slot at all."""
     left: dict[int, frozenset[int]] = {}

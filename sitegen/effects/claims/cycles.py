@@ -16,7 +16,6 @@ from sitegen.effects.claims.case import (
     Placing,
     Reading,
     another,
-    each_once,
     fate,
     joined,
     just,
@@ -131,7 +130,7 @@ def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
         _check(tokens, puzzle, start, [puzzle.piece_at(a).index, puzzle.piece_at(b).index], told, hints)
         paths.append((a, b, a))
         if not another(tokens):
-            return _cycles(paths, tokens, puzzle)
+            return Cycles(puzzle, tuple(paths), not tokens.read("orientation"))
 
 
 def _check(

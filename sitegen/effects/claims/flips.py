@@ -11,7 +11,6 @@ from sitegen.effects.claims.case import (
     Placing,
     Reading,
     another,
-    each_once,
     fate,
     joined,
     just,

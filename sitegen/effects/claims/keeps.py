@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from sitegen.effects.claims.case import Asked, Case, Claim, Placing, Reading, fate, just
 from sitegen.effects.piece_sets import Pieces, read_pieces
-from sitegen.problems import Problem
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -46,13 +45,7 @@ def read(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
 
 def read_changes(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
     """changes := "changes only" pieces"""
-    start = tokens.position
-    left = frozenset(range(len(puzzle.pieces))) - read_pieces(tokens, puzzle)
-    if not left:
-        place = tokens.passage.part(start, tokens.position).stripped()
-        hint = "name the pieces that change, or take the claim away"
-        raise Problem("these are all pieces: nothing is left that this could say", place, hint)
-    return Keeps(left)
+    return Keeps(frozenset(range(len(puzzle.pieces))) - read_pieces(tokens, puzzle))
 
 
 def read_nothing(tokens: Tokenizer, puzzle: Puzzle) -> Placing:

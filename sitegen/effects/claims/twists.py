@@ -11,7 +11,6 @@ from sitegen.effects.claims.case import (
     Placing,
     Reading,
     another,
-    each_once,
     fate,
     joined,
     placed,
@@ -53,7 +52,6 @@ def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
         sense = _sense(tokens, pieces)
         senses += [(piece, sense) for piece in pieces]
         if not another(tokens):
-            each_once((piece for piece, _ in senses), tokens)
             return Twists(tuple(senses))
 
 

@@ -112,6 +112,10 @@ def check(block: PracticeBlock, book: Book, findings: Findings) -> Practice:
         if unsuited := practice.unsuited(ask):
             message = why_unsuited(practice, ask, unsuited)
             raise Problem(message, block.written, instead(practice, ask, unsuited, book))
+    if practice.commutators and all(ask.halves for ask in practice.asks):
+        for text, node in block.tools:
+            if text not in practice.commutators:
+                findings.add(_left_out(text, node, moved=bool(halves(trees[text]))))
     return practice
 
 

@@ -24,6 +24,7 @@ from sitegen.guide.blocks.applying import (
 )
 from sitegen.guide.sequence import Book
 from sitegen.moves.tree import Node
+from sitegen.names import once
 from sitegen.problems import Findings, Passage, Problem, shortened
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.settings import Setting
@@ -138,7 +139,8 @@ def _read(item: Setting, puzzle: Puzzle, findings: Findings) -> WrittenStage | N
 def _goals(setting: Setting, puzzle: Puzzle) -> tuple[Goal, ...]:
     """One a line, or with semicolons between them. Raises Problem or Problems."""
     findings = Findings()
-    places = [place for item in setting.as_lines() for place in stretches(item.said, ";")]
+    places = [place for item in setting.as_lines() for place in stretches(item.said, ";", findings)]
+    findings.attempt(None, once, places)
     goals = [findings.attempt(None, parse_goal, place, puzzle) for place in places]
     findings.settle()
     return tuple(goal for goal in goals if goal)
