@@ -359,7 +359,7 @@ def test_two_blocks_of_a_page_do_not_ask_for_the_same_and_the_later_one_is_told(
     assert "only 1 different exercise can be made" in problem.message
     assert "“count: 1”" in problem.hint
     # By hand: the others of the guide change other pieces, each of them alone one exercise more.
-    assert re.search("such as @[a-z-]+ and @[a-z-]+, a lead-in", problem.hint)
+    assert re.search("such as @[a-z-]+ and @[a-z-]+", problem.hint)
 
 
 def test_what_would_help_is_a_sequence_that_does_help(told) -> None:
@@ -533,7 +533,7 @@ ONE = "from: @flip-pair\ncount: 1\n"
         (
             "from: ‹@flip-pair and @three-up›\ncount: 6\nfill in: undoing, commutator",
             "only 1 different exercise with “undoing” can be made",
-            "ask for fewer, as in “count: 2”, or allow more: other sequences, such as @",
+            "name other sequences too, such as @",
         ),
         ("from: ‹@three-up›\nfill in: commutator", "none of these sequences is a commutator", "[A, B]"),
         ("from: ‹@twice›\nfill in: commutator", "none of these sequences is a commutator", "[A, B]"),
@@ -547,12 +547,20 @@ ONE = "from: @flip-pair\ncount: 1\n"
             "nothing is asked about @slices-crossed, which leaves the centres moved",
             "take it away, or ask for more",
         ),
-        ("from: ‹@moves-much›\nview: top", "“top” does not show all that @moves-much changes", "net"),
-        ("from: ‹@flip-pair and @moves-much›\nview: top\ncount: 1", "all that @moves-much changes", "net"),
+        (
+            "from: ‹@moves-much›\nview: top",
+            "“top” does not show all that @moves-much changes",
+            "write “view: corner with back”",
+        ),
+        (
+            "from: ‹@flip-pair and @moves-much›\nview: top\ncount: 1",
+            "all that @moves-much changes",
+            "leave @moves-much out",
+        ),
         (
             "from: ‹@moves-much›\nfill in: arrows",
-            "there cannot be an arrow or a mark for all that @moves-much changes",
-            "8 pieces",
+            "@moves-much changes 20 pieces, and 8 at most can have an arrow or a mark",
+            "name other sequences, such as @",
         ),
         ("from: ‹@cancels›", "@cancels changes nothing", "other sequences"),
         ("from: ‹@flip-pair and @nothing›\ncount: 1", "@nothing changes nothing", "other sequences"),
@@ -637,7 +645,10 @@ def test_a_kind_with_a_slip_is_told(told) -> None:
 
 
 def test_once_there_is_nothing_new_it_is_not_looked_for_again(told, monkeypatch) -> None:
-    """The patience of one search or two for each kind, not for each exercise that is missing."""
+    """The patience of one search or two for each kind, not for each exercise that is missing.
+
+    What may help is tried in the same way, with less patience: three lines to write, and other sequences.
+    """
     drawn = []
     original = sitegen.guide.practice.variations
 
@@ -650,7 +661,7 @@ def test_once_there_is_nothing_new_it_is_not_looked_for_again(told, monkeypatch)
     (problem,) = told("from: @flip-pair\ncount: 60\nfill in: effect, undoing")
     assert "only 1 different" in problem.message
     patience = sitegen.guide.practice.FEW_TRIES + sitegen.guide.practice.TRIES
-    assert len(drawn) <= 4 * patience  # for 58 exercises that are missing
+    assert len(drawn) <= 10 * patience  # for 58 exercises that are missing
 
 
 def test_an_answer_that_does_not_hold_is_never_published(told, monkeypatch) -> None:
