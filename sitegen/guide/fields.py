@@ -286,15 +286,23 @@ def _no_key(line: Passage, first: Passage, keys: Keys) -> Problem:
         return Problem("this list has no key", line, "write its key and a colon on the line above")
     if line is not first and SIGN.match(line.text):
         return no_item(line)
-    known = "|".join(map(re.escape, sorted(keys, key=len, reverse=True)))
-    if said := re.match(rf"\W*({known})(?!\w)[\s=:：]*(.*)", line.text, re.IGNORECASE):
-        hint = f"write “{said[1].lower()}: {shortened(said[2])}”"
+    if meant := _meant(line.text, keys):
+        goes_on = "" if line is first else "; or, if it goes on from the one above, set it in"
+        hint = f"write “{meant}”{goes_on}"
     elif line is first:
         lead = "moves" if "moves" in keys else keys[0]
         hint = f"write “{lead}: {shortened(line.text)}”; keys are {', '.join(keys)}"
     else:
         hint = "begin it with “- ” if it is an item; set it in if it goes on from the line above"
     return Problem(f"expected a key and a colon, as in “{keys[0]}: …”", line, hint)
+
+
+def _meant(text: str, keys: Keys) -> str:
+    """A line that begins with the word of a key, as it would be written; empty for any other."""
+    for key in sorted(keys, key=len, reverse=True):
+        if found := re.match(rf"(?i)\W*{key}(?!\w)[\s:：=]*(?P<text>.*)", text):
+            return f"{key}: {shortened(found['text']) or '…'}"
+    return ""
 
 
 def _slip(place: Passage, found: re.Match[str]) -> Problem:

@@ -7,7 +7,7 @@ is written or drawn.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from random import Random
 
@@ -192,7 +192,7 @@ class Practice(CheckedBlock):
     seed: int
     earlier: tuple[Practice, ...] = ()
     """The others that stand before it on its page."""
-    tries: int = TRIES
+    tries: int = field(default_factory=lambda: TRIES)
     """So often something is drawn for an exercise before it is said that there is no other."""
 
     def wanted(self, ask: Ask) -> int:

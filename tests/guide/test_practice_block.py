@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 from sample_methods import SMALL_CUBE, moves_blocks, written_out
 from sample_practice import SEQUENCES, on_sympys_cube, turned_as_printed
 
-import sitegen.guide.blocks.practice
 import sitegen.guide.practice
 from sitegen.bench.practice import Difficulty
 from sitegen.bench.turns import Allowed, turns
@@ -534,7 +533,7 @@ ONE = "from: @flip-pair\ncount: 1\n"
         (
             "from: ‹@flip-pair and @three-up›\ncount: 6\nfill in: undoing, commutator",
             "only 1 different exercise with “undoing” can be made",
-            "ask for fewer, as in “count: 2”, or write “mirror: yes”",
+            "name other sequences too, such as @",
         ),
         ("from: ‹@three-up›\nfill in: commutator", "none of these sequences is a commutator", "[A, B]"),
         ("from: ‹@twice›\nfill in: commutator", "none of these sequences is a commutator", "[A, B]"),
@@ -551,17 +550,17 @@ ONE = "from: @flip-pair\ncount: 1\n"
         (
             "from: ‹@moves-much›\nview: top",
             "“top” does not show all that @moves-much changes",
-            "view: corner with back",
+            "write “view: corner with back”",
         ),
         (
             "from: ‹@flip-pair and @moves-much›\nview: top\ncount: 1",
             "all that @moves-much changes",
-            "leave @",
+            "leave @moves-much out",
         ),
         (
             "from: ‹@moves-much›\nfill in: arrows",
             "@moves-much changes 20 pieces, and 8 at most can have an arrow or a mark",
-            "undoing",
+            "name other sequences, such as @",
         ),
         ("from: ‹@cancels›", "@cancels changes nothing", "other sequences"),
         ("from: ‹@flip-pair and @nothing›\ncount: 1", "@nothing changes nothing", "other sequences"),
@@ -646,7 +645,10 @@ def test_a_kind_with_a_slip_is_told(told) -> None:
 
 
 def test_once_there_is_nothing_new_it_is_not_looked_for_again(told, monkeypatch) -> None:
-    """The patience of one search or two for each kind, not for each exercise that is missing."""
+    """The patience of one search or two for each kind, not for each exercise that is missing.
+
+    What may help is tried in the same way, with less patience: three lines to write, and other sequences.
+    """
     drawn = []
     original = sitegen.guide.practice.variations
 
@@ -656,11 +658,10 @@ def test_once_there_is_nothing_new_it_is_not_looked_for_again(told, monkeypatch)
             yield made
 
     monkeypatch.setattr(sitegen.guide.practice, "variations", counted)
-    monkeypatch.setattr(sitegen.guide.blocks.practice, "more", lambda *_: "")  # what would help is tried too
     (problem,) = told("from: @flip-pair\ncount: 60\nfill in: effect, undoing")
     assert "only 1 different" in problem.message
     patience = sitegen.guide.practice.FEW_TRIES + sitegen.guide.practice.TRIES
-    assert len(drawn) <= 4 * patience  # for 58 exercises that are missing
+    assert len(drawn) <= 10 * patience  # for 58 exercises that are missing
 
 
 def test_an_answer_that_does_not_hold_is_never_published(told, monkeypatch) -> None:
