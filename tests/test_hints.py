@@ -247,7 +247,6 @@ TABLE: dict[str, list[Row]] = {
     "claim": [
         Row("same as @lift'", AWAY),
         Row("same as @lift'", ("same as @lift'", "undoes @lift")),
-        Row("changes only all", ("all", "UF and UR")),
         Row("flips UFR", LINE, take="write (.+)"),
         Row("twists UF clockwise", LINE, take="write (.+)"),
         Row("twists UFR", ("UFR", "UFR clockwise")),
