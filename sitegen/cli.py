@@ -9,7 +9,6 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict
-from difflib import get_close_matches
 from pathlib import Path
 from shlex import quote
 from signal import SIGINT, signal
@@ -44,7 +43,7 @@ from sitegen.moves.metrics import METRICS, Length, length
 from sitegen.moves.notation import layer_names, write_all
 from sitegen.moves.turning import permutation
 from sitegen.pages.config import Config
-from sitegen.problems import Findings, Passage, Problem, Problems, Source, written
+from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it, written
 from sitegen.progress import Progress
 from sitegen.puzzles.permutation import inverse
 from sitegen.puzzles.puzzle import Puzzle
@@ -111,7 +110,7 @@ def publish(folder: Path, draft: bool) -> None:
         raise _unwritten(error, folder / OUTPUT) from None
     guide = done.guide
     _show(guide.problems)
-    _tell(guide)
+    _tell(guide.notes)
     what = f"{_count(len(guide.pages), 'page')}, {_count(len(guide.sequences), 'sequence')}"
     click.echo(f"{what}: {done.files} files in {folder / OUTPUT}/")
     if done.outdated:
@@ -128,7 +127,7 @@ def check(folder: Path) -> None:
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
-    _tell(guide)
+    _tell(guide.notes)
     told = str(turned(guide)) or "nothing to be turned"
     click.echo(f"{_count(len(guide.pages), 'page')} with {told}: all hold")
 
@@ -146,15 +145,19 @@ def effect(moves: tuple[str, ...], marked: bool, puzzle_name: str | None, as_jso
     around = _around()
     puzzle = _puzzle(around, puzzle_name)
     failed = 0
+    notes: dict[str, None] = {}
     for source in _sources(moves):
         try:
             tree = around.tree(source.passage(), puzzle)
+            notes |= dict.fromkeys(map(str, around.notes(source.passage(), puzzle)))
             done, long = Effect(puzzle, permutation(tree, puzzle), marked), length(tree, puzzle)
         except (Problem, Problems) as error:
             failed = _told(error)
             continue
         text = " ".join(source.text.split())
         click.echo(json.dumps(_as_json(text, done, long)) if as_json else _in_words(text, done, long))
+    for note in notes:
+        click.echo(note, err=True)
     if failed:
         raise SystemExit(failed)
 
@@ -198,9 +201,10 @@ def draw(
     text = " ".join(moves)
     try:
         turned = permutation(around.tree(written(text), puzzle), puzzle)
+        _tell(around.notes(written(text), puzzle))
     except (Problem, Problems) as error:
         raise SystemExit(_told(error)) from None
-    own, cascade = _look(around)
+    own, cascade = _look(around, puzzle)
     figure = alone(_figure(puzzle, text, Effect(puzzle, turned), view, after, letters, own), cascade, width)
     try:
         target.write_bytes(png(figure) if target.suffix.lower() == ".png" else figure.encode())
@@ -210,12 +214,12 @@ def draw(
         raise _unwritten(error, target) from None
 
 
-def _look(around: Enclosing) -> tuple[Mapping[str, str], Cascade]:
+def _look(around: Enclosing, puzzle: Puzzle) -> tuple[Mapping[str, str], Cascade]:
     """The colours of faces, and what sheets say of figures, in the guide that a command stands in, if any."""
     if around.folder is None:
         return {}, Cascade([css()], SCREEN)
     try:
-        config, cascade = site.look(around.folder)
+        config, cascade = site.look(around.folder, puzzle)
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
@@ -299,6 +303,7 @@ def find_command(
         findings.settle()
         allowed = turns(puzzle, Allowed(named, slices, wide), metric)
         sought = query(asked, allowed, around.scope(passage, puzzle).permutations, passage, marked)
+        _tell(around.notes(passage, puzzle))
     except (Problem, Problems) as error:
         raise SystemExit(_told(error)) from None
     found = Found(most)
@@ -319,7 +324,9 @@ def find_command(
 
 def _joined(claims: tuple[str, ...]) -> str:
     """Claims as one text: a claim in each argument, or one whose words are arguments."""
-    return ("; " if any(" " in claim for claim in claims) else " ").join(claims).replace("\n", ";")
+    if any(" " in claim for claim in claims):
+        return "; ".join(claim.rstrip("; ") or claim for claim in claims).replace("\n", ";")
+    return " ".join(claims).replace("\n", ";")
 
 
 def _claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[Passage, Claim]]:
@@ -356,7 +363,8 @@ def handout_command(folder: Path, variants: int | None) -> None:
         raise click.ClickException(str(error)) from None
     except OSError as error:
         raise _unwritten(error, folder) from None
-    for path, pages in made.items():
+    _tell(made.guide.notes)
+    for path, pages in made.pages.items():
         click.echo(f"{folder / path}: {_count(pages, 'page')}")
 
 
@@ -455,8 +463,8 @@ def _puzzle(around: Enclosing, name: str | None) -> Puzzle:
         raise SystemExit(_told(found)) from None
     except KeyError:
         known = around.puzzles.names()
-        near = get_close_matches((name or "").lower(), known, n=1)
-        instead = f"is it {near[0]}? There" if near else "there"
+        near = is_it((name or "").lower(), known)
+        instead = f"{near} There" if near else "there"
         message = f"no puzzle is called {name}; {instead} are {', '.join(known)}"
         raise click.BadParameter(message) from None
 
@@ -554,9 +562,9 @@ def _show(problems: Iterable[Problem]) -> None:
         click.echo(f"{len(listed)} problems", err=True)
 
 
-def _tell(guide: Guide) -> None:
-    """What is not wrong, and may not be meant."""
-    for note in guide.notes:
+def _tell(notes: Iterable[Problem]) -> None:
+    """What stops nothing, and may not be meant."""
+    for note in notes:
         click.echo(str(note), err=True)
 
 

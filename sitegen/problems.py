@@ -5,12 +5,18 @@ Knows texts and places in them; knows nothing of puzzles, moves or Markdown.
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from difflib import SequenceMatcher
 from typing import ParamSpec, TypeVar
 
 EXCERPT = 96
 """An excerpt shows at most this many characters of a line."""
+
+
+UNSEEN = frozenset(["Cc", "Cf", "Zs", "Zl", "Zp"])
+"""The categories in Unicode of blanks and of characters that take no room."""
 
 
 @dataclass(frozen=True)
@@ -85,6 +91,22 @@ def shortened(text: str, most: int = 40) -> str:
     return text if len(text) <= most else f"{text[: most - 1]}…"
 
 
+def visible(text: str) -> str:
+    """A text with the numbers of characters that nobody would see, or would take for a common blank."""
+    seen = (char in " \n" or unicodedata.category(char) not in UNSEEN for char in text)
+    return "".join(
+        char if is_seen else f"[U+{ord(char):04X}]" for char, is_seen in zip(text, seen, strict=True)
+    )
+
+
+def is_it(text: str, known: Iterable[str], cutoff: float = 0.6) -> str:
+    """Asks for the word that is nearest to a text, or for all that are as near; empty where none is near."""
+    near = {word: SequenceMatcher(None, word, text).ratio() for word in known}
+    best = max(near.values(), default=0.0)
+    words = [word for word, ratio in near.items() if ratio == best >= cutoff]
+    return f"is it {'' if len(words) == 1 else 'one of '}{', '.join(words)}?" if words else ""
+
+
 def written(text: str, name: str = "moves") -> Passage:
     """A passage for a text that stands in no file, such as a command's argument."""
     return Source(name, text).passage()
@@ -97,6 +119,7 @@ class Problem(Exception):
     """
 
     def __init__(self, message: str, passage: Passage, hint: str = "") -> None:
+        message = visible(message)
         super().__init__(message)
         self.message = message
         self.passage = passage

@@ -9,12 +9,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 
 import yaml
 
 from sitegen.names import QUOTED, names_in, once, texts_in
-from sitegen.problems import Findings, Passage, Problem, shortened
+from sitegen.problems import Findings, Passage, Problem, is_it, shortened
 from sitegen.yaml_nodes import compose, refuse_stray, unquoted
 
 DEEPEST = 2
@@ -66,8 +65,8 @@ class Setting:
     def as_choice(self, choices: Iterable[str]) -> str:
         known, text = list(choices), self.as_text()
         if text not in known:
-            near = get_close_matches(text, known, n=1)
-            hint = f"is it {near[0]}?" if near else "one of " + ", ".join(known)
+            known_are = f"write {'one of ' if len(known) > 1 else ''}{', '.join(known)}"
+            hint = is_it(text, known) or known_are
             raise self.problem(f"{self.key.text} cannot be “{shortened(text)}”", hint)
         return text
 
@@ -88,11 +87,21 @@ class Setting:
     def as_items(self) -> tuple[Setting, ...]:
         """The items of a list, each a text; a text alone is a list of one."""
         items = self.items or (self,)
+        if empty := next((item for item in self.items if item.text is not None and item.is_empty), None):
+            raise empty.problem("this item is empty", "write a text there, or take the item away")
         if self.entries is not None or any(item.text is None or item.is_empty for item in items):
             raise self.problem(f"{self.key.text} is a list of words", f"write {self.key.text}: [one, two]")
         if not self.quoted and SIGN.match(self.text or ""):
             raise no_item(self.passage)
         return items
+
+    def as_lines(self) -> tuple[Setting, ...]:
+        """The items of a list, or a text alone, where commas and brackets are for a grammar to read."""
+        if not self.items and not self.quoted and (self.text or "").startswith("["):
+            first = self.said.text.strip("[] ").split(",")[0]
+            hint = f"write “{self.key.text}:” and below it a line for each, as in “- {shortened(first)}”"
+            raise self.problem(f"in “{self.key.text}” each stands on a line of its own", hint)
+        return self.as_items()
 
     def as_list(self) -> tuple[Setting, ...]:
         """texts := items, each with commas between its texts, if it is not quoted; no text twice."""
@@ -100,10 +109,16 @@ class Setting:
         once(part.said for part in parts)
         return tuple(parts)
 
+    def as_said(self) -> tuple[Passage, ...]:
+        """What each item of a list says, one below the other or in brackets; else a text, commas and all."""
+        whole = self.items or self.quoted or not self.said.text.startswith("[")
+        return tuple(item.said for item in (self.as_items() if whole else self.as_list()))
+
     def _texts(self, listed: bool) -> Iterable[Setting]:
         if self.quoted:
             return [self]
-        hint = f"write {self.key.text}: one, two, or each on a line below behind “- ”"
+        names = ", ".join(re.findall(r"[^\s,\[\]][^,\[\]]*", self.said.text))
+        hint = f"write “{names or '…'}”, or each on a line of its own behind “- ”"
         if listed and self.said.text.startswith("["):
             raise self.problem("a list stands in a list", hint)
         return [text_setting(self.key, part) for part in texts_in(self.said, hint)]
@@ -204,8 +219,7 @@ def stands_twice(key: Passage) -> Problem:
 
 
 def unknown_key(key: Passage, keys: tuple[str, ...]) -> Problem:
-    near = get_close_matches(key.text.lower(), keys, n=1)
-    hint = f"is it {near[0]}?" if near else "keys are " + ", ".join(keys)
+    hint = is_it(key.text.lower(), keys) or "keys are " + ", ".join(keys)
     return Problem(f"there is no key “{key.text}” here", key, hint)
 
 

@@ -9,15 +9,25 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sitegen.problems import Passage, Problem, shortened
+from sitegen.problems import Findings, Passage, Problem, shortened
 
 BLANK = re.compile(r"\s*")
 
 
-def stretches(passage: Passage, sign: str) -> list[Passage]:
-    """What stands between the signs, without the blanks at its ends; where nothing does, nothing."""
-    found = [passage.part(*each.span()).stripped() for each in re.finditer(f"[^{sign}]+", passage.text)]
-    return [stretch for stretch in found if stretch.text]
+def stretches(passage: Passage, sign: str, findings: Findings) -> list[Passage]:
+    """What stands between the signs, without the blanks at its ends; nothing, where there are only blanks.
+
+    Behind the last there may be nothing. A sign with nothing before it goes to the findings.
+    """
+    found, start = [], 0
+    for each in re.finditer(rf"{re.escape(sign)}|\Z", passage.text):
+        stretch = passage.part(start, each.start()).stripped()
+        if each.group() and not stretch.text:
+            place = passage.part(*each.span())
+            findings.add(Problem(f"nothing stands before this “{sign}”", place, "take it away"))
+        found += [stretch] if stretch.text else []
+        start = each.end()
+    return found
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,9 @@ import yaml
 from sitegen.problems import Passage, Problem
 
 NOT_CLOSED = "see that brackets and quotation marks are closed; a text with # in it stands in quotation marks"
+MISSED = "could not find expected ':'"
 HINTS = {
+    MISSED: "set a line that goes on from the one above further in, or write “: ” behind a key",
     "mapping values": "a text with a colon in it stands in quotation marks; a key begins a line of its own",
     "'\\t'": "YAML is set in with spaces: put spaces in place of the tab",
     "expected ',' or": NOT_CLOSED,
@@ -25,7 +27,7 @@ HINTS = {
     "another document": "take the line --- away",
     "<block end>, but found '<scalar>'": "put quotation marks round the whole text",
     "<block end>": "see that brackets are closed once, and begin each key below the first",
-    "<document start>": "begin each key below the first",
+    "<document start>": "begin each key below the first, and take a line ... away",
     "an anchor": "take it away; a text that begins with & stands in quotation marks",
     "the tag": "write the text alone; a text that begins with ! stands in quotation marks",
     "an alias": "write what it stands for; a text that begins with * stands in quotation marks",
@@ -116,8 +118,10 @@ def _refuse_items(text: Passage) -> None:
             raise item_behind_text(text.part(*found.span(1)))
 
 
-def item_behind_text(line: Passage) -> Problem:
-    hint = "write the key of its list above it: a list begins below a key with nothing behind it"
+LIST_HINT = "write the key of its list above it: a list begins below a key with nothing behind it"
+
+
+def item_behind_text(line: Passage, hint: str = LIST_HINT) -> Problem:
     return Problem("an item of a list stands here in the midst of a text", line, hint)
 
 
@@ -125,6 +129,11 @@ def _problem(error: yaml.MarkedYAMLError, passage: Passage) -> Problem:
     words = error.problem or "this is not YAML"
     hint = next(hint for part, hint in HINTS.items() if part in words)
     at = error.problem_mark.index if error.problem_mark else 0
+    if MISSED in words and error.context_mark:
+        # A line without a colon is only missed one where the next begins.
+        start = error.context_mark.index
+        line = passage.part(start, (passage.text + "\n").index("\n", start)).stripped()
+        return Problem("YAML: this line is no key, and goes on with no text", line, hint)
     if hint is NOT_CLOSED:
         at = _opened(error, passage.text, at)
     message = words.removeprefix("but ").replace("character '\\t'", "a tab")

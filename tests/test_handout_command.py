@@ -8,7 +8,7 @@ import importlib
 import re
 import shutil
 import signal
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -88,7 +88,7 @@ def pdfs(guide: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in found}
 
 
-def names(told: dict[str, int]) -> set[str]:
+def names(told: Mapping[str, int]) -> set[str]:
     return {Path(path).name for path in told}
 
 
@@ -202,7 +202,7 @@ def test_answers_of_an_ordinary_page_are_printed_for_its_author(guide) -> None:
 @needs_printer
 def test_published_answers_are_printed_beside_their_page_and_linked_to(printed) -> None:
     rewrite(printed, "exercises.md", "kind: exercises", "kind: exercises\nanswers: published")
-    told = handout(printed, "AB")
+    told = handout(printed, "AB").pages
     assert {path for path in told if "answers" in path} == {
         "output/exercises-answers.pdf",
         "output/exercises-variant-a-answers.pdf",
@@ -255,6 +255,14 @@ def test_answers_are_not_written_through_a_link(guide, where: str) -> None:
     assert tree(guide) == before
 
 
+@needs_printer
+def test_what_is_noted_is_told_by_every_command_that_goes_through_the_guide(guide) -> None:
+    rewrite(guide, "notes.md", "take home", "take <b>home</b>")
+    told = [run(command, str(guide)).stderr for command in ("check", "publish", "handout")]
+    assert "note: HTML is shown as it is written" in told[0]
+    assert told == told[:1] * 3
+
+
 # What is kept ---------------------------------------------------------------------------------------------
 
 
@@ -263,12 +271,12 @@ def test_what_has_not_changed_is_not_printed_again(guide, printings) -> None:
     handout(guide)
     assert sorted(printings) == sorted(PDFS)
     before = tree(guide)
-    assert names(handout(guide)) == PDFS
+    assert names(handout(guide).pages) == PDFS
     assert sorted(printings) == sorted(PDFS)
     assert tree(guide) == before
     handout(guide, "AB")
     assert sorted(printings) == sorted(PDFS | VARIANTS)
-    assert names(handout(guide)) == PDFS
+    assert names(handout(guide).pages) == PDFS
     assert len(printings) == len(PDFS | VARIANTS)
     assert pdfs(guide).keys() == PDFS | VARIANTS
 

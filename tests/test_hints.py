@@ -1,6 +1,7 @@
 """Hints are carried out by machine, as far as that can be done: what one was given for is then no problem.
 
 A row is a text with one mistake. What to write is taken from the hint; the row says no more than where to.
+Where a hint says in words what to do, the row says what a person then puts in the place of what.
 """
 
 from __future__ import annotations
@@ -8,14 +9,16 @@ from __future__ import annotations
 import ast
 import re
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 import sitegen
+from sitegen.cli import main
 from sitegen.effects.claims import parse_claim, parse_placing
 from sitegen.effects.piece_sets import parse_pieces
 from sitegen.guide.load import read_guide
@@ -32,7 +35,8 @@ AWAY, LINE_AWAY = "away", "its line away"
 @dataclass(frozen=True)
 class Row:
     text: str
-    how: str = HERE
+    how: str | tuple[str, str] = HERE
+    """Where to write; or what is put in the place of what, where the hint tells that in words."""
     of: str = "cube-3"
     """The puzzle; or the file of a guide that the text is."""
     take: str = ""
@@ -89,6 +93,8 @@ def _in_guide(kind: str, of: str, text: str) -> tuple[Problem, ...]:
         return _in_guide("page", of, text)
     else:
         files[kind] = text
+    if of == "cube-3" and "method" not in text and "worked" not in text:
+        files["more.md"] = f"# More{SEQUENCES}"
     with tempfile.TemporaryDirectory() as folder:
         for name, content in files.items():
             path = Path(folder, "content", name)
@@ -104,8 +110,8 @@ def options(hint: str, take: str = "") -> list[str]:
     """What a hint says to write, each by itself."""
     if take:
         return ["\n".join(found.groups()) for found in re.finditer(take, hint)]
-    if found := re.search(r"is it (.+?)\?", hint):
-        return [found[1]]
+    if found := re.search(r"is it (?:one of )?(.+?)\?", hint):
+        return found[1].split(", ")
     if found := re.search(r"written in capitals: (\S+)", hint):
         return [found[1]]
     found = re.search(
@@ -122,6 +128,10 @@ def options(hint: str, take: str = "") -> list[str]:
 
 def carried_out(text: str, problem: Problem, row: Row) -> Iterator[str]:
     """The text as it is when the hint is followed, in each way that it names."""
+    if not isinstance(row.how, str):
+        assert row.how[0] in text
+        yield text.replace(*row.how)
+        return
     start = _offset(text, problem.passage)
     end = start + len(problem.passage.text)
     line = text.rfind("\n", 0, start) + 1
@@ -162,8 +172,32 @@ def method(*lines: str, top: tuple[str, ...] = ()) -> str:
     return block("method our-way", "count: 5", *top, "stages:", *stage)
 
 
+def chain(links: int) -> str:
+    """Sequences each of which refers to the one before."""
+    return "".join(block(f"moves s{at}", f"@s{at - 1}" if at else "R") for at in range(links))
+
+
+def ordered(pieces: str, goal: str) -> str:
+    return method(
+        "stage: A", f"goal: {goal}", f"one by one: {pieces}", "using: any turns up to 2", top=("open: yes",)
+    )
+
+
+PLACED = method("stage: A", "goal: UF placed", "using: any turns up to 4")
+PYRAMID = PLACED.replace("UF placed", "FL placed")
+LEFT_OUT = block("practice", "from: @flip-pair and @lift", "fill in: commutator", "count: 1")
+ONE_EXERCISE = block("practice", "from: @flip-pair", "count: 1")
+OCTAHEDRON = "solid: octahedron\naxes: {A: A B C, B: E F G H}\ndepths: 0.9\nangle: 90\n"
+
 TABLE: dict[str, list[Row]] = {
     "moves": [
+        Row("R ; U", AWAY),
+        Row("R . U", AWAY),
+        Row("R²", take="write (2)"),
+        Row("3Rw", take=r"write (\w+)"),
+        Row("4Lw", of="cube-4", take=r"write (\S+)"),
+        Row("R, U", ("R, U", "[R, U]")),
+        Row("R, U", ("R, U", "[R: U]")),
         Row("R X U"),
         Row("R m2"),
         Row("3r", of="cube-4"),
@@ -193,6 +227,12 @@ TABLE: dict[str, list[Row]] = {
         Row("R U`", take="is written (')"),
     ],
     "pieces": [
+        Row("U except DF", (" except DF", "")),
+        Row("UF, UR and U", ("UF, UR and ", "")),
+        Row("U, R or F"),
+        Row("faces U"),
+        Row("except U", take="write (all except)"),
+        Row("U except U", ("except U", "except UF")),
         Row("edgs of U"),
         Row("U except UFF"),
         Row("uf"),
@@ -205,6 +245,14 @@ TABLE: dict[str, list[Row]] = {
         Row("edges of UF", take=r"layers are (\w+),"),
     ],
     "claim": [
+        Row("same as @lift'", AWAY),
+        Row("same as @lift'", ("same as @lift'", "undoes @lift")),
+        Row("flips UFR", LINE, take="write (.+)"),
+        Row("twists UF clockwise", LINE, take="write (.+)"),
+        Row("twists UFR", ("UFR", "UFR clockwise")),
+        Row("same as lift", take="write (.+)"),
+        Row("cycles UF UR", ("UF UR", "UF > UR")),
+        Row("order 9999999999999", ("9999999999999", "999")),
         Row("flps UF"),
         Row("flips uf"),
         Row("flips uf and ur", take="capitals: (UF)", keep=1),
@@ -219,10 +267,146 @@ TABLE: dict[str, list[Row]] = {
         Row("flips UF.", AWAY),
     ],
     "number": [
+        Row("0." + "7" * 70, ("7" * 70, "7" * 9)),
         Row("deep", take=r"([0-9.-]\S*[0-9]|sqrt\S+)"),
         Row("1/0", LINE, take=r"([0-9.-]\S*[0-9]|sqrt\S+)"),
     ],
     "page": [
+        Row("[x](note:this)\n", ("note:this", "more.md")),
+        Row(LEFT_OUT, (" and @lift", "")),
+        Row(LEFT_OUT, ("commutator\n", "commutator, undoing\n")),
+        # The body of a block.
+        Row(block("position", "- flips UF and UR", "- flips UB and UL"), ("n\n", "n\npieces:\n")),
+        Row(block("find", "- order 2"), ("d\n", "d\nclaims:\n")),
+        Row(block("moves", "- R", "- U"), ("- ", "")),
+        Row(block("moves", "- order 4", "moves: R"), ("- order 4\nmoves: R", "moves: R\nclaims:\n- order 4")),
+        Row(block("moves", "moves: R", "claims: order 4", "- keeps DL"), ("claims: ", "claims:\n- ")),
+        Row(block("moves", "moves: R", "- order 4"), ("- order 4", "claims:\n- order 4")),
+        Row(block("moves", "moves: R", "claims:", "- order 4", " - keeps DL"), ("\n -", "\n-")),
+        Row(block("moves", "moves: R", "claims:", " - order 4", "- keeps DL"), ("\n-", "\n -")),
+        Row(block("moves", "moves: R", "claims:", "- order 4", "keeps DL"), ("keeps", "- keeps")),
+        Row(block("moves", "moves: R", "say: a", "b"), ("b\n", " b\n")),
+        Row(block("moves", "moves: R", "claims:", "- order 4", "- title: T"), ("- title", "title")),
+        Row(
+            block("derivation", "names: n", "steps:", "- turn: R", "claims:", "- order 4", "- turn: U"),
+            ("claims:\n- order 4\n- turn: U", "- turn: U\nclaims:\n- order 105"),
+        ),
+        Row(block("moves", "moves: R", "title T"), LINE),
+        Row(block("derivation", "steps:", "- turn: R", "- turn R'"), LINE),
+        Row(block("derivation", "steps:", "- R U"), LINE),
+        Row(block("moves", "moves: R", "say: |", "  a"), ("|\n ", "")),
+        Row(block("moves", "moves: R", 'say: "a', "", '  b"'), ("\n\n", "\n")),
+        Row(block("moves", "moves: R", "claims: [order 4]"), LINE, take="“(claims:)”.+“(.+?)”"),
+        Row(
+            block("moves", "moves: R", "claims: [order 4, keeps DL]"),
+            ("claims: [order 4, keeps DL]", "claims:\n- order 4\n- keeps DL"),
+        ),
+        Row(block("position", "pieces: [flips UF and UR]"), LINE, take="“(pieces:)”.+“(.+?)”"),
+        Row(
+            block("position", "stickers: [UF is at FU, UR is at RU]"),
+            ("[UF is at FU, UR is at RU]", "\n- UF is at FU\n- UR is at RU"),
+        ),
+        Row(block("moves", "moves: R", "claims: order 4, keeps DL"), take="write (;)"),
+        Row(block("moves", "moves: R", "claims: order 4 and keeps DL"), take="write (;)"),
+        Row(block("moves", "moves: R", "view: [corner, top"), VALUE, take="“(.+?)”, or"),
+        Row(block("moves x", "moves: R", "tags:", "- [a, b]"), take="“(.+?)”, or"),
+        Row(block("moves", "moves: R", "title:", "- T"), ("title:\n- T", "title: T")),
+        Row(block("moves", "moves: R", "ends: U"), HERE),
+        Row(block("moves", "title: T"), BELOW, gap="R", take="“(moves.+?)”"),
+        Row(block("position", "pieces:", "- keeps U", "- flips UF and UR"), LINE_AWAY),
+        # Derivations.
+        Row(block("derivation", "guard: U", "fails: yes", "steps:", "- turn: D"), LINE_AWAY),
+        Row(
+            block("derivation", "guard: D", "steps:", "- turn: R", "  guard: home", "- undo: all"),
+            ("  guard: home\n", ""),
+        ),
+        Row(
+            block("derivation", "guard: D", "steps:", "- turn: R", "  guard: home", "- undo: all"),
+            ("turn: R", "turn: U"),
+        ),
+        Row(
+            block("derivation", "guard: D", "steps:", "- turn: D", "  guard: away", "- undo: all"),
+            VALUE,
+            take="write guard: (.+)",
+            keep=1,
+        ),
+        Row(block("derivation", "steps:", "- turn: R", "  set aside: UF"), ("  set aside: UF\n", "")),
+        Row(
+            block("derivation", "steps:", "- turn: R", "- turn: D", "  set aside: UF"),
+            ("- turn: D\n  set aside: UF", "  set aside: UF\n- turn: D"),
+        ),
+        Row(block("derivation", "steps: R U"), LINE, take="“(steps:)” and below it “(.+?)”", gap="R U"),
+        Row(block("derivation", "steps:", "- undo: all"), LINE, take="“- (.+?)”", gap="R"),
+        # Sequences that name each other.
+        Row(block("moves", "@lift"), ("@lift", "R U"), of="pyraminx"),
+        Row(
+            block("moves", "@lift"), ("```moves\n", block("moves lift", "R U") + "```moves\n"), of="pyraminx"
+        ),
+        Row(block("moves a", "@b") + block("moves b", "@a"), ("@a", "R U")),
+        Row(chain(63), ("@s30\n", "R U\n")),
+        # Prose.
+        Row("`order 105`{.claim}\n", ("`order", "`R U`{.moves} `order")),
+        Row("`length 8 OBTM`{.claim}\n", (".claim", ".claim of=lift")),
+        Row("`R U`{.moves} `order 105` {.claim}\n", ("` {", "`{")),
+        Row("`R U`{.moves} order 105{.claim}\n", ("order 105", "`order 105`")),
+        Row("`R U`{.moves} `;`{.claim}\n", (";", "order 105; keeps DL")),
+        Row("[x](more.md){.moves}\n", ("{.moves}", "")),
+        Row("[x]()\n", ("()", "(more.md)")),
+        Row("````example x\n```moves\nR\n```\n````\n", take=r"write (\S+)"),
+        # Methods.
+        Row(ordered("UF, UR", "UF placed"), (", UR", ""), keep=1),
+        Row(ordered("UF, UR", "UF placed"), ("UF placed", "UF and UR placed")),
+        Row(
+            ordered("corners", "corners home"),
+            ("by one: corners", "by one: UFR, UFL, UBL, UBR, DFR, DFL, DBL, DBR"),
+        ),
+        Row(ordered("corners", "corners home"), ("corners", "UFR, UFL")),
+        Row(
+            block("method our-way", "count: 5", "stages: A"),
+            LINE,
+            take="“(stages:)” and below it “(.+?)”",
+            gap="A",
+            keep=2,
+        ),
+        Row(
+            method("stage: A", "goal: [UF placed]", "using: any turns up to 4"),
+            ("[UF placed]", "\n  - UF placed"),
+        ),
+        Row(
+            method("stage: A", "goal: UF", "using: any turns up to 2", top=("open: yes",)),
+            ("UF", "UF placed"),
+            keep=1,
+        ),
+        # Worked examples.
+        Row(block("worked example", "title: T"), BELOW, take="“(seed.+?)”"),
+        Row(block("worked example", "title: T"), ("title: T", "moves: R")),
+        Row(block("worked example", "moves: R", "position: 7"), LINE_AWAY),
+        Row(block("worked example", "moves: R", "position: 7"), ("moves: R", "seed: 1")),
+        Row(PLACED + block("worked example", "title: T", "seed: 1"), LINE, take="“(method: …)”", gap="way"),
+        Row(block("worked example", "seed: 1"), ("```worked", PYRAMID + "```worked"), of="pyraminx"),
+        # Searches and exercises.
+        Row(block("find", "claims: order 2", "metric: HTM"), take=r"of (\w+)"),
+        Row(block("find", "title: T"), BELOW, take="“(claims:)”.+“(.+?)”"),
+        Row(block("practice", "from: @flip-pair", "count: 2"), ("count: 2", "count: 1")),
+        Row(block("practice", "from: @flip-pair", "count: 2"), BELOW, take="(?:write|,|or) “(.+?)”"),
+        Row(block("practice", "from: @flip-pair", "count: 2"), ("@flip-pair", "@flip-pair and @lift")),
+        Row(block("practice", "from: @lift", "fill in: commutator", "count: 1"), take="as (@.+);"),
+        Row(
+            block("practice", "from: @lift", "fill in: commutator", "count: 1"),
+            (block("practice", "from: @lift", "fill in: commutator", "count: 1"), ""),
+        ),
+        Row(block("practice", "from: @lift", "fill in: arrows", "count: 1"), take="as (@.+?),"),
+        Row(block("practice", "from: @lift", "count: 1", "fill in: arrows"), ("arrows", "undoing")),
+        Row(
+            block("practice", "from: @flip-pair, @lift", "fill in: arrows, effect", "count: 2"),
+            (", @lift", ", @flip-pair'"),
+            keep=1,
+        ),
+        Row(
+            block("practice", "from: @lift, @flip-pair", "fill in: arrows, effect", "count: 2"),
+            ("arrows, ", ""),
+        ),
+        Row(block("practice", "from: @lift", "view: top", "count: 1"), BELOW, take="“(view.+?)”", keep=1),
         Row(block("moves", "mvoes: R"), HERE),
         Row(block("moves", "Moves: R"), HERE),
         Row(block("moves", "moves : R"), HERE),
@@ -303,6 +487,22 @@ TABLE: dict[str, list[Row]] = {
         Row(block("derivation", "steps:", "- say: x"), BELOW, gap="R", take="“(turn: …)”"),
     ],
     "guide.yaml": [
+        Row('title: T\npages: [index, ""]\n', (', ""', "")),
+        Row("title: A\nand B\nhtml: no\n", ("and B", "  and B")),
+        Row("title: T\nhtml\npaper: A4\n", ("html", "html: no")),
+        Row("just text\n", ("just text", "title: T")),
+        Row("- title: T\n", ("- ", "")),
+        Row("title: T\npuzzle: cube\n"),
+        Row("title: T\ncolours: {Br: red}\n", ("colours: {Br: red}\n", "")),
+        Row("title: &a T\n", ("&a ", "")),
+        Row("title: &a\n", ("&a", '"&a"')),
+        Row("title: *a\n", ("*a", '"*a"')),
+        Row('title: "a\\qb"\n', ("\\", "\\\\")),
+        Row('title: "a\\qb"\n', ('"', "'")),
+        Row("title: a\x07b\n", AWAY),
+        Row("title: " + "[" * 2000 + "]" * 2000 + "\n", ("[" * 2000 + "]" * 2000, "T")),
+        Row("title: T\npages:\n- index\n- more\nlanguage: a\n  - b\n", ("language: a\n  - b", "")),
+        Row("title: T\n...\nhtml: no\n", ("...\n", "")),
         Row("titel: T\n", keep=0),
         Row("title: T\nhtml: perhaps\n", take="(yes) or no"),
         Row("title: T\npaper: A5\n", take="one of (\\w+)"),
@@ -322,6 +522,13 @@ TABLE: dict[str, list[Row]] = {
         Row("title: !x T\n", take="(text) alone"),
     ],
     "head.md": [
+        Row("---\nkind: exercises\n---\nText.\n", ("exercises", "handout")),
+        Row("---\nkind: exercises\n---\nText.\n", ("Text.\n", ONE_EXERCISE)),
+        Row("---\nkind: handout\nanswers: published\n---\nText.\n", LINE_AWAY),
+        Row("---\nkind: handout\nanswers: published\n---\nText.\n", ("Text.\n", ONE_EXERCISE)),
+        Row("---\nkind: handout\n---\n", ("handout\n---\n", "handout\n---\nText.\n")),
+        Row("---\nkind: handout\n---\n", ("handout\n", "handout\ncards: lift\n")),
+        Row("---\nkind: handout\ncards: lift.flip-pair\n---\nText.\n", ("lift.flip", "lift, flip")),
         Row("---\nsumary: S\n---\n"),
         Row("---\ncolumns: 2\n---\n", LINE_AWAY),
         Row("---\nkind: page\nfold lines: yes\n---\n", LINE_AWAY),
@@ -330,6 +537,23 @@ TABLE: dict[str, list[Row]] = {
         Row("---\nkind: handout\ncards: lft\n---\n"),
     ],
     "puzzles/mine.yaml": [
+        Row(SOUND.replace("faces", "face")),
+        Row(SOUND.replace("faces", "{A: U F R, B: D Q}").replace("90", "120"), ("D Q", "D B L")),
+        Row(SOUND.replace("faces", "all").replace("90", "120"), VALUE, take="as in ({A.+})"),
+        Row(SOUND.replace("faces", "{A: U, B: U, C: D}"), ("B: U, ", "")),
+        Row(SOUND.replace("[1/3, -1/3]", "[1/3, 2/6]"), (", 2/6", "")),
+        Row(
+            SOUND.replace("[1/3, -1/3]", "equal layers").replace("faces", "vertices") + "sizes: 2\n",
+            ("vertices", "faces"),
+        ),
+        Row(
+            SOUND.replace("[1/3, -1/3]", "equal layers").replace("faces", "edges").replace("90", "180")
+            + "sizes: 2\n",
+            ("equal layers\nangle: 180\nsizes: 2", "0\nangle: 180"),
+        ),
+        Row(SOUND + "names: U\n", VALUE, take="as in ({.+})"),
+        Row(OCTAHEDRON, ("A: A B C", "A: A B C D")),
+        Row(OCTAHEDRON, ("A: A B C, ", "")),
         Row(SOUND.replace("cube", "kube")),
         Row(SOUND.replace("depths", "depth") + "depths: 0\n", LINE_AWAY, keep=0),
         Row(SOUND.replace("90", "100"), take="(90|180)"),
@@ -352,72 +576,10 @@ TABLE: dict[str, list[Row]] = {
 
 
 LEFT = {
-    "cases.py: take its pieces one by one, or ask for fewer of them",
-    "cli.py: is it {}? There",
-    "cli.py: the guide has no method; write one in a block “method”",
-    "cli.py: write for example flips UF; keeps U except UF",
-    "cli.py: “{}” is no amount of memory; write it as 500 MB or 2 GB",
-    "derivation.py: take “fails: yes” away",
-    "derivation.py: take “guard: home” away, or turn so that they are",
-    "derivation.py: take “set aside” away, or put it in an earlier step",
-    "derivation.py: write guard: home",
-    "derivation.py: write “- turn: …” for each step",
-    "fields.py: take the dash away, or set it in where it belongs",
-    "fields.py: take the sign away: a text goes on in the next line if that is set in",
-    "fields.py: write it without empty lines and comments",
-    "fields.py: write its key and a colon on the line above",
-    "files.py: write content/index.md",
-    "find.py: write one of {}",
-    "find.py: write “claims:”, and below it a line for each, as in “- flips UF”",
-    "inline.py: take it away; moves and claims are marked behind code",
-    "inline.py: write `…`{.{}}, with the text between backticks and no blank behind them",
-    "inline.py: write for example flips UF; keeps U except UF",
-    "inline.py: write moves before it in the same paragraph, or name a sequence: {.{} of=lift-edge}",
-    "inline.py: write {.{}} right behind, or {.{}} if it is only to be shown",
-    "links.py: write what it leads to, between the round brackets of a link",
-    "moves.py: write a line “moves: …”",
-    "numbers.py: write fewer digits",
-    "parse.py: write [A, B] or [A: B]",
-    "piece_sets.py: take fewer of them out",
-    "practice.py: take the block away",
+    # No notation that there is writes something that it does not read again.
     "practice.py: {} has no way to write {} that can be read again",
-    "proofread.py: write a block “{}”, or take the key away",
-    "proofread.py: write a block “{}”, or “kind: {}” at the head",
-    "proofread.py: write something, or “cards: …” at the head",
-    "proofread.py: write “html: yes” in guide.yaml to let it through, or \\< for a < that is to be seen",
-    "publish.py: variants are of exercises; write a block “practice” on a page made for paper",
-    "publish.py: write a page with “kind: handout” or “kind: exercises” at its head",
-    "reading.py: faces are {}; write those that meet at the axis, with spaces between",
-    "reading.py: write axes: faces, or give the depths and leave sizes out",
-    "reading.py: write each axis once",
-    "reading.py: write each cut once",
-    "references.py: no sequence has a name here: write out its moves, or give it a name in a guide",
-    "references.py: write out the moves of one of them",
-    "references.py: write out the moves of one sequence on the way",
-    "settings.py: write one key a line",
-    "settings.py: write {}: one, two, or each on a line below behind “- ”",
-    "sheet.py: write names with commas between them, as in {}: flip-pair, twist-pair",
-    "stages.py: take {} away, or put it into the goal",
-    "stages.py: write “- stage: …” for each",
-    'theme.py: write it by number, as "#b3202c", by name, or by rgb() or hsl()',
-    "theme.py: write name: {}, or call the folder otherwise",
-    "theme.py: write one with a line “extends: folio”",
-    'theme.py: write them as in {red: "#b3202c"}; names are ',
-    "tokenizer.py: write a smaller number",
-    "unread.py: write {}{} and no more",
-    "validate.py: make {} of all faces that meet at a vertex, or take it away",
-    "worked.py: take it away, or write a seed in place of the moves",
-    "worked.py: write a block “method” first",
-    "worked.py: write moves that lead to it, or “seed: 7” for a random one",
-    "worked.py: write “method: …” with one of {}",
-    "yaml_nodes.py: take it away; a text that begins with & stands in quotation marks",
-    "yaml_nodes.py: take the character away",
-    "yaml_nodes.py: write \\\\ for a backslash, or put the text in single quotation marks",
-    "yaml_nodes.py: write plain keys and values",
-    "yaml_nodes.py: write the key of its list above it: a list begins below a key with nothing behind it",
-    "yaml_nodes.py: write what it stands for; a text that begins with * stands in quotation marks",
 }
-"""What is a choice of the author's, needs words of theirs, or is about files and commands; read by people."""
+"""What only words of the author's would do, or what nothing brings about; each with its reason."""
 
 
 def rows() -> list[tuple[str, Row]]:
@@ -433,6 +595,178 @@ def test_doing_what_a_hint_says_helps(kind: str, row: Row) -> None:
         told = f"{problem}\n\ncarried out:\n{text}\n\n{list(map(str, left))}"
         assert len(left) == row.keep, told
         assert (problem.message, problem.hint) not in [(each.message, each.hint) for each in left], told
+
+
+# Files and commands ---------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Told:
+    """What a command says, and what a person then does: other files (None: a file less), or arguments."""
+
+    hint: str
+    files: dict[str, str | None]
+    args: tuple[str, ...] = ("check", ".")
+    then: tuple[str, ...] = ()
+
+    def __str__(self) -> str:
+        return self.hint
+
+
+GUIDE = {"content/guide.yaml": "title: T\n", "content/index.md": "Home.\n"}
+OWN = {**GUIDE, "content/guide.yaml": "title: T\ntheme: own\n"}
+EXERCISES = f"---\nkind: exercises\n---\n{ONE_EXERCISE}{SEQUENCES}"
+RENAMED = "write name: own, or call the folder otherwise"
+SHADE = 'write it by number, as "#b3202c", by name, or by rgb() or hsl()'
+NOT_SHOWN = "write “html: yes” in guide.yaml to let it through, or \\< for a < that is to be seen"
+NOT_MARKED = "write {.moves} right behind, or {.plain} if it is only to be shown"
+NO_SHEET = "write a page with “kind: handout” or “kind: exercises” at its head"
+NO_FILE = "write the way to it from this page's folder, or put a file content/notes/a.txt there"
+
+TOLD: list[tuple[dict[str, str], Told]] = [
+    (
+        {"content/guide.yaml": "title: T\n"},
+        Told("write content/index.md", {"content/index.md": "Home.\n"}),
+    ),
+    (
+        {**GUIDE, "content/guide.yaml": "title: T\npages: [notes]\n"},
+        Told("write content/notes.md, or take the name away", {"content/notes.md": "Notes.\n"}),
+    ),
+    (
+        {**GUIDE, "content/notes/b.md": "[x](a.txt)\n", "content/picture.svg": "<svg/>"},
+        Told(NO_FILE, {"content/notes/b.md": "[x](../picture.svg)\n"}),
+    ),
+    (
+        {**GUIDE, "content/notes/b.md": "[x](a.txt)\n"},
+        Told(NO_FILE, {"content/notes/a.txt": "A"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": "Say <b>so</b>.\n"},
+        Told(NOT_SHOWN, {"content/guide.yaml": "title: T\nhtml: yes\n"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": "Say <b>so</b>.\n"},
+        Told(NOT_SHOWN, {"content/index.md": "Say \\<b>so\\</b>.\n"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": "Turn `R U R'`.\n"},
+        Told(NOT_MARKED, {"content/index.md": "Turn `R U R'`{.moves}.\n"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": "Turn `R U R'`.\n"},
+        Told(NOT_MARKED, {"content/index.md": "Turn `R U R'`{.plain}.\n"}),
+    ),
+    (
+        {**OWN, "themes/own/static/extra.css": ""},
+        Told(
+            "write one with a line “extends: folio”",
+            {"themes/own/theme.yaml": "extends: folio\n"},
+            ("publish", "."),
+        ),
+    ),
+    (
+        {**OWN, "themes/own/theme.yaml": "name: other\nextends: folio\n"},
+        Told(RENAMED, {"themes/own/theme.yaml": "name: own\nextends: folio\n"}),
+    ),
+    (
+        {**OWN, "themes/own/theme.yaml": "name: other\nextends: folio\n"},
+        Told(
+            RENAMED,
+            {
+                "themes/own/theme.yaml": None,
+                "themes/other/theme.yaml": "name: other\nextends: folio\n",
+                "content/guide.yaml": "title: T\ntheme: other\n",
+            },
+        ),
+    ),
+    (
+        {**OWN, "themes/own/theme.yaml": "extends: folio\ncolours: {red: rot}\n"},
+        Told(
+            'write them as in {red: "#b3202c"}; names are ',
+            {"themes/own/theme.yaml": 'extends: folio\ncolours: {red: "#b3202c"}\n'},
+        ),
+    ),
+    (
+        {
+            **OWN,
+            "themes/own/theme.yaml": "extends: folio\n",
+            "themes/own/static/extra.css": ":root { --red: lab(50 60 30) }",
+        },
+        Told(SHADE, {"themes/own/static/extra.css": ":root { --red: rgb(179 32 44) }"}),
+    ),
+    (
+        GUIDE,
+        Told(NO_SHEET, {"content/sheet.md": "---\nkind: handout\n---\nText.\n"}, ("handout", ".")),
+    ),
+    (
+        {**GUIDE, "content/sheet.md": "---\nkind: handout\n---\nText.\n"},
+        Told(
+            "variants are of exercises; write a block “practice” on a page made for paper",
+            {"content/sheet.md": EXERCISES},
+            ("handout", ".", "--variants", "1"),
+        ),
+    ),
+    (
+        GUIDE,
+        Told(
+            "the guide has no method; write one in a block “method”",
+            {"content/way.md": PLACED.replace("open: yes\n", "")},
+            ("trial", "."),
+        ),
+    ),
+    (
+        {},
+        Told(
+            "write for example flips UF; keeps U except UF",
+            {},
+            ("find", ";"),
+            ("find", "flips UF; keeps U except UF", "--longest", "3"),
+        ),
+    ),
+    (
+        {},
+        Told(
+            "“much” is no amount of memory; write it as 500 MB or 2 GB",
+            {},
+            ("find", "order 2", "--memory", "much", "--longest", "1"),
+            ("find", "order 2", "--memory", "500 MB", "--longest", "1"),
+        ),
+    ),
+    (
+        {},
+        Told(
+            "is it pyraminx? There",
+            {},
+            ("effect", "R", "--puzzle", "piraminx"),
+            ("effect", "R", "--puzzle", "pyraminx"),
+        ),
+    ),
+]
+
+
+@pytest.mark.parametrize(
+    ("files", "told"), TOLD, ids=lambda each: str(each) if isinstance(each, Told) else ""
+)
+def test_doing_what_a_command_says_helps(
+    files: dict[str, str], told: Told, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    _write(files)
+    assert told.hint in CliRunner().invoke(main, told.args).output
+    _write(told.files)
+    after = CliRunner().invoke(main, told.then or told.args)
+    assert told.hint not in after.output, after.output
+    assert after.exit_code == 0, after.output
+
+
+def _write(files: Mapping[str, str | None]) -> None:
+    for name, content in files.items():
+        path = Path(name)
+        if content is None:
+            path.unlink()
+        else:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(content, encoding="utf-8")
 
 
 # What no row does -----------------------------------------------------------------------------------------
@@ -461,8 +795,19 @@ def _hints() -> dict[str, re.Pattern]:
     return found
 
 
+FEW = len("take it away")
+
+
+def _texts_of(hint: str, texts: Mapping[str, re.Pattern]) -> set[str]:
+    """The texts that a hint may be made of; those of few words only where no others are."""
+    found = {text for text, pattern in texts.items() if pattern.search(hint)}
+    told = {text for text in found if len(text.partition(": ")[2].replace("{}", "")) > FEW}
+    return told or found
+
+
 def test_every_hint_at_what_to_write_is_in_a_row_or_among_those_left() -> None:
     """For one that stands in neither, write a row, or add it to LEFT with the reason."""
     given = [problems(kind, row.of, row.text)[0].hint for kind, row in rows()]
-    undone = {text for text, pattern in _hints().items() if not any(map(pattern.search, given))}
-    assert undone == LEFT
+    given += [told.hint for _, told in TOLD]
+    texts = _hints()
+    assert texts.keys() - {text for hint in given for text in _texts_of(hint, texts)} == LEFT

@@ -192,3 +192,34 @@ def test_what_is_wrong_with_a_sequence_that_is_used_is_told(inside, text: str, t
     assert (result.exit_code, result.stdout) == (1, "")
     assert result.stderr.startswith(told)
     assert run("find", "same as @mine").exit_code == 1
+
+
+FALSE = "```moves mine\nmoves: R U\nclaims:\n- order 7\n- keeps R\n```\n"
+
+
+@pytest.mark.parametrize("moves", ["@mine", "U @mine'", "[R, @mine]", "@through"])
+@pytest.mark.parametrize(
+    "command", [["effect"], ["effect", "--json"], ["draw", "-o", "figure.svg"], ["find", "--longest", "1"]]
+)
+def test_what_is_claimed_in_vain_of_a_sequence_is_noted_wherever_it_is_turned(
+    inside, command: list[str], moves: str
+) -> None:
+    """As `check` would tell it; it is turned all the same, on which standard output has the last word."""
+    inside(more=f"{FALSE}\n```moves through\nmoves: @mine L\n```\n")
+    head, *options = command
+    claim = f"same as {'@through' if moves == '@through' else '@mine'}"
+    result = run(head, claim if head == "find" else moves, *options)
+    assert result.exit_code == 0
+    checked = run("check").stderr
+    told = [line for line in checked.splitlines() if line.startswith("content/more.md:")]
+    assert len(told) == 2
+    for line in told:
+        place, _, message = line.partition(": ")
+        assert f"{place}: note: {message}\n" in result.stderr
+
+
+def test_each_is_noted_once_however_many_lines_turn_it(inside) -> None:
+    inside(more=FALSE)
+    result = run("effect", "-", stdin="@mine\n@mine'\nR\n")
+    assert (result.exit_code, result.stderr.count("note: ")) == (0, 2)
+    assert run("effect", "@three").stderr == ""

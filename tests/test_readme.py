@@ -37,7 +37,7 @@ def test_the_example_gives_what_is_said(tmp_path: Path) -> None:
 
 def test_the_false_claim_is_told_as_is_shown(tmp_path: Path) -> None:
     assert EXAMPLE
-    wrong = EXAMPLE.group(1).replace("flips UF", "flips UR")
+    wrong = EXAMPLE.group(1).replace("- flips UF", "- flips UR")
     told = CliRunner().invoke(main, ["publish", str(guide(tmp_path, wrong))])
     shown = re.search(r"```text\n(content/edges.md.*?)```", README, re.DOTALL)
     assert shown

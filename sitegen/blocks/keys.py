@@ -9,7 +9,7 @@ from typing import TypeVar
 from sitegen.blocks.block import Shown
 from sitegen.effects.claims import Claim, parse_claims
 from sitegen.effects.likeness import alike
-from sitegen.effects.piece_sets import Pieces, parse_pieces
+from sitegen.effects.piece_sets import Pieces, parse_all
 from sitegen.figures.views import available
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME
@@ -50,7 +50,7 @@ def moves(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Fin
 
 
 def pieces(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Pieces:
-    return value(fields, key, lambda setting: parse_pieces(setting.said, puzzle), NOTHING, findings)
+    return value(fields, key, lambda setting: parse_all(setting.as_said(), puzzle), NOTHING, findings)
 
 
 def claims(
@@ -58,7 +58,7 @@ def claims(
 ) -> tuple[tuple[Passage, Claim], ...]:
     """The claims that can be read, and where they stand."""
     nothing: tuple[Setting, ...] = ()
-    items = value(fields, "claims", Setting.as_items, nothing, findings)
+    items = value(fields, "claims", Setting.as_lines, nothing, findings)
     found = [claim for item in items for claim in parse_claims(item.said, puzzle, findings)]
     findings.attempt(None, once, (passage for passage, _ in found))
     return tuple(found)

@@ -6,17 +6,19 @@ The grammar stands in the docstrings. Shared by claims, focus and guards.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from difflib import get_close_matches
 
 from sitegen.moves.notation import NotationError, layer_names, layers_of, notation_of
-from sitegen.problems import Passage, Problem
+from sitegen.problems import Passage, Problem, shortened
 from sitegen.puzzles.geometry import EPSILON, dot
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Token, Tokenizer
 
 Pieces = frozenset[int]
 """Indices into `Puzzle.pieces`."""
+Part = tuple[Passage, Pieces]
+"""What is named beside other pieces, and where."""
 
 RULES = {
     "name": r"[0-9-]*[A-Z][A-Za-z0-9]*",
@@ -31,7 +33,7 @@ RULES = {
 EXPECTED = "pieces, such as U, UF, edges of U or all"
 PLACE_HINT = "a place is named by its faces, as UF or UFR"
 JOINTS = ("and", "except", "of", "with")
-MEANT = {"everything": "all", "without": "except", "but": "except"}
+MEANT = {"everything": "all", "without": "except", "but": "except", "or": "and", "plus": "and"}
 """Words that are near in meaning and not in letters."""
 
 
@@ -45,45 +47,95 @@ def parse_pieces(passage: Passage, puzzle: Puzzle) -> Pieces:
     return pieces
 
 
+def parse_all(passages: Iterable[Passage], puzzle: Puzzle) -> Pieces:
+    """The pieces that the items of a list name, each a text of its own. Raises Problem."""
+    return united([(passage, parse_pieces(passage, puzzle)) for passage in passages])
+
+
 def read_pieces(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
-    """pieces := union ("except" union)?"""
+    """pieces := union ("except" union)?    Each of those taken out is among the others."""
     start = tokens.position
-    pieces = _union(tokens, puzzle)
-    if tokens.read("except"):
-        pieces -= _union(tokens, puzzle)
-        if not pieces:
-            place = tokens.passage.part(start, tokens.position).stripped()
-            raise Problem("no piece is left of these", place, "take fewer of them out")
-    return pieces
+    pieces = united(_union(tokens, puzzle))
+    if not tokens.read("except"):
+        return pieces
+    taken = _union(tokens, puzzle)
+    for place, those in taken:
+        if not those & pieces:
+            message = f"“{shortened(place.text)}” is not among these"
+            raise Problem(message, place, "take it away: nothing is left out by it")
+    left = pieces - united(taken)
+    if not left:
+        raise Problem("no piece is left of these", _since(start, tokens), "take fewer of them out")
+    return left
 
 
-def _union(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
+def united(parts: Sequence[Part]) -> Pieces:
+    """All pieces of the parts, of which none is named by another one. Raises Problem."""
+    for number, (place, pieces) in enumerate(parts):
+        for other, (where, those) in enumerate(parts):
+            if pieces < those or (pieces == those and other < number):
+                twice, named = (" ".join(each.text.split()) for each in (place, where))
+                if twice == named:
+                    raise Problem(f"“{shortened(twice)}” stands here twice", place, "take it away")
+                message = f"“{shortened(twice)}” is meant by “{shortened(named)}” already"
+                raise Problem(message, place, "take it away; what is left out stands behind “except”")
+    return frozenset().union(*(pieces for _, pieces in parts))
+
+
+def _union(tokens: Tokenizer, puzzle: Puzzle) -> list[Part]:
     """union := term (("," | "and") term)*"""
-    pieces = _term(tokens, puzzle)
+    parts = [_part(_term, tokens, puzzle)]
     while tokens.read(",", "and"):
         tokens.read("and")
-        pieces |= _term(tokens, puzzle)
-    return pieces
+        parts.append(_part(_term, tokens, puzzle))
+    return parts
+
+
+def _part(read: Callable[[Tokenizer, Puzzle], Pieces], tokens: Tokenizer, puzzle: Puzzle) -> Part:
+    start = tokens.position
+    pieces = read(tokens, puzzle)
+    return _since(start, tokens), pieces
+
+
+def _since(start: int, tokens: Tokenizer) -> Passage:
+    """What was read from there on."""
+    return tokens.passage.part(start, tokens.position).stripped()
 
 
 def _term(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
     """term := "all" | "face" FACE | LAYER | PLACE | kinds ("of" layers)?"""
     if tokens.read("all"):
         return frozenset(range(len(puzzle.pieces)))
-    if tokens.read("on face"):
+    if tokens.check("on face"):
         return _on_face(tokens, puzzle)
     if (layer := _read_layer(tokens, puzzle)) is not None:
         return layer
     if token := tokens.read("name"):
         return frozenset([puzzle.piece_at(slot_of(token, tokens, puzzle)).index])
     kinds = _kinds(tokens, puzzle)
-    if tokens.read("of"):
-        return kinds & _layers(tokens, puzzle)
-    return kinds
+    if not tokens.read("of"):
+        return united(kinds)
+    layers = _layers(tokens, puzzle)
+    each = united(kinds), united(layers)
+    empty = next(((kind, layers) for kind in kinds if not kind[1] & each[1]), None)
+    empty = empty or next(((kinds[0], [layer]) for layer in layers if not layer[1] & each[0]), None)
+    if empty:
+        raise _none(*empty, puzzle)
+    return each[0] & each[1]
+
+
+def _none(kind: Part, layers: Sequence[Part], puzzle: Puzzle) -> Problem:
+    """A kind that no layer has: whatever is said of such pieces is said of nothing."""
+    named = " and ".join(place.text for place, _ in layers)
+    pieces = frozenset().union(*(pieces for _, pieces in layers))
+    there = [name for name, those in puzzle.kinds.items() if those & pieces]
+    message = f"there are no {kind[0].text} of {named}"
+    return Problem(message, kind[0], f"of {named} there are {', '.join(there)}")
 
 
 def _on_face(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
     """The pieces with a sticker on a face, where its letter names a layer or nothing else."""
+    tokens.read("on face")
     known = "faces are " + ", ".join(face.name for face in puzzle.faces)
     token = tokens.expect("a face, such as U", "name", hint=known)
     found = frozenset(sticker.piece for sticker in puzzle.stickers if sticker.face == token.text)
@@ -93,24 +145,27 @@ def _on_face(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
     return found
 
 
-def _kinds(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
+def _kinds(tokens: Tokenizer, puzzle: Puzzle) -> list[Part]:
     """kinds := KIND (("," | "and") KIND)*"""
-    pieces = _kind(tokens.expect(EXPECTED, "word", hint=_known(puzzle)), tokens, puzzle)
+    kinds = [_part(_kind, tokens, puzzle)]
     while True:
         mark = tokens.position
         tokens.read(",")
         tokens.read("and")
         ends = mark == tokens.position or tokens.check("all") or _next_layer(tokens, puzzle) is not None
-        if ends or not (token := tokens.read("word")):
+        if ends or not tokens.check("word"):
             tokens.position = mark
-            return pieces
-        pieces |= _kind(token, tokens, puzzle)
+            return kinds
+        kinds.append(_part(_kind, tokens, puzzle))
 
 
-def _kind(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
+def _kind(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
+    token = tokens.expect(EXPECTED, "word", hint=_known(puzzle))
     wanted = token.text.removesuffix("s")
     if f"{wanted}s" not in _plurals(puzzle):
-        hint = capitals_hint(token.text, puzzle) or near_hint(token.text, (*_plurals(puzzle), "all"))
+        hint = capitals_hint(token.text, puzzle) or near_hint(token.text, (*_plurals(puzzle), "all", "face"))
+        if token.text == "except":
+            hint = "write all except, or other pieces before it"
         message = f"“{token.text}” names no pieces"
         raise tokens.problem(message, token.start, token.end, hint or _known(puzzle))
     return puzzle.kinds[f"{wanted}s"]
@@ -125,20 +180,24 @@ def _known(puzzle: Puzzle) -> str:
     return f"{puzzle.name} has {', '.join(_plurals(puzzle))}; all are meant by “all”"
 
 
-def _layers(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
+def _layers(tokens: Tokenizer, puzzle: Puzzle) -> list[Part]:
     """layers := LAYER ("and" LAYER)*    | "face" FACE"""
-    if tokens.read("on face"):
-        return _on_face(tokens, puzzle)
-    pieces: Pieces = frozenset()
+    if tokens.check("on face"):
+        return [_part(_on_face, tokens, puzzle)]
+    layers: list[Part] = []
     while True:
-        layer = _read_layer(tokens, puzzle)
-        if layer is None:
-            raise _no_layer(tokens, puzzle)
-        pieces |= layer
+        layers.append(_part(_expect_layer, tokens, puzzle))
         mark = tokens.position
         if not (tokens.read("and") and _next_layer(tokens, puzzle) is not None):
             tokens.position = mark
-            return pieces
+            return layers
+
+
+def _expect_layer(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
+    layer = _read_layer(tokens, puzzle)
+    if layer is None:
+        raise _no_layer(tokens, puzzle)
+    return layer
 
 
 def _no_layer(tokens: Tokenizer, puzzle: Puzzle) -> Problem:

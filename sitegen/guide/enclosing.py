@@ -12,6 +12,7 @@ from pathlib import Path
 
 from sitegen.blocks.cache import Cache
 from sitegen.blocks.kind import Block
+from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.scope import Scope
 from sitegen.guide.load import read_blocks, scopes_of
 from sitegen.moves.parse import parse
@@ -50,7 +51,7 @@ class Enclosing:
 
     def scope(self, passage: Passage, puzzle: Puzzle) -> Scope:
         """The sequences of the guide, if a text refers to any. Raises Problems that one of these has."""
-        named = {found[1]: passage.part(*found.span()) for found in REFERENCE.finditer(passage.text)}
+        named = _named(passage)
         if not named or not self.folder:
             return Scope(puzzle, {}, {})
         scope = self._scopes.get(puzzle.name, Scope(puzzle, {}, {}))
@@ -61,6 +62,16 @@ class Enclosing:
                 if name not in scope.trees:
                     raise _elsewhere(block, name, place)
         return scope
+
+    def notes(self, passage: Passage, puzzle: Puzzle) -> list[Problem]:
+        """What is false of what the guide claims of sequences that a text refers to.
+
+        They can be turned all the same: who looks into a false claim asks what they do.
+        """
+        scope, found = self.scope(passage, puzzle), Findings()
+        for block in self._used(_named(passage)) if self.folder else ():
+            found.attempt(None, KINDS[block.kind].check, block.parsed, scope, found)
+        return [Problem(f"note: {each.message}", each.passage, each.hint) for each in found.problems]
 
     @cached_property
     def _blocks(self) -> list[Block]:
@@ -78,6 +89,11 @@ class Enclosing:
 
     def _problems(self, names: Iterable[str]) -> Iterator[Problem]:
         """What is wrong with sequences, and with all that these refer to."""
+        for block in self._used(names):
+            yield from (p for p in block.findings.problems if not self._follows(p))
+
+    def _used(self, names: Iterable[str]) -> Iterator[Block]:
+        """The blocks of these names, and of all that these refer to."""
         left, seen = list(names), set[str]()
         while left:
             name = left.pop()
@@ -85,7 +101,7 @@ class Enclosing:
                 continue
             seen.add(name)
             for block in self._called(name):
-                yield from (p for p in block.findings.problems if not self._follows(p))
+                yield block
                 if block.parsed and block.parsed.defines:
                     left += [reference.name for reference in references(block.parsed.tree)]
 
@@ -94,6 +110,11 @@ class Enclosing:
         return isinstance(problem, UnknownSequence) and any(
             block.findings.problems for block in self._called(problem.name)
         )
+
+
+def _named(passage: Passage) -> dict[str, Passage]:
+    """The sequences that a text refers to, and where."""
+    return {found[1]: passage.part(*found.span()) for found in REFERENCE.finditer(passage.text)}
 
 
 def _elsewhere(block: Block, name: str, place: Passage) -> Problem:

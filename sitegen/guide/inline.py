@@ -23,6 +23,7 @@ from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME, REFERENCE, UnknownSequence, resolve_one
 from sitegen.moves.tree import Node, Reference, Step
 from sitegen.moves.turning import permutation
+from sitegen.names import once
 from sitegen.pages.markdown import Placed, mark, paragraphs
 from sitegen.problems import Findings, Passage, Problem, shortened, written
 from sitegen.puzzles.puzzle import Puzzle
@@ -113,6 +114,7 @@ def _state(marked: Mark, passage: Passage, beside: Passage | None, scope: Scope,
         raise Problem("nothing stands here that this claim could be about", passage, hint)
     findings = Findings()
     claims = parse_claims(passage, case.puzzle, findings)
+    findings.attempt(None, once, (where for where, _ in claims))
     findings.settle()
     if not claims:
         raise Problem("no claim is made", passage, "write for example flips UF; keeps U except UF")

@@ -15,8 +15,10 @@ from sitegen.blocks.kinds import KINDS
 from sitegen.pages import raw_html
 from sitegen.pages.markdown import Prose, html_texts, inline_tokens
 from sitegen.pages.page import Page
-from sitegen.problems import Findings, Passage, Problem
+from sitegen.problems import Findings, Passage, Problem, is_it
 
+WITHOUT_HOST = ("mailto", "tel", "sms", "data", "javascript")
+"""The beginnings of addresses that name no computer. All others have // behind them."""
 LINKED = {"link_open": "href", "image": "src"}
 """The tokens that lead somewhere, and the attribute that says where."""
 
@@ -120,6 +122,11 @@ def resolve(target: str, page: str, here: str, targets: Targets, passage: Passag
     if scheme in targets.linked:
         return relative(_named(scheme, name, targets, passage).url, here)
     parts = _parts(target, passage)
+    if parts.scheme and not parts.netloc and parts.scheme not in WITHOUT_HOST:
+        near = get_close_matches(parts.scheme, targets.linked, n=1)
+        schemes = " or ".join(f"{scheme}:…" for scheme in targets.linked)
+        hint = f"is it {near[0]}:{parts.path}?" if near else f"write a page, a file, {schemes}"
+        raise Problem(f"{parts.scheme}: leads nowhere", passage, hint)
     if parts.scheme or parts.netloc:
         return target
     path = _path(target, page)
@@ -180,5 +187,7 @@ def _heading(anchor: str, anchors: list[str]) -> str:
 
 
 def _near(name: str, known: list[str]) -> str:
-    near = get_close_matches(name, known, n=1, cutoff=0.7)
-    return f"is it {near[0]}?" if near else "a link is written from the page it stands on"
+    if name.startswith(".."):
+        return "a guide leads to what is in its content/: put the file there"
+    there = f"write the way to it from this page's folder, or put a file content/{name} there"
+    return is_it(name, known, cutoff=0.7) or there

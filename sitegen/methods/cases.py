@@ -41,7 +41,7 @@ class TooMany(Exception):
         self.instead = instead
 
 
-FEWER_PIECES = "take its pieces one by one, or ask for fewer of them"
+FEWER_PIECES = "name its pieces in order under “one by one”, or ask for fewer of them"
 
 
 class Cases:

@@ -6,14 +6,16 @@ Knows plans; knows nothing of pages.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sitegen.effects.likeness import seen
 from sitegen.effects.words import listed
 from sitegen.methods.goals import State
+from sitegen.methods.packed import packed, unpacked
 from sitegen.methods.plan import Plan, Step
 from sitegen.methods.same_solution import Kind, kinds
+from sitegen.methods.solving import Solution
 from sitegen.moves.notation import write_all
 from sitegen.progress import Progress, quiet
 from sitegen.puzzles import permutation as perm
@@ -23,7 +25,7 @@ from sitegen.puzzles.puzzle import Puzzle
 MOST_DRAWN = 60
 """So many cases of a step are drawn, those that take least, and"""
 MOST_TOLD = 2_000
-"""so many more are told in words."""
+"""so many more are told in words. Of a step with still more there is a full list."""
 MOST_UNSOLVED = 12
 """Of those that nothing solves, so many are drawn."""
 
@@ -53,12 +55,14 @@ class Case:
 
 @dataclass(frozen=True)
 class CaseList:
-    """Some cases of a step: the first of them are drawn, more are told in words, and some may be left out."""
+    """Some cases of a step: the first of them are drawn, more are told in words, the rest only listed."""
 
     drawn: tuple[Case, ...]
     told: tuple[Case, ...]
     left_out: int
-    """How many cases are neither, for want of room."""
+    """How many cases are neither, and stand in the full list of the step alone."""
+    kinds: int
+    """How many cases there are that none of the others stands for: for each a solution, if any solves it."""
 
     @property
     def listed(self) -> tuple[Case, ...]:
@@ -87,6 +91,13 @@ class Coverage:
     sheet: CaseList
     """All that are solved, but for the one with nothing to do."""
     uncovered: CaseList
+    packed: str
+    """The full list, packed."""
+
+    @property
+    def full_list(self) -> str:
+        """All cases but the one with nothing to do, a line each; empty where the two lists leave none out."""
+        return unpacked(self.packed)
 
     @property
     def mean_applications(self) -> float:
@@ -124,6 +135,9 @@ def _coverage(step: Step, stage: int) -> Coverage:
     to_do = {state: takes for state, takes in measured.items() if state != nothing}
     together = list(kinds(step, to_do))
     solved = [kind for kind in together if solver.measure(kind.state)]
+    sheet = _cases(solved, MOST_DRAWN, step)
+    uncovered = _cases(together[len(solved) :], MOST_UNSOLVED, step)
+    some_left_out = sheet.left_out or uncovered.left_out
     return Coverage(
         stage=stage,
         name=step.name,
@@ -132,8 +146,9 @@ def _coverage(step: Step, stage: int) -> Coverage:
         applications=_counted(used for used, _ in found),
         turns=_counted(length for _, length in found),
         holds=len(step.cases.wholes),
-        sheet=_cases(solved, MOST_DRAWN, step),
-        uncovered=_cases(together[len(solved) :], MOST_UNSOLVED, step),
+        sheet=sheet,
+        uncovered=uncovered,
+        packed=packed(_lines(together, step) if some_left_out else ()),
     )
 
 
@@ -145,13 +160,39 @@ def _cases(found: Sequence[Kind], most: int, step: Step) -> CaseList:
     drawn = tuple(_case(kind, step) for kind in found[:most])
     told = (_case(kind, step) for kind in found[most : most + MOST_TOLD])
     in_words = tuple(replace(case, position=(), shown=()) for case in told)
-    return CaseList(drawn, in_words, sum(1 + len(kind.held) for kind in found[most + MOST_TOLD :]))
+    left_out = sum(1 + len(kind.held) for kind in found[most + MOST_TOLD :])
+    return CaseList(drawn, in_words, left_out, len(found))
+
+
+def _lines(found: Iterable[Kind], step: Step) -> Iterator[str]:
+    """Each case as in `UF is at UL and UR at UF: held by y: R U R' then @sune (10)`.
+
+    Where its pieces are, how the puzzle is to be held, what solves it then, in how many turns (OBTM). Of a
+    case that nothing solves the words alone.
+    """
+    puzzle = step.laws.puzzle
+    for kind in found:
+        position, solution = _solved(kind, step)
+        for whole, turns in ((puzzle.identity, ()), *((way.whole, way.turns) for way in kind.held)):
+            there = perm.compose(perm.compose(whole, position), perm.inverse(whole))
+            words, held = astray(there, step.reached, puzzle), f"held by {write_all(turns, puzzle)}: "
+            if solution is None:
+                yield words
+                continue
+            done = " then ".join(each.text for each in solution.applications)
+            yield f"{words}: {held if turns else ''}{done} ({solution.length})"
+
+
+def _solved(kind: Kind, step: Step) -> tuple[Permutation, Solution | None]:
+    """A position that is such a case, and the solution of it, if there is one."""
+    solution = step.solver.solve(kind.state)
+    position = perm.inverse(solution.permutation) if solution else step.cases.position(kind.state)
+    assert position is not None  # it is a case
+    return position, solution
 
 
 def _case(kind: Kind, step: Step) -> Case:
-    solution, puzzle = step.solver.solve(kind.state), step.laws.puzzle
-    position = perm.inverse(solution.permutation) if solution else step.cases.position(kind.state)
-    assert position is not None  # it is a case
+    (position, solution), puzzle = _solved(kind, step), step.laws.puzzle
     case = Case(
         position=tuple(position)[: len(puzzle.stickers)],
         shown=_shown(kind.state),

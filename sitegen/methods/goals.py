@@ -95,9 +95,7 @@ def _faces(tokens: Tokenizer, puzzle: Puzzle) -> tuple[str, ...]:
 
 
 def _check(goal: Goal, passage: Passage, puzzle: Puzzle) -> None:
-    """Raises Problem for a goal that asks nothing, or that some piece cannot be asked for."""
-    if not goal.pieces:
-        raise Problem("there is no such piece", passage, GOAL_HINT)
+    """Raises Problem for a goal that some piece cannot be asked for."""
     check_alike(goal.pieces, passage, puzzle)
     if goal.state != ORIENTED:
         return

@@ -33,10 +33,13 @@ PRIMES = "'’′"
 REFERENCE_HINT = "a reference is @ and a name in small letters, as in @lift-edge"
 QUOTATION_HINT = "leave out the quotation marks"
 PRIME_HINT = "the prime is written '"
+NO_SIGN_HINT = "take it away: between turns stands nothing but blanks"
 SIGN_HINTS = {
     "@": REFERENCE_HINT,
     **dict.fromkeys('"“”„«»', QUOTATION_HINT),
     **dict.fromkeys("`´‘", PRIME_HINT),
+    **dict.fromkeys(".;-–—+/|*_·", NO_SIGN_HINT),
+    "²": "write 2 right behind the turn",
 }
 EXPECTED = "a turn, a group, a bracket or a reference"
 

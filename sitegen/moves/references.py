@@ -110,10 +110,10 @@ def _instead(name: str, passage: Passage, known: list[str]) -> str:
     if stem in known:
         return f"the sequence {stem} is repeated as (@{stem}){name.removeprefix(stem)}"
     if not known:
-        return "no sequence has a name here: write out its moves, or give it a name in a guide"
+        return f"no sequence has a name here: write out its moves, or name it in a block “moves {name}”"
     near = get_close_matches(name, known, n=1)
     if not near:
-        return "a sequence gets its name in the first line of its block"
+        return f"a sequence gets its name in the first line of its block, as in “moves {name}”"
     # What is marked may be more than the name, such as the @ before it, or another text altogether.
     return f"is it {passage.text.replace(name, near[0]) if name in passage.text else near[0]}?"
 

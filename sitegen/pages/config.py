@@ -5,12 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
 from sitegen.moves.references import NAME
-from sitegen.problems import Findings, Passage, Problem, Problems, Source
+from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.catalogue import Catalogue
 from sitegen.puzzles.definition import COLOURS
@@ -23,7 +22,13 @@ MIRRORED = "mirrored"
 """The key by which an author says that the colours of faces are meant to be those of a mirror image."""
 SHADE = re.compile(r"#(?:[0-9a-fA-F]{3}){1,2}")
 """A shade, as CSS writes colours by number."""
-LANGUAGE = re.compile(r"[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*")
+LANGUAGE = re.compile(
+    r"[a-z]{2,3}(-[a-z]{3}){0,3}"  # language, extlang
+    r"(-[a-z]{4})?(-([a-z]{2}|[0-9]{3}))?(-([a-z0-9]{5,8}|[0-9][a-z0-9]{3}))*"  # script, region, variants
+    r"(-[a-wyz0-9](-[a-z0-9]{2,8})+)*(-x(-[a-z0-9]{1,8})+)?",  # extensions, private use
+    re.IGNORECASE | re.ASCII,
+)
+"""`langtag` of RFC 5646 (BCP 47), section 2.1; no language has four letters or more so far."""
 
 
 @dataclass(frozen=True)
@@ -184,8 +189,8 @@ def _colours(setting: Setting, puzzles: Catalogue) -> dict[str, str]:
         if name in known:
             entry.as_choice(COLOURS)
         elif name not in COLOURS and not puzzles.broken:
-            near = get_close_matches(name, [*COLOURS, *known], n=1)
-            hint = f"is it {near[0]}?" if near else "colour names are " + ", ".join(COLOURS)
+            named = f"a face is named as in U: yellow, a colour by one of {', '.join(COLOURS)}"
+            hint = is_it(name, [*COLOURS, *known]) or named
             raise Problem(f"“{name}” is neither a face nor a colour name", entry.key, hint)
         elif name in COLOURS and not SHADE.fullmatch(colours[name]):
             raise entry.problem(f"colours are {meaning}", f"write them as in {example}")

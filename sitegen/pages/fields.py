@@ -18,7 +18,7 @@ from dataclasses import replace
 from difflib import get_close_matches
 
 from sitegen.pages.markdown import Fence
-from sitegen.problems import Findings, Passage, Problem
+from sitegen.problems import Findings, Passage, Problem, shortened
 from sitegen.settings import SIGN, Setting, gather, no_item, text_setting, unknown_key
 from sitegen.yaml_nodes import COMMENT, ITEM, item_behind_text, stray_hash
 
@@ -60,6 +60,10 @@ def read_block(
         return read_fields(body, keys, nested)
     if not body.text:
         return {}
+    if listed := next((line for line in _lines(body) if ITEM.match(line.text)), None):
+        above = f"write “{plain}:” on a line above it"
+        hint = above if by_line else "take each dash away: the moves are one text"
+        raise Problem("this list has no key", listed, hint)
     if not by_line:
         return {plain: text_setting(fence.info, body)}
     items = tuple(text_setting(fence.info, line) for line in _lines(body))
@@ -84,10 +88,21 @@ def read_fields(body: Passage, keys: Keys, nested: Nested | None = None) -> dict
     lines = _lines(uncommented(body))
     for line in lines:
         findings.attempt(None, _refuse_tab, line)
+    findings.settle()  # how far a line is set in cannot be told before
+    lines = _straightened(lines, keys, findings)
     reader = _Reader(keys, nested or {}, findings)
     settings = reader.fields(lines, keys)
     findings.settle()
     return settings
+
+
+def _straightened(lines: list[Passage], keys: Keys, findings: Findings) -> list[Passage]:
+    """The lines without the first, where it alone is set in and would make all others seem to be set out."""
+    own = [line for line in lines if (found := KEY.match(line.text)) and found["key"] in keys]
+    if own[:2] != lines[:2] or any(line.column >= lines[0].column for line in own[1:]) or len(own) < 2:
+        return lines
+    findings.add(Problem("this line is set in further than the other keys", lines[0], "set it out"))
+    return lines[1:]
 
 
 class _Reader:
@@ -138,7 +153,10 @@ class _Reader:
             return Setting(key, _whole(lines), _whole(lines).text)
         for line in lines:
             if ITEM.match(line.text):
-                self.findings.add(item_behind_text(line))
+                text = shortened(lines[0].text)
+                begun = text if ITEM.match(text) else f"- {text}"
+                hint = f"write the key of its list above it, or put “{begun}” on a line below “{key.text}:”"
+                self.findings.add(item_behind_text(line, hint))
                 return None
         for line in lines[1:] if lines[0].line == key.line else lines:
             if place := self.key_in(line):
@@ -169,10 +187,21 @@ class _Reader:
         if key.text in self.nested:
             return Setting(key, _whole(lines), entries=self.fields(lines, self.nested[key.text]))
         if place := self.key_in(behind):
-            message = f"the items of “{key.text}” have no keys"
-            self.findings.add(Problem(message, place, "take the dash away, or set it in where it belongs"))
+            self.findings.add(self.keyed(place, behind, key))
             return None
+        for line in more:
+            if ITEM.match(line.text):
+                self.findings.add(Problem("this item is set in", line, "begin it below the first"))
+                return None
         return self.text(key, lines)
+
+    def keyed(self, place: Passage, line: Passage, key: Passage) -> Problem:
+        """Why an item has no key: it belongs to another list, or is none."""
+        lists = [name for name, keys in self.nested.items() if place.text in keys]
+        hint = f"write “{shortened(line.text)}” without a dash, below the last item"
+        if lists:
+            hint = f"put it into the list “{lists[0]}”, or let the text begin with another word"
+        return Problem(f"the items of “{key.text}” have no keys", place, hint)
 
     def key_in(self, line: Passage) -> Passage | None:
         """The key that a line begins with, well written or by a slip, if the block knows it."""
@@ -257,10 +286,23 @@ def _no_key(line: Passage, first: Passage, keys: Keys) -> Problem:
         return Problem("this list has no key", line, "write its key and a colon on the line above")
     if line is not first and SIGN.match(line.text):
         return no_item(line)
-    hint = "set a line that goes on from the one above further in"
-    if line is first:
-        hint = "write “moves: …” before the moves" if "moves" in keys else "begin with a key"
-    return Problem("expected a key and a colon, as in “title: …”", line, hint)
+    if meant := _meant(line.text, keys):
+        goes_on = "" if line is first else "; or, if it goes on from the one above, set it in"
+        hint = f"write “{meant}”{goes_on}"
+    elif line is first:
+        lead = "moves" if "moves" in keys else keys[0]
+        hint = f"write “{lead}: {shortened(line.text)}”; keys are {', '.join(keys)}"
+    else:
+        hint = "begin it with “- ” if it is an item; set it in if it goes on from the line above"
+    return Problem(f"expected a key and a colon, as in “{keys[0]}: …”", line, hint)
+
+
+def _meant(text: str, keys: Keys) -> str:
+    """A line that begins with the word of a key, as it would be written; empty for any other."""
+    for key in sorted(keys, key=len, reverse=True):
+        if found := re.match(rf"(?i)\W*{key}(?!\w)[\s:：=]*(?P<text>.*)", text):
+            return f"{key}: {shortened(found['text']) or '…'}"
+    return ""
 
 
 def _slip(place: Passage, found: re.Match[str]) -> Problem:

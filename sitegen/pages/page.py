@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from itertools import chain, count
+from itertools import chain, count, islice, takewhile
 from pathlib import PurePosixPath
 from typing import Any
 
@@ -15,6 +15,7 @@ from sitegen.pages.sheet import SHEET_READERS, Sheet, sheet_of
 from sitegen.problems import Findings, Passage, Problem, Source
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.settings import Setting, read_settings
+from sitegen.yaml_nodes import COMMENT
 
 PAGE, HANDOUT, EXERCISES = "page", "handout", "exercises"
 PUBLISHED = "published"
@@ -30,7 +31,10 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
 }
 """The keys at the head of a page, and how their values are read."""
 KEYS = ("puzzle", *READERS)
-UNCLOSED = re.compile(r"---[ \t]*\n[a-z]+:")
+SIGNS = re.compile(r"[-–—+=~*_]+")
+"""What may be meant for the line of three hyphens at the head."""
+FIRST_LINES = re.compile(r"[^\n\x85\u2028\u2029]*[^\s\ufeff][^\n\x85\u2028\u2029]*")
+"""Lines that are not empty, whatever ends them."""
 FRONT = re.compile(r"\A---[ \t]*\n(?P<yaml>.*?)^---[ \t]*(?:\n|\Z)", re.DOTALL | re.MULTILINE)
 
 Anchors = Callable[[str], frozenset[str]]
@@ -93,9 +97,8 @@ def read_page(name: str, source: Source, config: Config, anchors: Anchors, findi
     called = None
     if "puzzle" in settings:
         called = findings.attempt(None, CHOICES["puzzle"], settings["puzzle"], known)
-    if not front and UNCLOSED.match(source.text):
-        hint = "put a line of three hyphens behind the settings"
-        findings.add(Problem("the settings at the head are not closed", source.passage(0, 3), hint))
+    if not front and (missed := _missed(source)):
+        findings.add(missed)
     kind = head.get("kind", PAGE)
     if kind == PAGE:
         findings.problems += [_not_for_paper(settings[key]) for key in SHEET_READERS if key in settings]
@@ -114,6 +117,26 @@ def read_page(name: str, source: Source, config: Config, anchors: Anchors, findi
         headings=tuple(_headings(prose, anchors)),
         answers=settings["answers"].key if head.get("answers") else None,
     )
+
+
+def _missed(source: Source) -> Problem | None:
+    """What is wrong where settings seem to stand at the head, and would be shown as text."""
+    begin = islice(FIRST_LINES.finditer(source.text), len(KEYS))
+    lines = [source.passage(*found.span()).stripped() for found in begin]
+    lines = [line for line in lines if not COMMENT.match(line.text)]
+    signs = bool(lines) and bool(SIGNS.fullmatch(lines[0].text.strip("\ufeff")))
+    meant = list(takewhile(_is_setting, lines[signs:]))
+    if not meant or not (signs or len(meant) > 1):
+        return None
+    if source.text.startswith("---\n"):
+        hint = "put a line of three hyphens behind the settings"
+        return Problem("the settings at the head are not closed", lines[0], hint)
+    hint = "begin the file with a line of three hyphens, and put another behind the settings"
+    return Problem("settings seem to be meant here, and are not read", lines[0], hint)
+
+
+def _is_setting(line: Passage) -> bool:
+    return line.text.partition(":")[0].strip("\ufeff \t").lower() in KEYS
 
 
 def _not_for_paper(setting: Setting) -> Problem:

@@ -37,6 +37,15 @@ def scheme_problems(config: Config, puzzles: Iterable[Puzzle]) -> list[Problem]:
     return [] if config.mirrored else [_mirrored(puzzle, given, config) for puzzle in mirrored[:1]]
 
 
+def colour_problems(config: Config, puzzle: Puzzle) -> list[Problem]:
+    """What cannot be of the colours that a guide gives to the faces of one puzzle, whatever it is about."""
+    given = {name: colour for name, colour in config.colours.items() if name not in COLOURS}
+    if twins := list(_twins(puzzle, given, config)):
+        return twins
+    mirrored = not config.mirrored and is_mirrored(puzzle, palette(puzzle, given).faces)
+    return [_mirrored(puzzle, given, config)] if mirrored else []
+
+
 def _unknown(name: str, config: Config) -> Problem:
     message = f"no puzzle that this guide is about has a face {name}"
     return Problem(message, config.places[f"colours.{name}"], "take it away")

@@ -13,7 +13,7 @@ from markdown_it.token import Token
 from sitegen.pages.markdown import EXAMPLE, Prose, stretch_of
 from sitegen.problems import Passage, Problem
 
-FENCED = re.compile(r"(?m)^[ \t]*(?:`{3,}|~{3,})[ \t]*(?P<kind>[A-Za-z]+).*$")
+FENCED = re.compile(r"(?m)^[ \t>]*(?P<fence>`{3,}|~{3,})[ \t]*(?P<kind>[A-Za-z]+).*$")
 MARKED = re.compile(r"`[^`\n]+`\{\.[^}\n]*\}")
 
 
@@ -30,14 +30,39 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
             for place in [*_blocks(stretch, kinds), *_marks(stretch)]:
                 yield Problem("within HTML this is not read, and not checked", place, hint)
         elif token.type == "fence":
-            yield from _nearly_example(token, stretch)
+            yield from [*_nearly_example(token, stretch), *_swallowed(token, stretch, kinds)]
 
 
-def _blocks(stretch: Passage, kinds: Collection[str]) -> Iterator[Passage]:
-    """The lines that would begin a block."""
+def _swallowed(token: Token, stretch: Passage, kinds: Collection[str]) -> Iterator[Problem]:
+    """What a fence has taken in that was left open, or that was to end another one.
+
+    Markdown ends a fence that is left open with the list, the quote or the page in which it stands; what was
+    to end it then begins another, and the next block is code within that one.
+    """
+    begins = stretch.part(0, len(stretch.text.partition("\n")[0]))
+    if not _is_closed(token):
+        hint = f"put a line {token.markup} below it, set in as this one is"
+        yield Problem("this fence is not closed", begins.stripped(), hint)
+    inside = stretch.part(len(begins.text), len(stretch.text))
+    for place in _blocks(inside, kinds, token.markup):
+        message = f"this begins no block: it stands within the fence of line {stretch.line}"
+        hint = "see that the fence above begins and ends as it should; one around blocks has four backticks"
+        yield Problem(message, place, hint)
+
+
+def _is_closed(token: Token) -> bool:
+    """Whether one more line belongs to a fence than its first and those within it."""
+    first, end = token.map or (0, 0)
+    within = token.content.count("\n") + (not token.content.endswith("\n") and bool(token.content))
+    return end - first > within + 1
+
+
+def _blocks(stretch: Passage, kinds: Collection[str], around: str = "") -> Iterator[Passage]:
+    """The lines that would begin a block, but for those that a longer fence `around` them can show."""
     for found in FENCED.finditer(stretch.text):
-        if found["kind"].lower() in kinds:
-            yield stretch.part(*found.span()).stripped()
+        shown = around and not found["fence"].startswith(around)
+        if found["kind"].lower() in kinds and not shown:
+            yield stretch.part(found.start("fence"), found.end()).stripped()
 
 
 def _marks(stretch: Passage) -> Iterator[Passage]:

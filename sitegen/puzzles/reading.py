@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Mapping
 from itertools import combinations, pairwise
 from typing import Any
 
-from sitegen.problems import Findings, Problem, Source
+from sitegen.problems import Findings, Problem, Source, is_it
 from sitegen.puzzles.definition import COLOURS, Definition, FaceDefinition, NamedTurn, equal_layers
 from sitegen.puzzles.geometry import EPSILON, Vector, add, contains, dot, unit
 from sitegen.puzzles.numbers import read_number
@@ -134,7 +134,9 @@ def _number(setting: Setting) -> float:
 def _names(setting: Setting | None, solid: str) -> dict[str, Vector]:
     """The faces by the names that the author gives them, in the solid's order; without one its own."""
     own = SOLIDS[solid]
-    given = setting.as_mapping("faces with a name of your own", "{A: U, B: F}") if setting else {}
+    one, two, *_ = own
+    example = f"{{{one}: X, {two}: Y}}"
+    given = setting.as_mapping("faces with a name of your own", example) if setting else {}
     for face in given:
         if face not in own:
             entry = (setting.entries or {})[face] if setting else None
@@ -172,7 +174,10 @@ def _axes(setting: Setting, faces: Mapping[str, Vector]) -> dict[str, Vector]:
     if setting.text in ALL_AXES:
         return _all_axes(setting.text, faces)
     meaning = "“faces”, “edges”, “vertices”, or names, each with the faces that meet there"
-    setting.as_mapping(meaning, "{U: F R L}")
+    if near := is_it(setting.text or "", ALL_AXES):
+        raise setting.problem(f"axes are {meaning}", near)
+    vertex = " ".join(name for name, towards in faces.items() if towards in meeting(tuple(faces.values()))[0])
+    setting.as_mapping(meaning, f"{{A: {vertex}}}")
     axes: dict[str, Vector] = {}
     for name, entry in (setting.entries or {}).items():
         if not _can_name(name):
@@ -231,7 +236,10 @@ def _turns(setting: Setting, axes: Mapping[str, Vector], layers: int, full: int)
 
 
 def _turn(name: str, setting: Setting, axes: Mapping[str, Vector], layers: int, full: int) -> NamedTurn:
-    if not TURN_NAME.fullmatch(name) or (len(name) > 1 and name.endswith("w")) or name in WORDS:
+    if name in WORDS:
+        hint = "choose another: sets of pieces are told with this word"
+        raise Problem(f"“{name}” cannot name a turn", setting.key, hint)
+    if not TURN_NAME.fullmatch(name) or (len(name) > 1 and name.endswith("w")):
         raise Problem(f"“{name}” cannot name a turn", setting.key, f"{NAME_HINT}; or small letters alone")
     parts = setting.entries or {}
     if not {"axis", "layers"} <= parts.keys() <= {"axis", "layers", "times"}:

@@ -128,7 +128,7 @@ def _held(asked: Asked, puzzle: Puzzle) -> Iterator[Asked]:
 
 
 def _together(claims: Sequence[Written], reading: Reading) -> Asked:
-    """What all claims ask. Raises Problem where two of them, or one, ask what excludes itself."""
+    """What all claims ask. Raises Problem where two of them exclude each other."""
     left: dict[int, frozenset[int]] = {}
     owner: dict[int, Passage] = {}
     _one_number_each(claims)
@@ -139,7 +139,7 @@ def _together(claims: Sequence[Written], reading: Reading) -> Asked:
             both = left.get(slot, targets) & targets
             if not both:
                 name = reading.puzzle.piece_at(slot).name
-                raise _contradiction(name, owner.get(slot, passage), passage)
+                raise _contradiction(name, owner[slot], passage)
             if left.get(slot) != both:
                 left[slot], owner[slot] = both, passage
     _one_piece_a_place(left, owner, reading.puzzle)
@@ -155,8 +155,6 @@ def _one_number_each(claims: Sequence[Written]) -> None:
 
 
 def _contradiction(name: str, first: Passage, second: Passage) -> Problem:
-    if first is second:
-        return Problem(f"this asks two things of {name}", second, "say once where each piece goes")
     message = f"this contradicts “{_text(first)}”: {name} cannot do both"
     return Problem(message, second, f"leave {name} out of one of them")
 

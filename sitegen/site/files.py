@@ -11,7 +11,7 @@ from functools import partial
 
 from sitegen.blocks.kind import Block
 from sitegen.blocks.method.case_figures import of_case
-from sitegen.blocks.method.method import Method
+from sitegen.blocks.method.method import Method, StageShown
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.blocks.moves.sequence_figures import MOST_STEPS, pairs, steps
 from sitegen.blocks.practice.exercise_figures import answers
@@ -20,6 +20,7 @@ from sitegen.effects.layers import layers
 from sitegen.effects.relations import Group, say
 from sitegen.guide.printed import Printed
 from sitegen.guide.selection import CaseSheet
+from sitegen.methods.coverage import Coverage
 from sitegen.pages.page import Page
 from sitegen.pages.sheet import Sheet
 from sitegen.problems import Problem
@@ -134,6 +135,13 @@ def method_html(method: Method, page: Page, setting: PageSetting) -> str:
     """The case sheet of a method that stands on `page`."""
     case_figures = partial(of_case, method=method, colours=setting.colours(method.puzzle))
     return setting.template("method.html", method=method, page=page, case_figures=case_figures)
+
+
+def full_list(
+    method: Method, stage: StageShown, step: Coverage, tools: Sequence[MoveSequence], setting: PageSetting
+) -> str:
+    """All cases of a step, as plain text; `tools` are the sequences that its stage uses."""
+    return setting.template("cases.txt", method=method, stage=stage, step=step, tools=tools)
 
 
 def effects_html(

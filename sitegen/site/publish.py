@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sitegen.blocks.cache import read_cache
 from sitegen.figures.cascade import PRINT, SCREEN, Cascade
+from sitegen.figures.of_position import palette
+from sitegen.figures.style import COLOURS
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import ANSWERS, OUTPUT, Printed, printed
 from sitegen.pages.config import Config, read_config
 from sitegen.pages.files import other_files
-from sitegen.problems import Problems
+from sitegen.pages.scheme import colour_problems
+from sitegen.problems import Passage, Problem, Problems
 from sitegen.progress import Progress, quiet
+from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.output import RECORD, OutputError, replace_site
 from sitegen.site.pdf import NOWHERE, PdfRenderer, made_here, page_count, unchanged
 from sitegen.site.render import Site, render_site, told_by_template
-from sitegen.site.stylesheets import cascade_of, unprintable
+from sitegen.site.stylesheets import cascade_of, shades, too_near, unprintable
 from sitegen.site.theme import load_theme
 
 
@@ -33,6 +37,14 @@ class Published:
     guide: Guide
     files: int
     outdated: int
+
+
+@dataclass(frozen=True)
+class Handouts:
+    """What was printed: each PDF by its path in the guide's folder, with its number of pages."""
+
+    guide: Guide
+    pages: Mapping[str, int]
 
 
 def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> Published:
@@ -82,8 +94,8 @@ def check(folder: Path, progress: Progress = quiet) -> Guide:
     return site.guide
 
 
-def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> dict[str, int]:
-    """Publishes the guide in a folder with a PDF of each sheet; gives their paths and numbers of pages.
+def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> Handouts:
+    """Publishes the guide in a folder with a PDF of each sheet.
 
     Answers that are not published are printed as well, into a folder of their own.
     Raises Problems as `publish` does; NoPdfRenderer where PDFs cannot be made; NothingToPrint.
@@ -101,14 +113,18 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> dic
     for sheet in progress(missing, len(missing), "Printing"):
         made[sheet.file] = renderer.pdf(site, sheet)
     _put(site, folder, made, progress)
-    return {sheet.file: page_count(made[sheet.file]) for sheet in wanted}
+    return Handouts(site.guide, {sheet.file: page_count(made[sheet.file]) for sheet in wanted})
 
 
-def look(folder: Path) -> tuple[Config, Cascade]:
-    """What a guide says of its figures, and how its pages show them on screen. Raises Problems."""
+def look(folder: Path, puzzle: Puzzle) -> tuple[Config, Cascade]:
+    """What a guide says of figures of a puzzle, and how its pages show them on screen. Raises Problems."""
     config = read_config(folder)
+    if problems := colour_problems(config, puzzle):
+        raise Problems(problems)
     guide = Guide(folder, config, (), {}, {}, {}, {}, tuple(other_files(folder)))
-    return config, _look(_site(guide, folder, False), SCREEN)
+    site = _site(guide, folder, False)
+    _refuse_alike(site, [puzzle])
+    return config, _look(site, SCREEN)
 
 
 def _look(site: Site, medium: str) -> Cascade:
@@ -133,9 +149,33 @@ def _site(guide: Guide, folder: Path, draft: bool) -> Site:
     if guide.problems and not draft:
         raise Problems(guide.problems)
     site = Site(guide, load_theme(guide.config, folder))
-    shades = {
+    unclear = {
         name: value for medium in (SCREEN, PRINT) for name, value in unprintable(_look(site, medium)).items()
     }
-    if shades:
-        raise Problems(site.theme.shade_problem(name, value) for name, value in shades.items())
+    if unclear:
+        raise Problems(site.theme.shade_problem(name, value) for name, value in unclear.items())
+    _refuse_alike(site, dict.fromkeys(page.puzzle for page in guide.pages))
     return site
+
+
+def _refuse_alike(site: Site, puzzles: Iterable[Puzzle]) -> None:
+    """Raises Problems for colours of one puzzle whose shades nobody tells apart, on screen or in print."""
+    looks = [_look(site, medium) for medium in (SCREEN, PRINT)]
+    found: dict[tuple[str, str], Problem] = {}
+    for puzzle in puzzles:
+        names = sorted(set(palette(puzzle, site.guide.config.colours).faces.values()))
+        for cascade in looks:
+            for one, other in too_near(names, cascade):
+                message = f"{one} and {other} of {puzzle.name} can hardly be told apart"
+                place = _given((one, other), site, cascade)
+                found.setdefault((one, other), Problem(message, place, "give one of them another shade"))
+    if found:
+        raise Problems(found.values())
+
+
+def _given(names: Iterable[str], site: Site, cascade: Cascade) -> Passage:
+    """Where the shade of one of these colours is given, by the guide or else by its theme."""
+    places = site.guide.config.places
+    own = [places[f"colours.{name}"] for name in names if f"colours.{name}" in places]
+    values = [value for name, value in shades(cascade).items() if name in names and value != COLOURS[name]]
+    return own[-1] if own else site.theme.place_of(values[-1] if values else "")

@@ -18,6 +18,7 @@ from sitegen.guide.guide import Guide
 from sitegen.guide.mentions import mentions
 from sitegen.guide.printed import OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
+from sitegen.moves.references import REFERENCE
 from sitegen.pages.page import Page
 from sitegen.pages.sheet import sheet_of
 from sitegen.problems import Findings, Problem, Problems
@@ -28,6 +29,7 @@ from sitegen.site.files import (
     answers_html,
     bare_html,
     effects_html,
+    full_list,
     isolating_html,
     method_html,
     page_html,
@@ -88,7 +90,9 @@ class Site:
             if self.guide.practice(page) and page.answers:
                 yield self.answers(page)
         yield from map(self._sequence, self.guide.sequences.values())
-        yield from map(self._method, self.guide.methods.values())
+        for method in self.guide.methods.values():
+            yield self._method(method)
+            yield from self._full_lists(method)
         titles = {page.name: page.title for page in self.guide.pages}
         table = partial(effects_html, self.guide.sequences, titles, self._related)
         yield File("effects.html", table)
@@ -186,6 +190,13 @@ class Site:
 
     def _method(self, method: Method) -> File:
         return File(method.url, partial(method_html, method, self.guide.targets.pages[method.page]))
+
+    def _full_lists(self, method: Method) -> Iterator[File]:
+        """Of each step with more cases than its sheet shows all of them."""
+        for path, stage, step in method.full_lists:
+            named = dict.fromkeys(REFERENCE.findall(stage.using))
+            tools = [self.guide.sequences[name] for name in named if name in self.guide.sequences]
+            yield File(path, partial(full_list, method, stage, step, tools))
 
     def _on_paper(self, page: Page, url: str) -> OnPaper:
         """What runs along on each sheet, and what was made for printing."""

@@ -6,8 +6,9 @@ Knows HTML and where the files of a site are; what sheets say is `figures/cascad
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from html.parser import HTMLParser
+from itertools import combinations
 from typing import Any
 from urllib.parse import unquote, urljoin
 from xml.etree.ElementTree import Element
@@ -15,7 +16,8 @@ from xml.etree.ElementTree import Element
 from cssselect2 import ElementWrapper
 from tinycss2 import parse_stylesheet, serialize
 
-from sitegen.figures.cascade import Cascade, paint
+from sitegen.figures.cascade import Cascade, Style, paint
+from sitegen.figures.difference import LEAST, difference
 from sitegen.figures.style import COLOURS, LIGHT
 
 PLAIN = re.compile(r"none|#[0-9a-f]{6}")
@@ -47,11 +49,35 @@ def _joined(base: str, href: str) -> str:
         return ""
 
 
+def shades(cascade: Cascade) -> dict[str, str]:
+    """The shades of figures by their names, as they are written."""
+    style = _root(cascade)
+    return {name: style.get(f"--{name}", "none") for name in (*COLOURS, *LIGHT)}
+
+
+def _root(cascade: Cascade) -> Style:
+    return cascade.style(ElementWrapper.from_html_root(Element("html")), {})
+
+
+def _painted(cascade: Cascade) -> dict[str, str]:
+    """The shades by number, and as they are written where that cannot be done."""
+    style = _root(cascade)
+    return {name: paint(value, style)[0] for name, value in shades(cascade).items()}
+
+
 def unprintable(cascade: Cascade) -> dict[str, str]:
     """The shades, with their values, that cannot be written as plain colours."""
-    style = cascade.style(ElementWrapper.from_html_root(Element("html")), {})
-    shades = {name: style.get(f"--{name}", "none") for name in (*COLOURS, *LIGHT)}
-    return {name: value for name, value in shades.items() if not PLAIN.fullmatch(paint(value, style)[0])}
+    painted = _painted(cascade)
+    return {name: value for name, value in shades(cascade).items() if not PLAIN.fullmatch(painted[name])}
+
+
+def too_near(names: Iterable[str], cascade: Cascade) -> Iterator[tuple[str, str]]:
+    """Of some colours those pairs whose shades nobody tells apart."""
+    painted = _painted(cascade)
+    known = [name for name in names if painted[name].startswith("#")]
+    for one, other in combinations(known, 2):
+        if difference(painted[one], painted[other]) < LEAST:
+            yield one, other
 
 
 class _Links(HTMLParser):

@@ -61,16 +61,24 @@ class Theme:
 
     def shade_problem(self, name: str, value: str) -> Problem:
         """A shade that figures cannot be printed in, in the sheet that gives it."""
+        hint = 'write it by number, as "#b3202c", by name, or by rgb() or hsl()'
+        message = f"figures cannot be printed in the shade that --{name} is"
+        return Problem(message, self.place_of(value), hint)
+
+    def place_of(self, value: str) -> Passage:
+        """Where the theme gives a shade: in a sheet, or in its settings; else nowhere in particular."""
         sources = [
             Source(f"themes/{self.name}/static/{path}", content.decode("utf-8", "replace"))
             for path, content in self.static()
             if path.endswith(".css")
         ]
-        source = next((each for each in sources if value in each.text), Source(f"themes/{self.name}", ""))
+        sources += [
+            Source(f"themes/{folder.name}/theme.yaml", (folder / "theme.yaml").read_text("utf-8-sig"))
+            for folder in self.folders
+        ]
+        source = next((s for s in sources if value and value in s.text), Source(f"themes/{self.name}", ""))
         at = max(source.text.find(value), 0)
-        place = source.passage(at, at + len(value)) if source.text else source.passage()
-        hint = 'write it by number, as "#b3202c", by name, or by rgb() or hsl()'
-        return Problem(f"figures cannot be printed in the shade that --{name} is", place, hint)
+        return source.passage(at, at + len(value)) if source.text else source.passage()
 
 
 def shipped() -> Path:

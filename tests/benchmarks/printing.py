@@ -86,7 +86,7 @@ def handout(files: dict[str, str]) -> bytes:
 
 
 def plain(pages: int) -> bytes:
-    """As many pages of text, about as full as a page of a book."""
+    """As many pages of text, about as full as a page of a scope."""
     page = '<section style="break-after: page">' + f"<p>{LINE * 5}</p>" * 8 + "</section>"
     return bytes(HTML(string=page * pages).write_pdf(pdf_tags=True))
 

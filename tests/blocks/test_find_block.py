@@ -264,7 +264,7 @@ NOTHING_SAID = ("the block does not say what to find", "write “claims:”, and
         ("claims:\n- flips UF\n- ", 4, 1, "this item is empty", ""),
         ("flips UF\nkeeps UF", 3, 1, "this contradicts “flips UF”: UF cannot do both", "leave UF out"),
         ("flips UF; does nothing", 2, 11, "this contradicts “flips UF”: UF cannot do both", ""),
-        ("swaps UF with UR and UF with UB", 2, 1, "this asks two things of UF", "say once"),
+        ("swaps UF with UR and UF with UB", 2, 22, "UF is named here twice", "say once"),
         # The cube's laws; at all the claims together, since no one of them is at fault.
         (
             "claims:\n- flips UF\n- changes only UF",

@@ -238,3 +238,24 @@ def test_the_commands_tell_like_pieces_apart_when_asked() -> None:
     assert refused.exit_code == 2
     assert "look alike" in refused.output
     assert run(main, [*asked, "--marked"]).output.startswith("U\n")
+
+
+# In a sentence --------------------------------------------------------------------------------------------
+
+SEEN = ("keeps centres", "does nothing", "order 1")
+MEANT = ("swaps Ufl with Ubr", "order 2")
+
+
+@pytest.mark.parametrize("marked", [True, False])
+@pytest.mark.parametrize("claim", [*SEEN, *MEANT])
+def test_a_claim_in_prose_is_about_marked_pieces_where_the_sequence_that_it_names_is(
+    guide_at, claim: str, marked: bool
+) -> None:
+    text = moves(AROUND, *(["marked: yes"] if marked else [])) + f"\nIt `{claim}`{{.claim of=x}}.\n"
+    assert (guide_at(index=text).problems == ()) == (claim in (MEANT if marked else SEEN))
+
+
+@pytest.mark.parametrize("claim", [*SEEN, *MEANT])
+def test_a_claim_in_prose_about_moves_is_about_what_can_be_seen(guide_at, claim: str) -> None:
+    text = f"{FRONT}Here `{AROUND}`{{.moves}} `{claim}`{{.claim}}.\n"
+    assert (guide_at(index=text).problems == ()) == (claim in SEEN)

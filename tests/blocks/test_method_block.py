@@ -410,6 +410,9 @@ def test_a_trial_that_fails_where_every_case_is_solved_is_a_problem(told, monkey
         # goals
         ("goal: UF‹›", "expected “home”, “placed” or “oriented”", "edges of U placed"),
         ("goal: UF ‹plcaed›", "found “plcaed”", "edges of U placed"),
+        ("goal: ‹;›", "nothing stands before this", "take it away"),
+        ("goal: UF placed;‹;› UR placed", "nothing stands before this", "take it away"),
+        ("goal: UF placed; ‹UF placed›", "stands here twice", "write it once"),
         ("goal: UF placed ‹home›", "expected the end", "a line of its own"),
         ("goal: ‹UX› placed", "cube-3 has no place “UX”", "X is no face"),
         ("goal: ‹edgs› of U placed", "“edgs” names no pieces", "is it edges?"),

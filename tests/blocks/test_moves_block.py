@@ -104,9 +104,12 @@ FALSE = "```moves {name}\nmoves: U\nclaims:\n- keeps D\n- keeps U\n- flips UF\n`
         ("   ```moves\n   R Q\n   ```\n", 2, 6, "found “Q”"),
         ("~~~moves\nR Q\n~~~\n", 2, 3, "found “Q”"),
         ("````moves\nR Q\n````\n", 2, 3, "found “Q”"),
-        ("```moves\nR Q\n", 2, 3, "found “Q”"),  # not closed: CommonMark closes it at the end
+        ("```moves\nR U\n", 1, 1, "this fence is not closed"),
         ("```moves x\nmoves: U\nclaims:\n- order 4\n-  flips UF\n```\n", 5, 4, "this claim is false"),
         ("```moves x\nmoves: U\nclaims:\n- cycles UF > UX\n```\n", 4, 15, "cube-3 has no place “UX”"),
+        ("```moves x\nmoves: U\nclaims:\n- order 4\n- ;\n```\n", 5, 3, "nothing stands before this “;”"),
+        ("```moves x\nmoves: U\nclaims: ;\n```\n", 3, 9, "nothing stands before this “;”"),
+        ("```moves x\nmoves: U\nclaims: order 4;; keeps D\n```\n", 3, 17, "nothing stands before this “;”"),
         ("```moves x\nmoves: U\nview: cornr\n```\n", 3, 7, "cube-3 has no view “cornr”"),
         ("```moves x\nmoves: U\nfocus: U and UX\n```\n", 3, 14, "cube-3 has no place “UX”"),
         ("```moves x\nmoves: U\narrows: perhaps\n```\n", 3, 9, "arrows is yes or no"),

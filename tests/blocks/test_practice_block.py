@@ -262,9 +262,8 @@ def test_a_commutator_is_given_by_its_halves(practice, name: str, given: str) ->
 
 
 def test_a_commutator_in_the_mirror_and_held_otherwise_is_one_of_the_halves_so(practice) -> None:
-    body = "from: @commutator and @three-up\ncount: 20\nfill in: commutator\nmirror: yes\nhold: x y"
+    body = "from: @commutator\ncount: 20\nfill in: commutator\nmirror: yes\nhold: x y"
     made = practice(body).exercises()
-    assert {each.name for each in made} == {"commutator"}  # the other is none
     assert len({each.given for each in made}) == 20
     assert any(each.made.faces for each in made)
     for each in made:
@@ -275,8 +274,10 @@ def test_a_commutator_in_the_mirror_and_held_otherwise_is_one_of_the_halves_so(p
 
 def test_no_commutator_needs_the_puzzle_to_be_turned_at_its_end(practice) -> None:
     """By hand: [M, E] leaves the centres elsewhere. With that put right it is not A B A' B' any more."""
-    body = "from: @slices-crossed and @commutator\ncount: 4\nfill in: commutator\nhold: y"
-    for each in practice(body).exercises():
+    body = "from: @slices-crossed and @commutator\ncount: 6\nfill in: undoing, commutator\nhold: y"
+    made = [each for each in practice(body).exercises() if each.halves]
+    assert {each.name for each in made} == {"commutator"}  # the other is asked about otherwise
+    for each in made:
         finished = turned_as_printed(" ".join(each.given), each.made.puzzle)
         assert finished == turned_as_printed(each.moves, each.made.puzzle)
 
@@ -358,7 +359,7 @@ def test_two_blocks_of_a_page_do_not_ask_for_the_same_and_the_later_one_is_told(
     assert "only 1 different exercise can be made" in problem.message
     assert "“count: 1”" in problem.hint
     # By hand: the others of the guide change other pieces, each of them alone one exercise more.
-    assert re.search("such as @[a-z-]+ and @[a-z-]+, a lead-in", problem.hint)
+    assert re.search("such as @[a-z-]+ and @[a-z-]+", problem.hint)
 
 
 def test_what_would_help_is_a_sequence_that_does_help(told) -> None:
@@ -532,16 +533,34 @@ ONE = "from: @flip-pair\ncount: 1\n"
         (
             "from: ‹@flip-pair and @three-up›\ncount: 6\nfill in: undoing, commutator",
             "only 1 different exercise with “undoing” can be made",
-            "ask for fewer, as in “count: 2”, or allow more: other sequences, such as @",
+            "name other sequences too, such as @",
         ),
         ("from: ‹@three-up›\nfill in: commutator", "none of these sequences is a commutator", "[A, B]"),
         ("from: ‹@twice›\nfill in: commutator", "none of these sequences is a commutator", "[A, B]"),
-        ("from: ‹@moves-much›\nview: top", "“top” does not show all that @moves-much changes", "net"),
-        ("from: ‹@flip-pair and @moves-much›\nview: top\ncount: 1", "all that @moves-much changes", "net"),
+        (
+            "from: @commutator and ‹@three-up›\nfill in: commutator\ncount: 1",
+            "nothing is asked about @three-up, which is not written as a commutator",
+            "take it away, write its moves as [A, B], or ask for more",
+        ),
+        (
+            "from: ‹@slices-crossed› and @commutator\nfill in: commutator\ncount: 1",
+            "nothing is asked about @slices-crossed, which leaves the centres moved",
+            "take it away, or ask for more",
+        ),
+        (
+            "from: ‹@moves-much›\nview: top",
+            "“top” does not show all that @moves-much changes",
+            "write “view: corner with back”",
+        ),
+        (
+            "from: ‹@flip-pair and @moves-much›\nview: top\ncount: 1",
+            "all that @moves-much changes",
+            "leave @moves-much out",
+        ),
         (
             "from: ‹@moves-much›\nfill in: arrows",
-            "there cannot be an arrow or a mark for all that @moves-much changes",
-            "8 pieces",
+            "@moves-much changes 20 pieces, and 8 at most can have an arrow or a mark",
+            "name other sequences, such as @",
         ),
         ("from: ‹@cancels›", "@cancels changes nothing", "other sequences"),
         ("from: ‹@flip-pair and @nothing›\ncount: 1", "@nothing changes nothing", "other sequences"),
@@ -557,6 +576,16 @@ def test_a_mistake_is_shown_where_it_stands(told, body: str, message: str, hint:
     assert (problem.passage.line, problem.passage.column, problem.passage.text) == place
     assert message in problem.message
     assert hint in problem.hint
+
+
+@pytest.mark.parametrize("asked", ["commutator", "effect, commutator", "commutator, undoing", "undoing"])
+def test_every_sequence_that_is_named_is_asked_about_or_told_of(told, asked: str) -> None:
+    named = ["@commutator'", "@backwards", "@twice", "@three-up", "@flip-pair"]
+    head = "from:\n" + "".join(f"- {each}\n" for each in named)
+    found = [p.passage.text for p in told(f"{head}fill in: {asked}\ncount: 1") if "nothing is" in p.message]
+    # By hand: a commutator undone is one; done twice, or written out, it is none.
+    written_out = ["@twice", "@three-up"]
+    assert found == (written_out if asked == "commutator" else [])
 
 
 @pytest.mark.parametrize("body", ["", "count: 3", "# from: @lift"])
@@ -616,7 +645,10 @@ def test_a_kind_with_a_slip_is_told(told) -> None:
 
 
 def test_once_there_is_nothing_new_it_is_not_looked_for_again(told, monkeypatch) -> None:
-    """The patience of one search or two for each kind, not for each exercise that is missing."""
+    """The patience of one search or two for each kind, not for each exercise that is missing.
+
+    What may help is tried in the same way, with less patience: three lines to write, and other sequences.
+    """
     drawn = []
     original = sitegen.blocks.practice.practice.variations
 
@@ -629,7 +661,7 @@ def test_once_there_is_nothing_new_it_is_not_looked_for_again(told, monkeypatch)
     (problem,) = told("from: @flip-pair\ncount: 60\nfill in: effect, undoing")
     assert "only 1 different" in problem.message
     patience = sitegen.blocks.practice.practice.FEW_TRIES + sitegen.blocks.practice.practice.TRIES
-    assert len(drawn) <= 4 * patience  # for 58 exercises that are missing
+    assert len(drawn) <= 10 * patience  # for 58 exercises that are missing
 
 
 def test_an_answer_that_does_not_hold_is_never_published(told, monkeypatch) -> None:

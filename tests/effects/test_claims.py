@@ -230,7 +230,7 @@ def test_a_false_relation_says_what_the_other_sequence_does(fault) -> None:
     ("claim", "hint"),
     [
         ("undoes @tow-flips", "is it @two-flips?"),
-        ("same as @zz", "a sequence gets its name in the first line of its block"),
+        ("same as @zz", "a sequence gets its name in the first line of its block, as in “moves zz”"),
     ],
 )
 def test_a_relation_to_an_unknown_sequence_is_marked_with_a_near_name(fault, claim: str, hint: str) -> None:
@@ -336,6 +336,32 @@ def test_a_relation_to_an_unknown_sequence_is_marked_with_a_near_name(fault, cla
             "write with",
         ),
         ("swaps UF with FU", 7, "UF with FU", "a place stands here twice", "two different places"),
+        ("flips UF, UR and FU", 18, "FU", "UF is named here twice", "say once where each piece goes"),
+        (
+            "twists UFR clockwise and RUF anticlockwise",
+            26,
+            "RUF",
+            "UFR is named here twice",
+            "say once where each piece goes",
+        ),
+        ("twists UFR, UFR clockwise", 13, "UFR", "UFR is named here twice", "say once where each piece goes"),
+        (
+            "swaps UF with UB and UL with BU",
+            22,
+            "UL with BU",
+            "UB is named here twice",
+            "say once where each piece goes",
+        ),
+        (
+            "cycles UF > UR > UB and DF > FU > DB",
+            25,
+            "DF > FU > DB",
+            "UF is named here twice",
+            "say once where each piece goes",
+        ),
+        ("keeps UF and UF", 14, "UF", "“UF” stands here twice", "take it away"),
+        ("changes only R and R", 20, "R", "“R” stands here twice", "take it away"),
+        ("keeps corners of E", 7, "corners", "there are no corners of E", "of E there are edges, centres"),
         ("keeps", 6, "", "expected pieces, such as U, UF, edges of U or all; the text ends here", ""),
         ("changes UF", 1, "changes", "expected a claim; found “changes”", "changes only"),
         (
@@ -356,6 +382,7 @@ def test_a_relation_to_an_unknown_sequence_is_marked_with_a_near_name(fault, cla
             "expected a sequence, such as @lift-edge; found “lift-edge”",
             "",
         ),
+        ("same as @lift'", 14, "'", "expected the end of the claim; found “'”", "undoes @…"),
         ("undoes", 7, "", "expected a sequence, such as @lift-edge; the text ends here", ""),
         ("mirrors @A", 9, "@A", "expected a sequence, such as @lift-edge; found “@A”", ""),
     ],

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 import pytest
 
 from sitegen.effects.piece_sets import parse_pieces
@@ -108,6 +110,18 @@ def test_inner_layers_of_larger_cubes_are_named_by_number() -> None:
         ("edges of", 9, "", "expected a layer, such as U; the text ends here", ""),
         ("wings", 1, "wings", "“wings” names no pieces", "corners, edges; all are meant by “all”"),
         ("U ; D", 3, ";", "expected “and”, “except” or the end; found “;”", ""),
+        ("UF, UR and FU", 12, "FU", "“FU” is meant by “UF” already", "take it away"),
+        ("edges and edges", 11, "edges", "“edges” stands here twice", "take it away"),
+        ("edges of U and U", 16, "U", "“U” stands here twice", "take it away"),
+        ("U except DF", 10, "DF", "“DF” is not among these", "take it away"),
+        (
+            "U except UF and DF",
+            17,
+            "DF",
+            "“DF” is not among these",
+            "take it",
+        ),
+        ("corners of M", 1, "corners", "there are no corners of M", ""),
     ],
 )
 def test_a_set_that_cannot_be_read_is_marked_where_it_fails(
@@ -116,7 +130,8 @@ def test_a_set_that_cannot_be_read_is_marked_where_it_fails(
     with pytest.raises(Problem) as caught:
         names(text)
     problem = caught.value
-    assert (problem.passage.column, problem.passage.text, problem.message) == (column, marked, message)
+    assert (problem.passage.column, problem.passage.text) == (column, marked)
+    assert problem.message == message
     assert hint in problem.hint
     assert problem.hint
 
@@ -148,9 +163,9 @@ def test_faces_that_meet_in_several_places_or_none_are_told_apart(
         ("tips of u and l", "FRLu FLDl"),
         ("U except u", "FRL FR FL RL"),
         ("u, l and FD", "FRLu FLDl FD"),
-        ("tips and u", "FRLu FLDl FRDr RLDb"),
+        ("edges and u", "FR FL RL FD RD LD FRLu"),
         ("corners and u", "FRL FLD FRD RLD FRLu"),
-        ("tips and edges of u", "FRLu"),
+        ("tips and edges of U", "FRLu FR FL RL"),
         ("corners, u", "FRL FLD FRD RLD FRLu"),
     ],
 )
@@ -161,13 +176,103 @@ def test_layers_that_a_puzzle_names_in_small_letters_are_read_so(text: str, expe
 @pytest.mark.parametrize("name", catalogue.names())
 def test_every_layer_is_a_set_of_pieces_by_the_name_it_is_told_by(name: str) -> None:
     puzzle = catalogue.puzzle(name)
+    everything = frozenset(range(len(puzzle.pieces)))
     for layer, turn in layer_names(puzzle).items():
-        for text in (layer, f"all except {layer}", f"all except {layer} and {layer}"):
-            inside = puzzle.pieces_in(turn)
-            pieces = parse_pieces(written(text), puzzle)
-            assert pieces == (inside if text == layer else frozenset(range(len(puzzle.pieces))) - inside)
+        inside = puzzle.pieces_in(turn)
+        assert parse_pieces(written(layer), puzzle) == inside
+        assert parse_pieces(written(f"all except {layer}"), puzzle) == everything - inside
+
+
+PUZZLES = ("cube-2", "cube-3", "cube-5", "pyraminx", "skewb")
+
+
+def parts_of(name: str) -> dict[str, frozenset[int]]:
+    """What may stand in a set, and the pieces that it holds, read from the puzzle alone."""
+    puzzle = catalogue.puzzle(name)
+    layers = {layer: puzzle.pieces_in(turn) for layer, turn in layer_names(puzzle).items()}
+    places = {piece.name: frozenset([piece.index]) for piece in puzzle.pieces if piece.name not in layers}
+    return {**places, **puzzle.kinds, **layers, "all": frozenset(range(len(puzzle.pieces)))}
+
+
+@pytest.mark.parametrize("name", PUZZLES)
+def test_what_another_part_of_a_set_names_already_is_refused_where_it_stands(name: str) -> None:
+    """In every pair of parts, joined and taken out, in either order."""
+    parts = list(parts_of(name).items())
+    few = parts if len(parts) < 60 else parts[:: len(parts) // 60]
+    for (one, these), (other, those) in product(few, few):
+        refused = None
+        if these <= those or those <= these:
+            # Of two that name the same the later one is too many.
+            refused = one if these < those else other
+        for lead in ("", "all except "):
+            text = f"{lead}{one} and {other}"
+            if refused is None:
+                union = these | those
+                everything = parts_of(name)["all"]
+                if not lead or union < everything:
+                    assert parse_pieces(written(text), catalogue.puzzle(name)) == (
+                        everything - union if lead else union
+                    )
+                continue
+            with pytest.raises(Problem, match=r"stands here twice|is meant by .* already") as caught:
+                parse_pieces(written(text), catalogue.puzzle(name))
+            assert caught.value.passage.text == refused
+            at = len(lead) if these < those else len(f"{lead}{one} and ")
+            assert caught.value.passage.start == at
+
+
+@pytest.mark.parametrize(
+    ("text", "marked", "message"),
+    [
+        ("UF, UR, UF", (8, 10), "“UF” stands here twice"),
+        ("R and R", (6, 7), "“R” stands here twice"),
+        ("UF and FU", (7, 9), "“FU” is meant by “UF” already"),
+        ("UF and U", (0, 2), "“UF” is meant by “U” already"),
+        ("edges and edges of U", (10, 15), "“edges” stands here twice"),
+        ("edges of U and U", (15, 16), "“U” stands here twice"),
+        ("U except UF, UF", (13, 15), "“UF” stands here twice"),
+    ],
+)
+def test_a_piece_named_twice_is_told_with_its_place(text: str, marked: tuple[int, int], message: str) -> None:
+    with pytest.raises(Problem) as caught:
+        names(text)
+    passage = caught.value.passage
+    assert ((passage.start, passage.end), caught.value.message) == (marked, message)
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_nothing_is_said_of_pieces_that_there_are_not(name: str) -> None:
+    """Each kind of each layer holds pieces or is refused; so is what takes nothing out."""
+    puzzle = catalogue.puzzle(name)
+    for layer, turn in layer_names(puzzle).items():
         for kind, those in puzzle.kinds.items():
-            assert parse_pieces(written(f"{kind} of {layer}"), puzzle) == those & puzzle.pieces_in(turn)
+            text, found = f"{kind} of {layer}", those & puzzle.pieces_in(turn)
+            if found:
+                assert parse_pieces(written(text), puzzle) == found
+                continue
+            with pytest.raises(Problem, match=f"there are no {kind} of {layer}"):
+                parse_pieces(written(text), puzzle)
+            if puzzle.pieces_in(turn) < frozenset(range(len(puzzle.pieces))) and len(puzzle.kinds) > 1:
+                with pytest.raises(Problem, match=f"“{kind}” is not among these"):
+                    parse_pieces(written(f"{layer} except {kind}"), puzzle)
+
+
+@pytest.mark.parametrize(
+    ("text", "marked", "message", "hint"),
+    [
+        ("corners of E", "corners", "there are no corners of E", "of E there are edges, centres"),
+        ("edges and corners of E", "corners", "there are no corners of E", "of E there are edges, centres"),
+        ("corners of U and E", "corners", "there are no corners of E", "of E there are edges, centres"),
+        ("U except UF and DF", "DF", "“DF” is not among these", "take it away"),
+    ],
+)
+def test_a_part_that_holds_nothing_is_told_with_what_there_is(
+    text: str, marked: str, message: str, hint: str
+) -> None:
+    with pytest.raises(Problem) as caught:
+        names(text)
+    assert (caught.value.passage.text, caught.value.message) == (marked, message)
+    assert hint in caught.value.hint
 
 
 def test_turning_the_whole_puzzle_is_no_layer(megaminx: Puzzle) -> None:

@@ -74,6 +74,11 @@ def test_what_is_shown_on_another_page_than_it_was_written_on_leads_to_the_same_
         ("index", "guide.yaml", "the guide has no file guide.yaml", ""),
         ("index", "sub/", "the guide has no file sub", ""),
         ("index", "/etc/passwd", "the guide has no file /etc/passwd", ""),
+        ("index", "Sequence:lift-edge", "sequence: leads nowhere", "is it sequence:lift-edge?"),
+        ("index", "methods:all", "methods: leads nowhere", "is it method:all?"),
+        ("index", "derivation:why", "derivation: leads nowhere", "write a page, a file, sequence:… or"),
+        ("index", "C:/cube.png", "c: leads nowhere", "write a page, a file"),
+        ("index", "https:example.org", "https: leads nowhere", ""),
     ],
 )
 def test_a_target_that_is_not_there_is_told_with_a_near_one(guide, page, target, message, hint) -> None:

@@ -48,3 +48,49 @@ def test_a_sequence_of_another_puzzle_is_said_to_be_one(problems_of) -> None:
     )
     assert problem.headline() == "content/index.md:2:1: no sequence is named large"
     assert "it is a sequence of cube-4" in problem.hint
+
+
+SETTINGS = "kind: handout\ncards: lift-edge\n"
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        "\n---\n{}---\n",
+        " ---\n{}---\n",
+        "\ufeff\ufeff---\n{}---\n",
+        "----\n{}----\n",
+        "—\n{}—\n",
+        "+++\n{}+++\n",
+        "---\u00a0\n{}---\n",
+        "---\n# To be printed.\n{}\n",
+        "---\n\n{}",
+        "***\n{}",
+        "{}---\n",
+        "{}",
+        "\ufeff\ufeff{}---\n",
+        "---\u2028{}---\n",
+    ],
+)
+@pytest.mark.parametrize(
+    "settings", [SETTINGS, SETTINGS.replace("kind", "Kind"), "text size: 9 pt\n" + SETTINGS]
+)
+def test_settings_that_do_not_stand_at_the_head_as_they_should_are_not_taken_for_text(
+    headlines, head: str, settings: str
+) -> None:
+    (told,) = headlines(sheet=head.format(settings) + "Text.\n")
+    assert "settings" in told
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "---\n\nA line, and then a text: this one.\n",
+        "***\n\nText.\n\n---\n",
+        "Summary: turn twice.\n\nThen: look.\n",
+        "# Cards\n\ncards: they are cut out.\n",
+        "Title\n---\n",
+    ],
+)
+def test_text_with_lines_and_colons_is_text(headlines, text: str) -> None:
+    assert headlines(sheet=text) == []

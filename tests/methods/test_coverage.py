@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -646,11 +647,63 @@ def test_what_is_not_drawn_is_told_in_words(cube3: Puzzle) -> None:
     assert solved == away
 
 
-def test_what_there_is_no_room_for_is_counted(cube3: Puzzle, monkeypatch) -> None:
-    monkeypatch.setattr(sitegen.methods.coverage, "MOST_TOLD", 10)
+LINE = re.compile(r"(?P<words>[^:]+): (?:held by (?P<hold>[^:]+): )?(?P<moves>.+) \((?P<length>[0-9]+)\)")
+"""Of a full list, for a case that is solved."""
+
+
+@pytest.fixture(scope="module")
+def cut_short(tried) -> Coverage:
+    """With no room on the sheet, so that the full list is all there is."""
+    trick, puzzle, _ = tried
+    with pytest.MonkeyPatch.context() as patch:
+        for most in ("MOST_DRAWN", "MOST_TOLD", "MOST_UNSOLVED"):
+            patch.setattr(sitegen.methods.coverage, most, 0)
+        return coverage(trick.plan(puzzle))[-1]
+
+
+def test_a_full_list_has_a_line_for_every_case_with_what_solves_it(tried, cut_short: Coverage) -> None:
+    """Each line is turned as it stands: no case is missing, none comes twice, and the words are its own."""
+    _, puzzle, step = tried
+    lines = cut_short.full_list.splitlines()
+    assert len(lines) == cut_short.cases - 1 == cut_short.sheet.left_out + cut_short.uncovered.left_out
+    solved = set()
+    for line in lines[: cut_short.covered - 1]:
+        told = LINE.fullmatch(line)
+        assert told
+        moves = told["moves"].replace(" then ", " ")
+        moves = f"[{told['hold']}: {moves}]" if told["hold"] else moves
+        case = step.cases.distinct[solved_by(moves, step.reached, puzzle)]
+        assert case not in solved
+        assert int(told["length"]) == step.solver.measure(case)[1]
+        assert told["words"] == astray(inverse(does(moves, puzzle)), step.reached, puzzle)
+        solved.add(case)
+    todo = set(step.cases.once) - {step.cases.distinct[step.reached]}
+    assert solved == {case for case in todo if step.solver.measure(case)}
+    # The rest are words alone. Where pieces are to be home, these say just which case it is.
+    rest = lines[cut_short.covered - 1 :]
+    assert len(set(rest)) == len(todo - solved)
+    if step.stage.goals[0].state == "home" and len(step.cases.wholes) == 1:
+        at = [step.cases.position(case) for case in todo - solved]
+        assert set(rest) == {astray(position, step.reached, puzzle) for position in at}
+
+
+def test_where_the_sheet_has_room_for_all_there_is_no_full_list(told: Coverage) -> None:
+    assert (told.sheet.left_out, told.uncovered.left_out, told.full_list) == (0, 0, "")
+
+
+@pytest.mark.parametrize(("drawn", "told", "left"), [(60, 2_000, False), (60, 10, True), (5, 0, True)])
+def test_what_is_drawn_told_in_words_and_left_to_the_full_list_adds_up(
+    drawn: int, told: int, left: bool, cube3: Puzzle, monkeypatch
+) -> None:
+    """Hand-counted: 24 · 22 cases, in one of which nothing is to be done."""
+    monkeypatch.setattr(sitegen.methods.coverage, "MOST_DRAWN", drawn)
+    monkeypatch.setattr(sitegen.methods.coverage, "MOST_TOLD", told)
     found = coverage(plan(cube3, stage(cube3, "DF and DB home", any_turns(cube3, 8))))[0]
-    assert (len(found.sheet.drawn), len(found.sheet.told)) == (60, 10)
-    assert found.sheet.left_out == 527 - sum(1 + len(case.held) for case in found.sheet.listed)
+    sheet = found.sheet
+    assert (len(sheet.drawn), len(sheet.told)) == (drawn, min(told, sheet.kinds - drawn))
+    assert sum(case.stands_for for case in (*sheet.drawn, *sheet.told)) + sheet.left_out == 527
+    assert (sheet.left_out > 0) == left
+    assert len(found.full_list.splitlines()) == (527 if left else 0)
 
 
 @pytest.mark.parametrize(

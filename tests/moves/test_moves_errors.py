@@ -41,10 +41,12 @@ WRONG = {
     "a comma outside brackets": Wrong("R, U", " ^", "“,” stands outside square brackets", "[A, B]"),
     "a colon in a group": Wrong("(R: U)", "  ^", "“:” stands outside square brackets", "[A: B]"),
     "a third part": Wrong("[R, U, F]", "     ^", "“,”", "two parts"),
-    "a block of all layers": Wrong("U 3Rw", "  ^^^", "3Rw turns all 3 layers of cube-3", "x, y or z"),
+    "a block of all layers": Wrong("U 3Rw", "  ^^^", "3Rw turns all 3 layers of cube-3", "write x to turn"),
     "a block of more than all layers": Wrong("5Rw", "^^^", "no outer block of 5 layers", "2 to 3", size=4),
     "a block of one layer": Wrong("1Rw", "^^^", "no outer block of 1 layers", "2 to 2"),
-    "a block on the smallest cube": Wrong("Rw", "^^", "turns all 2 layers of cube-2", "x, y or z", size=2),
+    "a block on the smallest cube": Wrong(
+        "Rw", "^^", "turns all 2 layers of cube-2", "write x to turn", size=2
+    ),
     "a block from inside": Wrong("2-3Rw", "^^^^^", "begins at the face", "3Rw", size=5),
     "lower case on a larger cube": Wrong("r", "^", "read in two ways", "Rw", size=4),
     "lower case with its amount": Wrong("U r2'", "  ^", "read in two ways", "2R", size=4),
@@ -87,7 +89,7 @@ WRONG = {
     "a letter that is no turn, on the second line": Wrong("R\nU Q", "\n  ^", "found “Q”", "turns are"),
     "a letter that is no turn, in a group": Wrong("(R Q)", "   ^^", "expected a turn", "turns are"),
     "a letter that is no turn, in a bracket": Wrong("[Q, R]", " ^^", "expected a turn", "turns are"),
-    "a sign that means nothing": Wrong("R ; U", "  ^", "found “;”", "turns are"),
+    "a sign that means nothing": Wrong("R ; U", "  ^", "found “;”", "take it away"),
     "moves in quotation marks": Wrong('"R U"', "^^", 'found “"R”', "leave out the quotation marks"),
     "moves in curly ones": Wrong("“R U”", "^^", "found ““R”", "leave out the quotation marks"),
     "a quotation mark at the end": Wrong("R U”", "   ^", "found “””", "leave out the quotation marks"),

@@ -34,6 +34,17 @@ def test_a_problem_reads_file_line_column_message_excerpt_marker_hint() -> None:
     )  # fmt: skip
 
 
+@pytest.mark.parametrize("char", [*"\u00a0\u2003\u3000\u200b\u200f\u202e\ufeff\u00ad\t\u2028"])
+def test_a_message_tells_the_number_of_a_character_that_nobody_sees(char: str) -> None:
+    problem = Problem(f"there is no key “te{char}xt size”", at("R", "R"))
+    assert problem.message == f"there is no key “te[U+{ord(char):04X}]xt size”"
+
+
+def test_a_message_in_any_writing_stays_as_it_is() -> None:
+    message = "“é שלום 立方 🙂 — …” is no turn"
+    assert Problem(message, at("R", "R")).message == message
+
+
 def test_a_problem_without_a_hint_has_no_hint_line() -> None:
     assert "hint" not in str(Problem("wrong", at("R", "R")))
 

@@ -201,6 +201,7 @@ def test_a_page_with_windows_line_ends_has_the_same_places(guide_at) -> None:
         ("title: A\nkind: pge\n", 3, 7, "kind cannot be “pge”", "page"),
         ("title: {a: b}\n", 2, 8, "title is a text", ""),
         ("title: A: B\n", 2, 9, "YAML: mapping values are not allowed here", "quotation marks"),
+        ("title: A\ntags: ['', red]\n", 3, 8, "this item is empty", "take the item away"),
         ("title: A\ntags: {a: b}\n", 3, 7, "tags is a list of words", ""),
     ],
 )
@@ -230,3 +231,32 @@ def test_what_the_site_makes_itself_cannot_be_written_over_by_a_page_or_file(gui
     told = " ".join(problem.headline() for problem in guide.problems)
     assert "effects" in told
     assert "other.html" in told
+
+
+RFC_5646_EXAMPLES = (
+    "de fr ja zh-Hant sr-Cyrl zh-cmn-Hans-CN cmn-Hans-CN zh-yue-HK yue-HK zh-Hans-CN sr-Latn-RS sl-rozaj "
+    "sl-rozaj-biske sl-nedis de-CH-1901 sl-IT-nedis hy-Latn-IT-arevela de-DE en-US es-419 de-CH-x-phonebk "
+    "az-Arab-x-AZE-derbend qaa-Qaaa-QM-x-southern de-Qaaa sr-Latn-QM en-US-u-islamcal "
+    "zh-CN-a-myext-x-private en-a-myext-b-another"
+)
+"""RFC 5646 (BCP 47), appendix A, from memory, without the tags that are only kept for old times' sake."""
+
+
+@pytest.mark.parametrize("tag", [*RFC_5646_EXAMPLES.split(), "DE", "PT-br"])
+def test_a_language_is_any_tag_that_is_well_formed(guide_at, tag: str) -> None:
+    guide = guide_at(f"title: T\nlanguage: {tag}\n")
+    assert not guide.problems
+    assert guide.config.language == tag
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["english", "German", "de-419-DE", "a-DE", "pt_BR", "en-", "e", "de-CH-DE", "en-u", "engl", "dé", "ſv"],
+)
+def test_a_language_that_is_no_tag_is_refused(guide_at, text: str) -> None:
+    """Among them those that RFC 5646, appendix A, calls invalid; and the names of languages."""
+    with pytest.raises(Problems) as caught:
+        guide_at(f"title: T\nlanguage: {text}\n")
+    (problem,) = caught.value.problems
+    assert (problem.message, problem.passage.text) == ("the language is a language tag", text)
+    assert "write en, de, pt-BR" in problem.hint

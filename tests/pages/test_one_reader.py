@@ -240,7 +240,7 @@ def test_a_mistake_in_moves_with_signs_written_otherwise_is_told(headlines, bloc
         (
             "moves q\nmoves: R\nclaims: order 4\n- changes only R",
             "an item of a list stands here in the midst of a text",
-            "a list begins below a key with nothing behind it",
+            "write the key of its list above it",
         ),
         ("moves q\nmoves: R\nclaims:\n- order 4\n- order 4", "“order 4” stands here twice", "write it once"),
         ("moves q\nmoves: R\nclaims: order 4; order 4", "“order 4” stands here twice", "write it once"),
@@ -266,4 +266,24 @@ def test_what_is_out_of_place_twice_or_empty_is_told(problems_of, block, message
 def test_a_list_that_is_none_is_told_with_how_one_is_written(problems_of, lines, message) -> None:
     (problem,) = problems_of(index=f"```moves q\nmoves: R\n{lines}\n```\n")
     assert message in problem.message
-    assert problem.hint.startswith(("write view: one, two", "close it with"))
+    assert problem.hint.startswith(("write “corner”, or", "write “corner, top”, or"))
+
+
+HEAD = ["title: A long", "summary: Some words", "tags:", "- one", "- two"]
+
+
+@pytest.mark.parametrize("at", range(1, len(HEAD) + 1))
+@pytest.mark.parametrize("stray", ["and more", "more", '"more"', "more words, and, more"])
+def test_a_text_that_goes_on_set_out_is_told_where_it_does(problems_of, at: int, stray: str) -> None:
+    """Not at the next line, which YAML sees first: at the head of a page that is often the last."""
+    head = "".join(f"{line}\n" for line in [*HEAD[:at], stray, *HEAD[at:]])
+    (problem,) = problems_of(index=f"---\n{head}---\nHome.\n")
+    assert (problem.passage.line, problem.passage.column, problem.passage.text) == (at + 2, 1, stray)
+    assert problem.message == "YAML: this line is no key, and goes on with no text"
+    assert "further in" in problem.hint
+
+
+def test_set_in_as_its_hint_says_it_goes_on(guide_at) -> None:
+    guide = guide_at(index="---\ntitle: A long\n  and more\n---\nHome.\n")
+    assert not guide.problems
+    assert guide.pages[0].title == "A long and more"

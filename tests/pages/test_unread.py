@@ -63,3 +63,50 @@ def test_other_code_is_nobodys_business(headlines) -> None:
         headlines(index="Text.\n\n    moves: R U\n    ```python\n    x\n    ```\n\n```python\nmoves\n```\n")
         == []
     )
+
+
+LOST = [
+    "- an item\n\n  ```{}\n  R U\n```\n",  # the end is set out
+    "- an item\n\n  ```{}\nR U\n  ```\n",  # the body is
+    "> ```{}\n> R U\n```\n",
+    "> ```{}\nR U\n> ```\n",
+    "``{}\nR U\n```\n",  # and from here on what does not begin one
+    "´´´{}\nR U\n```\n",
+    "\u00a0```{}\nR U\n```\n",
+    "See ```{}\nR U\n```\n",
+    "```{}\nR U\n``\n",
+    "```{}\nR U\n``` end\n",
+    "```{}\nR U\n~~~\n",
+    "```{}\nR U\n",
+]
+"""A block whose fences do not go together, and with which others go."""
+
+
+@pytest.mark.parametrize(
+    "after", ["", "Text.\n", "```moves other\nR\n```\n", "> ```moves other\n> R\n> ```\n"]
+)
+@pytest.mark.parametrize("lost", LOST)
+@pytest.mark.parametrize("kind", ["moves", "example"])
+def test_no_block_is_taken_for_code_because_of_a_fence_that_does_not_go_with_another(
+    headlines, kind, lost, after
+) -> None:
+    text = lost.format(kind)
+    assert headlines(index=f"{text}\n{after}")
+
+
+def test_a_fence_is_closed_in_whatever_it_stands(headlines) -> None:
+    for before in ("", "- ", "> ", "> - ", "1. ", "   "):
+        further = before.replace("-", " ").replace("1.", "  ")
+        lines = ["```moves q", "R", "", "U", "```"]
+        text = "".join(f"{further if at else before}{line}\n" for at, line in enumerate(lines))
+        assert headlines(index=text) == []
+        assert headlines(index=text.rstrip("\n")) == []
+    assert headlines(index="```\n```\n\n~~~~text\n```moves q\n~~~~~\n") == []
+
+
+def test_the_fence_that_is_not_closed_is_shown(problems_of) -> None:
+    (problem,) = problems_of(index="```moves q\nR\n")
+    assert (problem.message, problem.passage.text) == ("this fence is not closed", "```moves q")
+    (problem,) = problems_of(index="``python\n```\n```moves q\nR\n```\n")
+    assert problem.passage.text == "```moves q"
+    assert problem.message == "this begins no block: it stands within the fence of line 2"

@@ -279,9 +279,9 @@ REFUSED: list[tuple[dict[str, str], int, int, str, str]] = [
     ({"depths": "equal layers"}, 3, 9, "without sizes “equal layers” does not say", "[1/3, -1/3]"),
     ({"solid": "dodecahedron", "angle": "72", "depths": "[0.447]"}, 3, 1, "wide", "move cuts apart"),
     # Axes.
-    ({"axes": "corners"}, 2, 7, "“faces”, “edges”, “vertices”, or names", "{U: F R L}"),
-    ({"axes": "[U, R]"}, 2, 7, "“faces”, “edges”, “vertices”, or names", "{U: F R L}"),
-    ({"axes": "{U: [F, R]}"}, 2, 7, "“faces”, “edges”, “vertices”, or names", "{U: F R L}"),
+    ({"axes": "corners"}, 2, 7, "“faces”, “edges”, “vertices”, or names", "{A: U F L}"),
+    ({"axes": "[U, R]"}, 2, 7, "“faces”, “edges”, “vertices”, or names", "{A: U F L}"),
+    ({"axes": "{U: [F, R]}"}, 2, 7, "“faces”, “edges”, “vertices”, or names", "{A: U F L}"),
     ({"axes": "{U: F R X}"}, 2, 15, "there is no face X", "faces are U, D, F, B, L, R"),
     ({"axes": "{U: F R U, L: U F R}"}, 2, 21, "two axes point the same way", "write each axis once"),
     (
@@ -369,7 +369,7 @@ REFUSED: list[tuple[dict[str, str], int, int, str, str]] = [
     ({"turns": "{1q: {axis: U, layers: 1}}"}, 5, 9, "“1q” cannot name a turn", "small letters alone"),
     ({"turns": "{Uw: {axis: U, layers: 1-2}}"}, 5, 9, "“Uw” cannot name a turn", "never ends in w"),
     # Notation and sizes.
-    ({"notation": "knots"}, 5, 11, "notation cannot be “knots”", "one of cube"),
+    ({"notation": "knots"}, 5, 11, "notation cannot be “knots”", "write cube"),
     (
         {"notation": "cube", "depths": "[1/2]"},
         5,

@@ -365,7 +365,7 @@ def claims_about(puzzle: Puzzle, moves: str, random: Random) -> list[str]:
         "same as @x",
         "undoes @x",
         "mirrors @x",
-        *[f"keeps {', '.join(piece.name for piece in kept)}" for _ in kept[:1]],
+        *["; ".join(f"keeps {piece.name}" for piece in kept) for _ in kept[:1]],
         *(
             [f"cycles {' > '.join(names)}", f"cycles {' > '.join(names)} in any orientation"]
             if path[1:]

@@ -185,7 +185,7 @@ def test_what_is_forbidden_is_what_cannot_be_completed(name: str, tries: int) ->
             "this contradicts “twists UFR clockwise”: UFR cannot do both",
             "twists UFR anticlockwise",
         ),
-        ("cycles UF > UR, UF > UL", "this asks two things of UF", "cycles UF > UR, UF > UL"),
+        ("cycles UF > UR, UF > UL", "UF is named here twice", "UF > UL"),
     ],
 )
 def test_claims_that_contradict_each_other_are_both_named(

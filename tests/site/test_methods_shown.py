@@ -912,6 +912,34 @@ def test_a_page_says_the_same_with_scripts_off(made, browser: Browser, name: str
     assert "Twisted" in texts[0]
 
 
+FOLDED = """\
+```method folded
+count: 20
+stages:
+- stage: Opposite corners
+  goal: UFL and DBR placed
+  using: any turns up to 4
+- stage: Two edges
+  goal: DF and DR home
+  using: any turns up to 8
+```
+"""
+
+
+@in_a_browser
+def test_what_is_folded_on_a_case_sheet_is_printed_open(published, tmp_path: Path, browser: Browser) -> None:
+    published({"content/index.md": FOLDED})
+    page = browser.new_context(offline=True).new_page()
+    page.goto((tmp_path / "output/methods/folded.html").as_uri())
+    for fold in ("details.held code", "details.in-words td"):
+        within = page.locator(fold)
+        assert within.count() > 3
+        for medium, shown in (("screen", False), ("print", True)):
+            page.emulate_media(media=medium)
+            assert set(within.evaluate_all("all => all.map(each => each.checkVisibility())")) == {shown}
+    page.context.close()
+
+
 @in_a_browser
 def test_every_part_of_a_chart_lies_within_it(made, browser: Browser) -> None:
     page = browser.new_context(offline=True).new_page()

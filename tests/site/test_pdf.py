@@ -154,7 +154,7 @@ def test_as_many_pages_are_counted_as_there_are(tmp_path) -> None:
         "content/short.md": SHEET + "Text.\n",
         "content/long.md": SHEET + "A paragraph.\n\n" * 200,
     }
-    told = handout(write_guide(tmp_path, files))
+    told = handout(write_guide(tmp_path, files)).pages
     assert told["output/short.pdf"] == 1
     assert told["output/long.pdf"] > 2
     for name, count in told.items():

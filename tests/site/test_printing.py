@@ -301,7 +301,7 @@ def test_head_and_foot_with_an_address_cover_nothing(browser, tmp_path, as_pdf: 
 def test_both_ways_of_printing_the_handbook_give_the_same_sheets(browser, tmp_path) -> None:
     """The demo guide: its pocket reference, first evening and exercises take 2, 4 and 2 sheets of A4."""
     shutil.copytree(Path(__file__).parents[2] / "content", tmp_path / "content")
-    told = handout(tmp_path)
+    told = handout(tmp_path).pages
     counts = {}
     for page in ["paper/pocket", "paper/first-evening", "paper/practice"]:
         file = tmp_path / "output" / f"{page}.html"

@@ -48,6 +48,7 @@ KEYS = (
     "say",
 )
 STEP_KEYS = ("turn", "undo", "as", "set aside", "guard", "say")
+STEPS_HINT = "write “steps:” and below it “- turn: …” for each step"
 
 
 @dataclass(frozen=True)
@@ -81,7 +82,7 @@ def parse(fence: Fence, head: Head) -> DerivationBlock:
     puzzle = head.puzzle
     fields = read_block(fence, KEYS, {"steps": STEP_KEYS})
     if "steps" not in fields:
-        raise Problem("the derivation has no steps", fence.info, "write “steps:” and below it “- turn: …”")
+        raise Problem("the derivation has no steps", fence.info, STEPS_HINT)
     findings = Findings()
     steps = _steps(fields["steps"], puzzle, findings)
     findings.attempt(None, _check_keys, fields, steps)
@@ -127,7 +128,7 @@ def _name(setting: Setting) -> str:
 def _steps(setting: Setting, puzzle: Puzzle, findings: Findings) -> list[WrittenStep]:
     steps: list[WrittenStep] = []
     if not setting.items:
-        findings.add(setting.problem("a step begins with “- ”", "write “- turn: …” for each step"))
+        findings.add(setting.problem("a step begins with “- ”", STEPS_HINT))
     for item in setting.items:
         steps.append(findings.attempt(_unread(item), _step, item, steps, puzzle, findings))
     return steps

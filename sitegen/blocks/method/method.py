@@ -128,6 +128,22 @@ class Method(CheckedBlock):
     def cases_solved(self) -> int:
         return self.covered
 
+    @property
+    def full_lists(self) -> tuple[tuple[str, StageShown, Coverage], ...]:
+        """Each step with more cases than its sheet shows, behind the path of the file that lists them all."""
+        return tuple(
+            (self.full_list_url(stage, step), stage, step)
+            for stage in self.stages
+            for step in stage.steps
+            if step.packed
+        )
+
+    def full_list_url(self, stage: StageShown, step: Coverage) -> str:
+        """The path below output/ of what lists all cases of a step."""
+        number = next(n for n, each in enumerate(stage.steps, 1) if each is step)
+        of_several = f"-step-{number}" if len(stage.steps) > 1 else ""
+        return f"methods/{self.name}/stage-{stage.number}{of_several}.txt"
+
 
 @dataclass(frozen=True)
 class PartShown:

@@ -12,7 +12,7 @@ from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.method.case_figures import of_case
 from sitegen.blocks.method.method import Method, StageShown
 from sitegen.blocks.method.solved import Solved, solved
-from sitegen.blocks.method.stages import APPLYING, STAGE_KEYS, WrittenStage, read_stages
+from sitegen.blocks.method.stages import APPLYING, STAGE_KEYS, STAGES_HINT, WrittenStage, read_stages
 from sitegen.blocks.scope import Scope
 from sitegen.methods.cases import TooMany
 from sitegen.methods.mends import mend
@@ -51,7 +51,7 @@ def parse(fence: Fence, head: Head) -> MethodBlock:
         )
     fields = read_block(fence, KEYS, {"stages": STAGE_KEYS})
     if "stages" not in fields:
-        raise Problem("the method has no stages", fence.info, "write “stages:” and below it “- stage: …”")
+        raise Problem("the method has no stages", fence.info, STAGES_HINT)
     findings = Findings()
     block = MethodBlock(
         head=head,

@@ -16,7 +16,7 @@ from sitegen.methods.trial import Lengths, StageTrial, Trial, trial
 from sitegen.moves.notation import write_all
 from sitegen.puzzles.puzzle import Puzzle
 
-FORMAT = 5
+FORMAT = 6
 """Of what is kept; another whenever something else may be found, or chosen."""
 KEPT = (Case, CaseList, Coverage, Trial, StageTrial, Lengths)
 SHAPE = [[field.name for field in fields(each)] for each in KEPT]
@@ -74,7 +74,7 @@ def _coverage(data: Mapping[str, Any]) -> Coverage:
 
 def _cases(data: Mapping[str, Any]) -> CaseList:
     drawn, told = (tuple(map(_case, data[key])) for key in ("drawn", "told"))
-    return CaseList(drawn, told, data["left_out"])
+    return CaseList(drawn, told, data["left_out"], data["kinds"])
 
 
 def _case(data: Mapping[str, Any]) -> Case:

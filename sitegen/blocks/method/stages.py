@@ -24,7 +24,7 @@ from sitegen.methods.plan import AnyTurns, Stage
 from sitegen.methods.tools import Toolbox
 from sitegen.moves.tree import Node
 from sitegen.names import once
-from sitegen.problems import Findings, Passage, Problem
+from sitegen.problems import Findings, Passage, Problem, shortened
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.search.turns import Allowed, Turns, check_faces, read_layer, turns
 from sitegen.settings import Setting
@@ -44,6 +44,7 @@ MOST_COMBINATIONS = 1_000_000
 """Ways of applying the sequences of a stage."""
 
 ANY_HINT = "write for example “any turns up to 8”, or “any turns of R, U and F up to 8”"
+STAGES_HINT = "write “stages:” and below it “- stage: …” for each, its other keys set in"
 USING_HINT = "name sequences, as in “@flip-pair and @twist-pair'”; or write “any turns up to 8”"
 
 
@@ -90,11 +91,21 @@ class WrittenStage:
 def read_stages(setting: Setting, puzzle: Puzzle, findings: Findings) -> tuple[WrittenStage, ...]:
     """stages := ("- stage: TITLE" with its other keys below)+"""
     if not setting.items:
-        findings.add(setting.problem("a stage begins with “- ”", "write “- stage: …” for each"))
+        findings.add(setting.problem("a stage begins with “- ”", STAGES_HINT))
     found = [_read(item, puzzle, findings) for item in setting.items]
     stages = tuple(stage for stage in found if stage)
-    findings.attempt(None, once, (stage.fields["stage"].said for stage in stages))
+    findings.attempt(None, _refuse_twins, stages)
     return stages
+
+
+def _refuse_twins(stages: Iterable[WrittenStage]) -> None:
+    """Raises Problem for a stage that is called as an earlier one."""
+    taken: set[str] = set()
+    for stage in stages:
+        if stage.title in taken:
+            message = f"a stage before this one is called {shortened(stage.title)}"
+            raise stage.fields["stage"].problem(message, "give this one another name")
+        taken.add(stage.title)
 
 
 def _read(item: Setting, puzzle: Puzzle, findings: Findings) -> WrittenStage | None:
@@ -128,7 +139,8 @@ def _read(item: Setting, puzzle: Puzzle, findings: Findings) -> WrittenStage | N
 def _goals(setting: Setting, puzzle: Puzzle) -> tuple[Goal, ...]:
     """One a line, or with semicolons between them. Raises Problem or Problems."""
     findings = Findings()
-    places = [place for item in setting.as_items() for place in stretches(item.said, ";")]
+    places = [place for item in setting.as_lines() for place in stretches(item.said, ";", findings)]
+    findings.attempt(None, once, places)
     goals = [findings.attempt(None, parse_goal, place, puzzle) for place in places]
     findings.settle()
     return tuple(goal for goal in goals if goal)

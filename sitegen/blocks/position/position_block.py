@@ -99,7 +99,7 @@ def _pieces(setting: Setting, puzzle: Puzzle) -> Moved:
     """Claims, one a line, each about other pieces. Raises Problem or Problems."""
     findings = Findings()
     moved: dict[int, int] = {}
-    for passage in [item.said for item in setting.as_items()]:
+    for passage in [item.said for item in setting.as_lines()]:
         found = findings.attempt({}, _placing, passage, puzzle)
         twice = next((puzzle.piece_at(slot).name for slot in found if slot in moved), "")
         if twice:
@@ -121,7 +121,7 @@ def _placing(passage: Passage, puzzle: Puzzle) -> Moved:
 def _stickers(setting: Setting, puzzle: Puzzle) -> Moved:
     """Where stickers are, with each piece and each place told once. Raises Problem or Problems."""
     findings = Findings()
-    told = [step for item in setting.as_items() for step in findings.attempt([], _told, item.said, puzzle)]
+    told = [step for item in setting.as_lines() for step in findings.attempt([], _told, item.said, puzzle)]
     findings.settle()
     at = puzzle.piece_at
     try:

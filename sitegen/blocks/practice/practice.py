@@ -7,7 +7,7 @@ is written or drawn.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from random import Random
 
@@ -29,7 +29,7 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
 FEW_TRIES, TRIES = 200, 2000
-"""So often a variation is drawn before others will do, and before it is said that there are no more."""
+"""So often a variation is drawn before others will do, and at most."""
 VARIANTS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 """The same sheet for other tables: other exercises of the same kind."""
 
@@ -192,6 +192,8 @@ class Practice(CheckedBlock):
     seed: int
     earlier: tuple[Practice, ...] = ()
     """The others that stand before it on its page."""
+    tries: int = field(default_factory=lambda: TRIES)
+    """So often something is drawn for an exercise before it is said that there is no other."""
 
     @property
     def positions_solved(self) -> int:
@@ -226,7 +228,7 @@ class Practice(CheckedBlock):
                 found = self._next(made, ask, others, asked, FEW_TRIES, random) if ask in fresh else None
                 if not found:
                     fresh.discard(ask)
-                    found = self._next(made, ask, others, set(), TRIES, random) if ask in left else None
+                    found = self._next(made, ask, others, set(), self.tries, random) if ask in left else None
                 if not found:
                     left.discard(ask)
                 drawn += [found] if found else []
@@ -289,6 +291,11 @@ class Practice(CheckedBlock):
         seen = self._seen
         shown = all(any(slot in seen for slot in piece.stickers) for piece in changed)
         return made if shown or not ask.figure else None
+
+    @property
+    def shows_all(self) -> bool:
+        """Whether its views show every piece."""
+        return all(self._seen.intersection(piece.stickers) for piece in self.puzzle.pieces)
 
     @cached_property
     def _seen(self) -> frozenset[int]:

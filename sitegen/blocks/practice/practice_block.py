@@ -12,12 +12,10 @@ from sitegen.blocks.kind import Block, Kind, PageRenderer
 from sitegen.blocks.method.method_block import ALL_ROUND, MOST_SEED
 from sitegen.blocks.practice.exercise_figures import exercises
 from sitegen.blocks.practice.practice import FILL_IN, SOLVE, Ask, Practice, halves
+from sitegen.blocks.practice.practice_hints import instead, more, too_few, why_unsuited
 from sitegen.blocks.practice.variations import Difficulty
 from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
-from sitegen.effects.words import listed
-from sitegen.figures.trace import MOST_MARKED
-from sitegen.methods.tools import Tool
 from sitegen.moves.references import REFERENCE, resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation_of
@@ -28,8 +26,6 @@ from sitegen.settings import Setting
 
 KEYS = ("title", "from", "count", "seed", "lead-in", "mirror", "hold", "fill in", "view", "letters", "say")
 COUNT, MOST_COUNT = 6, 60
-MOST_NAMED = 2
-"""So many sequences are named that would help where there are too few."""
 FROM_HINT = "name sequences with their @, as in “from: @flip-pair and @twist-pair”"
 
 
@@ -112,8 +108,21 @@ def check(block: PracticeBlock, scope: Scope, findings: Findings) -> Practice:
     )
     for ask in practice.asks:
         if unsuited := practice.unsuited(ask):
-            raise _unsuited(ask, unsuited, block)
+            message = why_unsuited(practice, ask, unsuited)
+            raise Problem(message, block.written, instead(practice, ask, unsuited, scope))
+    if practice.commutators and all(ask.halves for ask in practice.asks):
+        for text, node in block.tools:
+            if text not in practice.commutators:
+                findings.add(_left_out(text, node, moved=bool(halves(trees[text]))))
     return practice
+
+
+def _left_out(text: str, node: Node, moved: bool) -> Problem:
+    """A sequence of which nothing is asked, where all that is asked is about commutators."""
+    why = "leaves the centres moved" if moved else "is not written as a commutator"
+    instead = "" if moved else "write its moves as [A, B], "
+    hint = f"take it away, {instead}or ask for more, as in “fill in: commutator, effect”"
+    return Problem(f"nothing is asked about {text}, which {why}", node.passage, hint)
 
 
 def together(blocks: Sequence[Block], scope: Scope) -> None:
@@ -134,7 +143,8 @@ def _enough(practice: Practice, block: PracticeBlock, scope: Scope) -> None:
     for ask in practice.asks:
         made = sum(exercise.ask is ask for exercise in exercises)
         if made < practice.wanted(ask):
-            raise _too_few(ask, made, practice, block, scope)
+            message = too_few(practice, ask, made)
+            raise Problem(message, block.written, more(practice, ask, scope))
     wrong = next((exercise for exercise in exercises if not exercise.true), None)
     if wrong:
         hint = "practise other sequences, or without the lead-in or the hold"
@@ -148,59 +158,6 @@ def _trees(block: PracticeBlock, scope: Scope) -> dict[str, Node]:
     trees = {text: findings.attempt(None, resolve_one, node, scope.trees) for text, node in block.tools}
     findings.settle()
     return {text: tree for text, tree in trees.items() if tree}
-
-
-def _unsuited(ask: Ask, tool: Tool, block: PracticeBlock) -> Problem:
-    """Why something cannot be asked about a sequence, and what to do."""
-    views = listed([f"“{view}”" for view in block.shown.views])
-    if ask.marked:
-        message = f"in {views} there cannot be an arrow or a mark for all that {tool.text} changes"
-        hint = f"choose another view, or leave it out: {MOST_MARKED} pieces can be marked at most"
-        return Problem(message, block.written, hint)
-    message = f"the view {views} does not show all that {tool.text} changes"
-    return Problem(message, block.written, "choose another view, such as net, or leave it out")
-
-
-def _too_few(ask: Ask, made: int, practice: Practice, block: PracticeBlock, scope: Scope) -> Problem:
-    """How many exercises can be made, and what to do."""
-    if ask.halves and not practice.commutators:
-        return Problem(
-            "none of these sequences is a commutator", block.written, "name one that is written [A, B]"
-        )
-    what = f" with “{ask.name}”" if len(block.asks) > 1 else ""
-    number = f"only {made} different" if made else "no"
-    message = (
-        f"{number} {'exercise' if made == 1 else 'exercises'}{what} can be made from these"
-        " so that nothing on the page gives an answer away"
-    )
-    reached, more = practice.reached(), _more(ask, practice, scope)
-    fewer = f"ask for fewer, as in “count: {reached}”" if reached else "take the block away"
-    others = f"other sequences, such as {' and '.join(more)}" if more else "other sequences"
-    hint = f"{fewer}, or allow more: {others}, a lead-in, “mirror: yes”, a hold, another view"
-    return Problem(message, block.written, hint)
-
-
-def _more(ask: Ask, practice: Practice, scope: Scope) -> list[str]:
-    """A few other sequences of the guide with which there would be one exercise more."""
-    used = {tool.text.split()[0].rstrip("'") for tool in practice.tools}
-    found: list[str] = []
-    for name, tree in scope.trees.items():
-        if len(found) == MOST_NAMED:
-            break
-        text = f"@{name}"
-        if text not in used:
-            tool = tool_of(text, tree, scope)
-            split = halves(tree) if tool.text == text else None
-            other = replace(
-                practice,
-                tools=(tool,),
-                commutators={text: split} if split else {},
-                asks=(ask,),
-                count=1,
-                earlier=(*practice.earlier, practice),
-            )
-            found += [text] if other.exercises() else []
-    return found
 
 
 def show(practice: Practice, page: PageRenderer) -> str:

@@ -37,6 +37,7 @@ KINDS: dict[str, Callable[[Tokenizer, Puzzle], Claim]] = {
 }
 """The words that any claim begins with."""
 
+PRIMES = "'’′"
 C = TypeVar("C")
 Reader = Callable[[Tokenizer, Puzzle], C]
 
@@ -47,8 +48,9 @@ def parse_claim(passage: Passage, puzzle: Puzzle) -> Claim:
 
 
 def parse_claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[Passage, Claim]]:
-    """claims := claim (";" claim)*    Those that can be read, and where they stand."""
-    read = [(p, findings.attempt(None, parse_claim, p, puzzle)) for p in stretches(passage, ";")]
+    """claims := claim (";" claim)* ";"?    Those that can be read, and where they stand."""
+    places = stretches(passage, ";", findings)
+    read = [(place, findings.attempt(None, parse_claim, place, puzzle)) for place in places]
     return [(passage, claim) for passage, claim in read if claim is not None]
 
 
@@ -57,8 +59,8 @@ def parse_placing(passage: Passage, puzzle: Puzzle) -> Placing:
     tokens = tokens_of(passage)
     other = next((kind for kind in KINDS if _begins(tokens, kind) and kind not in PLACING), None)
     if other:
-        hint = f"a position is given by {listed(list(PLACING))}"
-        raise tokens.problem(f"“{other}” does not say where pieces are", 0, len(other), hint)
+        hint = f"take it away: what is not named is home; a position is given by {listed(list(PLACING))}"
+        raise tokens.problem(f"“{other}” does not say where pieces are", 0, len(passage.text), hint)
     return _parse(tokens_of(passage), puzzle, PLACING, listed(list(PLACING), "or"))
 
 
@@ -86,10 +88,14 @@ def _end_hint(tokens: Tokenizer) -> str:
     word = tokens.check("word")
     if tokens.text[tokens.position :].strip() == ".":
         return "no full stop behind a claim"
+    if tokens.text[tokens.position] in PRIMES:
+        return "take it away; what is the same as a sequence undone undoes it: undoes @…"
     if tokens.check("orientation"):
         return "only cycles and swaps are told “in any orientation”"
     if word and word.text == "in":
         return "the words are “in any orientation”"
+    if joint := tokens.check(",", "and"):
+        return f"write ; in place of “{joint.text}” before a further claim, or begin a new item with it"
     hint = joint_hint(tokens)
     return f"{hint}; {further}" if tokens.check("name") else hint or further
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from sitegen.effects.effect import Effect
@@ -164,16 +164,22 @@ def read_slot(tokens: Tokenizer, puzzle: Puzzle) -> int:
     return slot_of(token, tokens, puzzle)
 
 
-def read_piece(tokens: Tokenizer, puzzle: Puzzle, stickers: int | None = None, kind: str = "") -> Piece:
-    """A place; with `stickers` given, one whose pieces have that many (0: three or more)."""
+def read_piece(
+    tokens: Tokenizer, puzzle: Puzzle, others: Collection[Piece], stickers: int, kind: str
+) -> Piece:
+    """A place that is none of the others, and whose pieces have so many stickers (0: three or more)."""
     start = tokens.position
     token = tokens.check("name")
     piece = puzzle.piece_at(read_slot(tokens, puzzle))
+    if token and piece in others:
+        message = f"{piece.name} is named here twice"
+        raise tokens.problem(message, start, token.end, "say once where each piece goes")
     count = len(piece.stickers)
     if stickers is not None and token and (count != stickers if stickers else count < 3):
-        raise tokens.problem(
-            f"{token.text} is not {kind}", start, token.end, f"{piece.name} is of the kind {piece.kind}"
-        )
+        told = {2: f"; write flips {token.text}", 1: ""}
+        hint = f"{piece.name} is of the kind {piece.kind}"
+        hint += told.get(count, f"; write twists {token.text} clockwise")
+        raise tokens.problem(f"{token.text} is not {kind}", start, token.end, hint)
     return piece
 
 

@@ -28,7 +28,7 @@ from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
 NEXT = "“>” and the place that the piece goes to"
-PATH_HINT = "each place is followed by the next, as in UF > UR"
+PATH_HINT = "write > between a place and the next, as in UF > UR"
 ARROW_HINT = "write >"
 
 
@@ -88,14 +88,18 @@ class Cycles(Placing):
 
 def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     """cycles := "cycles" path (("," | "and") path)* "in any orientation"?    path := PLACE (">" PLACE)+"""
-    paths = [_path(tokens, puzzle)]
+    told: list[int] = []
+    paths = [_path(tokens, puzzle, told)]
     while another(tokens):
-        paths.append(_path(tokens, puzzle))
+        paths.append(_path(tokens, puzzle, told))
     return Cycles(puzzle, tuple(paths), not tokens.read("orientation"))
 
 
-def _path(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, ...]:
-    """The slots of one cycle. The last may be the first piece again, to say how it comes round."""
+def _path(tokens: Tokenizer, puzzle: Puzzle, told: list[int]) -> tuple[int, ...]:
+    """The slots of one cycle. The last may be the first piece again, to say how it comes round.
+
+    Its pieces are added to those that were told of before, and are none of them.
+    """
     start = tokens.position
     slots = [read_slot(tokens, puzzle)]
     tokens.expect(NEXT, ">", hint=ARROW_HINT if tokens.check("arrow") else PATH_HINT)
@@ -107,13 +111,14 @@ def _path(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, ...]:
     pieces = [puzzle.piece_at(slot).index for slot in slots]
     closed = len(pieces) > 1 and pieces[-1] == pieces[0]
     hints = ("name each place of a cycle once", "a cycle is of one kind")
-    _check(tokens, puzzle, start, pieces[:-1] if closed else pieces, hints)
+    _check(tokens, puzzle, start, pieces[:-1] if closed else pieces, told, hints)
     return tuple(slots) if closed else (*slots, slots[0])
 
 
 def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     """swaps := "swaps" PLACE "with" PLACE (("," | "and") PLACE "with" PLACE)* "in any orientation"?"""
     paths = []
+    told: list[int] = []
     while True:
         start = tokens.position
         a = read_slot(tokens, puzzle)
@@ -121,18 +126,23 @@ def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
         tokens.expect("“with” and the other place", "with", hint=hint)
         b = read_slot(tokens, puzzle)
         hints = ("name two different places", "a swap is of two pieces of one kind")
-        _check(tokens, puzzle, start, [puzzle.piece_at(a).index, puzzle.piece_at(b).index], hints)
+        _check(tokens, puzzle, start, [puzzle.piece_at(a).index, puzzle.piece_at(b).index], told, hints)
         paths.append((a, b, a))
         if not another(tokens):
             return Cycles(puzzle, tuple(paths), not tokens.read("orientation"))
 
 
-def _check(tokens: Tokenizer, puzzle: Puzzle, start: int, pieces: list[int], hints: tuple[str, str]) -> None:
+def _check(
+    tokens: Tokenizer, puzzle: Puzzle, start: int, pieces: list[int], told: list[int], hints: tuple[str, str]
+) -> None:
     """Different places, and pieces that can change places at all: a hint for each."""
     end = len(tokens.text[: tokens.position].rstrip())
+    kinds = {puzzle.pieces[piece].kind for piece in pieces}
     if len(set(pieces)) < len(pieces):
         raise tokens.problem("a place stands here twice", start, end, hints[0])
-    kinds = {puzzle.pieces[piece].kind for piece in pieces}
+    if twice := next((puzzle.pieces[piece].name for piece in pieces if piece in told), ""):
+        raise tokens.problem(f"{twice} is named here twice", start, end, "say once where each piece goes")
+    told += pieces
     if len(kinds) > 1:
         raise tokens.problem(
             f"pieces of different kinds ({', '.join(sorted(kinds))}) never change places",

@@ -43,7 +43,7 @@ def _flipped(piece: Piece) -> Mapping[int, int]:
 
 def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     """flips := "flips" EDGE (("," | "and") EDGE)*"""
-    pieces = [read_piece(tokens, puzzle, 2, "an edge")]
+    pieces = [read_piece(tokens, puzzle, (), 2, "an edge")]
     while another(tokens):
-        pieces.append(read_piece(tokens, puzzle, 2, "an edge"))
+        pieces.append(read_piece(tokens, puzzle, pieces, 2, "an edge"))
     return Flips(tuple(pieces))

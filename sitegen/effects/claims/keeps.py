@@ -45,8 +45,7 @@ def read(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
 
 def read_changes(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
     """changes := "changes only" pieces"""
-    named = read_pieces(tokens, puzzle)
-    return Keeps(frozenset(range(len(puzzle.pieces))) - named)
+    return Keeps(frozenset(range(len(puzzle.pieces))) - read_pieces(tokens, puzzle))
 
 
 def read_nothing(tokens: Tokenizer, puzzle: Puzzle) -> Placing:

@@ -49,7 +49,9 @@ class Related(Claim):
 
 def _reader(images: Images) -> Callable[[Tokenizer, Puzzle], Claim]:
     def read(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
-        token = tokens.expect("a sequence, such as @lift-edge", "reference", hint=REFERENCE_HINT)
+        word = tokens.check("word")
+        hint = f"write @{word.text}" if word else REFERENCE_HINT
+        token = tokens.expect("a sequence, such as @lift-edge", "reference", hint=hint)
         return Related(token.text[1:], tokens.passage.part(token.start, token.end), images)
 
     return read

@@ -45,9 +45,10 @@ def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     """twists := "twists" group (("," | "and") group)*    group := CORNER (("," | "and") CORNER)* sense"""
     senses: list[tuple[Piece, str]] = []
     while True:
-        pieces = [read_piece(tokens, puzzle, 0, "a corner")]
+        told = [piece for piece, _ in senses]
+        pieces = [read_piece(tokens, puzzle, told, 0, "a corner")]
         while another(tokens):
-            pieces.append(read_piece(tokens, puzzle, 0, "a corner"))
+            pieces.append(read_piece(tokens, puzzle, [*told, *pieces], 0, "a corner"))
         sense = _sense(tokens, pieces)
         senses += [(piece, sense) for piece in pieces]
         if not another(tokens):
@@ -75,7 +76,7 @@ def _sense(tokens: Tokenizer, pieces: list[Piece]) -> str:
     if token is None or token.text not in SENSES:
         raise tokens.unexpected(
             "“clockwise” or “anticlockwise”",
-            "the sense is the one seen when looking at the corner from outside",
+            "write it behind the corner, as in UFR clockwise; it is the sense seen from outside",
         )
     tokens.read("word")
     odd = next((piece for piece in pieces if len(piece.stickers) % 2), None)

@@ -21,12 +21,13 @@ def claims_of(effect: Effect) -> list[str]:
     twists = listed([f"{effect.puzzle.pieces[twist.piece].name} {twist.sense}" for twist in told])
     swaps = [cycle for cycle in effect.cycles if len(cycle.slots) == 2 and cycle.plain]
     changed = [_alone(piece, effect.puzzle) for piece in effect.changed]
+    closed = all(changed) and len(changed) < len(effect.puzzle.pieces)  # else nothing is left to be kept
     return [
         *([f"flips {flips}"] if flips else []),
         *([f"twists {twists}"] if twists else []),
         *(f"swaps {' with '.join(slot_names(swap, effect))}" for swap in swaps),
         *(f"cycles {' > '.join(slot_names(cycle, effect))}" for cycle in effect.cycles if cycle not in swaps),
-        *([f"changes only {listed(changed)}"] if all(changed) else []),
+        *([f"changes only {listed(changed)}"] if closed else []),
     ]
 
 

@@ -85,7 +85,7 @@ def _block(letter: str, low: str | None, high: str | None, puzzle: Puzzle) -> Tu
     if depth == size:
         raise NotationError(
             f"{high or ''}{letter}w turns all {size} layers of {puzzle.name}",
-            "turning the whole puzzle is written x, y or z",
+            f"write {_write_cube(Turn(letter, 1, size, 1), puzzle)} to turn the whole puzzle",
         )
     if not 1 < depth < size:
         raise NotationError(

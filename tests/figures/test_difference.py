@@ -1,0 +1,64 @@
+"""How far shades are apart: Oklab as CSS Color Module Level 4 defines it, and the shades that ship."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tinycss2.color4 import parse_color
+
+from sitegen.figures.difference import LEAST, difference, oklab
+from sitegen.figures.style import COLOURS
+
+SHADE = st.from_regex(r"#[0-9a-f]{6}", fullmatch=True)
+LINEAR_TO_XYZ = (
+    (506752 / 1228815, 87881 / 245763, 12673 / 70218),
+    (87098 / 409605, 175762 / 245763, 12673 / 175545),
+    (7918 / 409605, 87881 / 737289, 1001167 / 1053270),
+)
+"""CSS Color Module Level 4, section 19, sample code (from memory)."""
+
+
+def xyz_of(shade: str) -> list[float]:
+    channels = [int(shade[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    light = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return [sum(a * b for a, b in zip(row, light, strict=True)) for row in LINEAR_TO_XYZ]
+
+
+@given(SHADE)
+def test_a_shade_in_oklab_is_the_same_light_to_a_css_library(shade: str) -> None:
+    light, a, b = oklab(shade)
+    found = parse_color(f"oklab({light:.9f} {a:.9f} {b:.9f})").to("xyz-d65")
+    assert list(found.coordinates) == pytest.approx(xyz_of(shade), abs=2e-4)
+
+
+def test_red_is_where_the_standard_has_it() -> None:
+    """CSS Color Module Level 4 gives #ff0000 as oklab(0.62796 0.22486 0.12585) (from memory)."""
+    assert oklab("#ff0000") == pytest.approx((0.62796, 0.22486, 0.12585), abs=5e-5)
+
+
+@given(SHADE, SHADE, SHADE)
+def test_it_is_a_distance(one: str, other: str, third: str) -> None:
+    assert difference(one, one) == 0
+    assert difference(one, other) == pytest.approx(difference(other, one))
+    assert difference(one, third) <= difference(one, other) + difference(other, third) + 1e-9
+
+
+def test_all_shades_that_ship_are_twice_as_far_apart_as_they_must_be() -> None:
+    assert min(difference(*pair) for pair in combinations(COLOURS.values(), 2)) > 2 * LEAST
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "alike"),
+    [
+        ("#ffffff", "#fbfaf4", True),  # two whites
+        ("#ff0000", "#fa0505", True),
+        ("#b02030", "#d03a42", False),  # a dark red and a light one
+        ("#ff0000", "#ff8000", False),
+        ("#ffff00", "#ffffff", False),
+    ],
+)
+def test_shades_by_eye(one: str, other: str, alike: bool) -> None:
+    assert (difference(one, other) < LEAST) == alike
