@@ -47,8 +47,8 @@ from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
 from sitegen.progress import Progress
 from sitegen.puzzles.permutation import inverse
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.reports.effect_report import facts
-from sitegen.reports.search_report import account, as_data, in_words
+from sitegen.reports.effect_report import effect_data
+from sitegen.reports.search_report import account, answer_as_data, answer_in_words
 from sitegen.reports.trial_report import example_as_data, example_in_words, trial_as_data, trial_in_words
 from sitegen.search.find import LONGEST_SOUGHT, NEVER, OUT_OF_MEMORY, Found, find
 from sitegen.search.query import query
@@ -219,7 +219,7 @@ def _look(around: Enclosing, puzzle: Puzzle) -> tuple[Mapping[str, str], Cascade
     if around.folder is None:
         return {}, Cascade([css()], SCREEN)
     try:
-        config, cascade = site.look(around.folder, puzzle)
+        config, cascade = site.figure_look(around.folder, puzzle)
     except Problems as found:
         _show(found.problems)
         raise SystemExit(PROBLEMS) from None
@@ -314,7 +314,9 @@ def find_command(
     if as_blocks and (blocks := list(found_blocks(sought, found, then))):
         click.echo("\n\n".join(blocks))
     for answer in () if as_blocks else found.answers:
-        lines = [json.dumps(as_data(answer, then))] if as_json else [*in_words(answer, then), ""]
+        lines = (
+            [json.dumps(answer_as_data(answer, then))] if as_json else [*answer_in_words(answer, then), ""]
+        )
         click.echo("\n".join(lines))
     told = account(found, len(found.answers), sought) + ADVICE.get(found.ended, "")
     click.echo(told, err=as_blocks or as_json)
@@ -492,10 +494,10 @@ def _as_json(moves: str, effect: Effect, long: Length) -> dict[str, Any]:
         "moves": moves,
         "order": effect.order,
         "length": asdict(long),
-        **facts(effect),
+        **effect_data(effect),
     }
     if back := effect.turning_back:
-        told["centres home"] = {"turned": write_all(back, effect.puzzle), **facts(effect.turned_back)}
+        told["centres home"] = {"turned": write_all(back, effect.puzzle), **effect_data(effect.turned_back)}
     return told
 
 

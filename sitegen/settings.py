@@ -14,7 +14,7 @@ import yaml
 
 from sitegen.names import QUOTED, names_in, once, texts_in
 from sitegen.problems import Findings, Passage, Problem, is_it, shortened
-from sitegen.yaml_nodes import compose, refuse_stray, unquoted
+from sitegen.yaml_nodes import node_of, refuse_stray, unquoted
 
 DEEPEST = 2
 """Lists and mappings stand in others so many times."""
@@ -151,7 +151,7 @@ def read_settings(passage: Passage, keys: tuple[str, ...], findings: Findings) -
 
     Raises Problem where there are no settings to speak of.
     """
-    node = compose(passage)
+    node = node_of(passage)
     if node is None:
         return {}
     if not isinstance(node, yaml.MappingNode):

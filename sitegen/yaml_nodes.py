@@ -61,7 +61,7 @@ class _Loader(yaml.BaseLoader):
         return super().compose_node(parent, index)
 
 
-def compose(passage: Passage) -> yaml.Node | None:
+def node_of(passage: Passage) -> yaml.Node | None:
     """The node that a text is. Raises Problem where it is no YAML, or may mean something else."""
     try:
         node = yaml.compose(passage.text, Loader=_Loader)
@@ -83,7 +83,7 @@ def compose(passage: Passage) -> yaml.Node | None:
 
 def unquoted(passage: Passage) -> str:
     """What a text in quotation marks says. Raises Problem."""
-    node = compose(passage)
+    node = node_of(passage)
     assert isinstance(node, yaml.ScalarNode)  # it begins and ends with the same mark
     return str(node.value)
 

@@ -15,7 +15,7 @@ from sympy.combinatorics import PermutationGroup
 
 from sitegen.blocks.applying import two_holds
 from sitegen.blocks.practice.variations import Difficulty, set_up, variations
-from sitegen.effects.claims import PLACING, Case, parse_claim, parse_placing
+from sitegen.effects.claims import PLACING, Subject, parse_claim, parse_placing
 from sitegen.effects.claims.written import claims_of
 from sitegen.effects.effect import Effect
 from sitegen.effects.laws import broken
@@ -24,13 +24,13 @@ from sitegen.methods.tools import Tool
 from sitegen.moves.metrics import length, total
 from sitegen.moves.notation import layer_names, write, write_all
 from sitegen.moves.parse import parse
-from sitegen.moves.turning import expand, held, inverse, mirror, permutation, permutation_of
+from sitegen.moves.turning import expand, held, inverse_turns, mirror, permutation, permutation_of
 from sitegen.problems import written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
-from sitegen.reports.effect_report import facts
+from sitegen.reports.effect_report import effect_data
 from sitegen.search.find import Found, find
 from sitegen.search.query import query
 from sitegen.search.turns import Allowed, turns
@@ -63,8 +63,8 @@ def short_commutator(puzzle: Puzzle, random: Random) -> tuple[Turn, ...]:
         return random.choice(layers)._replace(amount=random.randrange(1, puzzle.full_turn))
 
     a, b, c = turn(), turn(), turn()
-    half = (b, c, *inverse((b,)))
-    return (a, *half, *inverse((a,)), *inverse(half))
+    half = (b, c, *inverse_turns((b,)))
+    return (a, *half, *inverse_turns((a,)), *inverse_turns(half))
 
 
 # Turning --------------------------------------------------------------------------------------------------
@@ -89,7 +89,7 @@ def test_what_is_turned_and_undone_is_as_before(name: str, data: st.DataObject) 
     puzzle = catalogue.puzzle(name)
     word = data.draw(words(puzzle))
     there = permutation_of(word, puzzle)
-    assert perm.compose(there, permutation_of(inverse(word), puzzle)) == puzzle.identity
+    assert perm.compose(there, permutation_of(inverse_turns(word), puzzle)) == puzzle.identity
     text = write_all(word, puzzle)
     assert does(text, puzzle) == there
     assert does(f"{text} ({text})'", puzzle) == puzzle.identity
@@ -104,7 +104,7 @@ def test_commutators_and_conjugates_are_what_their_letters_say(name: str, data: 
     puzzle = catalogue.puzzle(name)
     a, b = (data.draw(words(puzzle, 1, 3)) for _ in "ab")
     one, other = write_all(a, puzzle), write_all(b, puzzle)
-    undone = [write_all(inverse(word), puzzle) for word in (a, b)]
+    undone = [write_all(inverse_turns(word), puzzle) for word in (a, b)]
     assert does(f"[{one}, {other}]", puzzle) == does(f"{one} {other} {undone[0]} {undone[1]}", puzzle)
     assert does(f"[{one}: {other}]", puzzle) == does(f"{one} {other} {undone[0]}", puzzle)
     assert does(f"[{one}, {other}]'", puzzle) == does(f"[{other}, {one}]", puzzle)
@@ -139,7 +139,7 @@ def test_the_facts_of_an_effect_are_its_permutation_sticker_by_sticker(
 ) -> None:
     puzzle = catalogue.puzzle(name)
     done = permutation_of(data.draw(words(puzzle)), puzzle)
-    stickers = facts(Effect(puzzle, done, marked=True))["stickers"]
+    stickers = effect_data(Effect(puzzle, done, marked=True))["stickers"]
     moved = [sticker for sticker in puzzle.stickers if done[sticker.index] != sticker.index]
     assert stickers == {s.name: puzzle.stickers[done[s.index]].name for s in moved}
     assert sorted(stickers) == sorted(stickers.values())
@@ -166,7 +166,7 @@ def position(puzzle: Puzzle, *claims: str) -> Permutation:
 
 
 def faults(claim: str, word: tuple[Turn, ...], puzzle: Puzzle) -> str:
-    case = Case(Effect(puzzle, permutation_of(word, puzzle)), total(word, puzzle), {})
+    case = Subject(Effect(puzzle, permutation_of(word, puzzle)), total(word, puzzle), {})
     return parse_claim(written(claim), puzzle).fault(case)
 
 

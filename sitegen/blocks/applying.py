@@ -12,7 +12,7 @@ from sitegen.moves.notation import on_one_line, write, write_all
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import REFERENCE, resolve_one
 from sitegen.moves.simplify import simplify
-from sitegen.moves.tree import Node, Step, parts
+from sitegen.moves.tree import Node, SingleTurn, parts
 from sitegen.moves.turning import expand, permutation
 from sitegen.names import NAMES, read_names
 from sitegen.problems import Findings, Passage, Problem, shortened
@@ -91,7 +91,7 @@ def read_hold(fields: Mapping[str, Setting], puzzle: Puzzle) -> tuple[Turn, ...]
 def _rotation(word: Passage, puzzle: Puzzle) -> Turn:
     node = Findings().attempt(None, parse_moves, word, puzzle)
     items = parts(node) or (node,) if node else ()
-    turns_ = [item.turn for item in items if isinstance(item, Step)]
+    turns_ = [item.turn for item in items if isinstance(item, SingleTurn)]
     if len(turns_) != 1 or turns_[0].last - turns_[0].first + 1 != puzzle.layer_count:
         message = f"“{shortened(word.text)}” does not turn the whole puzzle"
         raise Problem(message, word, _hold_hint(puzzle))

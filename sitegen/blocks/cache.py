@@ -64,7 +64,7 @@ def digest(facts: Mapping[str, Any]) -> str:
 
 
 @cache
-def facts_of(puzzle: Puzzle) -> dict[str, Any]:
+def puzzle_inputs(puzzle: Puzzle) -> dict[str, Any]:
     """All of a puzzle that a result can follow from: an author may come to define another of its name."""
     turned = [list(puzzle.permutation(turn)) for turn in puzzle.turns()]
     return {

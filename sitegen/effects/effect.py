@@ -157,7 +157,7 @@ class Effect:
         """How many times the sequence must be done until everything is home again."""
         if self.marked:
             return perm.order(self.permutation)
-        return likeness.order(self.puzzle, self.permutation)
+        return likeness.visible_order(self.puzzle, self.permutation)
 
     @cached_property
     def parity(self) -> dict[str, str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitegen.effects.claims.case import Asked, placed
+from sitegen.effects.claims.claim import Asked, placed
 from sitegen.effects.laws import Broken, Count, Laws, Orbit, Steps, Swaps
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.puzzle import Piece

@@ -82,7 +82,7 @@ def seen(puzzle: Puzzle, permutation: Permutation) -> Permutation:
     return perm.from_images(images)
 
 
-def order(puzzle: Puzzle, permutation: Permutation) -> int:
+def visible_order(puzzle: Puzzle, permutation: Permutation) -> int:
     """How many times it must be done until everything looks home again."""
     first = looks(puzzle)
     return lcm(*(_period([first[slot] for slot in cycle]) for cycle in perm.cycles(permutation)))

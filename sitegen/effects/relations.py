@@ -43,7 +43,7 @@ PROBED = 24
 
 
 @dataclass(frozen=True)
-class Way:
+class HowRelated:
     """How one effect comes from another: what does not belong to the kind is left empty.
 
     A mirror comes before the turning of the whole puzzle, which says how it is held or, of the kind ENDING,
@@ -64,11 +64,11 @@ class Relation:
     """To the sequence `name`, whose effect changed in this way is that of the one that has the relation."""
 
     name: str
-    way: Way
+    way: HowRelated
 
 
 @dataclass(frozen=True)
-class Group:
+class RelationGroup:
     """All the sequences that are the same to one: how many, and the first of them."""
 
     kind: str
@@ -76,7 +76,7 @@ class Group:
     listed: tuple[Relation, ...]
 
 
-Found = dict[Permutation, dict[Permutation, Way]]
+Found = dict[Permutation, dict[Permutation, HowRelated]]
 """For each effect those related to it, by the nearest way from them to it."""
 
 
@@ -100,7 +100,7 @@ class Noted:
         """Those of the effects that look like one."""
         return self._by_look.get(self.look(effect), [])
 
-    def note(self, effect: Permutation, other: Permutation, way: Way) -> None:
+    def note(self, effect: Permutation, other: Permutation, way: HowRelated) -> None:
         """That `effect` comes from `other` in this way; what was noted first stands."""
         if self._looks[effect] != self._looks[other]:
             self.found[effect].setdefault(other, way)
@@ -108,7 +108,7 @@ class Noted:
 
 def relations(
     effects: Mapping[str, Permutation], puzzle: Puzzle, marked: bool = False
-) -> dict[str, tuple[Group, ...]]:
+) -> dict[str, tuple[RelationGroup, ...]]:
     """For each sequence its relations to all the others, nearest first; each pair by its nearest relation.
 
     Effects that look the same count as the same, unless pieces that look alike are marked.
@@ -129,27 +129,29 @@ def relations(
     }
 
 
-def _twins(name: str, names: Sequence[str], idle: bool) -> Iterator[Group]:
+def _twins(name: str, names: Sequence[str], idle: bool) -> Iterator[RelationGroup]:
     """The sequences of the same effect."""
-    way = Way(NOTHING if idle else SAME)
+    way = HowRelated(NOTHING if idle else SAME)
     first = [other for other in names[: MOST_LISTED + 1] if other != name][:MOST_LISTED]
     if first:
-        yield Group(way.kind, len(names) - 1, tuple(Relation(other, way) for other in first))
+        yield RelationGroup(way.kind, len(names) - 1, tuple(Relation(other, way) for other in first))
 
 
 def _groups(
-    others: Mapping[Permutation, Way], names: Mapping[Permutation, Sequence[str]], order: Mapping[str, int]
-) -> Iterator[Group]:
+    others: Mapping[Permutation, HowRelated],
+    names: Mapping[Permutation, Sequence[str]],
+    order: Mapping[str, int],
+) -> Iterator[RelationGroup]:
     """The relations of one effect by their kinds, in reading order."""
     for kind in KINDS:
         there = {effect: way for effect, way in others.items() if way.kind == kind}
         first = [Relation(name, way) for effect, way in there.items() for name in names[effect][:MOST_LISTED]]
         first.sort(key=lambda relation: order[relation.name])
         if first:
-            yield Group(kind, sum(len(names[effect]) for effect in there), tuple(first[:MOST_LISTED]))
+            yield RelationGroup(kind, sum(len(names[effect]) for effect in there), tuple(first[:MOST_LISTED]))
 
 
-def related(effects: Iterable[Permutation], puzzle: Puzzle) -> Found:
+def nearest_relations(effects: Iterable[Permutation], puzzle: Puzzle) -> Found:
     """For each of some different effects the nearest relation to every other; doing nothing has none."""
     return _noted(effects, puzzle, marked=False).found
 
@@ -160,7 +162,7 @@ def _noted(effects: Iterable[Permutation], puzzle: Puzzle, marked: bool) -> Note
         # Each must undo the other: of pieces that look alike one way does not imply the other way.
         for other in noted.like(perm.inverse(effect)):
             if effect in noted.like(perm.inverse(other)):
-                noted.note(other, effect, Way(UNDOES))
+                noted.note(other, effect, HowRelated(UNDOES))
     _note_changed(noted, puzzle)
     _note_powers(noted, puzzle)
     return noted
@@ -173,7 +175,7 @@ def _noted(effects: Iterable[Permutation], puzzle: Puzzle, marked: bool) -> Note
 class Change:
     """A way, and what is done before and after a permutation to go it."""
 
-    way: Way
+    way: HowRelated
     before: Permutation
     after: Permutation
 
@@ -206,16 +208,16 @@ def changes(puzzle: Puzzle) -> tuple[Change, ...]:
 def _endings(puzzle: Puzzle) -> list[Change]:
     """Every turning of the whole puzzle at the end, those of the fewest turns first."""
     idle, ways = puzzle.identity, sorted(holds(puzzle).items(), key=lambda way: _effort(way[1]))
-    return [Change(Way(ENDING, turning=whole), idle, whole) for whole, _ in ways if whole != idle]
+    return [Change(HowRelated(ENDING, turning=whole), idle, whole) for whole, _ in ways if whole != idle]
 
 
-def _carried(way: Way, symmetry: Permutation) -> Change:
+def _carried(way: HowRelated, symmetry: Permutation) -> Change:
     """Does what an effect does, in the places to which a symmetry takes those of the effect."""
     return Change(way, perm.inverse(symmetry), symmetry)
 
 
 def _mirrors(puzzle: Puzzle) -> list[Change]:
-    return [_carried(Way(MIRROR, mirror=faces), plane) for faces, plane in puzzle.mirrors.items()]
+    return [_carried(HowRelated(MIRROR, mirror=faces), plane) for faces, plane in puzzle.mirrors.items()]
 
 
 def _turnings(puzzle: Puzzle) -> list[Change]:
@@ -223,7 +225,7 @@ def _turnings(puzzle: Puzzle) -> list[Change]:
     known = holds(puzzle)
     turned = [rotation for rotation in puzzle.rotations if rotation != puzzle.identity]
     turned.sort(key=lambda rotation: _effort(known[rotation]) if rotation in known else (9, 0))
-    return [_carried(Way(TURNED, turning=rotation), rotation) for rotation in turned]
+    return [_carried(HowRelated(TURNED, turning=rotation), rotation) for rotation in turned]
 
 
 def _effort(turns: tuple[Turn, ...]) -> tuple[int, int]:
@@ -238,7 +240,7 @@ def _turned_mirrors(puzzle: Puzzle) -> list[Change]:
         for faces, plane in puzzle.mirrors.items():
             symmetry = perm.compose(plane, turned.after)
             if symmetry not in planes:
-                way = Way(MIRROR_TURNED, mirror=faces, turning=turned.after)
+                way = HowRelated(MIRROR_TURNED, mirror=faces, turning=turned.after)
                 found.setdefault(symmetry, _carried(way, symmetry))
     return list(found.values())
 
@@ -251,7 +253,7 @@ def _layer_changes(puzzle: Puzzle) -> Iterator[Change]:
         for before in turns:
             for after in turns:
                 if before or after:
-                    way = Way(LAYER, before=before, after=after)
+                    way = HowRelated(LAYER, before=before, after=after)
                     yield Change(way, turned[before], turned[after])
 
 
@@ -298,10 +300,10 @@ def _note_powers(noted: Noted, puzzle: Puzzle) -> None:
     for effect in noted.found:
         for times in _promising(effect, probe, there, most):
             for other in noted.like(perm.power(effect, times)):
-                noted.note(other, effect, Way(REPEATS, times=times))
+                noted.note(other, effect, HowRelated(REPEATS, times=times))
                 whole.append((effect, other, times))
     for effect, other, times in whole:
-        noted.note(effect, other, Way(REPEATED, times=times))
+        noted.note(effect, other, HowRelated(REPEATED, times=times))
 
 
 def _promising(effect: Permutation, probe: Permutation, there: set[Permutation], most: int) -> Iterator[int]:
@@ -347,7 +349,7 @@ BRIEFLY = {
 """A kind in a few words, before the name of the other."""
 
 
-def say(way: Way, puzzle: Puzzle) -> str:
+def say_how(way: HowRelated, puzzle: Puzzle) -> str:
     """What has to be done to the other sequence, or with it; empty where the kind has said it all."""
     if way.kind == ENDING and way.turning:
         return f"with {write_all(holds(puzzle)[way.turning], puzzle)} at the end"

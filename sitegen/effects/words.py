@@ -18,7 +18,7 @@ def listed(parts: Sequence[str], last: str = "and") -> str:
 
 def say(effect: Effect) -> str:
     """What an effect does, as a sentence: “UF and UR are flipped; everything else is home.”"""
-    clauses = [clause for clause in (flips(effect), twists(effect), *moves(effect)) if clause]
+    clauses = [clause for clause in (flips(effect), twists(effect), *where_pieces_go(effect)) if clause]
     if not clauses:
         return "Everything is home."
     return "; ".join([*clauses, "everything else is home"]) + "."
@@ -28,11 +28,11 @@ def brief(effect: Effect) -> str:
     """The same, where many pieces move with their number instead of their names."""
     if len(effect.changed) <= MOST_NAMED:
         return say(effect)
-    clauses = [flips(effect), twists(effect), listed(counted(effect)) + " go round"]
+    clauses = [flips(effect), twists(effect), listed(cycles_counted(effect)) + " go round"]
     return "; ".join(filter(None, clauses)) + "."
 
 
-def counted(effect: Effect) -> list[str]:
+def cycles_counted(effect: Effect) -> list[str]:
     """How many pieces of a kind each cycle takes round: `8 edges`, `2 × 3 corners`."""
     sizes = Counter(f"{len(c.slots)} {effect.puzzle.piece_at(c.slots[0]).kind}s" for c in effect.cycles)
     return [f"{count} × {size}" if count > 1 else size for size, count in sizes.items()]
@@ -55,7 +55,7 @@ def twists(effect: Effect) -> str:
     return listed(parts)
 
 
-def moves(effect: Effect) -> list[str]:
+def where_pieces_go(effect: Effect) -> list[str]:
     """One clause for each cycle: `UF goes to UL, UL to UB and UB to UF`."""
     return [_cycle(cycle, effect) for cycle in effect.cycles]
 
@@ -90,7 +90,7 @@ def where(effect: Effect) -> str:
         return "Everything is home."
     turned = [clause for clause in (flips(effect), twists(effect)) if clause]
     if len(effect.changed) > MOST_NAMED:
-        away = [f"{listed(counted(effect))} are in each other's places"] if effect.cycles else []
+        away = [f"{listed(cycles_counted(effect))} are in each other's places"] if effect.cycles else []
         return "; ".join([*turned, *away]) + "."
     away = [_places(cycle, effect) for cycle in effect.cycles]
     return "; ".join([*turned, *away, "everything else is home"]) + "."

@@ -16,8 +16,8 @@ from sitegen.puzzles.geometry import (
     Vector,
     apply,
     dot,
-    length,
     multiply,
+    norm,
     rotation,
     scale,
     subtract,
@@ -63,7 +63,7 @@ class Camera:
     def sees(self, towards: Vector) -> bool:
         """Whether the face 1 away from the middle in this direction shows its outside."""
         line = subtract(self.eye, towards)
-        return dot(line, towards) > GRAZING * length(line)
+        return dot(line, towards) > GRAZING * norm(line)
 
 
 def camera(puzzle: Puzzle) -> Camera:
@@ -71,7 +71,7 @@ def camera(puzzle: Puzzle) -> Camera:
     right, above = STANDS[puzzle.solid]
     turned = multiply(rotation(_X, radians(above)), rotation(_Y, radians(-right)))
     corners = vertices(NORMALS[puzzle.solid])
-    return Camera(turned, FAR * max(map(length, corners)))
+    return Camera(turned, FAR * max(map(norm, corners)))
 
 
 def stand(puzzle: Puzzle) -> Vector:

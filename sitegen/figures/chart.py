@@ -37,7 +37,7 @@ def histogram(counts: Mapping[int, int], title: str, what: str, unit: str) -> st
         svg.path(f"M{LEFT} {HEIGHT - FOOT}H{round(LEFT + len(bars) * wide)}", "axis"),
         svg.group("numbers", [*_counts(bars, wide), *_ticks(bars, wide)], font_size=SIZE),
     ]
-    return svg.written(children, title, class_="chart", viewBox=f"0 0 {WIDTH} {HEIGHT}")
+    return svg.svg_text(children, title, class_="chart", viewBox=f"0 0 {WIDTH} {HEIGHT}")
 
 
 def _shapes(bars: Mapping[int, int], wide: float) -> Iterator[str]:

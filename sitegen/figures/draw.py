@@ -42,7 +42,7 @@ def draw(picture: Picture, view: str) -> str:
         *_letters(plan, picture),
         *marks.drawn(plan, picture.marks),
     ]
-    return svg.written(
+    return svg.svg_text(
         children,
         picture.title,
         class_="puzzle",

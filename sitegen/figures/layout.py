@@ -20,7 +20,7 @@ from sitegen.puzzles.geometry import (
     clip,
     cross,
     dot,
-    length,
+    norm,
     scale,
     subtract,
     unit,
@@ -138,7 +138,7 @@ def _shape(puzzle: Puzzle, slot: int, pane: Pane, fit: Callable[[Point], Point])
     polygon = puzzle.stickers[slot].polygon
     if pane.limit:
         polygon = clip(polygon, pane.limit)
-    by = GAP * min(length(subtract(a, polygon[i - 1])) for i, a in enumerate(polygon))
+    by = GAP * min(norm(subtract(a, polygon[i - 1])) for i, a in enumerate(polygon))
     return tuple(
         fit(pane.at(_mitre(polygon[i - 1], corner, polygon[(i + 1) % len(polygon)], by)))
         for i, corner in enumerate(polygon)
@@ -147,7 +147,7 @@ def _shape(puzzle: Puzzle, slot: int, pane: Pane, fit: Callable[[Point], Point])
 
 def _mitre(before: Vector, corner: Vector, after: Vector, by: float) -> Vector:
     u, v = unit(subtract(before, corner)), unit(subtract(after, corner))
-    return add(corner, scale(add(u, v), by / length(cross(u, v))))
+    return add(corner, scale(add(u, v), by / norm(cross(u, v))))
 
 
 def _placed(pane: Pane, fit: Callable[[Point], Point]) -> Callable[[Vector], Point | None]:

@@ -23,14 +23,14 @@ class Arrow:
 
 
 @dataclass(frozen=True)
-class Flip:
+class FlipMark:
     """An edge turned over in place, by its two slots."""
 
     stickers: tuple[int, ...]
 
 
 @dataclass(frozen=True)
-class Twist:
+class TwistMark:
     """A piece turned in place by `steps` of the `of` parts of a round, clockwise seen from outside.
 
     No steps where no side of it is outside, as of a core on which stickers are all round.
@@ -51,7 +51,7 @@ class Twist:
         return 2 * self.steps < self.of
 
 
-Mark = Arrow | Flip | Twist | Turn
+Mark = Arrow | FlipMark | TwistMark | Turn
 """A turn is marked on the layers that it takes round."""
 
 

@@ -41,7 +41,7 @@ def words(tag: str, content: str) -> Element:
     return drawsvg.Raw(f"<{tag}>{escape(content, quote=False)}</{tag}>")
 
 
-def written(children: Sequence[Element], label: str, **attributes: object) -> str:
+def svg_text(children: Sequence[Element], label: str, **attributes: object) -> str:
     """An <svg> element with these children.
 
     The library's own document always states a width and a height and carries empty definitions, which a

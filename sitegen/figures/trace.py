@@ -13,9 +13,9 @@ from math import atan2
 from sitegen.effects import likeness
 from sitegen.effects.effect import Effect
 from sitegen.effects.piece_sets import Pieces
-from sitegen.figures.picture import Arrow, Flip, Mark, Twist
+from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark
 from sitegen.puzzles import permutation as perm
-from sitegen.puzzles.geometry import EPSILON, cross, dot, length, subtract, unit
+from sitegen.puzzles.geometry import EPSILON, cross, dot, norm, subtract, unit
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle
 
@@ -64,7 +64,7 @@ def trace(puzzle: Puzzle, way: Permutation, slots: frozenset[int]) -> tuple[Mark
     for piece in changed:
         there = tuple(way[slot] for slot in piece.stickers)
         if puzzle.piece_at(there[0]) is piece:
-            marks.append(turned(puzzle, piece.stickers, there))
+            marks.append(turned_in_place(puzzle, piece.stickers, there))
         elif not _back(way, there, piece) or not slots.issuperset(there):
             marks.append(Arrow(piece.stickers, there))
         elif piece.index < puzzle.piece_at(there[0]).index:
@@ -77,10 +77,10 @@ def _back(way: Permutation, there: Slots, piece: Piece) -> bool:
     return tuple(way[slot] for slot in there) == piece.stickers
 
 
-def turned(puzzle: Puzzle, before: Slots, after: Slots) -> Mark:
+def turned_in_place(puzzle: Puzzle, before: Slots, after: Slots) -> Mark:
     """The mark of a piece turned in its place, whose sticker in slot `before[i]` comes to `after[i]`."""
     if len(before) == 2:
-        return Flip(before)
+        return FlipMark(before)
     way = dict(zip(before, after, strict=True))
     place = puzzle.piece_at(before[0])
     hub = next((slot for slot in before if way[slot] == slot), None)
@@ -88,15 +88,13 @@ def turned(puzzle: Puzzle, before: Slots, after: Slots) -> Mark:
     steps, of = ring.index(way[ring[0]]), len(ring)
     if any(way[slot] != ring[(i + steps) % of] for i, slot in enumerate(ring)):
         steps, of = (1, 2) if all(way[way[slot]] == slot for slot in ring) else (0, of)
-    return Twist(place.stickers, steps, of, hub)
+    return TwistMark(place.stickers, steps, of, hub)
 
 
 def _round(puzzle: Puzzle, piece: Piece, hub: int) -> Slots:
     """The other stickers of a piece, clockwise round one of them as it is seen from outside."""
     centre = puzzle.stickers[hub].centre
-    others = [
-        slot for slot in piece.stickers if length(cross(puzzle.stickers[slot].centre, centre)) > EPSILON
-    ]
+    others = [slot for slot in piece.stickers if norm(cross(puzzle.stickers[slot].centre, centre)) > EPSILON]
     arms = {slot: subtract(puzzle.stickers[slot].centre, centre) for slot in others}
     across = cross(arms[others[0]], centre)
     ahead = cross(unit(centre), across)
@@ -143,7 +141,7 @@ def _path(puzzle: Puzzle, path: list[Stay], by_turns: bool) -> Iterator[Mark]:
     else:
         turns = [stay for stay in net if begin != end]
         yield from () if returns else [Arrow(begin, end, leap=True)]
-    yield from (turned(puzzle, *stay) for stay in turns)
+    yield from (turned_in_place(puzzle, *stay) for stay in turns)
 
 
 def _once(ways: Sequence[tuple[Slots, Slots]]) -> bool:

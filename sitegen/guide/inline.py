@@ -14,14 +14,14 @@ from markdown_it.token import Token
 
 from sitegen.blocks.moves.moves_block import found_true
 from sitegen.blocks.scope import Scope
-from sitegen.effects.claims import Case, parse_claims
+from sitegen.effects.claims import Subject, parse_claims
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import listed
 from sitegen.guide.guide import Guide, Stated
 from sitegen.moves.metrics import length
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME, REFERENCE, UnknownSequence, resolve_one
-from sitegen.moves.tree import Node, Reference, Step
+from sitegen.moves.tree import Node, Reference, SingleTurn
 from sitegen.moves.turning import permutation
 from sitegen.names import once
 from sitegen.pages.markdown import Placed, mark, paragraphs
@@ -124,18 +124,18 @@ def _state(marked: Mark, passage: Passage, beside: Passage | None, scope: Scope,
     return Stated(about, len(claims))
 
 
-def _named(name: str, passage: Passage, guide: Guide) -> Case:
+def _named(name: str, passage: Passage, guide: Guide) -> Subject:
     """The case of a sequence of the guide, on whatever puzzle."""
     if name not in guide.sequences:
         raise UnknownSequence(name, passage, guide.sequences)
     sequence = guide.sequences[name]
-    return Case(sequence.effect, sequence.length, guide.scopes[sequence.puzzle.name].permutations)
+    return Subject(sequence.effect, sequence.length, guide.scopes[sequence.puzzle.name].permutations)
 
 
-def _of_moves(moves: Passage, scope: Scope) -> Case:
+def _of_moves(moves: Passage, scope: Scope) -> Subject:
     tree = _turn(moves, scope)
     effect = Effect(scope.puzzle, permutation(tree, scope.puzzle))
-    return Case(effect, length(tree, scope.puzzle), scope.permutations)
+    return Subject(effect, length(tree, scope.puzzle), scope.permutations)
 
 
 def _unread(text: str, passage: Passage) -> Problem:
@@ -180,7 +180,7 @@ def _reads_as_moves(text: str, puzzle: Puzzle) -> bool:
         tree = parse_moves(written(text), puzzle)
     except Problem:
         return False
-    return len(tree.items) > 1 or any(not isinstance(item, (Step, Reference)) for item in tree.items)
+    return len(tree.items) > 1 or any(not isinstance(item, (SingleTurn, Reference)) for item in tree.items)
 
 
 def _unmarked(text: str, passage: Passage) -> Problem:

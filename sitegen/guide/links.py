@@ -57,13 +57,13 @@ def broken_links(prose: Prose, page: str, targets: Targets) -> Iterator[Problem]
     for token, passage in inline_tokens(prose):
         if token.type in LINKED:
             target = str(token.attrGet(LINKED[token.type]) or "")
-            findings.attempt("", resolve, target, page, "", targets, passage)
+            findings.attempt("", address_of, target, page, "", targets, passage)
             if token.type == "image":
                 findings.attempt(None, _check_loaded, target, passage)
                 findings.attempt(None, _check_picture, target, passage)
     for html, passage in html_texts(prose):
         for found, place in _written(html, passage):
-            findings.attempt("", resolve, found.url, page, "", targets, place)
+            findings.attempt("", address_of, found.url, page, "", targets, place)
             if found.loaded:
                 findings.attempt(None, _check_loaded, found.url, place)
             if found.picture:
@@ -109,7 +109,7 @@ def text_of(target: str, page: str, targets: Targets) -> str:
     return found.title if found else target
 
 
-def resolve(target: str, page: str, here: str, targets: Targets, passage: Passage) -> str:
+def address_of(target: str, page: str, here: str, targets: Targets, passage: Passage) -> str:
     """The address to publish at the path `here` for a target written on a page.
 
     Raises Problem where nothing is there.

@@ -14,7 +14,7 @@ from sitegen.effects.words import listed
 from sitegen.methods.goals import State
 from sitegen.methods.packed import packed, unpacked
 from sitegen.methods.plan import Plan, Step
-from sitegen.methods.same_solution import Kind, kinds
+from sitegen.methods.same_solution import LikeCases, kinds
 from sitegen.methods.solving import Solution
 from sitegen.moves.notation import write_all
 from sitegen.progress import Progress, quiet
@@ -156,7 +156,7 @@ def _counted(numbers: Iterable[int]) -> dict[int, int]:
     return dict(sorted(Counter(numbers).items()))
 
 
-def _cases(found: Sequence[Kind], most: int, step: Step) -> CaseList:
+def _cases(found: Sequence[LikeCases], most: int, step: Step) -> CaseList:
     drawn = tuple(_case(kind, step) for kind in found[:most])
     told = (_case(kind, step) for kind in found[most : most + MOST_TOLD])
     in_words = tuple(replace(case, position=(), shown=()) for case in told)
@@ -164,7 +164,7 @@ def _cases(found: Sequence[Kind], most: int, step: Step) -> CaseList:
     return CaseList(drawn, in_words, left_out, len(found))
 
 
-def _lines(found: Iterable[Kind], step: Step) -> Iterator[str]:
+def _lines(found: Iterable[LikeCases], step: Step) -> Iterator[str]:
     """Each case as in `UF is at UL and UR at UF: held by y: R U R' then @sune (10)`.
 
     Where its pieces are, how the puzzle is to be held, what solves it then, in how many turns (OBTM). Of a
@@ -183,7 +183,7 @@ def _lines(found: Iterable[Kind], step: Step) -> Iterator[str]:
             yield f"{words}: {held if turns else ''}{done} ({solution.length})"
 
 
-def _solved(kind: Kind, step: Step) -> tuple[Permutation, Solution | None]:
+def _solved(kind: LikeCases, step: Step) -> tuple[Permutation, Solution | None]:
     """A position that is such a case, and the solution of it, if there is one."""
     solution = step.solver.solve(kind.state)
     position = perm.inverse(solution.permutation) if solution else step.cases.position(kind.state)
@@ -191,7 +191,7 @@ def _solved(kind: Kind, step: Step) -> tuple[Permutation, Solution | None]:
     return position, solution
 
 
-def _case(kind: Kind, step: Step) -> Case:
+def _case(kind: LikeCases, step: Step) -> Case:
     (position, solution), puzzle = _solved(kind, step), step.laws.puzzle
     case = Case(
         position=tuple(position)[: len(puzzle.stickers)],

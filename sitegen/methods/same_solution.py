@@ -18,7 +18,7 @@ from sitegen.puzzles.puzzle import Puzzle, Turn
 
 
 @dataclass(frozen=True)
-class Way:
+class Hold:
     """A way to hold the puzzle in which all that a step uses may be used, and its goals are the same."""
 
     turns: tuple[Turn, ...]
@@ -32,14 +32,14 @@ class Way:
 
 
 @dataclass(frozen=True)
-class Kind:
+class LikeCases:
     """A case, and ways to hold the puzzle in which its solution solves others, each of them one more."""
 
     state: State
-    held: tuple[Way, ...]
+    held: tuple[Hold, ...]
 
 
-def kinds(step: Step, measured: Mapping[State, Measure | None]) -> Iterator[Kind]:
+def kinds(step: Step, measured: Mapping[State, Measure | None]) -> Iterator[LikeCases]:
     """All the cases that were measured, those that take least first, each in just one kind.
 
     Two are of a kind only if they take the same: one solution is to be that of both.
@@ -55,17 +55,17 @@ def kinds(step: Step, measured: Mapping[State, Measure | None]) -> Iterator[Kind
             if other in left and measured[other] == measured[first]:
                 del left[other]
                 held.append(way)
-        yield Kind(shown, tuple(held))
+        yield LikeCases(shown, tuple(held))
 
 
-def ways(step: Step) -> list[Way]:
+def ways(step: Step) -> list[Hold]:
     """Each way to hold the puzzle otherwise in which a solution stays one that the stage allows."""
     puzzle, found = step.laws.puzzle, []
     for whole, turns in _allowed(step).items():
         back = perm.inverse(whole)
         own, earlier = (_relabelled(back, goal, puzzle) for goal in (step.reached, step.before))
         if turns and own is not None and earlier is not None:
-            found.append(Way(turns, whole, own))
+            found.append(Hold(turns, whole, own))
     return found
 
 

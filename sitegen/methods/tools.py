@@ -19,7 +19,7 @@ from sitegen.methods.goals import State, state_of
 from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
 from sitegen.moves.simplify import join, simplify
-from sitegen.moves.turning import held, inverse, permutation_of
+from sitegen.moves.turning import held, inverse_turns, permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -143,7 +143,7 @@ class Toolbox:
         """Each lead-in with each sequence, and the turns that they come to."""
         for word, tool in product(self._words(), self.tools):
             lead = self.lead_in.spelled(word)
-            yield lead, tool.text, simplify((*lead, *tool.turns, *inverse(lead)), self.puzzle)
+            yield lead, tool.text, simplify((*lead, *tool.turns, *inverse_turns(lead)), self.puzzle)
 
     def _words(self) -> list[Word]:
         """Every lead-in once, the shortest first."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from sitegen.moves.notation import NotationError, amount_text, is_turn, notation_of
 from sitegen.moves.references import REFERENCE
-from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series, Step
+from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series, SingleTurn
 from sitegen.problems import Passage, Problem, shortened
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Token, Tokenizer
@@ -132,7 +132,7 @@ def _repeat(body: Node, start: int, tokens: Tokenizer) -> Node:
     return Repeat(tokens.passage.part(start, last.end), body, -count if prime else count)
 
 
-def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Step:
+def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> SingleTurn:
     """turn := LETTERS amount?    amount := NUMBER? prime?"""
     number, prime = tokens.read_tight("number"), tokens.read_tight("prime")
     end = (prime or number or token).end
@@ -143,7 +143,7 @@ def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Step:
     if turn.amount != 1:
         if number or prime:
             raise _fixed(token, end, tokens, puzzle)
-        return Step(tokens.passage.part(token.start, end), turn)
+        return SingleTurn(tokens.passage.part(token.start, end), turn)
     if prime and (extra := tokens.read_tight("number", "prime")):
         _amount(number or (extra if extra.rule == "number" else None), prime, token, tokens, puzzle)
         raise tokens.problem(
@@ -152,7 +152,7 @@ def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Step:
             extra.end,
             f"write {token.text}{(number or extra).text.strip(PRIMES)}'",
         )
-    return Step(
+    return SingleTurn(
         tokens.passage.part(token.start, end),
         turn._replace(amount=(-1 if prime else 1) * _amount(number, prime, token, tokens, puzzle)),
     )

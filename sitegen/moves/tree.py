@@ -21,7 +21,7 @@ class Node:
 
 
 @dataclass(frozen=True, eq=False)
-class Step(Node):
+class SingleTurn(Node):
     """One turn."""
 
     turn: Turn
@@ -112,7 +112,7 @@ def fold(node: Node, algebra: Algebra[T]) -> T:
 
 def _value(node: Node, values: list[T], algebra: Algebra[T]) -> T:
     match node:
-        case Step(turn=turn):
+        case SingleTurn(turn=turn):
             return algebra.turn(turn)
         case Repeat(count=count):
             return algebra.times(values[0], count) if values else algebra.join([])

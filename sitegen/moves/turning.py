@@ -37,24 +37,24 @@ def expand(tree: Node) -> tuple[Turn, ...]:
     count = turn_count(tree)
     if count > MOST_TURNS:
         raise Problem(
-            f"written out these are {in_words(count)} turns; the most is {MOST_TURNS:,}",
+            f"written out these are {number_in_words(count)} turns; the most is {MOST_TURNS:,}",
             tree.passage,
             "repeat less often",
         )
     algebra = Algebra[tuple[Turn, ...]](
         turn=lambda turn: (turn,),
         join=lambda parts: tuple(turn for part in parts for turn in part),
-        times=lambda turns, times: (turns if times >= 0 else inverse(turns)) * abs(times),
+        times=lambda turns, times: (turns if times >= 0 else inverse_turns(turns)) * abs(times),
     )
     return fold(tree, algebra)
 
 
-def in_words(count: int) -> str:
+def number_in_words(count: int) -> str:
     """A number of any size, shortened where nobody would read it."""
     return f"{count:,}" if count < 10**15 else f"over 10^{count.bit_length() * 3 // 10 - 1}"
 
 
-def inverse(turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
+def inverse_turns(turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
     """The turns that undo these."""
     return tuple(Turn(t.axis, t.first, t.last, -t.amount) for t in reversed(turns))
 

@@ -15,8 +15,8 @@ from sitegen.puzzles.geometry import (
     contains,
     cross,
     dot,
-    length,
     mean,
+    norm,
     split,
     subtract,
 )
@@ -173,7 +173,7 @@ def _clockwise(slots: list[int], cells: list[tuple[str, Polygon]], outward: Vect
     def angle(slot: int) -> float:
         arm = subtract(mean(cells[slot][1]), outward)
         # Grows from 0 to 4 clockwise, like the angle from the first arm.
-        cosine = dot(first, arm) / (length(first) * length(arm))
+        cosine = dot(first, arm) / (norm(first) * norm(arm))
         return 1 - cosine if dot(cross(arm, first), outward) >= -EPSILON else 3 + cosine
 
     return sorted(slots, key=angle)

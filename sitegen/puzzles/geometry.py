@@ -40,12 +40,12 @@ def subtract(a: Vector, b: Vector) -> Vector:
     return (a[0] - b[0], a[1] - b[1], a[2] - b[2])
 
 
-def length(a: Vector) -> float:
+def norm(a: Vector) -> float:
     return sqrt(dot(a, a))
 
 
 def unit(a: Vector) -> Vector:
-    return scale(a, 1 / length(a))
+    return scale(a, 1 / norm(a))
 
 
 def mean(points: Sequence[Vector]) -> Vector:
@@ -128,7 +128,7 @@ def symmetries(directions: Sequence[Vector]) -> list[Matrix]:
 
 
 def contains(points: Iterable[Vector], point: Vector) -> bool:
-    return any(length(subtract(p, point)) < 1e-5 for p in points)
+    return any(norm(subtract(p, point)) < 1e-5 for p in points)
 
 
 def _independent(directions: Sequence[Vector]) -> Matrix:

@@ -23,7 +23,7 @@ from sitegen.puzzles.geometry import (
     contains,
     determinant,
     dot,
-    length,
+    norm,
     rotation,
     subtract,
     symmetries,
@@ -254,7 +254,7 @@ class Puzzle:
 
     def _exchanged(self, matrix: Matrix) -> tuple[str, str]:
         def way(face: FaceDefinition) -> float:
-            return round(length(subtract(apply(matrix, face.towards), face.towards)), 6)
+            return round(norm(subtract(apply(matrix, face.towards), face.towards)), 6)
 
         a = max(self.faces, key=way)
         image = apply(matrix, a.towards)

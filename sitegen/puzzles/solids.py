@@ -17,7 +17,7 @@ from sitegen.puzzles.geometry import (
     contains,
     cross,
     dot,
-    length,
+    norm,
     scale,
     unit,
 )
@@ -116,4 +116,4 @@ def meeting(normals: tuple[Vector, ...]) -> list[tuple[Vector, ...]]:
 
 def reach(direction: Vector, corners: tuple[Vector, ...]) -> float:
     """How far the solid extends in a direction."""
-    return max(dot(direction, corner) for corner in corners) / length(direction)
+    return max(dot(direction, corner) for corner in corners) / norm(direction)

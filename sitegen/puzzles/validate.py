@@ -16,8 +16,8 @@ from sitegen.puzzles.geometry import (
     contains,
     cross,
     dot,
-    length,
     mean,
+    norm,
     rotation,
     subtract,
 )
@@ -44,7 +44,7 @@ def _check_sizes(puzzle: Puzzle) -> None:
         corners = sticker.polygon
         sides = [subtract(corner, corners[i - 1]) for i, corner in enumerate(corners)]
         wide = 2 * min(
-            length(cross(side, subtract(sticker.centre, corner))) / (length(side) or 1.0)
+            norm(cross(side, subtract(sticker.centre, corner))) / (norm(side) or 1.0)
             for side, corner in zip(sides, corners, strict=True)
         )
         if wide < NARROWEST:

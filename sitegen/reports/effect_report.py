@@ -8,7 +8,7 @@ from sitegen.effects.effect import Effect
 from sitegen.effects.words import slot_names
 
 
-def facts(effect: Effect) -> dict[str, Any]:
+def effect_data(effect: Effect) -> dict[str, Any]:
     """Stickers that are not home, from where to where, and what follows from that, all by name."""
     moved = ((s.index, effect.seen[s.index]) for s in effect.puzzle.stickers)
     return {

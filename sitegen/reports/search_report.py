@@ -9,7 +9,7 @@ from typing import Any
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import brief
 from sitegen.puzzles.puzzle import Turn
-from sitegen.reports.effect_report import facts
+from sitegen.reports.effect_report import effect_data
 from sitegen.search.commutators import commutators
 from sitegen.search.find import IN_VAIN, NEVER, OUT_OF_MEMORY, SHORTEST, Answer, Tally
 from sitegen.search.query import Query
@@ -48,7 +48,7 @@ def _end(tally: Tally, unit: str, sought: Query) -> str:
     }.get(tally.ended, "")
 
 
-def in_words(answer: Answer, then: Turn | None) -> Iterator[str]:
+def answer_in_words(answer: Answer, then: Turn | None) -> Iterator[str]:
     """Line by line an answer, with what becomes of it together with turns of a layer."""
     yield answer.moves or "no turn at all"
     yield f"  does      {brief(answer.effect)}"
@@ -57,7 +57,7 @@ def in_words(answer: Answer, then: Turn | None) -> Iterator[str]:
         yield f"  [A, {each.turn}]".ljust(12) + brief(each.effect)
 
 
-def as_data(answer: Answer, then: Turn | None) -> dict[str, Any]:
+def answer_as_data(answer: Answer, then: Turn | None) -> dict[str, Any]:
     """The same for programs."""
     data: dict[str, Any] = {
         "moves": answer.moves,
@@ -73,4 +73,4 @@ def as_data(answer: Answer, then: Turn | None) -> dict[str, Any]:
 
 
 def _effect(effect: Effect) -> dict[str, Any]:
-    return {"order": effect.order, **facts(effect)}
+    return {"order": effect.order, **effect_data(effect)}

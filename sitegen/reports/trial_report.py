@@ -13,11 +13,11 @@ from sitegen.methods.plan import Plan, Step
 from sitegen.methods.trial import Lengths, Run, Trial
 from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
-from sitegen.moves.turning import inverse, permutation_of
+from sitegen.moves.turning import inverse_turns, permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.reports.effect_report import facts
+from sitegen.reports.effect_report import effect_data
 
 COLUMNS = f"{'came to it':>12}{'solved':>10}{'mean':>8}{'half in':>9}{'95 of 100 in':>14}{'longest':>9}"
 
@@ -102,9 +102,9 @@ def example_as_data(run: Run, plan: Plan) -> dict[str, Any]:
     home = not Effect(puzzle, end).changed
     return {
         "position": run.number,
-        "stickers": facts(Effect(puzzle, run.position))["stickers"],
+        "stickers": effect_data(Effect(puzzle, run.position))["stickers"],
         "pieces": pieces_in_words(run.position, puzzle),
-        "set up by": write_all(inverse(run.turns), puzzle) if home else "",
+        "set up by": write_all(inverse_turns(run.turns), puzzle) if home else "",
         "solved": run.solved,
         "home": home,
         "moves": write_all(run.turns, puzzle),

@@ -13,7 +13,7 @@ from sitegen.puzzles.puzzle import Turn
 
 
 @dataclass(frozen=True)
-class Commutator:
+class LayerCommutator:
     """`turn` is T as it is written."""
 
     turn: str
@@ -21,14 +21,14 @@ class Commutator:
     effect: Effect
 
 
-def commutators(moves: str, effect: Effect, layer: Turn) -> tuple[Commutator, ...]:
+def commutators(moves: str, effect: Effect, layer: Turn) -> tuple[LayerCommutator, ...]:
     """One for each way to turn a layer. `moves` are those of A, which have the effect."""
     turns = [layer._replace(amount=amount) for amount in amounts(effect.puzzle)]
     return tuple(_commutator(moves, effect, turn) for turn in turns)
 
 
-def _commutator(moves: str, effect: Effect, turn: Turn) -> Commutator:
+def _commutator(moves: str, effect: Effect, turn: Turn) -> LayerCommutator:
     puzzle, text = effect.puzzle, write(turn, effect.puzzle)
     a, t = effect.permutation, puzzle.permutation(turn)
     done = reduce(perm.compose, [a, t, perm.inverse(a), perm.inverse(t)])
-    return Commutator(text, f"[{moves}, {text}]", Effect(puzzle, done, effect.marked))
+    return LayerCommutator(text, f"[{moves}, {text}]", Effect(puzzle, done, effect.marked))

@@ -19,14 +19,14 @@ LEAST_ROOM = 1 << 16
 AT_GOAL, LEAST_MARK = 255, 1
 """Marks: a distance is taken from that of the goal, so that a place not marked, 0, is farthest of all."""
 
-Step = tuple[bytes, int]
+BackwardTurn = tuple[bytes, int]
 """A table for `bytes.translate`, and how much the turn counts."""
 
 
 class Distances:
     """All positions at a distance of up to `depth` are marked. `steps` lead backwards too."""
 
-    def __init__(self, goal: bytes, steps: Iterable[Step], memory: int) -> None:
+    def __init__(self, goal: bytes, steps: Iterable[BackwardTurn], memory: int) -> None:
         self.steps = _without_sums(steps)
         self.memory = memory
         self.levels = [{goal}]
@@ -109,7 +109,7 @@ def _room(count: int) -> int:
     return max(LEAST_ROOM, 1 << (count * ROOM - 1).bit_length())
 
 
-def _without_sums(steps: Iterable[Step]) -> tuple[Step, ...]:
+def _without_sums(steps: Iterable[BackwardTurn]) -> tuple[BackwardTurn, ...]:
     """The steps that are not made of two others that count no more than they do together."""
     least: dict[bytes, int] = {}
     for table, length in steps:

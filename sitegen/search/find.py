@@ -6,7 +6,7 @@ from bisect import insort
 from dataclasses import dataclass, field
 from itertools import count
 
-from sitegen.effects.claims import Case
+from sitegen.effects.claims import Subject
 from sitegen.effects.effect import Effect
 from sitegen.moves.metrics import Length, total
 from sitegen.moves.notation import write_all
@@ -37,7 +37,7 @@ class Answer:
     """A sequence that does what the claims say, and the case of which they all hold."""
 
     turns: tuple[Turn, ...]
-    case: Case
+    case: Subject
 
     @property
     def effect(self) -> Effect:
@@ -160,7 +160,7 @@ class _Finder:
         """Takes a word among the answers if all claims hold."""
         turns, puzzle = self.query.turns.spelled(word), self.query.puzzle
         effect = Effect(puzzle, permutation_of(turns, puzzle), self.query.marked)
-        case = Case(effect, total(turns, puzzle), self.query.others)
+        case = Subject(effect, total(turns, puzzle), self.query.others)
         if not any(claim.fault(case) for _, claim in self.query.claims):
             self.found.take((length, *ease(turns, puzzle), *word), Answer(turns, case))
             return

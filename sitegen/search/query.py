@@ -8,7 +8,7 @@ from functools import cached_property
 from itertools import combinations
 
 from sitegen.effects.claims import Claim
-from sitegen.effects.claims.case import Asked, Reading, visible
+from sitegen.effects.claims.claim import Asked, Reading, visible
 from sitegen.effects.effect import holds
 from sitegen.effects.feasible import forbidden
 from sitegen.effects.laws import Broken, Laws, laws_of

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable, Iterator
 
-from sitegen.effects.claims.case import Asked
+from sitegen.effects.claims.claim import Asked
 from sitegen.progress import Progress
 from sitegen.search.distances import AT_GOAL, LEAST_MARK, Distances
 from sitegen.search.points import points

@@ -17,7 +17,7 @@ from sitegen.blocks.moves.sequence_figures import MOST_STEPS, pairs, steps
 from sitegen.blocks.practice.exercise_figures import answers
 from sitegen.blocks.practice.practice import Practice
 from sitegen.effects.layers import layers
-from sitegen.effects.relations import Group, say
+from sitegen.effects.relations import RelationGroup, say_how
 from sitegen.guide.printed import Printed
 from sitegen.guide.selection import CaseSheet
 from sitegen.methods.coverage import Coverage
@@ -102,7 +102,7 @@ def answers_html(
 def sequence_html(
     sequence: MoveSequence,
     page: Page,
-    related: Sequence[Group],
+    related: Sequence[RelationGroup],
     sequences: Mapping[str, MoveSequence],
     used_in: Sequence[MoveSequence],
     mentioned_in: Sequence[Page],
@@ -123,7 +123,7 @@ def sequence_html(
         related=[group for group in related if group.kind != PART],
         sequences=sequences,
         headings=HEADINGS_OF,
-        way=say,
+        way=say_how,
         used_in=used_in,
         mentioned_in=mentioned_in,
         before=neighbours.before,
@@ -147,7 +147,7 @@ def full_list(
 def effects_html(
     sequences: Mapping[str, MoveSequence],
     titles: Mapping[str, str],
-    related: Mapping[str, Sequence[Group]],
+    related: Mapping[str, Sequence[RelationGroup]],
     setting: PageSetting,
 ) -> str:
     """The effect table; `titles` are those of the pages by name."""

@@ -13,7 +13,7 @@ from sitegen.blocks.source import free, moves_source, with_turn
 from sitegen.effects.claims.written import claims_of
 from sitegen.effects.layers import Layer, isolating
 from sitegen.guide.guide import Guide
-from sitegen.search.commutators import Commutator, commutators
+from sitegen.search.commutators import LayerCommutator, commutators
 
 
 @dataclass(frozen=True)
@@ -21,7 +21,7 @@ class Isolated:
     """A layer in which a sequence isolates pieces; each commutator with a block, empty if it does nothing."""
 
     layer: Layer
-    commutators: tuple[tuple[Commutator, str], ...]
+    commutators: tuple[tuple[LayerCommutator, str], ...]
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ def _isolated(sequence: Sequence, layer: Layer, taken: Container[str]) -> Isolat
     return Isolated(layer, tuple((each, _block(sequence, each, taken)) for each in found))
 
 
-def _block(sequence: Sequence, commutator: Commutator, taken: Container[str]) -> str:
+def _block(sequence: Sequence, commutator: LayerCommutator, taken: Container[str]) -> str:
     """A block that says of its moves all that they do; empty where that is nothing."""
     if not commutator.effect.changed:
         return ""

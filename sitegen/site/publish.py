@@ -116,7 +116,7 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> Han
     return Handouts(site.guide, {sheet.file: page_count(made[sheet.file]) for sheet in wanted})
 
 
-def look(folder: Path, puzzle: Puzzle) -> tuple[Config, Cascade]:
+def figure_look(folder: Path, puzzle: Puzzle) -> tuple[Config, Cascade]:
     """What a guide says of figures of a puzzle, and how its pages show them on screen. Raises Problems."""
     config = read_config(folder)
     if problems := colour_problems(config, puzzle):

@@ -12,7 +12,7 @@ from jinja2 import Environment
 
 from sitegen.blocks.method.method import Method
 from sitegen.blocks.moves.sequence import Sequence
-from sitegen.effects.relations import Group
+from sitegen.effects.relations import RelationGroup
 from sitegen.figures.style import COLOURS, css, properties
 from sitegen.guide.guide import Guide
 from sitegen.guide.mentions import mentions
@@ -38,7 +38,7 @@ from sitegen.site.files import (
 from sitegen.site.frame import Frame, frame_of
 from sitegen.site.isolating import entries
 from sitegen.site.setting import PageSetting, with_filters
-from sitegen.site.tables import related, used_in
+from sitegen.site.tables import related_sequences, used_in
 from sitegen.site.theme import Theme, template_problem
 
 
@@ -136,8 +136,8 @@ class Site:
         return used_in(self.guide)
 
     @cached_property
-    def _related(self) -> dict[str, tuple[Group, ...]]:
-        return related(self.guide)
+    def _related(self) -> dict[str, tuple[RelationGroup, ...]]:
+        return related_sequences(self.guide)
 
     @cached_property
     def _mentioned_in(self) -> dict[str, list[Page]]:

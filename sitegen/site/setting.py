@@ -23,9 +23,9 @@ from sitegen.figures.chart import histogram
 from sitegen.figures.of_position import Palette, palette
 from sitegen.guide.guide import Stated
 from sitegen.guide.inline import MOVES, PLAIN, mark_of
-from sitegen.guide.links import Targets, relative, resolve, text_of
+from sitegen.guide.links import Targets, address_of, relative, text_of
 from sitegen.moves.references import REFERENCE
-from sitegen.moves.turning import in_words
+from sitegen.moves.turning import number_in_words
 from sitegen.pages.markdown import Prose, Surroundings, render
 from sitegen.problems import Problem
 from sitegen.puzzles.puzzle import Puzzle
@@ -85,7 +85,7 @@ class PageSetting:
 
         def link(target: str) -> tuple[str, str]:
             try:
-                address = resolve(target, page, self.here, self.targets, prose.passage)
+                address = address_of(target, page, self.here, self.targets, prose.passage)
             except Problem:
                 return target, target
             return address, text_of(target, page, self.targets)
@@ -121,8 +121,8 @@ class PageSetting:
 def with_filters(environment: Environment) -> Environment:
     """The templates of a theme, with what they may do to texts and numbers."""
     environment.filters["css_text"] = css_text
-    environment.filters["together"] = together
-    environment.filters["number"] = lambda count: str(count) if count < 10**15 else in_words(count)
+    environment.filters["together"] = unbroken
+    environment.filters["number"] = lambda count: str(count) if count < 10**15 else number_in_words(count)
     return environment
 
 
@@ -132,7 +132,7 @@ def css_text(text: str) -> Markup:
     return Markup(f'"{safe}"')
 
 
-def together(turns: str) -> Markup:
+def unbroken(turns: str) -> Markup:
     """Turns as HTML, of which the last is never parted from the one before by the end of a line."""
     last_two = re.search(r"\S+\s+\S+$", turns)
     at = last_two.start() if last_two else 0

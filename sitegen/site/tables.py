@@ -11,9 +11,9 @@ from sitegen.effects.relations import (
     BRIEFLY,
     HEADINGS,
     MOST_LISTED,
-    Group,
+    HowRelated,
     Relation,
-    Way,
+    RelationGroup,
     relations,
 )
 from sitegen.guide.guide import Guide
@@ -40,9 +40,9 @@ BRIEFLY_OF = {**BRIEFLY, BUILT: "built from", PART: "part of"}
 """What sequences are to each other by the way they are written, beside what they are by their effects."""
 
 
-def related(guide: Guide) -> dict[str, tuple[Group, ...]]:
+def related_sequences(guide: Guide) -> dict[str, tuple[RelationGroup, ...]]:
     """For each sequence what it is to others of its puzzle, by its effect and by the moves it is made of."""
-    found: dict[str, tuple[Group, ...]] = {}
+    found: dict[str, tuple[RelationGroup, ...]] = {}
     for scope in guide.scopes.values():
         here = [s for s in guide.sequences.values() if s.puzzle is scope.puzzle]
         effects = {s.name: s.effect.permutation for s in here}
@@ -61,9 +61,9 @@ def related(guide: Guide) -> dict[str, tuple[Group, ...]]:
     }
 
 
-def _written(kind: str, names: list[str]) -> list[Group]:
-    listed = tuple(Relation(name, Way(kind)) for name in names[:MOST_LISTED])
-    return [Group(kind, len(names), listed)] if names else []
+def _written(kind: str, names: list[str]) -> list[RelationGroup]:
+    listed = tuple(Relation(name, HowRelated(kind)) for name in names[:MOST_LISTED])
+    return [RelationGroup(kind, len(names), listed)] if names else []
 
 
 def used_in(guide: Guide) -> dict[str, list[Sequence]]:
@@ -82,18 +82,18 @@ def row(sequence: Sequence) -> Row:
         sequence=sequence,
         flips=", ".join(piece.name for piece in effect.flips),
         twists=", ".join(f"{effect.puzzle.pieces[t.piece].name} {t.sense}" for t in effect.twists),
-        cycles=cycles(effect),
+        cycles=cycles_in_words(effect),
         keeps=", ".join(effect.keeps) if effect.changed else "everything",
         order=effect.order,
         parity=parity(effect),
     )
 
 
-def cycles(effect: Effect) -> str:
+def cycles_in_words(effect: Effect) -> str:
     """`UF > UL > UB`, or where there are many how many pieces of a kind: `8 edges, 2 × 3 corners`."""
     if sum(len(cycle.slots) for cycle in effect.cycles) <= MOST_NAMED:
         return "; ".join(" > ".join(words.slot_names(cycle, effect)) for cycle in effect.cycles)
-    return ", ".join(words.counted(effect))
+    return ", ".join(words.cycles_counted(effect))
 
 
 def parity(effect: Effect) -> str:

@@ -25,7 +25,7 @@ from sitegen.problems import written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.build import build
 from sitegen.puzzles.puzzle import Puzzle, Turn
-from sitegen.reports.effect_report import facts
+from sitegen.reports.effect_report import effect_data
 
 TURNS = 100
 RUNS = 9
@@ -50,7 +50,7 @@ def telling(puzzle: Puzzle, text: str) -> None:
     """From moves as text to all that is told of them, as plain data and in words."""
     turned = Effect(puzzle, permutation(parse(written(text), puzzle), puzzle))
     for effect in (turned, turned.turned_back):
-        facts(effect)
+        effect_data(effect)
         say(effect)
     assert turned.order > 0
 

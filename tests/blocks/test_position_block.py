@@ -10,7 +10,7 @@ import pytest
 from sitegen.blocks.moves.sequence_figures import pairs
 from sitegen.blocks.position.position import Position
 from sitegen.blocks.position.position_figures import of_position as figures
-from sitegen.effects.claims import Case, parse_claim
+from sitegen.effects.claims import Subject, parse_claim
 from sitegen.effects.effect import Effect
 from sitegen.figures.of_position import palette
 from sitegen.moves.metrics import Length
@@ -96,7 +96,7 @@ def test_a_twist_is_in_its_sense_seen_from_outside(position, cube3) -> None:
 def test_a_claim_is_true_of_the_position_that_it_gives(position, cube3, claim: str) -> None:
     # Claims are checked without knowing how they give a position.
     where = position(f"pieces: {claim}").position
-    assert parse_claim(written(claim), cube3).fault(Case(Effect(cube3, where), Length(), {})) == ""
+    assert parse_claim(written(claim), cube3).fault(Subject(Effect(cube3, where), Length(), {})) == ""
 
 
 def test_a_position_is_told_in_words(position) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
-from sitegen.effects.claims import Case, parse_claim
+from sitegen.effects.claims import Subject, parse_claim
 from sitegen.effects.effect import Effect
 from sitegen.moves.metrics import length
 from sitegen.moves.parse import parse
@@ -33,7 +33,7 @@ def fault(effect) -> Callable[..., str]:
     def of(claim: str, moves: str, puzzle: str = "cube-3", **others: str) -> str:
         cube = catalogue.puzzle(puzzle)
         known = {name.replace("_", "-"): effect(text, puzzle).permutation for name, text in others.items()}
-        case = Case(effect(moves, puzzle), length(parse(written(moves), cube), cube), known)
+        case = Subject(effect(moves, puzzle), length(parse(written(moves), cube), cube), known)
         return parse_claim(written(claim), cube).fault(case)
 
     return of

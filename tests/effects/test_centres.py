@@ -18,7 +18,7 @@ from sample_moved_centres import FAMILIES
 from sympy.combinatorics import Permutation as SympyPermutation
 
 from sitegen.cli import main
-from sitegen.effects.claims import Case, parse_claim
+from sitegen.effects.claims import Subject, parse_claim
 from sitegen.effects.claims.written import claims_of
 from sitegen.effects.effect import Effect, holds
 from sitegen.effects.likeness import alike
@@ -34,7 +34,7 @@ from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.reports.effect_report import facts
+from sitegen.reports.effect_report import effect_data
 
 EVERY_FAMILY = pytest.mark.parametrize(
     ("name", "marked"),
@@ -58,9 +58,9 @@ def effect_of(moves: str, name: str, marked: bool = False) -> Effect:
 
 
 @cache
-def case_of(moves: str, name: str, marked: bool = False) -> Case:
+def case_of(moves: str, name: str, marked: bool = False) -> Subject:
     others = {f"s{i}": turned(text, catalogue.puzzle(name)) for i, text in enumerate(FAMILIES[name])}
-    return Case(effect_of(moves, name, marked), Length(), others)
+    return Subject(effect_of(moves, name, marked), Length(), others)
 
 
 @cache
@@ -357,7 +357,7 @@ def test_what_effect_prints_holds_when_it_is_claimed_of_the_same_moves(name: str
             back = told["centres home"]
             whole[f"{told['moves']} {back['turned']}"] = back
         for moves, each in whole.items():
-            case = Case(effect_of(moves, name, marked), Length(), {})
+            case = Subject(effect_of(moves, name, marked), Length(), {})
             claims = [*as_claims(each, puzzle), *claims_of(case.effect)]
             assert {c: parse_claim(written(c), puzzle).fault(case) for c in claims} == dict.fromkeys(
                 claims, ""
@@ -392,7 +392,9 @@ def test_the_words_say_what_is_kept_as_the_data_do() -> None:
         told = CliRunner().invoke(main, ["effect", moves]).stdout
         kept = re.search(r"(?m)^  keeps     (.+)$", told)
         assert kept
-        assert kept.group(1) == (", ".join(facts(effect_of(moves, "cube-3"))["keeps"]) or "no whole layer")
+        assert kept.group(1) == (
+            ", ".join(effect_data(effect_of(moves, "cube-3"))["keeps"]) or "no whole layer"
+        )
 
 
 # Turnings of the whole puzzle -----------------------------------------------------------------------------

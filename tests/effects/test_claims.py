@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from test_effect import FACE_TURNS, LIFT, MOVES, effect_of, undone
 
-from sitegen.effects.claims import KINDS, Case, parse_claim
+from sitegen.effects.claims import KINDS, Subject, parse_claim
 from sitegen.effects.effect import Effect
 from sitegen.moves.metrics import Length
 from sitegen.moves.parse import parse
@@ -176,7 +176,9 @@ def mirrored(text: str) -> str:
 @given(MOVES, FACE_TURNS)
 def test_same_as_and_undoes_hold_as_the_published_facets_say(text: str, other: str) -> None:
     puzzle = catalogue.puzzle("cube-3")
-    case = Case(Effect(puzzle, effect_of(text).permutation), Length(), {"it": effect_of(other).permutation})
+    case = Subject(
+        Effect(puzzle, effect_of(text).permutation), Length(), {"it": effect_of(other).permutation}
+    )
     goes = published.facets(other)
     back = {end: start for start, end in goes.items()}
     same, undoes = (parse_claim(written(f"{kind} @it"), puzzle) for kind in ("same as", "undoes"))
@@ -189,7 +191,7 @@ def test_a_sequence_mirrors_its_text_with_left_and_right_exchanged_and_undoes_it
     puzzle = catalogue.puzzle("cube-3")
 
     def holds(claim: str, moves: str) -> bool:
-        case = Case(
+        case = Subject(
             Effect(puzzle, effect_of(moves).permutation), Length(), {"it": effect_of(text).permutation}
         )
         return not parse_claim(written(claim), puzzle).fault(case)
@@ -414,7 +416,7 @@ WORDS = [
 @given(st.one_of(st.text(max_size=40), st.lists(st.sampled_from(WORDS), max_size=10).map(" ".join)))
 def test_any_text_is_a_claim_or_a_problem(text: str) -> None:
     puzzle = catalogue.puzzle("cube-3")
-    case = Case(Effect(puzzle, puzzle.identity), Length(), {"it": puzzle.identity})
+    case = Subject(Effect(puzzle, puzzle.identity), Length(), {"it": puzzle.identity})
     try:
         told = parse_claim(written(text), puzzle).fault(case)
     except Problem as problem:
@@ -430,7 +432,7 @@ def test_a_corner_of_four_stickers_may_be_turned_halfway() -> None:
     puzzle = catalogue.read_puzzles("gem", Source("gem.yaml", text))["gem"]
     corner = next(p for p in puzzle.pieces if len(p.stickers) == 4 and p.layers["A"] == 1)
     tree = parse(written("A2"), puzzle)
-    case = Case(Effect(puzzle, permutation(tree, puzzle)), Length(), {})
+    case = Subject(Effect(puzzle, permutation(tree, puzzle)), Length(), {})
     claim = f"twists {corner.name} halfway"
     assert parse_claim(written(claim), puzzle).fault(case) == ""
     assert parse_claim(written(claim.replace("halfway", "clockwise")), puzzle).fault(case) == (

@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sitegen.effects.claims import Case, parse_claim
+from sitegen.effects.claims import Subject, parse_claim
 from sitegen.effects.effect import Effect
-from sitegen.effects.likeness import alike, appearance, looks, order, seen
+from sitegen.effects.likeness import alike, appearance, looks, seen, visible_order
 from sitegen.effects.relations import LAYER, NOTHING, SAME, UNDOES, relations
 from sitegen.moves.metrics import length
 from sitegen.moves.parse import parse
@@ -56,7 +56,7 @@ def words(draw: st.DrawFn, most: int = 6) -> tuple[Puzzle, Permutation]:
 def faults(claim: str, moves: str, puzzle: Puzzle, marked: bool = False, **others: str) -> str:
     named = {name: turned(text, puzzle) for name, text in others.items()}
     tree = parse(written(moves), puzzle)
-    case = Case(Effect(puzzle, permutation(tree, puzzle), marked), length(tree, puzzle), named)
+    case = Subject(Effect(puzzle, permutation(tree, puzzle), marked), length(tree, puzzle), named)
     return parse_claim(written(claim), puzzle).fault(case)
 
 
@@ -143,7 +143,7 @@ def test_the_order_is_the_first_time_that_all_colours_are_home(word: tuple[Puzzl
     at, times = p, 1
     while colours(at, puzzle) != solved:
         at, times = perm.compose(at, p), times + 1
-    assert times == order(puzzle, p) == Effect(puzzle, p).order
+    assert times == visible_order(puzzle, p) == Effect(puzzle, p).order
 
 
 def test_marked_pieces_are_told_of_as_they_truly_moved() -> None:

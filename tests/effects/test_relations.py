@@ -12,11 +12,11 @@ from sitegen.effects.relations import (
     HEADINGS,
     KINDS,
     MOST_LISTED,
-    Group,
-    Way,
+    HowRelated,
+    RelationGroup,
     changes,
     relations,
-    say,
+    say_how,
     turning_text,
 )
 from sitegen.puzzles import catalogue
@@ -66,7 +66,7 @@ def found(effects, cube3):
     return relations(effects, cube3)
 
 
-def kinds(found: dict[str, tuple[Group, ...]]) -> dict[tuple[str, str], str]:
+def kinds(found: dict[str, tuple[RelationGroup, ...]]) -> dict[tuple[str, str], str]:
     return {
         (name, relation.name): group.kind
         for name, groups in found.items()
@@ -174,13 +174,13 @@ def test_each_way_makes_the_one_effect_of_the_other_when_it_is_gone(found, cube3
                 if way.mirror != ("", ""):
                     effect = carried(effect, plane_between(*way.mirror, cube3))
                 if way.kind == "ending":
-                    ending = say(way, cube3).removeprefix("with ").removesuffix(" at the end")
+                    ending = say_how(way, cube3).removeprefix("with ").removesuffix(" at the end")
                     effect = list(turned(f"{other} {ending}", cube3)[:54])
                 elif way.turning:
                     turning = turned(turning_text(way.turning, cube3), cube3)
                     effect = carried(effect, list(turning[:54]))
                 if way.kind == "layer":
-                    words = say(way, cube3).removeprefix("with ").split(" and ")
+                    words = say_how(way, cube3).removeprefix("with ").split(" and ")
                     before = " ".join(w.removesuffix(" before") for w in words if w.endswith("before"))
                     after = " ".join(w.removesuffix(" after") for w in words if w.endswith("after"))
                     effect = list(turned(f"{before} {other} {after}", cube3)[:54])
@@ -220,7 +220,7 @@ def plane_between(a: str, b: str, cube) -> list[int]:
 
 def told(found, name: str, other: str, cube) -> str:
     (relation,) = [r for group in found[name] for r in group.listed if r.name == other]
-    return f"{relation.way.kind}: {say(relation.way, cube)}"
+    return f"{relation.way.kind}: {say_how(relation.way, cube)}"
 
 
 @pytest.mark.parametrize(
@@ -303,10 +303,10 @@ def test_a_mirror_and_a_turning_are_both_named_where_neither_does_it_alone(symme
     way = group.listed[0].way
     assert group.kind == "mirror turned"
     assert way.turning is not None
-    assert say(way, cube3).startswith("seen in a mirror between ")
+    assert say_how(way, cube3).startswith("seen in a mirror between ")
     # Half a turn about the line across a mirror takes what it shows through the middle.
     across = {("U", "D"): "y2", ("F", "B"): "z2", ("L", "R"): "x2", ("R", "L"): "x2"}
-    assert say(way, cube3).endswith(f", then turned by {across[way.mirror]}")
+    assert say_how(way, cube3).endswith(f", then turned by {across[way.mirror]}")
 
 
 @pytest.mark.parametrize("name", ["cube-2", "cube-4", "cube-7"])
@@ -357,6 +357,9 @@ def test_a_turning_that_no_turns_are_known_for_is_told_by_where_it_takes_faces(c
     rotation = next(r for r in cube3.rotations if turning_text(r, cube3) == "x")
     monkeypatch.setattr("sitegen.effects.relations.holds", lambda puzzle: {})
     # x turns as R does: up goes to the back, and the front up.
-    assert say(Way("turned", turning=rotation), cube3) == "turned so that U comes to B and F to U"
-    both = Way("mirror", mirror=("L", "R"), turning=rotation)
-    assert say(both, cube3) == "seen in a mirror between L and R, then turned so that U comes to B and F to U"
+    assert say_how(HowRelated("turned", turning=rotation), cube3) == "turned so that U comes to B and F to U"
+    both = HowRelated("mirror", mirror=("L", "R"), turning=rotation)
+    assert (
+        say_how(both, cube3)
+        == "seen in a mirror between L and R, then turned so that U comes to B and F to U"
+    )

@@ -10,7 +10,7 @@ from dataclasses import replace
 import pytest
 
 from sitegen.figures.draw import draw
-from sitegen.figures.picture import Arrow, Flip, Picture, Twist
+from sitegen.figures.picture import Arrow, FlipMark, Picture, TwistMark
 from sitegen.figures.views import VIEWS, available, layout
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -45,9 +45,9 @@ def busy(cube3: Puzzle) -> Picture:
         muted=frozenset({slot["DF"], slot["FD"]}),
         outlined=frozenset({slot["UB"], slot["UR"], slot["FR"]}),
         marks=(
-            Flip((slot["UF"], slot["FU"])),
-            Twist((slot["UFR"], slot["RUF"], slot["FUR"]), 1, 3),
-            Twist((slot["UBL"], slot["LUB"], slot["BUL"]), 2, 3),
+            FlipMark((slot["UF"], slot["FU"])),
+            TwistMark((slot["UFR"], slot["RUF"], slot["FUR"]), 1, 3),
+            TwistMark((slot["UBL"], slot["LUB"], slot["BUL"]), 2, 3),
             way(cube3, "UF", "UL"),
             way(cube3, "UL", "UB"),
             way(cube3, "UB", "UF"),
@@ -268,15 +268,15 @@ def test_the_dot_of_an_arrow_cuts_no_hole_where_it_lies_over_the_shaft(cube3: Pu
 
 
 def test_a_flip_is_drawn_where_only_one_of_its_stickers_shows(cube3: Puzzle) -> None:
-    flip = Flip((cube3.slots["UB"], cube3.slots["BU"]))
+    flip = FlipMark((cube3.slots["UB"], cube3.slots["BU"]))
     assert len(marks(draw(solved(cube3, marks=(flip,)), "corner"))) == 1
-    hidden = Flip((cube3.slots["DB"], cube3.slots["BD"]))
+    hidden = FlipMark((cube3.slots["DB"], cube3.slots["BD"]))
     assert len(marks(draw(solved(cube3, marks=(hidden,)), "corner"))) == 0
 
 
 def test_the_two_senses_of_a_twist_differ_in_shape(cube3: Puzzle) -> None:
     stickers = (cube3.slots["UFR"], cube3.slots["RUF"], cube3.slots["FUR"])
-    one, other = (marks(draw(solved(cube3, marks=(Twist(stickers, n, 3),)), "corner"))[0] for n in (1, 2))
+    one, other = (marks(draw(solved(cube3, marks=(TwistMark(stickers, n, 3),)), "corner"))[0] for n in (1, 2))
     # Ribbon and head; ribbon, head with a hole, and a dot for a tail.
     assert one.count("z") == 2
     assert other.count("z") == 4

@@ -14,7 +14,7 @@ from sitegen.figures.capitals import CAP_HEIGHT, HEIGHT, WIDTH
 from sitegen.figures.draw import draw
 from sitegen.figures.layout import Layout
 from sitegen.figures.of_position import palette, picture
-from sitegen.figures.picture import Flip, Mark, Picture, Twist
+from sitegen.figures.picture import FlipMark, Mark, Picture, TwistMark
 from sitegen.figures.plane import Point, Shape, apart, box
 from sitegen.figures.views import available, layout
 from sitegen.puzzles import catalogue
@@ -162,10 +162,10 @@ def test_turned_pieces_and_the_next_turn_are_marked(name: str, view: str) -> Non
     for piece in puzzle.pieces:
         if any(slot in plan.shapes for slot in piece.stickers):
             if len(piece.stickers) == 2:
-                marks.append(Flip((piece.stickers[0], piece.stickers[1])))
+                marks.append(FlipMark((piece.stickers[0], piece.stickers[1])))
             elif len(piece.stickers) > 2:
                 many = len(piece.stickers)
-                marks += [Twist(piece.stickers, 1, many), Twist(piece.stickers, many - 1, many)]
+                marks += [TwistMark(piece.stickers, 1, many), TwistMark(piece.stickers, many - 1, many)]
     assert marks
     for mark in marks:
         assert "<path" in drawn_marks(draw(solved(puzzle, mark), view)), mark

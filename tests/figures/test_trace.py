@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sitegen.effects.effect import Effect
-from sitegen.figures.picture import Arrow, Flip, Mark
+from sitegen.figures.picture import Arrow, FlipMark, Mark
 from sitegen.figures.trace import MOST_MARKED, follow, in_focus, trace
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import expand
@@ -102,4 +102,4 @@ def test_a_path_that_goes_the_same_way_twice_is_one_arrow_that_says_so(cube3: Pu
 
 def test_a_path_that_ends_where_it_began_turned_over_has_its_mark_there(cube3: Puzzle) -> None:
     marks = followed(cube3, "UF", "F E F2 E2 F E")
-    assert [type(mark) for mark in marks if not isinstance(mark, Arrow)] == [Flip]
+    assert [type(mark) for mark in marks if not isinstance(mark, Arrow)] == [FlipMark]

@@ -12,7 +12,7 @@ from sitegen.figures.draw import draw
 from sitegen.figures.picture import Picture
 from sitegen.figures.plane import apart, area, box, inset, middle
 from sitegen.figures.views import available, layout
-from sitegen.figures.views.faces import flat
+from sitegen.figures.views.faces import plane_of
 from sitegen.figures.views.mirrors import has_mirrors
 from sitegen.figures.views.net import unfold
 from sitegen.puzzles import catalogue
@@ -122,7 +122,7 @@ def test_mirrors_stand_free_of_the_puzzle_and_of_each_other(name: str) -> None:
 
 
 def test_a_level_face_has_the_front_at_the_bottom(cube3: Puzzle) -> None:
-    at = flat((0, 1, 0))
+    at = plane_of((0, 1, 0))
     assert at((0, 1, 1)) == pytest.approx((0, 1))
     assert at((1, 1, 0)) == pytest.approx((1, 0))
 

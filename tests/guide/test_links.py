@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.guide.links import relative, resolve, text_of
+from sitegen.guide.links import address_of, relative, text_of
 from sitegen.problems import Problem, written
 
 SEQUENCE = "```moves lift-edge\nR U\n```\n"
@@ -43,7 +43,7 @@ def guide(guide_at):
 )
 def test_a_target_becomes_the_address_from_the_published_page(guide, page, target, address) -> None:
     here = f"{page}.html"
-    assert resolve(target, page, here, guide.targets, written(target)) == address
+    assert address_of(target, page, here, guide.targets, written(target)) == address
 
 
 @pytest.mark.parametrize(
@@ -58,7 +58,7 @@ def test_a_target_becomes_the_address_from_the_published_page(guide, page, targe
 def test_what_is_shown_on_another_page_than_it_was_written_on_leads_to_the_same_place(
     guide, page, target, here, address
 ) -> None:
-    assert resolve(target, page, here, guide.targets, written(target)) == address
+    assert address_of(target, page, here, guide.targets, written(target)) == address
 
 
 @pytest.mark.parametrize(
@@ -83,7 +83,7 @@ def test_what_is_shown_on_another_page_than_it_was_written_on_leads_to_the_same_
 )
 def test_a_target_that_is_not_there_is_told_with_a_near_one(guide, page, target, message, hint) -> None:
     with pytest.raises(Problem) as caught:
-        resolve(target, page, f"{page}.html", guide.targets, written(target))
+        address_of(target, page, f"{page}.html", guide.targets, written(target))
     assert caught.value.message == message
     assert hint in caught.value.hint
 

@@ -28,7 +28,7 @@ from sympy.combinatorics import PermutationGroup
 from sitegen.methods.cases import TooMany
 from sitegen.methods.goals import labels, parse_goal, state_of
 from sitegen.methods.plan import Step
-from sitegen.methods.same_solution import Kind, kinds
+from sitegen.methods.same_solution import LikeCases, kinds
 from sitegen.problems import Problem, written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import Permutation, compose
@@ -382,7 +382,7 @@ def step_of(puzzle: Puzzle, before: str, wanted: str, hold: str) -> Step:
     return plan(puzzle, stage(puzzle, before, means), stage(puzzle, wanted, means)).steps[1]
 
 
-def kinds_of(step: Step) -> list[Kind]:
+def kinds_of(step: Step) -> list[LikeCases]:
     return list(kinds(step, {state: step.solver.measure(state) for state in step.cases.once}))
 
 

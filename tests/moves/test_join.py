@@ -13,7 +13,7 @@ from random_moves import any_turn
 from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse
 from sitegen.moves.simplify import join, simplify
-from sitegen.moves.turning import expand, held, inverse, permutation_of
+from sitegen.moves.turning import expand, held, inverse_turns, permutation_of
 from sitegen.problems import written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
@@ -48,7 +48,7 @@ def two_that_meet(draw: st.DrawFn) -> tuple[Puzzle, Turns, Turns]:
     puzzle = draw(st.sampled_from(every_puzzle()))
     first, then = draw(some_turns(puzzle)), draw(some_turns(puzzle))
     undone = draw(st.integers(0, len(first)))
-    return puzzle, first, simplify((*inverse(first[len(first) - undone :]), *then), puzzle)
+    return puzzle, first, simplify((*inverse_turns(first[len(first) - undone :]), *then), puzzle)
 
 
 @given(two_that_meet())
@@ -67,7 +67,7 @@ def test_turns_joined_do_one_and_then_the_other(case: tuple[Puzzle, Turns, Turns
 @given(two_that_meet())
 def test_turns_joined_with_what_undoes_them_are_none(case: tuple[Puzzle, Turns, Turns]) -> None:
     puzzle, first, _ = case
-    back = simplify(inverse(first), puzzle)
+    back = simplify(inverse_turns(first), puzzle)
     assert join(first, back, puzzle) == ()
     assert join(first, (), puzzle) == join((), first, puzzle) == first
 
@@ -114,7 +114,7 @@ def test_turns_held_otherwise_do_what_holding_turning_and_holding_back_does(
 ) -> None:
     puzzle, turns, hold = case
     seen = held(turns, puzzle, permutation_of(hold, puzzle))
-    assert permutation_of(seen, puzzle) == permutation_of(hold + turns + inverse(hold), puzzle)
+    assert permutation_of(seen, puzzle) == permutation_of(hold + turns + inverse_turns(hold), puzzle)
     assert [turn[1:] for turn in seen] == [turn[1:] for turn in turns]
 
 

@@ -10,8 +10,8 @@ import pytest
 from sitegen.moves.notation import layers_of, write
 from sitegen.moves.parse import parse
 from sitegen.moves.references import resolve_one
-from sitegen.moves.tree import Commutator, Conjugate, Reference, Repeat, Step
-from sitegen.moves.turning import MOST_TURNS, expand, in_words, permutation, turn_count
+from sitegen.moves.tree import Commutator, Conjugate, Reference, Repeat, SingleTurn
+from sitegen.moves.turning import MOST_TURNS, expand, number_in_words, permutation, turn_count
 from sitegen.problems import Problem, Source, written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import Permutation, order, power
@@ -85,7 +85,7 @@ def test_what_a_writing_means_turn_by_turn(cube3: Puzzle, text: str, meant: str)
 
 def test_the_tree_keeps_what_was_written_and_where(cube3: Puzzle) -> None:
     tree = parse(written("R (U F)2' [D, @lift] [L: B]"), cube3)
-    assert [type(item) for item in tree.items] == [Step, Repeat, Commutator, Conjugate]
+    assert [type(item) for item in tree.items] == [SingleTurn, Repeat, Commutator, Conjugate]
     assert [item.passage.text for item in tree.items] == ["R", "(U F)2'", "[D, @lift]", "[L: B]"]
     assert [item.passage.column for item in tree.items] == [1, 3, 11, 22]
     reference = tree.items[2].b.items[0]
@@ -169,7 +169,7 @@ def test_an_error_about_a_count_stays_short_however_large_the_count(cube3: Puzzl
 
 @pytest.mark.parametrize("exponent", [15, 20, 100, 468, 28_000])
 def test_a_count_in_words_never_claims_more_than_there_is(exponent: int) -> None:
-    words = in_words(10**exponent)
+    words = number_in_words(10**exponent)
     assert words.startswith("over 10^")
     assert exponent - exponent // 100 - 2 <= int(words.removeprefix("over 10^")) < exponent
 

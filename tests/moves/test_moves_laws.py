@@ -14,8 +14,8 @@ from sitegen.moves.metrics import Length, length, turn_length
 from sitegen.moves.notation import layers_of
 from sitegen.moves.parse import parse
 from sitegen.moves.simplify import simplify
-from sitegen.moves.tree import Step
-from sitegen.moves.turning import expand, inverse, mirror, permutation, permutation_of, turn_count
+from sitegen.moves.tree import SingleTurn
+from sitegen.moves.turning import expand, inverse_turns, mirror, permutation, permutation_of, turn_count
 from sitegen.problems import written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
@@ -87,7 +87,7 @@ def test_every_node_stands_where_its_passage_says(pair) -> None:
     for item in tree.items:
         again = read(item.passage.text, puzzle)
         assert permutation(again, puzzle) == permutation(item, puzzle)
-        if isinstance(item, Step):
+        if isinstance(item, SingleTurn):
             assert again.items[0].turn == item.turn
 
 
@@ -95,7 +95,7 @@ def test_every_node_stands_where_its_passage_says(pair) -> None:
 def test_the_inverse_of_turns_undoes_them(pair) -> None:
     puzzle, turns = pair
     there = permutation_of(turns, puzzle)
-    back = permutation_of(inverse(turns), puzzle)
+    back = permutation_of(inverse_turns(turns), puzzle)
     assert perm.compose(there, back) == puzzle.identity
     assert back == perm.inverse(there)
 
@@ -134,7 +134,7 @@ def test_simplified_turns_do_the_same_are_no_more_and_cannot_be_simplified_again
 @given(TURNS)
 def test_turns_and_their_inverse_simplify_to_nothing(pair) -> None:
     puzzle, turns = pair
-    assert simplify(turns + inverse(turns), puzzle) == ()
+    assert simplify(turns + inverse_turns(turns), puzzle) == ()
 
 
 @pytest.mark.parametrize(

@@ -20,7 +20,7 @@ from sample_definitions import (
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.definition import DefinitionError, equal_layers
-from sitegen.puzzles.geometry import Polygon, cross, dot, length, scale, subtract
+from sitegen.puzzles.geometry import Polygon, cross, dot, norm, scale, subtract
 from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
 from sitegen.puzzles.solids import NORMALS, vertices
 
@@ -42,7 +42,7 @@ def any_puzzle(name: str) -> Puzzle:
 def area(polygon: Polygon) -> float:
     a = polygon[0]
     parts = pairwise(polygon[1:])
-    return sum(length(cross(subtract(b, a), subtract(c, a))) / 2 for b, c in parts)
+    return sum(norm(cross(subtract(b, a), subtract(c, a))) / 2 for b, c in parts)
 
 
 @pytest.mark.parametrize(
@@ -52,7 +52,7 @@ def area(polygon: Polygon) -> float:
 def test_the_solids_have_their_faces_and_vertices(solid: str, faces: int, corners: int) -> None:
     assert len(NORMALS[solid]) == faces
     assert len(vertices(NORMALS[solid])) == corners
-    assert all(abs(length(normal) - 1) < 1e-9 for normal in NORMALS[solid])
+    assert all(abs(norm(normal) - 1) < 1e-9 for normal in NORMALS[solid])
 
 
 @pytest.mark.parametrize("size", range(2, 8))

@@ -20,7 +20,7 @@ from sitegen.moves.metrics import Length, turn_length
 from sitegen.moves.notation import write
 from sitegen.moves.parse import parse
 from sitegen.moves.simplify import simplify
-from sitegen.moves.turning import expand, inverse, mirror, permutation, permutation_of
+from sitegen.moves.turning import expand, inverse_turns, mirror, permutation, permutation_of
 from sitegen.problems import Problem, written
 from sitegen.puzzles.permutation import compose, order
 from sitegen.puzzles.permutation import inverse as undone
@@ -51,7 +51,7 @@ def solid_and_turns(draw: st.DrawFn) -> tuple[Puzzle, tuple[Turn, ...]]:
 @given(solid_and_turns())
 def test_the_inverse_of_turns_undoes_them_on_every_solid(pair) -> None:
     puzzle, turns = pair
-    assert permutation_of(turns + inverse(turns), puzzle) == puzzle.identity
+    assert permutation_of(turns + inverse_turns(turns), puzzle) == puzzle.identity
 
 
 @given(solid_and_turns(), st.data())

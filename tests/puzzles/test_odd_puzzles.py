@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.effects.claims import Case, parse_claim
+from sitegen.effects.claims import Subject, parse_claim
 from sitegen.effects.claims.written import claims_of
 from sitegen.effects.effect import Effect
-from sitegen.effects.relations import Way, say
+from sitegen.effects.relations import HowRelated, say_how
 from sitegen.moves.metrics import Length
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import permutation
@@ -51,7 +51,7 @@ def test_every_sticker_has_a_name_that_means_it_alone(name: str) -> None:
 def test_a_cap_that_turns_about_its_own_sticker_is_not_home_until_it_is_back(moves: str, home: bool) -> None:
     puzzle = puzzle_of(CAP)
     tree = parse(written(moves), puzzle)
-    case = Case(Effect(puzzle, permutation(tree, puzzle)), Length(), {})
+    case = Subject(Effect(puzzle, permutation(tree, puzzle)), Length(), {})
     fault = parse_claim(written("keeps all"), puzzle).fault(case)
     assert (fault == "") is home
     # By hand: the sticker on U stays, those beside it go round, so there is no sense to see from a corner.
@@ -67,7 +67,7 @@ def test_where_half_a_turn_is_the_smallest_none_is_written_twice() -> None:
 
 def test_different_turnings_of_the_skewb_are_told_in_different_words() -> None:
     puzzle = catalogue.puzzle("skewb")
-    told = [say(Way("turned", turning=rotation), puzzle) for rotation in puzzle.rotations[1:]]
+    told = [say_how(HowRelated("turned", turning=rotation), puzzle) for rotation in puzzle.rotations[1:]]
     assert len(set(told)) == len(told) == 23  # a cube can be held in 24 ways
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache, cached_property, reduce
 from itertools import combinations, groupby
 
-from sitegen.effects.claims import Case, parse_claims
+from sitegen.effects.claims import Subject, parse_claims
 from sitegen.effects.effect import Effect
 from sitegen.moves.metrics import Length, length
 from sitegen.moves.parse import parse
@@ -199,7 +199,7 @@ def true_words(asked: Query, everything: Iterable[Done]) -> ByLength:
     """The words of which all claims hold, each held against them."""
     by_length: ByLength = {}
     for word, count, effect, counted in everything:
-        case = Case(effect, counted, asked.others)
+        case = Subject(effect, counted, asked.others)
         if not any(claim.fault(case) for _, claim in asked.claims):
             by_length.setdefault(count, set()).add(word)
     return by_length

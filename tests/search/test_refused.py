@@ -11,7 +11,7 @@ from searching import ask
 from sympy.combinatorics import Permutation as SympyPermutation
 from sympy.combinatorics import PermutationGroup
 
-from sitegen.effects.claims.case import Asked
+from sitegen.effects.claims.claim import Asked
 from sitegen.effects.feasible import forbidden
 from sitegen.effects.laws import Laws, laws_of
 from sitegen.problems import Problem

@@ -32,7 +32,7 @@ def state(piece: Piece, position: Permutation) -> str:
 
 
 @dataclass(frozen=True, eq=False)
-class Stage:
+class DerivationStep:
     """One step: the turns that it adds, and the position before and after them."""
 
     number: int
@@ -126,7 +126,7 @@ class Derivation(CheckedBlock):
 
     ANCHOR = "derivation"
 
-    stages: tuple[Stage, ...]
+    stages: tuple[DerivationStep, ...]
     turns: tuple[Turn, ...]
     """All of them in full, what cancels taken away."""
     effect: str

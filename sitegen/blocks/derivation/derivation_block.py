@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
 from sitegen.blocks.block import Head, WrittenBlock
-from sitegen.blocks.derivation.derivation import HOME, Derivation, Stage, state
+from sitegen.blocks.derivation.derivation import HOME, Derivation, DerivationStep, state
 from sitegen.blocks.derivation.derivation_figures import stages
 from sitegen.blocks.keys import NOTHING
 from sitegen.blocks.kind import Kind, PageRenderer
@@ -23,7 +23,7 @@ from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
 from sitegen.moves.simplify import simplify
-from sitegen.moves.tree import Node, Repeat, Series, Step
+from sitegen.moves.tree import Node, Repeat, Series, SingleTurn
 from sitegen.moves.turning import expand, permutation, permutation_of
 from sitegen.pages.fields import body_of, read_block
 from sitegen.pages.markdown import Fence, Prose, inline_prose
@@ -185,7 +185,7 @@ def check(block: DerivationBlock, scope: Scope, findings: Findings) -> Derivatio
     _check_asides(block, stages, findings)
     failure = findings.attempt("", _check_guards, block, stages)
     turns = simplify((turn for stage in stages for turn in stage.turns), scope.puzzle)
-    tree = Series(written(""), tuple(Step(written(""), turn) for turn in turns))
+    tree = Series(written(""), tuple(SingleTurn(written(""), turn) for turn in turns))
     turned = permutation_of(turns, scope.puzzle)
     effect = Effect(scope.puzzle, turned, block.marked)
     say = block.say
@@ -213,7 +213,7 @@ def check(block: DerivationBlock, scope: Scope, findings: Findings) -> Derivatio
     )
 
 
-def _stages(block: DerivationBlock, scope: Scope) -> list[Stage]:
+def _stages(block: DerivationBlock, scope: Scope) -> list[DerivationStep]:
     stages = []
     position = scope.puzzle.identity
     for number, step in enumerate(block.steps, 1):
@@ -222,7 +222,7 @@ def _stages(block: DerivationBlock, scope: Scope) -> list[Stage]:
         text = write_all(turns, scope.puzzle) if step.undoes else " ".join(step.node.passage.text.split())
         after = perm.compose(position, permutation(node, scope.puzzle))
         stages.append(
-            Stage(
+            DerivationStep(
                 number=number,
                 text=text,
                 name=step.name,
@@ -242,7 +242,7 @@ def _stages(block: DerivationBlock, scope: Scope) -> list[Stage]:
     return stages
 
 
-def _check_asides(block: DerivationBlock, stages: list[Stage], findings: Findings) -> None:
+def _check_asides(block: DerivationBlock, stages: list[DerivationStep], findings: Findings) -> None:
     """What was set aside must not be touched by the next step."""
     for step, stage, following in zip(block.steps, stages, stages[1:], strict=False):
         touched = [
@@ -255,14 +255,14 @@ def _check_asides(block: DerivationBlock, stages: list[Stage], findings: Finding
             findings.add(Problem(message, step.passage, hint))
 
 
-def _touched(index: int, position: Permutation, following: Stage) -> bool:
+def _touched(index: int, position: Permutation, following: DerivationStep) -> bool:
     """Whether any turn of a stage moves a piece."""
     puzzle = following.puzzle
     there = [position[slot] for slot in puzzle.pieces[index].stickers]
     return any(puzzle.permutation(turn)[at] != at for turn in following.turns for at in there)
 
 
-def _check_guards(block: DerivationBlock, stages: list[Stage]) -> str:
+def _check_guards(block: DerivationBlock, stages: list[DerivationStep]) -> str:
     """Which guarded pieces are not home at the end, where the block says so; a problem otherwise."""
     for step, stage in zip(block.steps, stages, strict=True):
         if step.guard_home and any(found != HOME for found in stage.states.values()):
@@ -282,7 +282,7 @@ def _check_guards(block: DerivationBlock, stages: list[Stage]) -> str:
     return stages[-1].guarded if broken else ""
 
 
-def _last_moved(puzzle: Puzzle, index: int, stages: list[Stage]) -> int:
+def _last_moved(puzzle: Puzzle, index: int, stages: list[DerivationStep]) -> int:
     """The number of the last step before which a piece was home and after which it is not."""
     piece = puzzle.pieces[index]
     left = [s.number for s in stages if state(piece, s.seen_before) == HOME != state(piece, s.seen_after)]

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from markupsafe import Markup
 
-from sitegen.blocks.derivation.derivation import AWAY, DISTURBED, HOME, Derivation, Stage
+from sitegen.blocks.derivation.derivation import AWAY, DISTURBED, HOME, Derivation, DerivationStep
 from sitegen.figures.draw import draw
 from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.picture import Arrow, Picture
@@ -21,7 +21,7 @@ def stages(derivation: Derivation, colours: Palette) -> list[list[Markup]]:
     return [[Markup(draw(each, view)) for view in derivation.shown.views] for each in drawn]
 
 
-def _stage(derivation: Derivation, stage: Stage, colours: Palette) -> Picture:
+def _stage(derivation: Derivation, stage: DerivationStep, colours: Palette) -> Picture:
     marks = follow(derivation.puzzle, stage.watch, stage.stops)
     leaps = LEAPS if any(isinstance(mark, Arrow) and mark.leap for mark in marks) else ""
     words = " ".join(filter(None, [f"After {stage.text}.", stage.did, leaps, stage.guarded]))

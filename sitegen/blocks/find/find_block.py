@@ -8,7 +8,7 @@ from typing import Any
 
 from sitegen.blocks import keys
 from sitegen.blocks.block import Head, WrittenBlock
-from sitegen.blocks.cache import facts_of
+from sitegen.blocks.cache import puzzle_inputs
 from sitegen.blocks.find.ways import Way, Ways
 from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.moves import moves_block
@@ -148,7 +148,7 @@ def _facts(block: FindBlock, sought: Query) -> dict[str, Any]:
         "claims": sought.texts,
         "marked": block.marked,
         "of": {name: list(sought.others[name]) for name in sorted(set(_references(sought)))},
-        **facts_of(block.puzzle),
+        **puzzle_inputs(block.puzzle),
         "turns": [write(turn, block.puzzle) for turn in block.turns.listed],
         "metric": block.turns.metric,
         "longest": block.longest,

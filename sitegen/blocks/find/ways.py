@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sitegen.blocks.block import CheckedBlock
 from sitegen.blocks.moves.sequence import Sequence
-from sitegen.search.commutators import Commutator
+from sitegen.search.commutators import LayerCommutator
 
 
 @dataclass(frozen=True, eq=False)
@@ -14,7 +14,7 @@ class Way:
     """A sequence, with what it becomes together with turns of a layer, and its source to paste."""
 
     sequence: Sequence
-    commutators: tuple[Commutator, ...]
+    commutators: tuple[LayerCommutator, ...]
     name: str
     """What it is called in the source to paste: a name that nothing in the guide has."""
     source: str

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from typing import Any
 
-from sitegen.blocks.cache import Cache, facts_of
+from sitegen.blocks.cache import Cache, puzzle_inputs
 from sitegen.methods.coverage import Case, CaseList, Coverage, coverage
 from sitegen.methods.plan import AnyTurns, Means, Plan
 from sitegen.methods.trial import Lengths, StageTrial, Trial, trial
@@ -33,7 +33,7 @@ class Solved:
 
 def solved(plan: Plan, count: int, seed: int, cache: Cache) -> Solved:
     """Raises TooMany, with the stage."""
-    follows_from = {**facts(plan), "count": count, "seed": seed}
+    follows_from = {**method_inputs(plan), "count": count, "seed": seed}
     found = cache.recall(follows_from, lambda: asdict(_computed(plan, count, seed)))
     read = zip(map(_coverage, found["coverage"]), plan.steps, strict=True)
     # Steps are called as they are now: a name changes nothing else.
@@ -45,11 +45,11 @@ def _computed(plan: Plan, count: int, seed: int) -> Solved:
     return Solved(coverage(plan), trial(plan, count, seed), plan.left)
 
 
-def facts(plan: Plan) -> dict[str, Any]:
+def method_inputs(plan: Plan) -> dict[str, Any]:
     """All that a method's solutions follow from."""
     return {
         "method": [FORMAT, SHAPE],
-        **facts_of(plan.puzzle),
+        **puzzle_inputs(plan.puzzle),
         "steps": [[list(step.before), list(step.reached)] for step in plan.steps],
         "stages": [[len(list(stage.steps)), _means(stage.means, plan.puzzle)] for stage in plan.stages],
     }

@@ -11,7 +11,7 @@ from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.moves.sequence_figures import pairs
 from sitegen.blocks.scope import Scope
-from sitegen.effects.claims import Case, Claim
+from sitegen.effects.claims import Claim, Subject
 from sitegen.effects.claims.related import Related
 from sitegen.effects.effect import Effect, holds
 from sitegen.effects.words import brief
@@ -91,7 +91,7 @@ def check(block: MovesBlock, scope: Scope, findings: Findings) -> Sequence:
     turned = permutation(tree, scope.puzzle)
     count = turn_count(tree)
     effect = Effect(scope.puzzle, turned, block.marked)
-    case = Case(effect, length(tree, scope.puzzle), scope.permutations)
+    case = Subject(effect, length(tree, scope.puzzle), scope.permutations)
     held = [findings.attempt(False, found_true, passage, claim, case) for passage, claim in block.claims]
     before = findings.attempt(scope.puzzle.identity, _before, block, scope, case)
     return Sequence(
@@ -120,7 +120,7 @@ def _written_references(block: MovesBlock) -> Iterator[Reference]:
         yield from references(block.starts)
 
 
-def found_true(passage: Passage, claim: Claim, case: Case) -> bool:
+def found_true(passage: Passage, claim: Claim, case: Subject) -> bool:
     """True, or raises the problem with a claim that does not hold."""
     fault = claim.fault(case)
     if not fault:
@@ -131,7 +131,7 @@ def found_true(passage: Passage, claim: Claim, case: Case) -> bool:
     raise Problem(f"this claim is false: {fault}", passage, hint)
 
 
-def _ending(claim: Claim, case: Case) -> tuple[Turn, ...]:
+def _ending(claim: Claim, case: Subject) -> tuple[Turn, ...]:
     """How the whole puzzle is turned at the end for a claim to hold; not at all where that is no help."""
     others = list(holds(case.puzzle).values()) if isinstance(claim, Related) else []
     for turns in (case.effect.turning_back, *others):
@@ -140,7 +140,7 @@ def _ending(claim: Claim, case: Case) -> tuple[Turn, ...]:
     return ()
 
 
-def _before(block: MovesBlock, scope: Scope, case: Case) -> Permutation:
+def _before(block: MovesBlock, scope: Scope, case: Subject) -> Permutation:
     """The position before: solved, or solved by the moves, or reached by others."""
     if block.ends:
         return perm.inverse(case.effect.permutation)

@@ -16,7 +16,7 @@ from sitegen.moves.metrics import Length, total
 from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.references import UnknownSequence
 from sitegen.moves.simplify import simplify
-from sitegen.moves.tree import Node, Step, parts
+from sitegen.moves.tree import Node, SingleTurn, parts
 from sitegen.problems import Passage, Problem
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Turn
@@ -60,7 +60,7 @@ class Sequence(CheckedBlock):
     @cached_property
     def in_full(self) -> str:
         """The turns one by one; empty where the moves are written so."""
-        plain = all(isinstance(item, Step) for item in parts(self.tree))
+        plain = all(isinstance(item, SingleTurn) for item in parts(self.tree))
         return "" if plain else write_all(self.turns, self.puzzle)
 
     @cached_property

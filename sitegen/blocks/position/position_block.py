@@ -12,7 +12,7 @@ from sitegen.blocks.position.position import Position
 from sitegen.blocks.position.position_figures import of_position
 from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import NoPosition, parse_placing
-from sitegen.effects.claims.case import RULES, another, joined, placed, read_slot
+from sitegen.effects.claims.claim import RULES, another, joined, placed, read_slot
 from sitegen.effects.effect import Effect, holds
 from sitegen.effects.laws import Broken, broken
 from sitegen.effects.words import listed, where

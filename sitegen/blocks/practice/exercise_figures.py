@@ -9,7 +9,7 @@ from sitegen.effects.effect import Effect
 from sitegen.effects.words import brief, where
 from sitegen.figures.of_position import Palette, picture
 from sitegen.moves.notation import write_all
-from sitegen.moves.turning import inverse
+from sitegen.moves.turning import inverse_turns
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
@@ -87,7 +87,7 @@ def _held(at: Permutation, puzzle: Puzzle) -> str:
     """A position in words: with the centres home, and how the whole puzzle is then turned."""
     seen = Effect(puzzle, at)
     back = seen.turning_back
-    turned = f" The whole puzzle is turned by {write_all(inverse(back), puzzle)}." if back else ""
+    turned = f" The whole puzzle is turned by {write_all(inverse_turns(back), puzzle)}." if back else ""
     return where(seen.turned_back) + turned
 
 

@@ -22,7 +22,7 @@ from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.tree import Commutator, Node, Reference, Repeat, Series
-from sitegen.moves.turning import expand, inverse, permutation, permutation_of
+from sitegen.moves.turning import expand, inverse_turns, permutation, permutation_of
 from sitegen.problems import written
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -94,7 +94,7 @@ class Exercise:
 
     @property
     def undoing(self) -> str:
-        return write_all(inverse(self.made.turns), self.made.puzzle)
+        return write_all(inverse_turns(self.made.turns), self.made.puzzle)
 
     @property
     def position(self) -> Permutation:
@@ -117,7 +117,7 @@ class Exercise:
         """Of a commutator both halves, and what is still to be done."""
         if self.halves is None:
             return ()
-        undone = [inverse(half) for half in self.halves]
+        undone = [inverse_turns(half) for half in self.halves]
         return tuple(write_all(turns, self.made.puzzle) for turns in (*self.halves, *undone))
 
     @cached_property
@@ -139,7 +139,10 @@ class Exercise:
         if self.halves is not None:
             a, b = self.halves
             return frozenset(
-                [self.made.permutation, permutation_of((*inverse(a), *inverse(b)), self.made.puzzle)]
+                [
+                    self.made.permutation,
+                    permutation_of((*inverse_turns(a), *inverse_turns(b)), self.made.puzzle),
+                ]
             )
         if self.ask.figure == BEFORE:
             return frozenset([self.made.permutation])
@@ -161,7 +164,7 @@ class Exercise:
             return
         at, puzzle = self.position, self.made.puzzle
         before, core = write_all(self.made.before, puzzle), write_all(self.made.core, puzzle)
-        after = write_all(inverse(self.made.before), puzzle)
+        after = write_all(inverse_turns(self.made.before), puzzle)
         for shown, turns in ((before, before), (self.made.core_text, core), (after, after)):
             if turns:
                 at = perm.compose(at, permutation(parse(written(turns), puzzle), puzzle))

@@ -125,7 +125,7 @@ def _left_out(text: str, node: Node, moved: bool) -> Problem:
     return Problem(f"nothing is asked about {text}, which {why}", node.passage, hint)
 
 
-def together(blocks: Sequence[Block], scope: Scope) -> None:
+def settle(blocks: Sequence[Block], scope: Scope) -> None:
     """Chooses what the blocks of a page ask, so that nothing on it gives away an answer.
 
     A block that comes too short of others is given a problem.
@@ -165,4 +165,4 @@ def show(practice: Practice, page: PageRenderer) -> str:
     return page.template("blocks/practice.html", practice=practice, exercises=drawn, answers=page.answers)
 
 
-KIND = Kind(Practice, parse, check, show, together)
+KIND = Kind(Practice, parse, check, show, settle)

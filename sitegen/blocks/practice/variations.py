@@ -16,7 +16,7 @@ from sitegen.effects.effect import held_by
 from sitegen.methods.tools import Tool
 from sitegen.moves.notation import write_all
 from sitegen.moves.simplify import simplify
-from sitegen.moves.turning import held, inverse, mirror, permutation_of
+from sitegen.moves.turning import held, inverse_turns, mirror, permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -69,7 +69,7 @@ class Variation:
 
     def led(self, core: tuple[Turn, ...]) -> tuple[Turn, ...]:
         """What another core comes to behind the same hold and lead-in."""
-        led = simplify((*self.lead, *core, *inverse(self.lead)), self.puzzle)
+        led = simplify((*self.lead, *core, *inverse_turns(self.lead)), self.puzzle)
         return simplify(held(led, self.puzzle, permutation_of(self.hold, self.puzzle)), self.puzzle)
 
     @property
@@ -132,7 +132,7 @@ def set_up(made: Variation, tools: Sequence[Tool], random: Random) -> tuple[Turn
     Not the variation backwards, which would tell the answer, if a symmetry takes one of the sequences to
     another way there.
     """
-    back = inverse(made.core)
+    back = inverse_turns(made.core)
     telling = {simplify(back, made.puzzle), simplify(made.core, made.puzzle)}
     wanted = permutation_of(back, made.puzzle)
     ways = dict.fromkeys(way for tool in tools for way in _images(tool, wanted, made.puzzle))
@@ -143,7 +143,7 @@ def set_up(made: Variation, tools: Sequence[Tool], random: Random) -> tuple[Turn
 def _images(tool: Tool, wanted: Permutation, puzzle: Puzzle) -> Iterator[tuple[Turn, ...]]:
     """What a sequence, forwards and backwards, is after each symmetry, where it does what is wanted."""
     rotations = frozenset(puzzle.rotations)
-    for turns in (tool.turns, inverse(tool.turns)):
+    for turns in (tool.turns, inverse_turns(tool.turns)):
         does = permutation_of(turns, puzzle)
         for symmetry in puzzle.symmetries:
             back = perm.inverse(symmetry)

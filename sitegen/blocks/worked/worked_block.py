@@ -19,7 +19,7 @@ from sitegen.blocks.method.method_block import (
     refers_to,
     too_many,
 )
-from sitegen.blocks.method.solved import facts
+from sitegen.blocks.method.solved import method_inputs
 from sitegen.blocks.scope import Scope
 from sitegen.blocks.worked.example_figures import of_example
 from sitegen.effects.effect import Effect
@@ -82,7 +82,7 @@ def check(block: WorkedBlock, scope: Scope, findings: Findings) -> WorkedExample
     plan = plan_of(method, scope)
     position, moves = _begin(block, scope, plan)
     names = [step.name for step in plan.steps]
-    follows_from = {**facts(plan), "example": list(position), "names": names}
+    follows_from = {**method_inputs(plan), "example": list(position), "names": names}
     try:
         found = scope.cache.recall(follows_from, lambda: example_as_data(solve(plan, position), plan))
     except TooMany as error:

@@ -7,14 +7,14 @@ from difflib import get_close_matches
 from typing import TypeVar
 
 from sitegen.effects.claims import counts, cycles, flips, keeps, related, twists
-from sitegen.effects.claims.case import Case, Claim, NoPosition, Placing, tokens_of
+from sitegen.effects.claims.claim import Claim, NoPosition, Placing, Subject, tokens_of
 from sitegen.effects.piece_sets import joint_hint
 from sitegen.effects.words import listed
 from sitegen.problems import Findings, Passage
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer, stretches
 
-__all__ = ["KINDS", "PLACING", "Case", "Claim", "NoPosition", "Placing", "parse_claim", "parse_placing"]
+__all__ = ["KINDS", "PLACING", "Claim", "NoPosition", "Placing", "Subject", "parse_claim", "parse_placing"]
 
 PLACING: dict[str, Callable[[Tokenizer, Puzzle], Placing]] = {
     "flips": flips.read,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import Case, Claim
+from sitegen.effects.claims.claim import Claim, Subject
 from sitegen.moves.metrics import METRICS
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
@@ -19,7 +19,7 @@ class Order(Claim):
 
     number: int
 
-    def fault(self, case: Case) -> str:
+    def fault(self, case: Subject) -> str:
         order = case.effect.order
         return "" if order == self.number else f"the order is {order}"
 
@@ -32,7 +32,7 @@ class HasLength(Claim):
     number: int
     metric: str
 
-    def fault(self, case: Case) -> str:
+    def fault(self, case: Subject) -> str:
         length: int = getattr(case.length, self.metric)
         return "" if length == self.number else f"the length is {length} {self.metric.upper()}"
 

@@ -9,19 +9,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from sitegen.effects.claims.case import (
+from sitegen.effects.claims.claim import (
     Asked,
-    Case,
     NoPosition,
     Placing,
     Reading,
+    Subject,
+    all_asked,
     another,
     fate,
     joined,
     just,
     placed,
     read_slot,
-    together,
 )
 from sitegen.effects.likeness import looks
 from sitegen.puzzles.puzzle import Puzzle
@@ -40,7 +40,7 @@ class Cycles(Placing):
     paths: tuple[tuple[int, ...], ...]
     oriented: bool
 
-    def fault(self, case: Case) -> str:
+    def fault(self, case: Subject) -> str:
         wrong = [(a, b) for a, b in self._steps if not self._goes(a, b, case)]
         return "; ".join(self._instead(a, b, case) for a, b in wrong)
 
@@ -54,8 +54,8 @@ class Cycles(Placing):
     def asks(self, reading: Reading) -> Asked:
         at = self.puzzle.piece_at
         if self.oriented:
-            return together(just(placed(at(a), a, at(b), b)) for a, b in self._steps)
-        return together(dict.fromkeys(at(a).stickers, frozenset(at(b).stickers)) for a, b in self._steps)
+            return all_asked(just(placed(at(a), a, at(b), b)) for a, b in self._steps)
+        return all_asked(dict.fromkeys(at(a).stickers, frozenset(at(b).stickers)) for a, b in self._steps)
 
     @property
     def _steps(self) -> list[tuple[int, int]]:
@@ -73,11 +73,11 @@ class Cycles(Placing):
         names = " and ".join(self.puzzle.stickers[slot].name for slot in (a, b))
         return f"{names} look alike, so nobody sees one go to the other; “marked: yes” tells them apart"
 
-    def _goes(self, a: int, b: int, case: Case) -> bool:
+    def _goes(self, a: int, b: int, case: Subject) -> bool:
         there = [b] if self.oriented else case.puzzle.piece_at(b).stickers
         return any(case.effect.brings(a, slot) for slot in there)
 
-    def _instead(self, slot: int, there: int, case: Case) -> str:
+    def _instead(self, slot: int, there: int, case: Subject) -> str:
         effect, piece = case.effect, case.puzzle.piece_at(slot)
         if not effect.marked and self._unseen(slot, there):
             return self._alike(slot, there)

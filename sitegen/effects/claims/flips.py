@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import (
+from sitegen.effects.claims.claim import (
     Asked,
-    Case,
     Placing,
     Reading,
+    Subject,
+    all_asked,
     another,
     fate,
     joined,
     just,
     placed,
     read_piece,
-    together,
 )
 from sitegen.puzzles.puzzle import Piece, Puzzle
 from sitegen.tokenizer import Tokenizer
@@ -26,12 +26,12 @@ from sitegen.tokenizer import Tokenizer
 class Flips(Placing):
     pieces: tuple[Piece, ...]
 
-    def fault(self, case: Case) -> str:
+    def fault(self, case: Subject) -> str:
         wrong = [piece for piece in self.pieces if piece not in case.effect.flips]
         return "; ".join(fate(piece, case.effect) for piece in wrong)
 
     def asks(self, reading: Reading) -> Asked:
-        return together(just(_flipped(piece)) for piece in self.pieces)
+        return all_asked(just(_flipped(piece)) for piece in self.pieces)
 
     def moved(self) -> Mapping[int, int]:
         return joined((piece, _flipped(piece)) for piece in self.pieces)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import Asked, Case, Claim, Placing, Reading, fate, just
+from sitegen.effects.claims.claim import Asked, Claim, Placing, Reading, Subject, fate, just
 from sitegen.effects.piece_sets import Pieces, read_pieces
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
@@ -20,7 +20,7 @@ class Keeps(Claim):
 
     pieces: Pieces
 
-    def fault(self, case: Case) -> str:
+    def fault(self, case: Subject) -> str:
         changed = [piece for piece in case.effect.changed if piece.index in self.pieces]
         shown = [fate(piece, case.effect) for piece in changed[:SHOWN]]
         more = len(changed) - len(shown)

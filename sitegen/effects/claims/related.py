@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import Asked, Case, Claim, Reading
+from sitegen.effects.claims.claim import Asked, Claim, Reading, Subject
 from sitegen.effects.relations import in_mirrors
 from sitegen.effects.words import say
 from sitegen.moves.references import UnknownSequence
@@ -26,7 +26,7 @@ class Related(Claim):
     passage: Passage
     images: Images
 
-    def fault(self, case: Case) -> str:
+    def fault(self, case: Subject) -> str:
         own, other = case.effect.permutation, self._named(case.others)
         # Of pieces that look alike one way does not imply the other way: each must be the other's.
         if self._leads(own, other, case.reading) and self._leads(other, own, case.reading):

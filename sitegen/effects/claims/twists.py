@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sitegen.effects.claims.case import (
+from sitegen.effects.claims.claim import (
     Asked,
-    Case,
     Placing,
     Reading,
+    Subject,
+    all_asked,
     another,
     fate,
     joined,
     placed,
     read_piece,
-    together,
 )
 from sitegen.effects.effect import Twist
 from sitegen.puzzles.puzzle import Piece, Puzzle
@@ -29,13 +29,13 @@ SENSES = ("clockwise", "anticlockwise", "halfway")
 class Twists(Placing):
     senses: tuple[tuple[Piece, str], ...]
 
-    def fault(self, case: Case) -> str:
+    def fault(self, case: Subject) -> str:
         actual = {twist.piece: twist.sense for twist in case.effect.twists}
         wrong = [piece for piece, sense in self.senses if actual.get(piece.index) != sense]
         return "; ".join(fate(piece, case.effect) for piece in wrong)
 
     def asks(self, reading: Reading) -> Asked:
-        return together(_turned_in(piece, sense) for piece, sense in self.senses)
+        return all_asked(_turned_in(piece, sense) for piece, sense in self.senses)
 
     def moved(self) -> Mapping[int, int]:
         return joined((piece, _turned(piece, _steps(piece, sense))) for piece, sense in self.senses)

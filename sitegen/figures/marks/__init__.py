@@ -13,7 +13,7 @@ from sitegen.figures.marks.arrow import arrow, line_of
 from sitegen.figures.marks.flip import flip
 from sitegen.figures.marks.turn import turning
 from sitegen.figures.marks.twist import twist
-from sitegen.figures.picture import Arrow, Flip, Mark, Twist
+from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark
 from sitegen.figures.plane import distance
 from sitegen.figures.svg import Element, group
 from sitegen.puzzles.puzzle import Turn
@@ -21,8 +21,8 @@ from sitegen.puzzles.puzzle import Turn
 MARKS: Mapping[type, Callable[[Layout, Any, Sequence[Mark]], list[Element]]] = {
     Turn: turning,
     Arrow: arrow,
-    Twist: twist,
-    Flip: flip,
+    TwistMark: twist,
+    FlipMark: flip,
 }
 """From the lowest to the uppermost."""
 

@@ -15,13 +15,13 @@ from sitegen.figures.marks.ribbon import (
     Look,
     along,
     bowed,
-    dot,
+    cut_short,
     facing,
-    length,
     nib,
+    path_length,
     ribbon,
     ring,
-    shortened,
+    round_dot,
 )
 from sitegen.figures.picture import Arrow, Mark
 from sitegen.figures.plane import Point, distance, inner_radius, middle
@@ -62,19 +62,19 @@ def arrow(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Element]
     if line is None:
         return []
     curve = _curve(layout, mark, line, company)
-    size = min(nib(layout), (0.6 if mark.swap else 0.9) * length(curve))
-    at = along(curve, length(curve) / 2) if mark.swap else curve[0]
+    size = min(nib(layout), (0.6 if mark.swap else 0.9) * path_length(curve))
+    at = along(curve, path_length(curve) / 2) if mark.swap else curve[0]
     corner = len(mark.starts) > 2
     look = BOTH_WAYS if mark.swap else LEAP if mark.leap else ONE_WAY
     if line.slots:
         text = ribbon(curve, size, look)
-        text += dot(at, (MIDDLE_DOT if mark.swap else DOT) * size) if corner else ""
+        text += round_dot(at, (MIDDLE_DOT if mark.swap else DOT) * size) if corner else ""
     else:
         radius, hole = (share * min(nib(layout), size) for share in (CORNER_RING if corner else RING))
         # Light all over, as the line is that lies round a mark, or what is below would be seen as a dot.
         hole = hole if corner else min(hole, 11.0)
         text = ribbon(curve, size, replace(look, gap=radius)) + ring(at, radius, hole)
-        text += dot(at, 0.45 * hole) if corner else ""
+        text += round_dot(at, 0.45 * hole) if corner else ""
     return [path(text, "corner" if corner else None)]
 
 
@@ -114,8 +114,8 @@ def _curve(layout: Layout, mark: Arrow, line: Line, company: Sequence[Mark]) -> 
     if line.slots is None:
         return curve
     off = min(0.28 * layout.unit, 0.2 * span)
-    begun = shortened(curve[::-1], min(off, _room(layout, line.slots[0])))[::-1]
-    return shortened(begun, min(0.8 * off, _room(layout, line.slots[1])))
+    begun = cut_short(curve[::-1], min(off, _room(layout, line.slots[0])))[::-1]
+    return cut_short(begun, min(0.8 * off, _room(layout, line.slots[1])))
 
 
 def _room(layout: Layout, slot: int) -> float:

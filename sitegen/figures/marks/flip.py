@@ -11,7 +11,7 @@ from math import pi, sin
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.joint import joint
 from sitegen.figures.marks.ribbon import Look, nib, ribbon
-from sitegen.figures.picture import Flip, Mark
+from sitegen.figures.picture import FlipMark, Mark
 from sitegen.figures.plane import Point, between, distance, left, plus, towards
 from sitegen.figures.svg import Element, path
 
@@ -21,7 +21,7 @@ REACH = 0.64
 SWING = 0.18
 
 
-def flip(layout: Layout, mark: Flip, _: Sequence[Mark]) -> list[Element]:
+def flip(layout: Layout, mark: FlipMark, _: Sequence[Mark]) -> list[Element]:
     seen = [slot for slot in mark.stickers if slot in layout.shapes]
     if not seen:
         return []
@@ -30,7 +30,7 @@ def flip(layout: Layout, mark: Flip, _: Sequence[Mark]) -> list[Element]:
     return [path(ribbon(_wave(centre, way, size), size, LOOK))]
 
 
-def _stance(layout: Layout, mark: Flip, seen: list[int], size: float) -> tuple[Point, Point]:
+def _stance(layout: Layout, mark: FlipMark, seen: list[int], size: float) -> tuple[Point, Point]:
     """The middle of the wave and the way it runs: across the edge where both stickers lie side by side."""
     a, b = (layout.centres[slot] for slot in (seen[0], seen[-1]))
     if 0 < distance(a, b) < 1.9 * size:

@@ -50,10 +50,12 @@ def ribbon(spine: Sequence[Point], size: float, look: Look = PLAIN) -> str:
     points = resampled(spine, look.spacing * size)
     # The shaft runs on into a filled head, but not into the hole of a hollow one.
     within = (0.84 if look.hollow else 0.6) * head
-    shaft = shortened(points, within)
+    shaft = cut_short(points, within)
     if look.both_ends:
-        shaft = shortened(shaft[::-1], within)[::-1]
-    text = "".join(_stretch(shaft, begin, end, size, look) for begin, end in _stretches(length(shaft), look))
+        shaft = cut_short(shaft[::-1], within)[::-1]
+    text = "".join(
+        _stretch(shaft, begin, end, size, look) for begin, end in _stretches(path_length(shaft), look)
+    )
     text += _leaf(shaft[-1], points[-1], head, look.hollow)
     return text + _leaf(shaft[0], points[0], head, look.hollow) if look.both_ends else text
 
@@ -76,20 +78,20 @@ def _stretches(total: float, look: Look) -> list[tuple[float, float]]:
 
 def _stretch(shaft: Sequence[Point], begin: float, end: float, size: float, look: Look) -> str:
     """A part of a shaft, as wide as the whole is there."""
-    total = length(shaft)
-    part = shortened(shortened(shaft[::-1], begin)[::-1], total - end)
+    total = path_length(shaft)
+    part = cut_short(cut_short(shaft[::-1], begin)[::-1], total - end)
     points = resampled(part, look.spacing * size)
     shares = [(begin + (end - begin) * i / (len(points) - 1)) / total for i in range(len(points))]
-    return band(points, [look.thick * size * (look.tail + (1 - look.tail) * share) for share in shares])
+    return outline(points, [look.thick * size * (look.tail + (1 - look.tail) * share) for share in shares])
 
 
-def band(spine: Sequence[Point], widths: Sequence[float]) -> str:
+def outline(spine: Sequence[Point], widths: Sequence[float]) -> str:
     """A closed band along a spine; `widths` are measured from the spine to either side."""
     last = len(spine) - 1
     normals = [left(towards(spine[max(i - 1, 0)], spine[min(i + 1, last)])) for i in range(last + 1)]
     near = [plus(p, n, w) for p, n, w in zip(spine, normals, widths, strict=True)]
     far = [plus(p, n, -w) for p, n, w in zip(spine, normals, widths, strict=True)][::-1]
-    return relative([("M", near[:1]), *_through(near), ("L", far[:1]), *_through(far)])
+    return path_text([("M", near[:1]), *_through(near), ("L", far[:1]), *_through(far)])
 
 
 def _through(points: Sequence[Point]) -> list[Command]:
@@ -113,10 +115,10 @@ def _leaf_outline(tip: Point, along: Point, length: float, side: float) -> str:
     notch = plus(tip, along, -0.76 * length)
     one, other = (plus(plus(tip, along, -length), aside, s * side * 0.6 * length) for s in (1, -1))
     bulge, counter = (plus(plus(tip, along, -0.4 * length), aside, s * side * 0.36 * length) for s in (1, -1))
-    return relative([("M", [tip]), ("Q", (bulge, one)), ("L", (notch, other)), ("Q", (counter, tip))])
+    return path_text([("M", [tip]), ("Q", (bulge, one)), ("L", (notch, other)), ("Q", (counter, tip))])
 
 
-def relative(commands: Sequence[Command]) -> str:
+def path_text(commands: Sequence[Command]) -> str:
     """Closed path text on whole numbers, each command's points relative to where the one before ended."""
     text, x, y = "", 0, 0
     for letter, points in commands:
@@ -133,7 +135,7 @@ def relative(commands: Sequence[Command]) -> str:
 
 def resampled(spine: Sequence[Point], spacing: float) -> list[Point]:
     """Points evenly along a line, about a spacing apart, four at least, its ends included."""
-    total = length(spine)
+    total = path_length(spine)
     count = max(4, round(total / spacing) + 1)
     wanted = [total * i / (count - 1) for i in range(1, count - 1)]
     points, passed = [spine[0]], 0.0
@@ -145,11 +147,11 @@ def resampled(spine: Sequence[Point], spacing: float) -> list[Point]:
     return [*points, spine[-1]]
 
 
-def shortened(spine: Sequence[Point], by: float) -> list[Point]:
+def cut_short(spine: Sequence[Point], by: float) -> list[Point]:
     """A line that stops a length before its end."""
     if by <= 0:
         return list(spine)
-    total = length(spine)
+    total = path_length(spine)
     kept = max(total - by, 0.1 * total)
     points, passed = [spine[0]], 0.0
     for a, b in pairwise(spine):
@@ -160,7 +162,7 @@ def shortened(spine: Sequence[Point], by: float) -> list[Point]:
     return [*points, along(spine, kept)]
 
 
-def length(spine: Sequence[Point]) -> float:
+def path_length(spine: Sequence[Point]) -> float:
     return sum(distance(a, b) for a, b in pairwise(spine))
 
 
@@ -181,7 +183,7 @@ def arc(centre: Point, radius: float, start: float, sweep: float) -> list[Point]
     return [(centre[0] + radius * cos(a), centre[1] + radius * sin(a)) for a in angles]
 
 
-def dot(centre: Point, radius: float) -> str:
+def round_dot(centre: Point, radius: float) -> str:
     """Path text of a round blot, drawn round the same way as a band, so that their overlap is filled."""
     x, y, r = round(centre[0] - radius), round(centre[1]), round(radius)
     return f"M{x} {y}a{r} {r} 0 1 1 {2 * r} 0a{r} {r} 0 1 1 {-2 * r} 0z"
@@ -191,10 +193,10 @@ def ring(centre: Point, radius: float, hole: float) -> str:
     """Path text of a round blot with a hole of another radius, which is drawn the other way round."""
     x, y, r = round(centre[0]), round(centre[1]), round(hole)
     inner = f"M{x - r} {y}a{r} {r} 0 1 0 {2 * r} 0a{r} {r} 0 1 0 {-2 * r} 0z"
-    return dot(centre, radius) + inner
+    return round_dot(centre, radius) + inner
 
 
-def counted(number: int, centre: Point, size: float) -> svg.Element:
+def number_mark(number: int, centre: Point, size: float) -> svg.Element:
     """A number, written on a mark or within it."""
     return svg.text(
         str(number), round(size), [round(centre[0])], [round(centre[1] + 0.36 * size)], class_="count"

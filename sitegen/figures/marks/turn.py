@@ -14,8 +14,8 @@ from math import cos, radians, sin
 
 from sitegen.figures.camera import extent
 from sitegen.figures.layout import Layout
-from sitegen.figures.marks.ribbon import Look, along, counted, nib, ribbon, shortened
-from sitegen.figures.marks.ribbon import length as span
+from sitegen.figures.marks.ribbon import Look, along, cut_short, nib, number_mark, ribbon
+from sitegen.figures.marks.ribbon import path_length as span
 from sitegen.figures.picture import Mark
 from sitegen.figures.plane import Point, Shape, distance, inset, within
 from sitegen.figures.svg import Element, path
@@ -52,13 +52,13 @@ def turning(layout: Layout, mark: Turn, _: Sequence[Mark]) -> list[Element]:
 
 def _drawn(layout: Layout, run: list[Point], look: Look) -> Element:
     off = 0.1 * span(run)
-    spine = shortened(shortened(run[::-1], off)[::-1], off)
+    spine = cut_short(cut_short(run[::-1], off)[::-1], off)
     return path(ribbon(spine, min(nib(layout), span(spine)), look), "turning")
 
 
 def _count(layout: Layout, run: list[Point], times: int) -> Element:
     """How many of the smallest turns, written on the arrow."""
-    return counted(times, along(run, 0.4 * span(run)), 0.62 * nib(layout))
+    return number_mark(times, along(run, 0.4 * span(run)), 0.62 * nib(layout))
 
 
 @cache
@@ -70,7 +70,7 @@ def _runs(layout: Layout, axis: str, layer: int) -> list[list[Point]]:
     best: list[list[Point]] = [[]]
     for share in HEIGHTS:
         points = band(layout.puzzle, axis, height(layout.puzzle, axis, layer, share))
-        found = stretches(
+        found = unbroken_runs(
             [layout.place(face, point) if face in seen else None for face, point in points], torn
         )
         best = max(best, found, key=lambda each: span(each[0]))
@@ -105,7 +105,7 @@ def _beside(layout: Layout, axis: str, layer: int) -> list[Point]:
             for a in map(radians, range(0, 360, STEP))
         ]
         clear = [point if _free(layout, point, free, bodies) else None for point in ring]
-        best = max(best, stretches(clear, layout.unit)[0], key=span)
+        best = max(best, unbroken_runs(clear, layout.unit)[0], key=span)
         if span(best) >= 2 * nib(layout):
             break
     return best
@@ -143,7 +143,7 @@ def _surface(puzzle: Puzzle, start: Vector, way: Vector) -> tuple[str, Vector]:
     return face, add(start, scale(way, far))
 
 
-def stretches(points: Sequence[Point | None], torn: float) -> list[list[Point]]:
+def unbroken_runs(points: Sequence[Point | None], torn: float) -> list[list[Point]]:
     """The stretches of a closed line without a gap wider than `torn`, the longest first."""
     breaks = [i for i, point in enumerate(points) if _broken(points[i - 1], point, torn)]
     # Where nothing breaks the line it is opened at its lowest point.

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from functools import cache
 
 from sitegen.figures.plane import Point
-from sitegen.puzzles.geometry import EPSILON, Polygon, Vector, cross, dot, length, scale, subtract, unit
+from sitegen.puzzles.geometry import EPSILON, Polygon, Vector, cross, dot, norm, scale, subtract, unit
 from sitegen.puzzles.solids import NORMALS, face_polygon
 
 UP: Vector = (0.0, 1.0, 0.0)
@@ -39,13 +39,13 @@ def shared_edge(solid: str, towards: Vector, other: Vector) -> tuple[Vector, Vec
     return None
 
 
-def flat(towards: Vector) -> Callable[[Vector], Point]:
+def plane_of(towards: Vector) -> Callable[[Vector], Point]:
     """Page coordinates of a face's points, seen straight on, as upright as it stands.
 
     A level face is drawn with the puzzle's front at the bottom.
     """
     above = subtract(UP, scale(towards, dot(UP, towards)))
-    if length(above) < 0.5:
+    if norm(above) < 0.5:
         above = subtract(BACK, scale(towards, dot(BACK, towards)))
     y = unit(above)
     x = cross(y, towards)

@@ -13,7 +13,7 @@ from sitegen.figures.plane import Point, Shape, apart
 from sitegen.figures.views.corner import front_panes, silhouette
 from sitegen.figures.views.faces import corners
 from sitegen.puzzles.definition import FaceDefinition
-from sitegen.puzzles.geometry import Vector, add, cross, length, scale
+from sitegen.puzzles.geometry import Vector, add, cross, norm, scale
 from sitegen.puzzles.puzzle import Puzzle
 
 MOST = 3
@@ -37,7 +37,7 @@ def has_mirrors(puzzle: Puzzle) -> bool:
     """Whether each hidden face can be shown beside the puzzle."""
     away = camera(puzzle).rows[2]
     faces = hidden(puzzle)
-    return len(faces) <= MOST and all(length(cross(face.towards, away)) > SLANT for face in faces)
+    return len(faces) <= MOST and all(norm(cross(face.towards, away)) > SLANT for face in faces)
 
 
 def hidden(puzzle: Puzzle) -> list[FaceDefinition]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from sitegen.figures.camera import stand
 from sitegen.figures.layout import Layout, Pane, arrange, slots_of
 from sitegen.figures.plane import Point, Shape, apart, middle
-from sitegen.figures.views.faces import corners, flat, shared_edge
+from sitegen.figures.views.faces import corners, plane_of, shared_edge
 from sitegen.puzzles.definition import FaceDefinition
 from sitegen.puzzles.geometry import EPSILON, Vector, dot
 from sitegen.puzzles.puzzle import Puzzle
@@ -38,7 +38,7 @@ def net(puzzle: Puzzle) -> Layout:
 def unfold(puzzle: Puzzle) -> list[Leaf]:
     """The faces from the front one on, in the order in which they are laid down."""
     root = front(puzzle)
-    at = flat(root.towards)
+    at = plane_of(root.towards)
     leaves = [Leaf(root, at, tuple(map(at, corners(puzzle.solid, root.towards))), True)]
     waiting = [face for face in puzzle.faces if face is not root]
     while waiting:
@@ -74,7 +74,7 @@ def _attached(puzzle: Puzzle, parent: Leaf, face: FaceDefinition, hub: bool) -> 
     edge = shared_edge(puzzle.solid, parent.face.towards, face.towards)
     if edge is None:
         return None
-    own = flat(face.towards)
+    own = plane_of(face.towards)
     at = _carried(own, (own(edge[0]), own(edge[1])), (parent.at(edge[0]), parent.at(edge[1])))
     return Leaf(face, at, tuple(map(at, corners(puzzle.solid, face.towards))), hub)
 

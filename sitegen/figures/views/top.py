@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 from sitegen.figures.layout import Layout, Pane, arrange, slots_of
 from sitegen.figures.plane import Point, between, left, plus, towards
-from sitegen.figures.views.faces import corners, flat, on_face, shared_edge
+from sitegen.figures.views.faces import corners, on_face, plane_of, shared_edge
 from sitegen.puzzles.definition import FaceDefinition
 from sitegen.puzzles.geometry import Plane, Polygon, Vector, clip, cross, dot, mean, scale, subtract, unit
 from sitegen.puzzles.puzzle import Puzzle
@@ -26,7 +26,7 @@ Edge = tuple[Vector, Vector]
 
 def top(puzzle: Puzzle) -> Layout:
     face = puzzle.faces[0]
-    at = flat(face.towards)
+    at = plane_of(face.towards)
     body = tuple(map(at, corners(puzzle.solid, face.towards)))
     main = Pane(face.name, slots_of(puzzle, face.name), at, body, main=True)
     return arrange(puzzle, [main, *_borders(puzzle, face, at)])
@@ -34,7 +34,7 @@ def top(puzzle: Puzzle) -> Layout:
 
 def has_borders(puzzle: Puzzle) -> bool:
     """Whether stickers of other faces lie along the first one."""
-    return bool(_borders(puzzle, puzzle.faces[0], flat(puzzle.faces[0].towards)))
+    return bool(_borders(puzzle, puzzle.faces[0], plane_of(puzzle.faces[0].towards)))
 
 
 def _borders(puzzle: Puzzle, face: FaceDefinition, at: Callable[[Vector], Point]) -> list[Pane]:

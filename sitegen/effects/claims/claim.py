@@ -46,7 +46,7 @@ class Reading:
 
 
 @dataclass(frozen=True)
-class Case:
+class Subject:
     """The sequence that claims are made about, in places of space: its centres are pieces like any others."""
 
     effect: Effect
@@ -70,7 +70,7 @@ class Claim(ABC):
     """A statement by the author about an effect."""
 
     @abstractmethod
-    def fault(self, case: Case) -> str:
+    def fault(self, case: Subject) -> str:
         """What is the case instead; empty where the claim holds. Raises Problem for an unknown reference."""
 
     def asks(self, reading: Reading) -> Asked:
@@ -121,7 +121,7 @@ def joined(parts: Iterable[tuple[Piece, Mapping[int, int]]]) -> dict[int, int]:
     return moved
 
 
-def together(parts: Iterable[Asked]) -> Asked:
+def all_asked(parts: Iterable[Asked]) -> Asked:
     """What is left for each sticker when all of it is asked at once: where that cannot be, no slot at all."""
     left: dict[int, frozenset[int]] = {}
     for part in parts:
