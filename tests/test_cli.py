@@ -656,7 +656,7 @@ def test_mistakes_in_options_and_in_claims_are_all_shown() -> None:
 def test_what_cannot_be_is_refused_before_any_search_with_the_law_that_forbids_it(
     monkeypatch, claims: str, column: int, message: str
 ) -> None:
-    monkeypatch.setattr("sitegen.cli.find", None)  # it is not called
+    monkeypatch.setattr("sitegen.commands.find_command.search", None)  # it is not called
     result = run("find", claims)
     assert (result.exit_code, result.stdout) == (2, "")
     assert isinstance(result.exception, SystemExit)
@@ -679,7 +679,7 @@ def test_what_cannot_be_is_refused_before_any_search_with_the_law_that_forbids_i
     ],
 )
 def test_what_the_turns_that_are_allowed_cannot_do_is_refused(monkeypatch, arguments: list[str]) -> None:
-    monkeypatch.setattr("sitegen.cli.find", None)  # it is not called
+    monkeypatch.setattr("sitegen.commands.find_command.search", None)  # it is not called
     result = run("find", *arguments)
     assert (result.exit_code, result.stdout) == (2, "")
     assert re.match(r"claims:1:1: no sequence of \S.* alone does this: \S", result.stderr)
@@ -744,7 +744,7 @@ def searching(length: int, turns: int, then: type[BaseException]):
 
 
 def test_a_search_that_is_interrupted_prints_what_was_found_and_how_far_that_is_certain(monkeypatch) -> None:
-    monkeypatch.setattr("sitegen.cli._progress", searching(2, 0, KeyboardInterrupt))
+    monkeypatch.setattr("sitegen.commands.find_command.progress", searching(2, 0, KeyboardInterrupt))
     result = run("find", "swaps UF with UB", "--longest", "9")
     assert result.exit_code == 130
     assert result.stdout.startswith("U2\n  does ")
@@ -758,7 +758,7 @@ def test_what_was_found_of_a_length_that_was_not_searched_to_its_end_is_shown_an
     monkeypatch,
 ) -> None:
     # By hand: U2 does it, and of two turns U2 with any turn of D; none is left that begins with D'.
-    monkeypatch.setattr("sitegen.cli._progress", searching(2, -1, KeyboardInterrupt))
+    monkeypatch.setattr("sitegen.commands.find_command.progress", searching(2, -1, KeyboardInterrupt))
     result = run("find", "--json", "swaps UF with UB", "--longest", "2", "--faces", "U,D", "--most", "9")
     assert result.exit_code == 130
     answers = [json.loads(line)["moves"] for line in result.stdout.splitlines()]
@@ -770,7 +770,7 @@ def test_what_was_found_of_a_length_that_was_not_searched_to_its_end_is_shown_an
 def test_an_interruption_before_anything_is_found_says_how_long_none_is(
     monkeypatch, form: list[str], length: int
 ) -> None:
-    monkeypatch.setattr("sitegen.cli._progress", searching(length, 0, KeyboardInterrupt))
+    monkeypatch.setattr("sitegen.commands.find_command.progress", searching(length, 0, KeyboardInterrupt))
     result = run("find", FLIP, *form)
     assert result.exit_code == 130
     told = result.stderr if form else result.stdout
@@ -785,7 +785,7 @@ def test_what_is_never_true_however_long_the_moves_is_not_searched_for_without_e
     monkeypatch, claims: str
 ) -> None:
     """Nothing has the order 0; and no turn flips UF, while what is longer has not the length 1."""
-    monkeypatch.setattr("sitegen.cli._progress", searching(3, 0, RecursionError))
+    monkeypatch.setattr("sitegen.commands.find_command.progress", searching(3, 0, RecursionError))
     assert ended_well(run("find", claims))
 
 

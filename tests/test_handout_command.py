@@ -17,7 +17,6 @@ from click.testing import CliRunner, Result
 from sample_guide import write_guide
 from sample_sheets import SEQUENCES, needs_printer, papers, pdf_reader
 
-from sitegen import cli
 from sitegen.cli import main
 from sitegen.site import pdf as pdf_module
 from sitegen.site.publish import handout
@@ -529,7 +528,7 @@ def test_a_bar_shows_how_many_sheets_are_printed(guide, monkeypatch) -> None:
         bars.append((what, total, len(listed)))
         return listed
 
-    monkeypatch.setattr(cli, "_progress", watched)
+    monkeypatch.setattr("sitegen.commands.terminal.progress", watched)
     run("handout", str(guide))
     assert [bar for bar in bars if bar[0] == "Printing"] == [("Printing", 3, 3)]
     bars.clear()

@@ -14,7 +14,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from sample_methods import CORNER_STAGES, moves_blocks, written_out
 
-import sitegen.cli
+import sitegen.commands.guide_commands as guide_commands
 import sitegen.methods.cases
 from sitegen.cli import main
 from sitegen.methods.trial import positions
@@ -244,14 +244,14 @@ def test_the_folder_is_the_one_that_one_stands_in(small, monkeypatch) -> None:
 
 @pytest.mark.parametrize("tried", [3, 0])
 def test_a_trial_that_is_interrupted_tells_of_what_was_tried(small, monkeypatch, tried: int) -> None:
-    every = sitegen.cli.runs
+    every = guide_commands.runs
 
     def some(*arguments):
         yield from islice(every(*arguments), tried)
         raise KeyboardInterrupt
 
     whole = data(small, "--count", str(tried)) if tried else None
-    monkeypatch.setattr(sitegen.cli, "runs", some)
+    monkeypatch.setattr(guide_commands, "runs", some)
     result = run(small, "--json")
     assert result.exit_code == 130  # as a command that is interrupted ends by common practice
     told = json.loads(result.stdout)

@@ -280,7 +280,8 @@ def test_nothing_is_fetched_from_the_network_nor_read_from_the_disk(tmp_path, mo
     folder = write_guide(tmp_path / "guide", files)
     guide = read_guide(folder)
     # A guide that loads something from elsewhere is refused, and not printed even where it is not.
-    assert {problem.message for problem in guide.problems} == {"pages load nothing from elsewhere"}
+    told = {problem.message for problem in guide.problems}
+    assert told == {"file: leads nowhere", "pages load nothing from elsewhere"}
     (sheet,) = printed_of(guide.targets.pages["sheet"], guide)
     pdf = PdfRenderer().pdf(Site(replace(guide, problems=()), load_theme(guide.config, folder)), sheet)
     assert asked == []

@@ -1,0 +1,176 @@
+"""The commands about moves and puzzles: `effect`, `draw` and `puzzle`."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+import click
+
+from sitegen.commands.terminal import (
+    JSON,
+    MARKED,
+    PUZZLE,
+    puzzle_called,
+    refusing,
+    show_notes,
+    told,
+)
+from sitegen.effects.effect import Effect
+from sitegen.effects.words import say
+from sitegen.figures.cascade import SCREEN, Cascade
+from sitegen.figures.draw import draw as draw_figure
+from sitegen.figures.flat import alone
+from sitegen.figures.of_position import palette, picture
+from sitegen.figures.raster import NoRaster, png
+from sitegen.figures.style import css
+from sitegen.figures.views import available
+from sitegen.guide.enclosing import Enclosing, enclosing
+from sitegen.moves.metrics import length
+from sitegen.moves.turning import permutation
+from sitegen.problems import Problem, Problems, Source, written
+from sitegen.puzzles.permutation import inverse
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.reports.effect_report import effect_as_data, effect_in_words
+from sitegen.reports.puzzle_report import puzzle_as_data, puzzle_in_a_line, puzzle_in_words
+from sitegen.site import publish as site
+
+
+@click.command()
+@click.argument("moves", nargs=-1, required=True)
+@MARKED
+@PUZZLE
+@JSON
+def effect(moves: tuple[str, ...], marked: bool, puzzle_name: str | None, as_json: bool) -> None:
+    """Say what MOVES do; "-" reads one sequence a line.
+
+    Inside a guide its puzzle is turned, and @NAME stands for its sequences.
+    """
+    around = enclosing(Path())
+    puzzle = puzzle_called(around, puzzle_name)
+    failed = 0
+    notes: dict[str, None] = {}
+    for source in _sources(moves):
+        try:
+            tree = around.tree(source.passage(), puzzle)
+            notes |= dict.fromkeys(map(str, around.notes(source.passage(), puzzle)))
+            done, long = Effect(puzzle, permutation(tree, puzzle), marked), length(tree, puzzle)
+        except (Problem, Problems) as error:
+            failed = told(error)
+            continue
+        text = " ".join(source.text.split())
+        data, lines = effect_as_data(text, done, long), effect_in_words(text, done, long)
+        click.echo(json.dumps(data) if as_json else "\n".join(lines))
+    for note in notes:
+        click.echo(note, err=True)
+    if failed:
+        raise SystemExit(failed)
+
+
+def _sources(moves: tuple[str, ...]) -> Iterator[Source]:
+    if moves != ("-",):
+        yield Source("moves", " ".join(moves))
+        return
+    for number, line in enumerate(sys.stdin, 1):
+        if text := line.strip().removeprefix("\ufeff"):
+            yield Source("-", text, first_line=number)
+
+
+@click.command()
+@click.argument("moves", nargs=-1, required=True)
+@click.option(
+    "-o",
+    "--output",
+    "target",
+    type=click.Path(dir_okay=False, path_type=Path),
+    required=True,
+    help="An .svg file, or a .png file.",
+)
+@click.option("--view", default="corner", show_default=True, help="How the puzzle is seen.")
+@click.option("--after", is_flag=True, help="Draw a solved puzzle after the moves instead.")
+@click.option("--letters", is_flag=True, help="Write the letter of its face on every sticker.")
+@click.option("--width", type=click.IntRange(16, 8192), help="How many pixels wide.")
+@PUZZLE
+def draw(
+    moves: tuple[str, ...],
+    target: Path,
+    view: str,
+    after: bool,
+    letters: bool,
+    width: int | None,
+    puzzle_name: str | None,
+) -> None:
+    """Draw the position that MOVES solve, with arrows that show what they do."""
+    around = enclosing(Path())
+    puzzle = puzzle_called(around, puzzle_name)
+    if view not in available(puzzle):
+        raise click.BadParameter(
+            f"{puzzle.name} has the views {', '.join(available(puzzle))}", param_hint="--view"
+        )
+    if target.suffix.lower() not in (".svg", ".png"):
+        raise click.BadParameter(
+            f"figures are written as .svg or .png, not {target.suffix or 'without an ending'}",
+            param_hint="-o",
+        )
+    text = " ".join(moves)
+    try:
+        turned = permutation(around.tree(written(text), puzzle), puzzle)
+        show_notes(around.notes(written(text), puzzle))
+    except (Problem, Problems) as error:
+        raise SystemExit(told(error)) from None
+    own, cascade = _look(around, puzzle)
+    figure = alone(_figure(puzzle, text, Effect(puzzle, turned), view, after, letters, own), cascade, width)
+    with refusing(target):
+        try:
+            target.write_bytes(png(figure) if target.suffix.lower() == ".png" else figure.encode())
+        except NoRaster as error:
+            raise click.ClickException(str(error)) from None
+
+
+def _look(around: Enclosing, puzzle: Puzzle) -> tuple[Mapping[str, str], Cascade]:
+    """The colours of faces, and what sheets say of figures, in the guide that a command stands in, if any."""
+    if around.folder is None:
+        return {}, Cascade([css()], SCREEN)
+    with refusing(around.folder):
+        config, cascade = site.figure_look(around.folder, puzzle)
+    return config.colours, cascade
+
+
+def _figure(
+    puzzle: Puzzle,
+    moves: str,
+    effect: Effect,
+    view: str,
+    after: bool,
+    letters: bool,
+    own: Mapping[str, str],
+) -> str:
+    position = effect.permutation if after else inverse(effect.permutation)
+    drawn = picture(
+        puzzle,
+        position,
+        palette(puzzle, own),
+        moves,
+        f"The moves {moves} do this: {say(effect)}",
+        moves=None if after else effect.permutation,
+        letters_shown=letters,
+    )
+    return draw_figure(drawn, view)
+
+
+@click.command()
+@click.argument("name", required=False)
+@JSON
+def puzzle(name: str | None, as_json: bool) -> None:
+    """List the puzzles, or describe the one called NAME."""
+    around = enclosing(Path())
+    for each in [name] if name else around.puzzles.names():
+        found = puzzle_called(around, each)
+        if as_json:
+            click.echo(json.dumps(puzzle_as_data(found)))
+        else:
+            click.echo("\n".join(puzzle_in_words(found)) if name else puzzle_in_a_line(found))
+    if not name and around.puzzles.problems:
+        raise SystemExit(told(Problems(around.puzzles.problems)))

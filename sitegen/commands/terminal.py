@@ -1,0 +1,139 @@
+"""What all commands share: their options, what they say is wrong, exit statuses, and a bar for long jobs."""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from signal import SIGINT, signal
+from threading import Event
+from types import FrameType
+from typing import Any
+
+import click
+
+from sitegen.guide.enclosing import Enclosing
+from sitegen.pages.config import Config
+from sitegen.problems import Problem, Problems, is_it
+from sitegen.progress import Progress
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.site.output import OutputError
+
+PROBLEMS, MISUSE, INTERRUPTED = 1, 2, 130
+"""Exit statuses, beside 0 for done."""
+
+FOLDER = click.argument(
+    "folder", type=click.Path(exists=True, file_okay=False, path_type=Path), default=Path(), required=False
+)
+PUZZLE = click.option(
+    "--puzzle", "puzzle_name", help=f"Which puzzle to turn: if not said the guide's, or {Config.puzzle}."
+)
+MARKED = click.option(
+    "--marked", is_flag=True, help="Tell pieces apart that look alike, as centres of one colour."
+)
+JSON = click.option("--json", "as_json", is_flag=True, help="One JSON object a line.")
+
+
+class Memory(click.ParamType[int]):
+    """An amount of memory, in bytes."""
+
+    name = "amount"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        if isinstance(value, int):
+            return value
+        found = re.fullmatch(r"([0-9]{1,6}(?:\.[0-9]{1,3})?) *(MB|GB)", value.strip().upper())
+        if not found or not float(found[1]):
+            self.fail(f"“{value}” is no amount of memory; write it as 500 MB or 2 GB", param, ctx)
+        return int(float(found[1]) * {"MB": 10**6, "GB": 10**9}[found[2]])
+
+
+def counted(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
+
+
+def puzzle_called(around: Enclosing, name: str | None) -> Puzzle:
+    """The puzzle of a name, or the one of the guide around. Ends the command where there is none."""
+    try:
+        return around.puzzle(name)
+    except Problems as found:
+        raise SystemExit(told(found)) from None
+    except KeyError:
+        known = around.puzzles.names()
+        near = is_it((name or "").lower(), known)
+        instead = f"{near} There" if near else "there"
+        message = f"no puzzle is called {name}; {instead} are {', '.join(known)}"
+        raise click.BadParameter(message) from None
+
+
+def show(problems: Iterable[Problem]) -> None:
+    listed = list(problems)
+    for problem in listed:
+        click.echo(str(problem), err=True)
+    if len(listed) > 1:
+        click.echo(f"{len(listed)} problems", err=True)
+
+
+def show_notes(notes: Iterable[Problem]) -> None:
+    """What is not wrong, and may not be meant."""
+    for note in notes:
+        click.echo(str(note), err=True)
+
+
+def told(error: Problem | Problems) -> int:
+    """Shows what is wrong. The exit status: a guide with problems, or a command called wrongly."""
+    problems = error.problems if isinstance(error, Problems) else (error,)
+    show(problems)
+    in_guide = any(problem.passage.source.name.startswith("content/") for problem in problems)
+    return PROBLEMS if in_guide else MISUSE
+
+
+@contextmanager
+def refusing(target: Path) -> Iterator[None]:
+    """Ends a command with a message for what is wrong in a guide, or where nothing can be written."""
+    try:
+        yield
+    except Problems as found:
+        show(found.problems)
+        raise SystemExit(PROBLEMS) from None
+    except OutputError as error:
+        raise click.ClickException(str(error)) from None
+    except OSError as error:
+        message = f"{error.filename or target} cannot be written: {error.strerror or error}"
+        raise click.ClickException(message) from None
+
+
+def progress(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:
+    """A bar while a long job goes on, where somebody watches."""
+    if not sys.stderr.isatty():
+        return items
+    return _with_bar(items, total, what)
+
+
+@contextmanager
+def heard() -> Iterator[Progress]:
+    """Progress that stops for an interrupt even where a library has swallowed it."""
+    asked = Event()
+
+    def stop(number: int, frame: FrameType | None) -> None:
+        asked.set()
+        raise KeyboardInterrupt
+
+    def stopping(items: Iterable[Any], total: int, what: str) -> Iterator[Any]:
+        for item in progress(items, total, what):
+            if asked.is_set():
+                raise KeyboardInterrupt
+            yield item
+
+    usual = signal(SIGINT, stop)
+    try:
+        yield stopping
+    finally:
+        signal(SIGINT, usual)
+
+
+def _with_bar(items: Iterable[Any], total: int, what: str) -> Iterator[Any]:
+    with click.progressbar(items, length=total, label=what, file=sys.stderr) as bar:
+        yield from bar
