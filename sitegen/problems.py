@@ -99,11 +99,16 @@ def visible(text: str) -> str:
     )
 
 
-def is_it(text: str, known: Iterable[str], cutoff: float = 0.6) -> str:
-    """Asks for the word that is nearest to a text, or for all that are as near; empty where none is near."""
+def nearest(text: str, known: Iterable[str], cutoff: float = 0.6) -> list[str]:
+    """The words that a text is most like, if it is like any: all that are as near."""
     near = {word: SequenceMatcher(None, word, text).ratio() for word in known}
     best = max(near.values(), default=0.0)
-    words = [word for word, ratio in near.items() if ratio == best >= cutoff]
+    return [word for word, ratio in near.items() if ratio == best >= cutoff]
+
+
+def is_it(text: str, known: Iterable[str], cutoff: float = 0.6) -> str:
+    """Asks for the word that is nearest to a text, or for all that are as near; empty where none is near."""
+    words = nearest(text, known, cutoff)
     return f"is it {'' if len(words) == 1 else 'one of '}{', '.join(words)}?" if words else ""
 
 

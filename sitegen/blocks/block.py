@@ -7,16 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from sitegen.effects.piece_sets import Pieces
 from sitegen.pages.markdown import Prose, inline_prose
 from sitegen.problems import Passage, Problem
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.settings import Setting
-
-if TYPE_CHECKING:
-    from sitegen.blocks.moves.sequence import Sequence
 
 
 @dataclass(frozen=True)
@@ -102,7 +99,7 @@ class CheckedBlock:
     say: Prose | None
 
     @property
-    def sequence(self) -> Sequence | None:
+    def sequence(self) -> CheckedBlock | None:
         """The sequence that it defines, to which others can refer."""
         return None
 

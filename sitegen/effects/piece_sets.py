@@ -7,10 +7,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Sequence
-from difflib import get_close_matches
 
 from sitegen.moves.notation import NotationError, layer_names, layers_of, notation_of
-from sitegen.problems import Passage, Problem, shortened
+from sitegen.problems import Passage, Problem, nearest, shortened
 from sitegen.puzzles.geometry import EPSILON, dot
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Token, Tokenizer
@@ -287,7 +286,7 @@ def _layer(token: Token, puzzle: Puzzle) -> Pieces | None:
 def near_hint(text: str, known: Iterable[str]) -> str:
     """The word that is meant, by its letters or by its meaning; empty where none is near."""
     words = list(known)
-    near = [MEANT[text]] if MEANT.get(text) in words else get_close_matches(text, words, n=1)
+    near = [MEANT[text]] if MEANT.get(text) in words else nearest(text, words)
     return f"is it {near[0]}?" if near else ""
 
 

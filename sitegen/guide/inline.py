@@ -8,7 +8,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 
 from markdown_it.token import Token
 
@@ -25,7 +24,7 @@ from sitegen.moves.tree import Node, Reference, SingleTurn
 from sitegen.moves.turning import permutation
 from sitegen.names import once
 from sitegen.pages.markdown import Placed, mark, paragraphs
-from sitegen.problems import Findings, Passage, Problem, shortened, written
+from sitegen.problems import Findings, Passage, Problem, nearest, shortened, written
 from sitegen.puzzles.puzzle import Puzzle
 
 MOVES, CLAIM, PLAIN = "moves", "claim", "plain"
@@ -141,7 +140,7 @@ def _of_moves(moves: Passage, scope: Scope) -> Subject:
 def _unread(text: str, passage: Passage) -> Problem:
     """What is wrong with a mark."""
     named = re.search(r"of\s*=\s*[\"“]?@?(?P<name>[\w-]+)", text)
-    near = [kind for word in re.findall(r"\w+", text) for kind in get_close_matches(word.lower(), KINDS, n=1)]
+    near = [kind for word in re.findall(r"\w+", text) for kind in nearest(word.lower(), KINDS)]
     kind = CLAIM if named else near[0] if near else ""
     of = f" of={named['name']}" if named else ""
     meant = f"{{.{kind}{of}}}"
@@ -156,7 +155,7 @@ def _unread(text: str, passage: Passage) -> Problem:
 def _strays(token: Token, passage: Passage) -> Iterator[Problem]:
     """What seems to be a mark and stands behind no code. Braces that the author has escaped are none."""
     for found in STRAY.finditer(token.content if token.type == "text" else ""):
-        near = get_close_matches(found["word"].lower(), KINDS, n=1)
+        near = nearest(found["word"].lower(), KINDS)
         written = re.search(rf"(?<![\\`}}]){re.escape(found.group())}", passage.text)
         if written and near and (found["sign"] or near[0] == found["word"]):
             hint = f"write `…`{{.{near[0]}}}, with the text between backticks and no blank behind them"

@@ -6,7 +6,6 @@ import posixpath
 import re
 from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from html import escape
 from urllib.parse import SplitResult, quote, unquote, urlsplit
 
@@ -15,7 +14,7 @@ from sitegen.blocks.kinds import KINDS
 from sitegen.pages import raw_html
 from sitegen.pages.markdown import Prose, html_texts, inline_tokens
 from sitegen.pages.page import Page
-from sitegen.problems import Findings, Passage, Problem, is_it
+from sitegen.problems import Findings, Passage, Problem, is_it, nearest
 
 WITHOUT_HOST = ("mailto", "tel", "sms", "data", "javascript")
 """The beginnings of addresses that name no computer. All others have // behind them."""
@@ -123,7 +122,7 @@ def address_of(target: str, page: str, here: str, targets: Targets, passage: Pas
         return relative(_named(scheme, name, targets, passage).url, here)
     parts = _parts(target, passage)
     if parts.scheme and not parts.netloc and parts.scheme not in WITHOUT_HOST:
-        near = get_close_matches(parts.scheme, targets.linked, n=1)
+        near = nearest(parts.scheme, targets.linked)
         schemes = " or ".join(f"{scheme}:…" for scheme in targets.linked)
         hint = f"is it {near[0]}:{parts.path}?" if near else f"write a page, a file, {schemes}"
         raise Problem(f"{parts.scheme}: leads nowhere", passage, hint)
@@ -182,7 +181,7 @@ def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passag
 def _heading(anchor: str, anchors: list[str]) -> str:
     if not anchors:
         return "that page has no headings below its title; leave the # out"
-    near = get_close_matches(anchor, anchors, n=1)
+    near = nearest(anchor, anchors)
     return f"is it #{near[0]}?" if near else "headings there: " + ", ".join(f"#{name}" for name in anchors)
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from difflib import get_close_matches
 from pathlib import Path
 
 from sitegen.blocks.block import Head, WrittenBlock
@@ -32,7 +31,7 @@ from sitegen.pages.markdown import EXAMPLE, Fence, fences
 from sitegen.pages.page import Page
 from sitegen.pages.scheme import scheme_problems
 from sitegen.pages.unread import unread_problems
-from sitegen.problems import Findings, Problem, Problems
+from sitegen.problems import Findings, Problem, Problems, nearest
 from sitegen.progress import Progress, quiet
 
 OPENINGS = frozenset([EXAMPLE, *(kind.split()[0] for kind in KINDS)])
@@ -114,7 +113,7 @@ def _kind(fence: Fence) -> str:
     word = next((kind for kind in KINDS if _begins(fence, kind)), fence.words[0].lower())
     longer = [kind for kind in KINDS if word.startswith(kind)]
     meant = {kind.split()[0]: kind for kind in KINDS} | {kind: kind for kind in KINDS}
-    near = longer or [meant[text] for text in get_close_matches(word, meant, n=1, cutoff=0.8)]
+    near = longer or [meant[text] for text in nearest(word, meant, cutoff=0.8)]
     return near[0] if near else ""
 
 

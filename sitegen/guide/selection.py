@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from difflib import get_close_matches
 
 from sitegen.blocks.method.method import Method, StageShown, UnknownMethod
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.guide.guide import Guide
 from sitegen.moves.references import UnknownSequence
 from sitegen.pages.page import Page
-from sitegen.problems import Findings, Passage, Problem
+from sitegen.problems import Findings, Passage, Problem, is_it
 from sitegen.tokenizer import Tokenizer
 
 
@@ -63,7 +62,6 @@ def _case_sheet(written: Passage, guide: Guide) -> CaseSheet:
     found = [each for each in method.stages if wanted in (str(each.number), " ".join(each.title.split()))]
     if not found:
         titles = [each.title for each in method.stages]
-        near = get_close_matches(wanted, titles, n=1)
-        hint = f"is it {near[0]}?" if near else "its stages are " + ", ".join(titles)
+        hint = is_it(wanted, titles) or "its stages are " + ", ".join(titles)
         raise Problem(f"{name} has no stage “{wanted}”", stage, hint)
     return CaseSheet(method, tuple(found))

@@ -5,11 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from difflib import get_close_matches
 from graphlib import CycleError, TopologicalSorter
 
 from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series, parts
-from sitegen.problems import Passage, Problem
+from sitegen.problems import Passage, Problem, nearest
 
 NAME = r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*"
 """What can be the name of a sequence."""
@@ -111,7 +110,7 @@ def _instead(name: str, passage: Passage, known: list[str]) -> str:
         return f"the sequence {stem} is repeated as (@{stem}){name.removeprefix(stem)}"
     if not known:
         return f"no sequence has a name here: write out its moves, or name it in a block “moves {name}”"
-    near = get_close_matches(name, known, n=1)
+    near = nearest(name, known)
     if not near:
         return f"a sequence gets its name in the first line of its block, as in “moves {name}”"
     # What is marked may be more than the name, such as the @ before it, or another text altogether.

@@ -15,10 +15,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from difflib import get_close_matches
 
 from sitegen.pages.markdown import Fence
-from sitegen.problems import Findings, Passage, Problem, shortened
+from sitegen.problems import Findings, Passage, Problem, nearest, shortened
 from sitegen.settings import SIGN, Setting, gather, no_item, text_setting, unknown_key
 from sitegen.yaml_nodes import COMMENT, ITEM, item_behind_text, stray_hash
 
@@ -317,7 +316,7 @@ def _slip(place: Passage, found: re.Match[str]) -> Problem:
 
 def _near(word: str, keys: Keys) -> bool:
     """Whether a word seems to be meant for a key."""
-    return bool(get_close_matches(word.lower(), keys, n=1))
+    return bool(nearest(word.lower(), keys))
 
 
 def _set_in(key: Passage) -> Problem:

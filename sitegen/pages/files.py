@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from difflib import get_close_matches
 from pathlib import Path
 
 from sitegen.pages.config import Config
 from sitegen.pages.page import Anchors, Page, read_page
-from sitegen.problems import Findings, Passage, Problem, Source
+from sitegen.problems import Findings, Passage, Problem, Source, is_it
 
 LIKE_PAGES = (".markdown", ".mdown", ".mkd")
 """Endings under which a page would go unnoticed."""
@@ -83,8 +82,7 @@ def _ordered(left: dict[str, Page], unread: set[str], config: Config, findings: 
         elif any(page.name == name for page in ordered):
             findings.add(entry.problem(f"the page {name} is listed twice", "list it once"))
         elif name not in unread:
-            near = get_close_matches(name, left, n=1)
-            hint = f"is it {near[0]}?" if near else f"write content/{name}.md, or take the name away"
+            hint = is_it(name, left) or f"write content/{name}.md, or take the name away"
             findings.add(entry.problem(f"there is no page {name}.md", hint))
     ordered += left.values()
     if not any(page.name == "index" for page in ordered) and "index" not in unread:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from pathlib import Path
 from traceback import extract_tb
 
@@ -20,7 +19,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from sitegen.figures.style import COLOURS
 from sitegen.pages.config import SHADE, Config
-from sitegen.problems import Findings, Passage, Problem, Problems, Source
+from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
 from sitegen.settings import Setting, read_settings
 
 KEYS = ("name", "extends", "colours")
@@ -149,8 +148,7 @@ def _missing(wanted: str, place: Passage, guide_folder: Path) -> Problem:
     if (guide_folder / "themes" / wanted).is_dir():
         return Problem(f"themes/{wanted} has no theme.yaml", place, "write one with a line “extends: folio”")
     known = sorted(path.name for path in shipped().iterdir() if path.is_dir())
-    near = get_close_matches(wanted, known, n=1)
-    hint = f"is it {near[0]}?" if near else f"themes that come with Turnfolio: {', '.join(known)}"
+    hint = is_it(wanted, known) or f"themes that come with Turnfolio: {', '.join(known)}"
     return Problem(f"there is no theme {wanted}", place, hint)
 
 

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from difflib import get_close_matches
 from typing import TypeVar
 
 from sitegen.effects.claims import counts, cycles, flips, keeps, related, twists
 from sitegen.effects.claims.claim import Claim, NoPosition, Placing, Subject, tokens_of
 from sitegen.effects.piece_sets import joint_hint
 from sitegen.effects.words import listed
-from sitegen.problems import Findings, Passage
+from sitegen.problems import Findings, Passage, nearest
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer, stretches
 
@@ -78,7 +77,7 @@ def _near(tokens: Tokenizer, kinds: Iterable[str]) -> str:
     """The kind that the first word seems to be meant for; empty where none is near."""
     start, end = tokens.next_word()
     first = {kind.split()[0]: kind for kind in kinds}
-    near = get_close_matches(tokens.text[start:end].lower(), first, n=1)
+    near = nearest(tokens.text[start:end].lower(), first)
     return f"is it {first[near[0]]}?" if near else ""
 
 
