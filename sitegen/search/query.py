@@ -8,7 +8,7 @@ from functools import cached_property
 from itertools import combinations
 
 from sitegen.effects.claims import Claim
-from sitegen.effects.claims.claim import Asked, Reading, visible
+from sitegen.effects.claims.claim import Asked, Reading, as_seen
 from sitegen.effects.effect import holds
 from sitegen.effects.feasible import forbidden
 from sitegen.effects.laws import Broken, Laws, laws_of
@@ -135,7 +135,7 @@ def _together(claims: Sequence[Written], reading: Reading) -> Asked:
     for passage, claim in claims:
         if claim.unseen and not reading.marked:
             raise Problem(claim.unseen, passage, "mark them: marked: yes, or --marked")
-        for slot, targets in visible(claim.asks(reading), reading).items():
+        for slot, targets in as_seen(claim.asks(reading), reading).items():
             both = left.get(slot, targets) & targets
             if not both:
                 name = reading.puzzle.piece_at(slot).name

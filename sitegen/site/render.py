@@ -23,7 +23,10 @@ from sitegen.pages.page import Page
 from sitegen.pages.sheet import sheet_of
 from sitegen.problems import Findings, Problem, Problems
 from sitegen.progress import Progress, quiet
-from sitegen.site.files import (
+from sitegen.site.frame import Frame, frame_of
+from sitegen.site.isolating import entries
+from sitegen.site.setting import PageSetting, with_filters
+from sitegen.site.site_pages import (
     Neighbours,
     OnPaper,
     answers_html,
@@ -35,9 +38,6 @@ from sitegen.site.files import (
     page_html,
     sequence_html,
 )
-from sitegen.site.frame import Frame, frame_of
-from sitegen.site.isolating import entries
-from sitegen.site.setting import PageSetting, with_filters
 from sitegen.site.tables import related_sequences, used_in
 from sitegen.site.theme import Theme, template_problem
 

@@ -12,7 +12,7 @@ from sitegen.blocks.kind import Block, Kind, PageRenderer
 from sitegen.blocks.method.method_block import ALL_ROUND, MOST_SEED
 from sitegen.blocks.practice.exercise_figures import exercises
 from sitegen.blocks.practice.practice import FILL_IN, SOLVE, Ask, Practice, halves
-from sitegen.blocks.practice.practice_hints import instead, more, too_few, why_unsuited
+from sitegen.blocks.practice.practice_hints import more, other_asks, too_few, why_unsuited
 from sitegen.blocks.practice.variations import Difficulty
 from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
@@ -109,7 +109,7 @@ def check(block: PracticeBlock, scope: Scope, findings: Findings) -> Practice:
     for ask in practice.asks:
         if unsuited := practice.unsuited(ask):
             message = why_unsuited(practice, ask, unsuited)
-            raise Problem(message, block.written, instead(practice, ask, unsuited, scope))
+            raise Problem(message, block.written, other_asks(practice, ask, unsuited, scope))
     if practice.commutators and all(ask.halves for ask in practice.asks):
         for text, node in block.tools:
             if text not in practice.commutators:

@@ -36,7 +36,7 @@ def why_unsuited(practice: Practice, ask: Ask, tool: Tool) -> str:
     return f"the view {views} does not show all that {tool.text} changes"
 
 
-def instead(practice: Practice, ask: Ask, tool: Tool, scope: Scope) -> str:
+def other_asks(practice: Practice, ask: Ask, tool: Tool, scope: Scope) -> str:
     """Other views, sequences or questions, as far as there are any."""
     alone = replace(practice, tools=(tool,))
     views = (view for view in available(practice.puzzle) if not _seen_by(view, alone).unsuited(ask))

@@ -130,7 +130,7 @@ def all_asked(parts: Iterable[Asked]) -> Asked:
     return left
 
 
-def visible(asked: Asked, reading: Reading) -> Asked:
+def as_seen(asked: Asked, reading: Reading) -> Asked:
     """What is left of it where pieces that look alike count as one, told by single stickers.
 
     Where each of them is asked to stay, each may come to the place of any. Of the others nothing can be said

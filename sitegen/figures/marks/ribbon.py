@@ -82,10 +82,12 @@ def _stretch(shaft: Sequence[Point], begin: float, end: float, size: float, look
     part = cut_short(cut_short(shaft[::-1], begin)[::-1], total - end)
     points = resampled(part, look.spacing * size)
     shares = [(begin + (end - begin) * i / (len(points) - 1)) / total for i in range(len(points))]
-    return outline(points, [look.thick * size * (look.tail + (1 - look.tail) * share) for share in shares])
+    return ribbon_outline(
+        points, [look.thick * size * (look.tail + (1 - look.tail) * share) for share in shares]
+    )
 
 
-def outline(spine: Sequence[Point], widths: Sequence[float]) -> str:
+def ribbon_outline(spine: Sequence[Point], widths: Sequence[float]) -> str:
     """A closed band along a spine; `widths` are measured from the spine to either side."""
     last = len(spine) - 1
     normals = [left(towards(spine[max(i - 1, 0)], spine[min(i + 1, last)])) for i in range(last + 1)]
