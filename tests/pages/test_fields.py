@@ -248,3 +248,13 @@ def test_every_bad_item_of_a_list_is_told() -> None:
 )
 def test_a_body_is_fields_or_a_text_of_its_own(text: str, yes: bool) -> None:
     assert has_fields(written(text)) is yes
+
+
+@pytest.mark.parametrize("before", ["", "title: T\n", "title: T\nclaims:\n- order 4\n"])
+@pytest.mark.parametrize(("line", "column"), [("\tview: net", 1), ("  \tview: net", 3), ("- \torder 6", 3)])
+def test_a_tab_that_sets_in_is_marked_itself(problems_of, before: str, line: str, column: int) -> None:
+    """Not the tabs before and behind it that stand within texts."""
+    body = f"say: a\tb\n{before}{line}\tc"
+    problems = [p for p in problems_of(index=f"```moves q\nmoves: R\n{body}\n```\n") if "a tab" in p.message]
+    at = 3 + before.count("\n") + 1
+    assert [(p.passage.line, p.passage.column, p.passage.text) for p in problems] == [(at, column, "\t")]
