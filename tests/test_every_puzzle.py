@@ -16,7 +16,7 @@ from sympy.combinatorics import PermutationGroup
 from sitegen.blocks.applying import two_holds
 from sitegen.blocks.practice.variations import Difficulty, set_up, variations
 from sitegen.effects.claims import PLACING, Subject, parse_claim, parse_placing
-from sitegen.effects.claims.written import claims_of
+from sitegen.effects.claims.claims_of_effect import claims_of
 from sitegen.effects.effect import Effect
 from sitegen.effects.laws import broken
 from sitegen.effects.relations import MIRROR, SAME, TURNED, relations

@@ -6,7 +6,7 @@ import re
 from collections.abc import Container, Iterable, Iterator
 from itertools import count
 
-from sitegen.effects.claims.written import claims_of
+from sitegen.effects.claims.claims_of_effect import claims_of
 from sitegen.puzzles.puzzle import Turn
 from sitegen.search.commutators import commutators
 from sitegen.search.find import Found

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.source import free, moves_source, with_turn
-from sitegen.effects.claims.written import claims_of
+from sitegen.effects.claims.claims_of_effect import claims_of
 from sitegen.effects.layers import Layer, isolating
 from sitegen.guide.guide import Guide
 from sitegen.search.commutators import LayerCommutator, commutators

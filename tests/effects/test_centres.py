@@ -19,7 +19,7 @@ from sympy.combinatorics import Permutation as SympyPermutation
 
 from sitegen.cli import main
 from sitegen.effects.claims import Subject, parse_claim
-from sitegen.effects.claims.written import claims_of
+from sitegen.effects.claims.claims_of_effect import claims_of
 from sitegen.effects.effect import Effect, holds
 from sitegen.effects.likeness import alike
 from sitegen.effects.piece_sets import parse_pieces

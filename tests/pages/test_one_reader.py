@@ -9,7 +9,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from sitegen.pages.fields import read_fields
+from sitegen.pages.block_body import read_fields
 from sitegen.problems import Findings, Problem, Problems, written
 from sitegen.settings import Setting, read_settings
 

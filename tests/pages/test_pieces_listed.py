@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from sitegen.blocks import keys
 from sitegen.effects.piece_sets import parse_pieces
-from sitegen.pages.fields import read_fields
+from sitegen.pages.block_body import read_fields
 from sitegen.problems import Findings, written
 from sitegen.puzzles import catalogue
 

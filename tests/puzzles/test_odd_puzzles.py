@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from sitegen.effects.claims import Subject, parse_claim
-from sitegen.effects.claims.written import claims_of
+from sitegen.effects.claims.claims_of_effect import claims_of
 from sitegen.effects.effect import Effect
 from sitegen.effects.relations import HowRelated, say_how
 from sitegen.moves.metrics import Length

@@ -25,7 +25,7 @@ from sitegen.moves.references import references, resolve_one
 from sitegen.moves.simplify import simplify
 from sitegen.moves.tree import Node, Repeat, Series, SingleTurn
 from sitegen.moves.turning import expand, permutation, permutation_of
-from sitegen.pages.fields import body_of, read_block
+from sitegen.pages.block_body import body_of, read_block
 from sitegen.pages.markdown import Fence, Prose, inline_prose
 from sitegen.problems import Findings, Passage, Problem, written
 from sitegen.puzzles import permutation as perm

@@ -20,7 +20,7 @@ from sitegen.moves.metrics import METRICS
 from sitegen.moves.notation import write
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import REFERENCE
-from sitegen.pages.fields import read_block
+from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem, written
 from sitegen.puzzles.puzzle import Puzzle, Turn

@@ -18,7 +18,7 @@ from sitegen.methods.cases import TooMany
 from sitegen.methods.mends import mend
 from sitegen.methods.plan import Plan, Step
 from sitegen.moves.references import references
-from sitegen.pages.fields import body_of, read_block
+from sitegen.pages.block_body import body_of, read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem
 from sitegen.settings import Setting

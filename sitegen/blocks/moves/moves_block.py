@@ -21,7 +21,7 @@ from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
 from sitegen.moves.tree import Node, Reference, Series
 from sitegen.moves.turning import MOST_TURNS, expand, permutation, turn_count
-from sitegen.pages.fields import read_block
+from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.problems import written as passage_of

@@ -20,7 +20,7 @@ from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.references import references, resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation
-from sitegen.pages.fields import read_block
+from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.puzzles import permutation as perm

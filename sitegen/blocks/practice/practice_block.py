@@ -19,7 +19,7 @@ from sitegen.effects.effect import Effect
 from sitegen.moves.references import REFERENCE, resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation_of
-from sitegen.pages.fields import read_block
+from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem
 from sitegen.settings import Setting

@@ -31,7 +31,7 @@ from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import references, resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation
-from sitegen.pages.fields import body_of, read_block
+from sitegen.pages.block_body import body_of, read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem, shortened, written
 from sitegen.puzzles import permutation as perm

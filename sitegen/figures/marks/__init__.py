@@ -9,9 +9,9 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from sitegen.figures.layout import Layout
-from sitegen.figures.marks.arrow import arrow, line_of
 from sitegen.figures.marks.flip import flip
-from sitegen.figures.marks.turn import turning
+from sitegen.figures.marks.piece_arrow import arrow, line_of
+from sitegen.figures.marks.turn_arrow import turning
 from sitegen.figures.marks.twist import twist
 from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark
 from sitegen.figures.plane import distance

@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from math import pi, sin
 
 from sitegen.figures.layout import Layout
+from sitegen.figures.marks.arrow_shape import Look, nib, ribbon
 from sitegen.figures.marks.joint import joint
-from sitegen.figures.marks.ribbon import Look, nib, ribbon
 from sitegen.figures.picture import FlipMark, Mark
 from sitegen.figures.plane import Point, between, distance, left, plus, towards
 from sitegen.figures.svg import Element, path

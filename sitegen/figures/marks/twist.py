@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from sitegen.figures.layout import Layout
-from sitegen.figures.marks.ribbon import Look, arc, nib, number_mark, ribbon, ring, round_dot
+from sitegen.figures.marks.arrow_shape import Look, arc, nib, number_mark, ribbon, ring, round_dot
 from sitegen.figures.picture import Mark, TwistMark
 from sitegen.figures.plane import Point, distance, middle
 from sitegen.figures.svg import Element, path

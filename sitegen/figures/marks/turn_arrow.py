@@ -14,8 +14,8 @@ from math import cos, radians, sin
 
 from sitegen.figures.camera import extent
 from sitegen.figures.layout import Layout
-from sitegen.figures.marks.ribbon import Look, along, cut_short, nib, number_mark, ribbon
-from sitegen.figures.marks.ribbon import path_length as span
+from sitegen.figures.marks.arrow_shape import Look, along, cut_short, nib, number_mark, ribbon
+from sitegen.figures.marks.arrow_shape import path_length as span
 from sitegen.figures.picture import Mark
 from sitegen.figures.plane import Point, Shape, distance, inset, within
 from sitegen.figures.svg import Element, path

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.pages.fields import has_fields, read_fields
+from sitegen.pages.block_body import has_fields, read_fields
 from sitegen.problems import Problem, Problems, Source, written
 from sitegen.settings import Setting
 

@@ -10,8 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from sitegen.figures.layout import Layout
-from sitegen.figures.marks.joint import joint
-from sitegen.figures.marks.ribbon import (
+from sitegen.figures.marks.arrow_shape import (
     Look,
     along,
     bowed,
@@ -23,6 +22,7 @@ from sitegen.figures.marks.ribbon import (
     ring,
     round_dot,
 )
+from sitegen.figures.marks.joint import joint
 from sitegen.figures.picture import Arrow, Mark
 from sitegen.figures.plane import Point, distance, inner_radius, middle
 from sitegen.figures.svg import Element, path
