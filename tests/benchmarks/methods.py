@@ -29,7 +29,7 @@ from sitegen.puzzles.permutation import compose
 from sitegen.search.turns import Allowed, turns
 
 FOLDER = Path(__file__).parents[2]
-METHOD = "thursday"
+METHOD = "lantern-room"
 COUNT, SEED = 10_000, 7
 CROSS = "edges of D home"
 

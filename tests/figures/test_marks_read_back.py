@@ -38,7 +38,7 @@ OWN = {
     "octahedron by faces": "solid: octahedron\naxes: faces\ndepths: [1/3, -1/3]\nangle: 120\n",
     "cube by edges": "solid: cube\naxes: edges\ndepths: [0.9]\nangle: 180\n",
     "cube with a cap": "solid: cube\naxes: {R: U}\ndepths: [1/3]\nangle: 90\n",
-    "dodecahedron with a cap": "solid: dodecahedron\naxes: {U: U}\ndepths: [0.7]\nangle: 72\n",
+    "dodecahedron with a cap": "solid: dodecahedron\naxes: {U: U}\ndepths: [sqrt(5)/3]\nangle: 72\n",
 }
 
 

@@ -42,9 +42,9 @@ from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import Permutation, compose, from_images, inverse
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
-SUNE = "R U R' U R U2 R'"
+CORNERS_ROUND = "R U R' U R U2 R'"
 """Common practice: turns three corners of U, and leads three edges round."""
-SUNE_IN_A_MIRROR = "L' U' L U' L' U2 L"
+CORNERS_ROUND_IN_A_MIRROR = "L' U' L U' L' U2 L"
 FLIP = "F R U R' U' F'"
 """Common practice: turns over two edges of U."""
 THREE_EDGES = "R U' R U R U R U' R' U' R2"
@@ -287,18 +287,18 @@ class Trick:
 
 
 TRICKS = {
-    "turn the corners": Trick("cube-2", "D home", "corners of U oriented by U", (SUNE,), "U"),
+    "turn the corners": Trick("cube-2", "D home", "corners of U oriented by U", (CORNERS_ROUND,), "U"),
     "turn the corners, held": Trick(
-        "cube-2", "D home", "corners of U oriented by U", (SUNE,), "U", "y", AROUND_U
+        "cube-2", "D home", "corners of U oriented by U", (CORNERS_ROUND,), "U", "y", AROUND_U
     ),
     "turn the edges": Trick("cube-3", LAST_LAYER, "edges of U oriented by U", (FLIP,), "U"),
-    "turn all": Trick("cube-3", LAST_LAYER, "U oriented by U", (FLIP, SUNE), "U"),
-    "lead edges round": Trick("cube-3", LAST_LAYER, "edges of U placed", (SUNE,), "", "y", AROUND_U),
+    "turn all": Trick("cube-3", LAST_LAYER, "U oriented by U", (FLIP, CORNERS_ROUND), "U"),
+    "lead edges round": Trick("cube-3", LAST_LAYER, "edges of U placed", (CORNERS_ROUND,), "", "y", AROUND_U),
     "twist two corners": Trick("cube-2", "D home; U placed", "U home", (TWO_CORNERS,)),
     "twist any two": Trick("cube-2", "D home; U placed", "U home", (TWO_CORNERS,), "", "y", AROUND_U),
     "a layer that is not free": Trick("cube-2", "UFL home", "UFR home", ("R F R'",), "U", lead_in="DR"),
     "not free, held": Trick(
-        "cube-3", f"{LAST_LAYER}; edges of U oriented by U", "U home", (SUNE,), "F", "y", AROUND_U
+        "cube-3", f"{LAST_LAYER}; edges of U oriented by U", "U home", (CORNERS_ROUND,), "F", "y", AROUND_U
     ),
     "a layer that is free as held once": Trick(
         "cube-2", "DFL home", "DFR home", ("R U' R'",), "U", "x2", ("", "x2")
@@ -421,10 +421,10 @@ def test_where_one_application_is_enough_it_is_the_shortest_and_of_these_the_eas
 def test_of_two_tools_that_do_the_same_the_shorter_is_used(order: int, cube2: Puzzle) -> None:
     """Singmaster, *Notes on Rubik's 'Magic Cube'*: R2 U2 done six times is nothing. The ends are alike."""
     longer = "R U R' U R (U2 R2)6 U2 R'"
-    assert does(longer, cube2) == does(SUNE, cube2)
+    assert does(longer, cube2) == does(CORNERS_ROUND, cube2)
     trick = TRICKS["turn the corners"]
     alone = [found.length for _, found in solutions(trick.step(cube2))]
-    step = replace(trick, tools=(longer, SUNE)[::order]).step(cube2)
+    step = replace(trick, tools=(longer, CORNERS_ROUND)[::order]).step(cube2)
     assert [found.length for _, found in solutions(step)] == alone
 
 
@@ -482,7 +482,7 @@ FREE = {
     "all edges are oriented": Trick(
         "cube-3", "edges oriented by U, D, F and B", "DF and DB home", ("R U R'",), "U", "z2"
     ),
-    "the middle layer is home": Trick("cube-3", "E home", "edges of U placed", (SUNE,), "U", "z2"),
+    "the middle layer is home": Trick("cube-3", "E home", "edges of U placed", (CORNERS_ROUND,), "U", "z2"),
 }
 """With nothing reached before, or nothing but what they keep, turns of several layers are free."""
 
@@ -561,7 +561,7 @@ def test_a_solution_held_otherwise_uses_the_same_sequences_held_otherwise(tried,
             assert does(lines, puzzle) == does(f"[{hold}: {case.turns}]", puzzle)
 
 
-@pytest.mark.parametrize("tools", [(SUNE,), (SUNE, SUNE_IN_A_MIRROR)])
+@pytest.mark.parametrize("tools", [(CORNERS_ROUND,), (CORNERS_ROUND, CORNERS_ROUND_IN_A_MIRROR)])
 def test_a_case_is_not_counted_with_its_mirror_image(tools: tuple[str, ...], cube2: Puzzle) -> None:
     """By hand: three corners turned one way, and in a mirror three turned the other way.
 
@@ -574,9 +574,11 @@ def test_a_case_is_not_counted_with_its_mirror_image(tools: tuple[str, ...], cub
         for case in found.sheet.listed
         for moves in (case.turns, *(f"[{hold}: {case.turns}]" for hold in case.held))
     }
-    one, other = (by_state[solved_by(moves, reached, cube2)] for moves in (SUNE, SUNE_IN_A_MIRROR))
+    one, other = (
+        by_state[solved_by(moves, reached, cube2)] for moves in (CORNERS_ROUND, CORNERS_ROUND_IN_A_MIRROR)
+    )
     assert one is not other
-    assert (one.length == other.length) == (SUNE_IN_A_MIRROR in tools)
+    assert (one.length == other.length) == (CORNERS_ROUND_IN_A_MIRROR in tools)
 
 
 def test_any_turns_are_held_in_every_way_that_keeps_the_goal_and_in_no_mirror(cube3: Puzzle) -> None:

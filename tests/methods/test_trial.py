@@ -21,7 +21,7 @@ from sitegen.moves.metrics import obtm
 from sitegen.puzzles.permutation import Permutation, compose, order
 from sitegen.puzzles.puzzle import Puzzle
 
-SUNE = "R U R' U R U2 R'"
+CORNERS_ROUND = "R U R' U R U2 R'"
 """Common practice: turns three corners of U, and leads three edges round."""
 SWAP = "R U R' U' R' F R2 U' R' U' R U R' F'"
 """Common practice: swaps two corners of U that are neighbours, and on larger cubes two edges."""
@@ -33,7 +33,7 @@ def whole(cube2: Puzzle) -> Plan:
     return plan(
         cube2,
         stage(cube2, "D home", any_turns(cube2, 8), "DFL, DFR, DBL, DBR"),
-        stage(cube2, "corners of U oriented by U", toolbox(cube2, SUNE, layer="U")),
+        stage(cube2, "corners of U oriented by U", toolbox(cube2, CORNERS_ROUND, layer="U")),
         stage(cube2, "U home", toolbox(cube2, SWAP, layer="U", hold="y")),
     )
 
@@ -53,7 +53,7 @@ def by_layers(cube3: Puzzle) -> Plan:
         ),
         stage(cube3, "edges of E home", toolbox(cube3, *sides, layer="U", hold="y"), "FR, FL, BL, BR"),
         stage(cube3, "edges of U oriented by U", toolbox(cube3, "F R U R' U' F'", layer="U")),
-        stage(cube3, "edges of U placed", toolbox(cube3, SUNE, layer="U")),
+        stage(cube3, "edges of U placed", toolbox(cube3, CORNERS_ROUND, layer="U")),
         stage(cube3, "corners of U placed", toolbox(cube3, "U R U' L' U R' U' L", hold="y")),
         stage(cube3, "U home", toolbox(cube3, "(R' D' R D)2 U (D' R' D R)2 U'", hold="y")),
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from itertools import pairwise
-from math import sqrt
+from math import dist, sqrt
 
 import pytest
 from sample_definitions import (
@@ -237,3 +237,17 @@ def test_a_turn_that_does_not_fit_the_cuts_is_refused() -> None:
     puzzle = cut("askew", NORMALS["cube"], equal_layers(3), 120, "cube")
     with pytest.raises(DefinitionError, match="where none belongs"):
         puzzle.permutation(Turn("A", 1, 1, 1))
+
+
+def test_the_cuts_of_the_megaminx_part_every_edge_in_three_equal_lengths() -> None:
+    """From the middle of a regular dodecahedron to a face: a/2 · √((25 + 11√5)/10), a its edge; from memory."""
+    megaminx = catalogue.puzzle("megaminx")
+    third = 2 / sqrt((25 + 11 * sqrt(5)) / 10) / 3
+    for sticker in megaminx.stickers:
+        sides = [
+            dist(a, b)
+            for a, b in zip(sticker.polygon, [*sticker.polygon[1:], sticker.polygon[0]], strict=True)
+        ]
+        kind = megaminx.pieces[sticker.piece].kind
+        on_edges = sum(abs(side - third) < 1e-9 for side in sides)
+        assert on_edges >= {"corner": 2, "edge": 1, "centre": 0}[kind], sticker.name

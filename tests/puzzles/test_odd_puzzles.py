@@ -27,7 +27,7 @@ ODD = {
     "leaning": LEANING,
     "half turns": "solid: cube\naxes: faces\ndepths: [1/3, -1/3]\nangle: 180\n",
     "edges": "solid: cube\naxes: edges\ndepths: [0.9]\nangle: 180\n",
-    "few axes": "solid: dodecahedron\naxes: {U: U}\ndepths: [0.7]\nangle: 72\n",
+    "few axes": "solid: dodecahedron\naxes: {U: U}\ndepths: [sqrt(5)/3]\nangle: 72\n",
     "vertices": "solid: dodecahedron\naxes: vertices\ndepths: [0.9]\nangle: 120\n",
     "gem": "solid: octahedron\naxes: vertices\ndepths: [1/2, -1/2]\nangle: 90\n",
 }

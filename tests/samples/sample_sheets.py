@@ -67,7 +67,7 @@ cards: two-flips, lift-edge, three-round
 """
 EXERCISES = """\
 ---
-title: For Thursday
+title: For next week
 summary: To be done with a cube.
 kind: exercises
 paper: Letter

@@ -191,7 +191,7 @@ SOLVED_BY_HAND = "D R U R' D' R U' R'"
 """What undoes the only exercise below, by hand: its turns backwards, each the other way."""
 KEPT_BACK = """\
 ---
-title: For Thursday
+title: For next week
 kind: exercises
 ---
 
@@ -207,7 +207,7 @@ def kept_back(folder: Path) -> Path:
     files: dict[str, str | bytes] = {
         "content/guide.yaml": f"title: G\naddress: {ADDRESS}\n",
         "content/index.md": "```moves asked\nR U R' D R U' R' D'\n```\n",
-        "content/thursday.md": KEPT_BACK,
+        "content/next-week.md": KEPT_BACK,
         "content/lesson.md": KEPT_BACK.replace("kind: exercises\n", ""),
     }
     return write_guide(folder, files)
@@ -229,7 +229,7 @@ def nothing_tells(output: Path) -> None:
 def test_answers_are_not_published_unless_that_is_asked_and_nothing_leads_to_them(tmp_path) -> None:
     folder = kept_back(tmp_path)
     publish(folder)
-    for name in ("thursday.html", "lesson.html"):
+    for name in ("next-week.html", "lesson.html"):
         assert "R U R' D R U'" in (folder / "output" / name).read_text()
     nothing_tells(folder / "output")
     assert not (folder / "answers").exists()
@@ -241,11 +241,11 @@ def test_what_is_printed_for_the_teacher_never_comes_into_the_site(tmp_path) -> 
     for act in (handout, publish, handout):
         act(folder)
         nothing_tells(folder / "output")
-        (key_to,) = (folder / "answers").glob("thursday-answers.pdf")
+        (key_to,) = (folder / "answers").glob("next-week-answers.pdf")
         words = " ".join(page.extract_text() for page in pdf_reader(key_to.read_bytes()).pages)
         assert SOLVED_BY_HAND in " ".join(words.split())
         # The foot leads to the exercises: with an address it has it in words beside the code.
-        assert f"{ADDRESS}thursday.html" in words
+        assert f"{ADDRESS}next-week.html" in words
         assert "answers.html" not in words
 
 

@@ -85,8 +85,8 @@ def test_each_pdf_has_the_title_of_its_page(pdfs) -> None:
         "cards.pdf": "Cards to carry",
         "cases.pdf": "What may come",
         "essay.pdf": "How it works",
-        "exercises.pdf": "For Thursday",
-        "exercises-answers.pdf": "For Thursday: answers",
+        "exercises.pdf": "For next week",
+        "exercises-answers.pdf": "For next week: answers",
     }
 
 
@@ -96,7 +96,7 @@ def test_headings_are_bookmarks(pdfs) -> None:
         ["First thought", "Second thought"],
     ]
     assert outline(pdf_reader(pdfs["exercises-answers.pdf"]).outline) == [
-        "For Thursday: answers",
+        "For next week: answers",
         ["By hand", "By pencil"],
     ]
 

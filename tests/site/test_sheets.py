@@ -88,7 +88,7 @@ def test_head_and_foot_name_the_guide_the_page_and_its_number(output) -> None:
         "bottom-right": 'Page " counter(page) " of " counter(pages)',
     }
     answers = running((output / "exercises-answers.html").read_text())
-    assert answers["top-right"] == "For Thursday: answers"
+    assert answers["top-right"] == "For next week: answers"
 
 
 def test_with_an_address_the_foot_has_it_and_a_code(addressed) -> None:
