@@ -240,7 +240,7 @@ def test_a_turn_that_does_not_fit_the_cuts_is_refused() -> None:
 
 
 def test_the_cuts_of_the_megaminx_part_every_edge_in_three_equal_lengths() -> None:
-    """From the middle of a regular dodecahedron to a face: a/2 · √((25 + 11√5)/10), a its edge; from memory."""
+    """A regular dodecahedron with edges a has its faces a/2 · √((25 + 11√5)/10) away: from memory."""
     megaminx = catalogue.puzzle("megaminx")
     third = 2 / sqrt((25 + 11 * sqrt(5)) / 10) / 3
     for sticker in megaminx.stickers:
