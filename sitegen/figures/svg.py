@@ -16,17 +16,19 @@ Element = Any
 
 
 def path(text: str, of: str | None = None, **attributes: object) -> Element:
+    """A path from its text, of the class `of`; attributes by name, with _ for -."""
     return drawsvg.Path(d=text, class_=of, **attributes)
 
 
 def group(of: str, children: Sequence[Element], **attributes: object) -> Element:
+    """A <g> of the class `of` round its children, the lowest first."""
     return drawsvg.Group(children, class_=of, **attributes)
 
 
 def text(
     written: str, size: int | None, xs: Sequence[int], ys: Sequence[int], **attributes: object
 ) -> Element:
-    """Characters, each at its own x and y; the library escapes them."""
+    """Characters, each at its own x and y in units of the figure, `size` high; the library escapes them."""
     return drawsvg.Text(
         written,
         size,
@@ -37,6 +39,7 @@ def text(
 
 
 def words(tag: str, content: str) -> Element:
+    """A <title> or a <desc>: `content` is plain text, and is escaped here."""
     return drawsvg.Raw(f"<{tag}>{escape(content, quote=False)}</{tag}>")
 
 
