@@ -32,6 +32,7 @@ TO_OKLAB: Matrix = (
 
 
 def difference(one: str, other: str) -> float:
+    """The distance in Oklab of two shades, as `#b02030`: 0 for one shade, 1 from black to white."""
     return dist(oklab(one), oklab(other))
 
 

@@ -158,4 +158,5 @@ def _placed(pane: Pane, fit: Callable[[Point], Point]) -> Callable[[Vector], Poi
 
 
 def slots_of(puzzle: Puzzle, face: str) -> tuple[int, ...]:
+    """The slots on one face, by its name, in the puzzle's order."""
     return tuple(sticker.index for sticker in puzzle.stickers if sticker.face == face)

@@ -15,18 +15,22 @@ Shape = tuple[Point, ...]
 
 
 def plus(a: Point, b: Point, by: float = 1.0) -> Point:
+    """The point `a`, moved `by` times the vector `b`."""
     return (a[0] + by * b[0], a[1] + by * b[1])
 
 
 def minus(a: Point, b: Point) -> Point:
+    """The vector from `b` to `a`."""
     return (a[0] - b[0], a[1] - b[1])
 
 
 def between(a: Point, b: Point, share: float = 0.5) -> Point:
+    """The point at a share of the way from `a` (0) to `b` (1)."""
     return (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
 
 
 def distance(a: Point, b: Point) -> float:
+    """From one point to the other, in the unit of both."""
     return hypot(b[0] - a[0], b[1] - a[1])
 
 
@@ -42,10 +46,12 @@ def left(a: Point) -> Point:
 
 
 def middle(points: Sequence[Point]) -> Point:
+    """The mean of some points, one at least."""
     return (sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points))
 
 
 def area(shape: Shape) -> float:
+    """In the unit of its corners, squared; never negative, whichever way round they are named."""
     return abs(sum(a[0] * b[1] - a[1] * b[0] for a, b in _sides(shape))) / 2
 
 

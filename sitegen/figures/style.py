@@ -14,7 +14,7 @@ COLOURS: Mapping[str, str] = {
     "orange": "#f4993c",
     "green": "#3fb56b",
     "red": "#d03a42",
-    "blue": "#1d46a8",
+    "blue": "#3a3aa6",
     "purple": "#7d51b8",
     "pink": "#f0a3bd",
     "grey": "#9b9fa6",
@@ -27,8 +27,8 @@ COLOURS: Mapping[str, str] = {
 LIGHT: Mapping[str, str] = {
     "figure-body": "#121419",
     "figure-line": "#121419",
-    "figure-muted": "#2a2d35",
-    "figure-muted-line": "#7b808b",
+    "figure-muted": "#dadde3",
+    "figure-muted-line": "#6f747e",
     "figure-mark": "#121419",
     "figure-corner": "#6a1f93",
     "figure-halo": "#ffffff",
@@ -37,15 +37,16 @@ LIGHT: Mapping[str, str] = {
     "chart-bar": "#4d858d",
 }
 
-DARK: Mapping[str, str] = {"figure-line": "#767c88", "chart-bar": "#6ea6ae"}
-"""Only what a dark page needs: the body's outline; what lies on the stickers stays as it is."""
-
-PRINT: Mapping[str, str] = {
-    "figure-muted": "#e6e7ea",
-    "figure-muted-line": "#757a84",
-    "chart-bar": "#8a8f98",
+DARK: Mapping[str, str] = {
+    "figure-line": "#767c88",
+    "figure-muted": "#2a2d35",
+    "figure-muted-line": "#7b808b",
+    "chart-bar": "#6ea6ae",
 }
-"""On paper what is out of focus is light, which spares the reader's eye and the toner."""
+"""Only what a dark page needs: the body's outline, and what is out of focus near to the page's own shade."""
+
+PRINT: Mapping[str, str] = {**{name: LIGHT[name] for name in DARK}, "chart-bar": "#8a8f98"}
+"""Paper is a light page, whatever the reader's screen is; bars are grey."""
 
 _RULES = """\
 .puzzle{overflow:visible}

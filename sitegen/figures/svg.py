@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from html import escape
-from io import StringIO
 from typing import Any
 
 import drawsvg  # type: ignore[import-untyped]
@@ -17,17 +16,19 @@ Element = Any
 
 
 def path(text: str, of: str | None = None, **attributes: object) -> Element:
+    """A path from its text, of the class `of`; attributes by name, with _ for -."""
     return drawsvg.Path(d=text, class_=of, **attributes)
 
 
 def group(of: str, children: Sequence[Element], **attributes: object) -> Element:
+    """A <g> of the class `of` round its children, the lowest first."""
     return drawsvg.Group(children, class_=of, **attributes)
 
 
 def text(
     written: str, size: int | None, xs: Sequence[int], ys: Sequence[int], **attributes: object
 ) -> Element:
-    """Characters, each at its own x and y; the library escapes them."""
+    """Characters, each at its own x and y in units of the figure, `size` high; the library escapes them."""
     return drawsvg.Text(
         written,
         size,
@@ -38,27 +39,25 @@ def text(
 
 
 def words(tag: str, content: str) -> Element:
+    """A <title> or a <desc>: `content` is plain text, and is escaped here."""
     return drawsvg.Raw(f"<{tag}>{escape(content, quote=False)}</{tag}>")
 
 
+class _Root(drawsvg.DrawingParentElement):  # type: ignore[misc]
+    """An <svg> as an element like others, in the way in which the library lets one add elements."""
+
+    TAG_NAME = "svg"
+
+
 def svg_text(children: Sequence[Element], label: str, **attributes: object) -> str:
-    """An <svg> element with these children.
+    """An <svg> element with these children, as text; `attributes` are its own, in order.
 
     The library's own document always states a width and a height and carries empty definitions, which a
-    figure within a page must not; so the root is written here, and the library writes what is inside.
+    figure within a page must not. So the figure is the one element of such a document, and is taken out.
     """
-    names = {name.rstrip("_"): value for name, value in attributes.items()}
-    head = "".join(f' {name}="{value}"' for name, value in names.items())
-    out = StringIO()
-    out.write(f'<svg{head} role="img" aria-label="{escape(label)}">')
-    context = drawsvg.types.Context()
-    for child in children:
-        local = drawsvg.types.LocalContext(context, child, None, children)
-        child.write_svg_element({}, _never, out, local, False)
-    out.write("</svg>")
-    return out.getvalue().replace(">\n<", "><").replace(" />", "/>")
-
-
-def _never(_: object) -> bool:
-    """No element stands in a figure twice, so that none is ever replaced by a reference."""
-    return False
+    document = drawsvg.Drawing(0, 0)
+    document.append(_Root(children, **attributes, role="img", aria_label=escape(label)))
+    written: str = document.as_svg(header="")
+    _, _, body = written.partition("</defs>\n")
+    figure = body.rstrip().removesuffix("</svg>").rstrip()
+    return figure.replace(">\n<", "><").replace(" />", "/>")

@@ -31,7 +31,7 @@ from sitegen.figures.chart import histogram
 from sitegen.figures.draw import draw
 from sitegen.figures.flat import flat as flattened
 from sitegen.figures.flat import is_figure
-from sitegen.figures.style import COLOURS, LIGHT, PRINT, css
+from sitegen.figures.style import COLOURS, DARK, LIGHT, PRINT, css
 from sitegen.puzzles import catalogue
 
 INK = "#000000"
@@ -138,7 +138,7 @@ def test_an_author_s_own_drawing_is_no_figure(own: str) -> None:
 def test_colours_are_those_of_paper_and_of_whoever_gives_their_own() -> None:
     fills = {leaf["fill"] for leaf in leaves(flat(guarded()))}
     assert {COLOURS["red"], LIGHT["figure-body"], PRINT["figure-muted"]} <= fills
-    assert LIGHT["figure-muted"] not in fills, "that is for a screen"
+    assert DARK["figure-muted"] not in fills, "that is for a screen"
     own = {leaf["fill"] for leaf in leaves(flat(guarded(), ":root{--red:#a01; --figure-muted:#ffeedd}"))}
     assert {"#aa0011", "#ffeedd"} <= own
     assert not {COLOURS["red"], PRINT["figure-muted"]} & own

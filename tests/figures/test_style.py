@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
-from sitegen.figures.style import COLOURS, LIGHT, PRINT, css
+from sitegen.figures.difference import LEAST, difference
+from sitegen.figures.style import COLOURS, DARK, LIGHT, PRINT, css
+
+SHEET = Path(__file__).parents[2] / "themes/folio/static/folio.css"
 
 MAIN = ("white", "yellow", "orange", "green", "red", "blue")
 """The colours of the cubes that ship."""
@@ -54,7 +60,42 @@ def test_a_letter_or_its_halo_stands_out_from_every_colour(name: str) -> None:
     assert max(contrast(COLOURS[name], LIGHT[of]) for of in ("figure-mark", "figure-halo")) >= 3
 
 
-def test_what_is_out_of_focus_is_light_on_paper_with_a_line_that_can_be_seen() -> None:
-    assert luma(PRINT["figure-muted"]) > 220
-    assert contrast(PRINT["figure-muted"], PRINT["figure-muted-line"]) >= 3
-    assert f"--figure-muted:{PRINT['figure-muted']}" in css().partition("@media print")[2]
+def pages() -> dict[str, tuple[str, Mapping[str, str]]]:
+    """The shade of a page in the theme that ships, in each light, with what figures on it look like."""
+    light, dark, paper = re.findall(r"--paper: (#\w+)", SHEET.read_text())[:3]
+    white = "#" + "".join(2 * digit for digit in paper[1:])
+    return {
+        "light": (light, LIGHT),
+        "dark": (dark, {**LIGHT, **DARK}),
+        "paper": (white, {**LIGHT, **PRINT}),
+        "paper of who reads in the dark": (white, {**LIGHT, **DARK, **PRINT}),
+    }
+
+
+@pytest.mark.parametrize("page", pages())
+def test_what_is_out_of_focus_is_nearer_to_the_page_than_any_colour(page: str) -> None:
+    shade, look = pages()[page]
+    near = difference(look["figure-muted"], shade)
+    # White is the page's own shade where that is light; there the line tells it from what is out of focus.
+    others = COLOURS.keys() - ({"white"} if page != "dark" else set())
+    assert all(near < difference(COLOURS[name], shade) for name in others)
+
+
+@pytest.mark.parametrize("page", pages())
+def test_what_is_out_of_focus_is_told_from_all_colours_and_from_its_line(page: str) -> None:
+    _, look = pages()[page]
+    assert all(difference(look["figure-muted"], shade) >= LEAST for shade in COLOURS.values())
+    assert contrast(look["figure-muted"], look["figure-muted-line"]) >= 3  # WCAG 2.2, 1.4.11
+
+
+@pytest.mark.parametrize("page", pages())
+def test_a_mark_or_its_halo_stands_out_from_what_is_out_of_focus(page: str) -> None:
+    _, look = pages()[page]
+    for ink in ("figure-mark", "figure-corner"):
+        assert max(contrast(look["figure-muted"], look[of]) for of in (ink, "figure-halo")) >= 3
+
+
+def test_paper_is_a_light_page_whatever_the_screen_is() -> None:
+    sheet = css().partition("@media print")[2]
+    for name in DARK.keys() - {"chart-bar"}:
+        assert f"--{name}:{LIGHT[name]}" in sheet

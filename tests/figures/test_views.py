@@ -15,6 +15,7 @@ from sitegen.figures.views import available, layout
 from sitegen.figures.views.faces import plane_of
 from sitegen.figures.views.mirrors import has_mirrors
 from sitegen.figures.views.net import unfold
+from sitegen.figures.views.top import has_borders
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.build import build
 from sitegen.puzzles.definition import Definition, FaceDefinition
@@ -101,6 +102,22 @@ def test_the_top_view_has_the_front_below_and_the_right_at_the_right(cube3: Puzz
     x, y = centres[cube3.slots["U"]]
     assert centres[cube3.slots["FU"]][1] > centres[cube3.slots["UF"]][1] > y
     assert centres[cube3.slots["RU"]][0] > centres[cube3.slots["UR"]][0] > x
+
+
+@pytest.mark.parametrize("name", [name for name in catalogue.names() if has_borders(catalogue.puzzle(name))])
+def test_the_strips_of_a_top_view_stand_apart_from_the_face_and_each_other(name: str) -> None:
+    """By the page between their outlines, on a figure 160 pixels wide: one of them at least is clear."""
+    plan = layout(catalogue.puzzle(name), "top")
+    line = 12  # units, as the rule for bodies says: half of it lies outside of each
+    assert len(plan.bodies) > 1
+    assert all(apart(a, b, line + plan.width / 160) for a, b in combinations(plan.bodies, 2))
+
+
+@pytest.mark.parametrize("name", ["cube-2", "cube-3", "cube-4", "cube-7", "skewb"])
+def test_a_strip_of_a_square_face_is_as_wide_at_its_outer_side_as_at_the_face(name: str) -> None:
+    for body in layout(catalogue.puzzle(name), "top").bodies:
+        (left, top), (right, bottom) = box(body)
+        assert area(body) == pytest.approx((right - left) * (bottom - top))
 
 
 def test_a_mirror_shows_hidden_faces_the_other_way_round(cube3: Puzzle) -> None:

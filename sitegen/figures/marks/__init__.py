@@ -1,5 +1,7 @@
 """The marks: each is a function from a layout and a mark to elements, in one file and a line in the table.
 
+A mark knows no views: it asks the layout where its slots are, and which of them a mirror shows. So every
+mark can be drawn in every view, and a new one of either needs no line in the other.
 Knows which marks there are and the order they are drawn in; knows nothing of how they look.
 """
 

@@ -1,5 +1,7 @@
 """The pen that all marks are drawn with: a ribbon that swells from a thin tail to a pointed head.
 
+A ribbon is an outline that is filled, and no line with a head on its end: so it needs no <marker>, whose id
+would have to differ between all figures of a page, and its taper shows the way where its head is covered.
 Knows points and path text; knows nothing of puzzles or of what a mark means.
 """
 

@@ -1,5 +1,7 @@
-"""One face seen straight on, the first that the puzzle names, with what borders it folded outward.
+"""One face seen straight on, the first that the puzzle names, and apart from it a strip along each edge.
 
+A strip is what borders the face, folded outward. It is as wide as it truly is, so that its stickers stand
+beside their neighbours on the face, and room for a letter is left where the figure is small.
 Knows how a border is folded and foreshortened; knows nothing of what is drawn on the stickers.
 """
 
@@ -14,12 +16,10 @@ from sitegen.puzzles.definition import FaceDefinition
 from sitegen.puzzles.geometry import Plane, Polygon, Vector, clip, cross, dot, mean, scale, subtract, unit
 from sitegen.puzzles.puzzle import Puzzle
 
-FORESHORTENED = 0.52
-"""Height of a border on the page, as a share of its true height."""
-NARROWING = 0.1
-"""How much narrower the border's far side is, per unit of its height: it falls away from the reader."""
-CREASE = 0.07
-"""Space between the face and its border."""
+HEIGHT = 0.55
+"""Height of a strip on the page, as a share of its true height: it is foreshortened, but not narrowed."""
+CREASE = 0.05
+"""Page left free between the face and a strip, as a share of the edge that they have in common."""
 
 Edge = tuple[Vector, Vector]
 
@@ -75,7 +75,7 @@ def _fold(edge: Edge, down: Vector, at: Callable[[Vector], Point]) -> Callable[[
 
     def fold(point: Vector) -> Point:
         height = dot(subtract(point, edge[0]), down)
-        aside = (dot(subtract(point, edge[0]), along) - half) * (1 - NARROWING * height)
-        return plus(plus(centre, right, aside), outward, CREASE + FORESHORTENED * height)
+        aside = dot(subtract(point, edge[0]), along) - half
+        return plus(plus(centre, right, aside), outward, 2 * half * CREASE + HEIGHT * height)
 
     return fold
