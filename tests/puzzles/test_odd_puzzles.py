@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from sample_definitions import own_puzzles
 
 from sitegen.effects.claims import Subject, parse_claim
 from sitegen.effects.claims.claims_of_effect import claims_of
@@ -11,7 +12,7 @@ from sitegen.effects.relations import HowRelated, say_how
 from sitegen.moves.metrics import Length
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import permutation
-from sitegen.problems import Problem, Problems, Source, written
+from sitegen.problems import Problem, Problems, written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.puzzle import Puzzle
 
@@ -34,7 +35,7 @@ ODD = {
 
 
 def puzzle_of(text: str) -> Puzzle:
-    return catalogue.read_puzzles("odd", Source("odd.yaml", text))["odd"]
+    return own_puzzles("odd", text)["odd"]
 
 
 @pytest.mark.parametrize("name", ODD)
