@@ -10,11 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from sample_definitions import own_puzzles
+from turned_text import does
 
 from sitegen.moves.notation import NOTATIONS, check_notation
-from sitegen.moves.parse import parse
-from sitegen.moves.turning import permutation
-from sitegen.problems import Problem, Problems, Source, written
+from sitegen.problems import Problem, Problems, Source
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.definition import COLOURS
@@ -96,8 +95,8 @@ def test_axes_may_be_named_by_the_faces_that_meet_there() -> None:
     assert list(mine.axes) == ["U", "Left", "R", "B"]
     assert len(mine.stickers) == len(shipped.stickers)
     for written_mine, written_shipped in [("U", "U"), ("u", "u"), ("1Left", "l"), ("2Left", "2L")]:
-        turned = permutation(parse(written(written_mine), mine), mine)
-        there = permutation(parse(written(written_shipped), shipped), shipped)
+        turned = does(written_mine, mine)
+        there = does(written_shipped, shipped)
         assert turned == there, written_mine
 
 
@@ -131,7 +130,7 @@ def test_faces_may_have_names_of_ones_own_and_the_rest_follows() -> None:
     assert dict(puzzle.axes)["D"] == pytest.approx((0, 0, 1))
     assert {"TopDR", "TopD", "Top"} <= puzzle.slots.keys()
     assert [face.colour for face in puzzle.faces[:2]] == ["sky", "sand"]
-    assert permutation(parse(written("Top2 D'"), puzzle), puzzle) != puzzle.identity
+    assert does("Top2 D'", puzzle) != puzzle.identity
 
 
 @pytest.mark.parametrize("solid", SOLIDS)
@@ -164,7 +163,7 @@ def test_turns_may_have_names_of_their_own() -> None:
         ("t++", "1-3F'"),
         ("U2", "1U2 2U2"),
     ]:
-        turned, there = (permutation(parse(written(text), puzzle), puzzle) for text in (name, same))
+        turned, there = (does(text, puzzle) for text in (name, same))
         assert turned == there, name
 
 
@@ -176,7 +175,7 @@ def test_one_file_may_define_a_puzzle_in_several_sizes() -> None:
 def test_the_notation_of_cubes_is_there_for_an_authors_own_cube() -> None:
     puzzle = own(notation="cube")
     shipped, text = catalogue.puzzle("cube-3"), "M x Rw"
-    turned, there = (permutation(parse(written(text), each), each) for each in (puzzle, shipped))
+    turned, there = (does(text, each) for each in (puzzle, shipped))
     assert turned == there
 
 
