@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
+from playwright.sync_api import Browser
+from sample_guide import guide_of, write_guide
+from sample_methods import written_out
+from sample_rendering import chromium
+from turned_text import does
 
 import sitegen.blocks.find.find_block as find_block
+import sitegen.methods.cases
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
-from sitegen.moves.parse import parse
-from sitegen.moves.turning import permutation
-from sitegen.problems import Problem, written
+from sitegen.problems import Problem
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
@@ -49,6 +53,7 @@ SLOW = (
     "test_hints.py",
     "test_manual.py",
     "test_readme.py",
+    "test_recipes.py",
     "test_trial_command.py",
 )
 """What `-m "not slow"` leaves out: browsers, paper, searches, methods, and all puzzles in all views."""
@@ -94,7 +99,27 @@ def cube7() -> Puzzle:
 @pytest.fixture(scope="session")
 def turned() -> Callable[[str, Puzzle], Permutation]:
     """Moves as text, and a puzzle, to where each slot's sticker goes."""
-    return lambda text, puzzle: permutation(parse(written(text), puzzle), puzzle)
+    return does
+
+
+@pytest.fixture(scope="session")
+def turned_by_text() -> Callable[[str, Puzzle], Permutation]:
+    """The same, of moves in which sequences are named: by putting their moves in the place of the names."""
+    return lambda text, puzzle: does(written_out(text), puzzle)
+
+
+@pytest.fixture(scope="module")
+def counted_soon() -> Iterator[None]:
+    """Counting what a method leaves open ends sooner than usual: it takes time, and is not asked about."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(sitegen.methods.cases, "MOST_CASES", 5_000)
+        yield
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with chromium() as running:
+        yield running
 
 
 @pytest.fixture(scope="session")
@@ -116,17 +141,9 @@ def megaminx() -> Puzzle:
 def guide_at(tmp_path: Path) -> Callable[..., Guide]:
     """Pages by name to a guide, which has a first page in any case; `files` are all others."""
 
-    def read(config: str = "title: T\n", files: dict[str, bytes] | None = None, **pages: str) -> Guide:
-        content = tmp_path / "content"
-        content.mkdir(exist_ok=True)
-        (content / "guide.yaml").write_text(config, encoding="utf-8")
-        for name, text in {"index": "Home.\n", **pages}.items():
-            path = content / f"{name}.md"
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(text, encoding="utf-8")
-        for name, data in (files or {}).items():
-            (content / name).parent.mkdir(parents=True, exist_ok=True)
-            (content / name).write_bytes(data)
+    def read(config: str = "title: T\n", files: dict[str, str | bytes] | None = None, **pages: str) -> Guide:
+        guide_of(tmp_path, config, **pages)
+        write_guide(tmp_path / "content", files or {})
         return read_guide(tmp_path)
 
     return read

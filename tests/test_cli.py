@@ -11,9 +11,10 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from click.testing import CliRunner, Result
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from running import ended_well, run
+from sample_guide import guide_of
 
 from sitegen.cli import main
 from sitegen.puzzles.puzzle import Turn
@@ -21,24 +22,9 @@ from sitegen.puzzles.puzzle import Turn
 COMMAND = [sys.executable, "-c", "from sitegen.cli import main; main(prog_name='turnfolio')"]
 
 
-def run(*arguments: str, stdin: str | None = None) -> Result:
-    return CliRunner().invoke(main, list(arguments), input=stdin, prog_name="turnfolio")
-
-
-def ended_well(result: Result) -> bool:
-    """With a status of the design's: 0 done, 1 problems, 2 called wrongly; never by an exception."""
-    return result.exit_code in (0, 1, 2) and (
-        result.exception is None or isinstance(result.exception, SystemExit)
-    )
-
-
 @pytest.fixture
 def guide(tmp_path: Path) -> Path:
-    content = tmp_path / "content"
-    content.mkdir()
-    (content / "guide.yaml").write_text("title: T\n")
-    (content / "index.md").write_text("# Home\n\n```moves quarter\nmoves: R U\nclaims:\n- order 105\n```\n")
-    return tmp_path
+    return guide_of(tmp_path, index="# Home\n\n```moves quarter\nmoves: R U\nclaims:\n- order 105\n```\n")
 
 
 def broken(guide: Path) -> Path:
@@ -168,9 +154,7 @@ def test_draw_without_the_library_for_png_says_what_to_install(tmp_path: Path, m
 
 
 def test_check_and_publish_tell_of_html_that_is_shown_as_text_and_hold_nothing_against_it(tmp_path) -> None:
-    (tmp_path / "content").mkdir()
-    (tmp_path / "content/guide.yaml").write_text("title: T\n")
-    (tmp_path / "content/index.md").write_text("A <b>word</b>.\n")
+    guide_of(tmp_path, index="A <b>word</b>.\n")
     for command in ("check", "publish"):
         result = run(command, str(tmp_path))
         assert result.exit_code == 0

@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from sample_definitions import own_puzzles
 
 from sitegen.figures.draw import draw
 from sitegen.figures.of_position import palette, picture
-from sitegen.problems import Findings, Source
-from sitegen.puzzles.catalogue import read_puzzles
+from sitegen.problems import Findings
 
 FILE = Path(__file__).parents[1] / "content/puzzles/double-tent.yaml"
 LINES = [line for line in FILE.read_text(encoding="utf-8").splitlines() if not line.startswith("#")]
@@ -17,7 +17,7 @@ LINES = [line for line in FILE.read_text(encoding="utf-8").splitlines() if not l
 
 def looks(lines: list[str]) -> str:
     """The puzzle as it is drawn solved, with its letters."""
-    (puzzle,) = read_puzzles("double-tent", Source("double-tent.yaml", "\n".join(lines))).values()
+    (puzzle,) = own_puzzles("double-tent", "\n".join(lines)).values()
     shown = picture(puzzle, puzzle.identity, palette(puzzle), "Solved", "All home.", letters_shown=True)
     return draw(shown, "net")
 

@@ -10,8 +10,10 @@ from random import Random
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sample_guide import write_guide
 from sympy.combinatorics import Permutation as SympyPermutation
 from sympy.combinatorics import PermutationGroup
+from turned_text import does
 
 from sitegen.blocks.applying import two_holds
 from sitegen.blocks.practice.variations import Difficulty, set_up, variations
@@ -24,7 +26,7 @@ from sitegen.methods.tools import Tool
 from sitegen.moves.metrics import length, total
 from sitegen.moves.notation import layer_names, write, write_all
 from sitegen.moves.parse import parse
-from sitegen.moves.turning import expand, held, inverse_turns, mirror, permutation, permutation_of
+from sitegen.moves.turning import expand, held, inverse_turns, mirror, permutation_of
 from sitegen.problems import written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
@@ -38,10 +40,6 @@ from sitegen.site.publish import publish
 
 NAMES = catalogue.names()
 EVERY = pytest.mark.parametrize("name", NAMES)
-
-
-def does(text: str, puzzle: Puzzle) -> Permutation:
-    return permutation(parse(written(text), puzzle), puzzle)
 
 
 def layer(draw: st.DrawFn, puzzle: Puzzle) -> Turn:
@@ -425,9 +423,7 @@ def tiny_guide(puzzle: Puzzle) -> dict[str, str]:
 @EVERY
 def test_a_guide_about_it_publishes_with_figures_and_sheets_for_the_copier(name: str, tmp_path: Path) -> None:
     puzzle = catalogue.puzzle(name)
-    (tmp_path / "content").mkdir()
-    for file, text in tiny_guide(puzzle).items():
-        (tmp_path / "content" / file).write_text(text, encoding="utf-8")
+    write_guide(tmp_path / "content", tiny_guide(puzzle))
     publish(tmp_path)
     page, sheet, answers = (
         (tmp_path / "output" / f"{file}.html").read_text(encoding="utf-8")

@@ -13,11 +13,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from click.testing import CliRunner, Result
+from running import run
 from sample_guide import write_guide
 from sample_sheets import SEQUENCES, needs_printer, papers, pdf_reader
 
-from sitegen.cli import main
 from sitegen.site import pdf as pdf_module
 from sitegen.site.publish import handout
 
@@ -41,10 +40,6 @@ PDFS = {"exercises.pdf", "exercises-answers.pdf", "notes.pdf"}
 SHEETS = {"exercises.pdf", "exercises-variant-a.pdf", "exercises-variant-b.pdf"}
 """Those with the exercises themselves."""
 VARIANTS = {f"exercises-variant-{letter}{what}.pdf" for letter in "ab" for what in ("", "-answers")}
-
-
-def run(*arguments: str) -> Result:
-    return CliRunner().invoke(main, list(arguments), prog_name="turnfolio")
 
 
 GUIDE: dict[str, str | bytes] = {

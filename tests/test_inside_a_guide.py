@@ -8,9 +8,8 @@ from html import unescape
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner, Result
-
-from sitegen.cli import main
+from running import run
+from sample_guide import guide_of
 
 FLIP = "F D' U L2 U2 D2 R U"
 """By hand: it flips UF and keeps the rest of U."""
@@ -21,20 +20,12 @@ SKEWB = (
 )
 
 
-def run(*arguments: str, stdin: str | None = None) -> Result:
-    return CliRunner().invoke(main, list(arguments), input=stdin, prog_name="turnfolio")
-
-
 @pytest.fixture
 def inside(tmp_path: Path, monkeypatch) -> Callable[..., Path]:
     """Starts commands in the folder of a guide with these pages, or in one below it."""
 
     def go(config: str = "title: T\npuzzle: skewb\n", below: str = "", **pages: str) -> Path:
-        content = tmp_path / "content"
-        content.mkdir()
-        (content / "guide.yaml").write_text(config, encoding="utf-8")
-        for name, text in {"index": SKEWB, "cube": CUBE, **pages}.items():
-            (content / f"{name}.md").write_text(text, encoding="utf-8")
+        guide_of(tmp_path, config, **{"index": SKEWB, "cube": CUBE, **pages})
         (tmp_path / below).mkdir(parents=True, exist_ok=True)
         monkeypatch.chdir(tmp_path / below)
         return tmp_path

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from sample_guide import guide_of, write_guide
 
 from sitegen.cli import main
 from sitegen.problems import Problems
@@ -64,10 +65,7 @@ def of_kind(*kinds: str) -> list:
 
 
 def fresh(folder: Path, files: dict[str, str]) -> Path:
-    for name, text in {"guide.yaml": "title: T\n", "index.md": "Home.\n", **files}.items():
-        path = folder / "content" / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
+    write_guide(guide_of(folder) / "content", files)
     return folder
 
 

@@ -7,6 +7,7 @@ import tomllib
 from pathlib import Path
 
 from click.testing import CliRunner
+from sample_guide import guide_of
 
 from sitegen.cli import main
 from sitegen.site.publish import publish
@@ -16,17 +17,9 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 EXAMPLE = re.search(r"````markdown\n(.*?)````", README, re.DOTALL)
 
 
-def guide(folder: Path, page: str) -> Path:
-    (folder / "content").mkdir(exist_ok=True)
-    (folder / "content" / "guide.yaml").write_text("title: T\n")
-    (folder / "content" / "index.md").write_text("Home.\n")
-    (folder / "content" / "edges.md").write_text(page)
-    return folder
-
-
 def test_the_example_gives_what_is_said(tmp_path: Path) -> None:
     assert EXAMPLE
-    publish(guide(tmp_path, EXAMPLE.group(1)))
+    publish(guide_of(tmp_path, edges=EXAMPLE.group(1)))
     page = (tmp_path / "output" / "edges.html").read_text()
     assert page.count("<svg") == 2
     assert "<li>flips UF</li>" in page
@@ -38,7 +31,7 @@ def test_the_example_gives_what_is_said(tmp_path: Path) -> None:
 def test_the_false_claim_is_told_as_is_shown(tmp_path: Path) -> None:
     assert EXAMPLE
     wrong = EXAMPLE.group(1).replace("- flips UF", "- flips UR")
-    told = CliRunner().invoke(main, ["publish", str(guide(tmp_path, wrong))])
+    told = CliRunner().invoke(main, ["publish", str(guide_of(tmp_path, edges=wrong))])
     shown = re.search(r"```text\n(content/edges.md.*?)```", README, re.DOTALL)
     assert shown
     assert told.exit_code == 1

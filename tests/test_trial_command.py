@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import json
 import re
+from functools import partial
 from itertools import islice
 from pathlib import Path
 from typing import Any
 
 import pytest
-from click.testing import CliRunner, Result
+import running
+from click.testing import CliRunner
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from running import ended_well
+from sample_guide import guide_of
 from sample_methods import CORNER_STAGES, moves_blocks, written_out
 
 import sitegen.commands.guide_commands as guide_commands
-import sitegen.methods.cases
 from sitegen.cli import main
 from sitegen.methods.trial import positions
 from sitegen.puzzles.permutation import Permutation, compose
@@ -59,32 +62,12 @@ STAGES = ["The lower ones", "To their places", "Twisted"]
 LENGTHS = ["mean", "p50", "p95", "max"]
 
 
-def run(*arguments: str) -> Result:
-    return CliRunner().invoke(main, ["trial", *arguments], prog_name="turnfolio")
-
-
-def ended_well(result: Result) -> bool:
-    """With a status of the design's: 0 done, 1 problems, 2 called wrongly; never by an exception."""
-    return result.exit_code in (0, 1, 2) and (
-        result.exception is None or isinstance(result.exception, SystemExit)
-    )
-
-
-@pytest.fixture(scope="module", autouse=True)
-def soon():
-    """Counting what a method leaves open ends sooner than usual: it takes time, and is not asked about."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(sitegen.methods.cases, "MOST_CASES", 5_000)
-        yield
+run = partial(running.run, "trial")
+pytestmark = pytest.mark.usefixtures("counted_soon")
 
 
 def guide(folder: Path, **pages: str) -> str:
-    content = folder / "content"
-    content.mkdir()
-    (content / "guide.yaml").write_text("title: T\n")
-    for name, text in {"index": "Home.\n", **pages}.items():
-        (content / f"{name}.md").write_text(text)
-    return str(folder)
+    return str(guide_of(folder, **pages))
 
 
 @pytest.fixture(scope="module")

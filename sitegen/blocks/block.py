@@ -87,7 +87,10 @@ class CheckedBlock:
     ANCHOR: ClassVar[str]
     """What its place on a page is called, before its name."""
     LINK: ClassVar[str] = ""
-    """The scheme of a link that leads to its own page, as in `sequence:lift-edge`, if it has one."""
+    """The scheme of links that lead to it by its name, as in `sequence:lift-edge`; empty where none do.
+
+    They lead to its own page, or where it has none to its place on the page where it stands.
+    """
 
     name: str
     title: str

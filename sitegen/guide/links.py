@@ -28,7 +28,7 @@ class Targets:
 
     pages: Mapping[str, Page]
     linked: Mapping[str, Mapping[str, CheckedBlock]]
-    """What has a page of its own, by the scheme of its links and by name."""
+    """What links lead to by name, by the scheme of these."""
     anchors: Mapping[str, Container[str]]
     """The places of the blocks that have a name, on each page."""
     files: frozenset[str]
@@ -119,7 +119,10 @@ def address_of(target: str, page: str, here: str, targets: Targets, passage: Pas
         )
     scheme, _, name = target.partition(":")
     if scheme in targets.linked:
-        return relative(_named(scheme, name, targets, passage).url, here)
+        named = _named(scheme, name, targets, passage)
+        if not named.url:
+            return _page(named.page, named.anchor, page, here, targets, passage)
+        return relative(named.url, here)
     parts = _parts(target, passage)
     if parts.scheme and not parts.netloc and parts.scheme not in WITHOUT_HOST:
         near = nearest(parts.scheme, targets.linked)

@@ -5,22 +5,32 @@ One entry a notation in NOTATIONS; knows puzzles and their layers, not sequences
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
 
 from sitegen.moves.notations.base import Notation, NotationError, amount_text
 from sitegen.moves.notations.cube import CUBE
 from sitegen.moves.notations.plain import plain
+from sitegen.puzzles.definition import Definition
 from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.settings import Setting
 
 __all__ = ["Notation", "NotationError", "amount_text"]
 
-NOTATIONS: Mapping[str, Callable[[Puzzle], Notation]] = {"cube": lambda puzzle: CUBE}
-"""For the name that a definition gives; all other puzzles are written plainly."""
+NOTATIONS: Mapping[str, Notation] = {"cube": CUBE}
+"""By the name that a definition gives; a puzzle whose definition gives none is written plainly."""
+
+
+def check_notation(setting: Setting, definition: Definition) -> None:
+    """Raises Problem where a definition gives a notation that there is not, or that is for other puzzles."""
+    name = setting.as_choice(NOTATIONS)
+    if suited := NOTATIONS[name].only_for(definition):
+        message = f"the notation {name} is for {suited}"
+        raise setting.problem(message, "leave it out: turns are then written by the names of the axes")
 
 
 def notation_of(puzzle: Puzzle) -> Notation:
-    return NOTATIONS.get(puzzle.notation, plain)(puzzle)
+    return NOTATIONS[puzzle.notation] if puzzle.notation else plain(puzzle)
 
 
 def layers_of(text: str, puzzle: Puzzle) -> Turn:

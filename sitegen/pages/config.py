@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from sitegen.moves.notation import check_notation
 from sitegen.moves.references import NAME
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
 from sitegen.puzzles import catalogue
@@ -122,7 +123,7 @@ def _puzzles(name: str, source: Source, others: Mapping[str, Puzzle]) -> dict[st
     if not re.fullmatch(NAME, name):
         hint = "a name is small letters, digits and hyphens: it is that of the puzzle"
         raise Problem(f"the file name {name} cannot be a name", source.passage(0, 0), hint)
-    found = catalogue.read_puzzles(name, source)
+    found = catalogue.read_puzzles(name, source, check_notation)
     for each in found:
         if each in catalogue.names() or each in others:
             whose = "is defined in another file" if each in others else "ships"

@@ -15,7 +15,7 @@ from sitegen.problems import Passage, Problem, Problems, Source
 from sitegen.puzzles.build import build
 from sitegen.puzzles.definition import Definition, DefinitionError
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.puzzles.reading import read_definitions
+from sitegen.puzzles.reading import NotationCheck, read_definitions
 from sitegen.puzzles.validate import validate
 
 
@@ -41,10 +41,11 @@ def puzzle(name: str) -> Puzzle:
     return build(definitions()[name])
 
 
-def read_puzzles(name: str, source: Source) -> dict[str, Puzzle]:
+def read_puzzles(name: str, source: Source, check_notation: NotationCheck) -> dict[str, Puzzle]:
     """The puzzles that an author's file defines, built and found to turn. Raises Problem or Problems."""
     try:
-        built = {each: build(definition) for each, definition in read_definitions(name, source).items()}
+        defined = read_definitions(name, source, check_notation)
+        built = {each: build(definition) for each, definition in defined.items()}
         for each in built.values():
             validate(each)
     except DefinitionError as error:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Mapping
 from itertools import combinations, pairwise
 from typing import Any
 
-from sitegen.problems import Findings, Problem, Source, is_it
+from sitegen.problems import Findings, Problem, Source, is_it, shortened
 from sitegen.puzzles.definition import COLOURS, Definition, FaceDefinition, NamedTurn, equal_layers
 from sitegen.puzzles.geometry import EPSILON, Vector, add, contains, dot, unit
 from sitegen.puzzles.numbers import read_number
@@ -31,12 +31,20 @@ WORDS = ("all", "and", "of", "face", "by", "in", "with", "core", "edge", "tip", 
 DEPTH_HINT = "write them as in [1/3, -1/3]; the faces are 1 away from the middle"
 EQUAL = "equal layers"
 """What stands for the depths where sizes say how many layers there are."""
-CUBE = "cube"
-"""The one notation with a name; it reads the turns of cubes with equal layers, and no others."""
+NotationCheck = Callable[[Setting, Definition], None]
+"""Raises Problem for a notation that there is not, or that is not for such puzzles.
+
+Notations are no business of puzzles: whoever knows them gives this in.
+"""
 
 
-def read_definitions(name: str, source: Source) -> dict[str, Definition]:
-    """The puzzles of one file, by name; `name` is that of the file. Raises Problems."""
+def read_definitions(
+    name: str, source: Source, check_notation: NotationCheck | None = None
+) -> dict[str, Definition]:
+    """The puzzles of one file, by name; `name` is that of the file. Raises Problems.
+
+    Without a check any notation is let through, as for the puzzles that ship.
+    """
     findings = Findings()
     settings = findings.attempt({}, read_settings, source.passage(), KEYS, findings)
     missing = [key for key in NEEDED if key not in settings]
@@ -48,6 +56,9 @@ def read_definitions(name: str, source: Source) -> dict[str, Definition]:
     findings.settle()
     made = {f"{name}-{size}" if size else name: size for size in (sizes or (0,))}
     found = {each: _definition(each, size, settings, findings) for each, size in made.items()}
+    if check_notation and "notation" in settings:
+        for definition in filter(None, found.values()):
+            findings.attempt(None, check_notation, settings["notation"], definition)
     findings.settle()
     return {each: definition for each, definition in found.items() if definition}
 
@@ -72,10 +83,11 @@ def _definition(
         return None
     faces = tuple(FaceDefinition(face, towards, colours[face]) for face, towards in named.items())
     turns = read("turns", _turns, axes, len(depths) + 1, 360 // angle) or {}
-    notation = read("notation", _notation, axes, depths, angle) or ""
+    notation = read("notation", Setting.as_text) or ""
     if notation and turns:
         hint = "take “turns” away, or “notation”"
-        findings.add(settings["turns"].problem("the notation cube has names for all turns", hint))
+        message = f"the notation {shortened(notation)} has names for all turns"
+        findings.add(settings["turns"].problem(message, hint))
     return Definition(name, solid, faces, axes, depths, angle, notation, turns)
 
 
@@ -257,16 +269,6 @@ def _turn(name: str, setting: Setting, axes: Mapping[str, Vector], layers: int, 
         raise setting.problem(message, "give the turn another name")
     forth = amount % full
     return NamedTurn(axis, first, last, forth if 2 * forth <= full else forth - full)
-
-
-def _notation(setting: Setting, axes: Mapping[str, Vector], depths: tuple[float, ...], angle: int) -> str:
-    notation = setting.as_choice([CUBE])
-    layers = zip(depths, equal_layers(len(depths) + 1), strict=True)
-    equal = all(abs(a - b) < EPSILON for a, b in layers)
-    if not equal or angle != 90 or dict(axes) != dict(SOLIDS[CUBE]):
-        message = "the notation cube is for cubes of equal layers that turn by 90 about U, D, F, B, L and R"
-        raise setting.problem(message, "leave it out: turns are then written by the names of the axes")
-    return notation
 
 
 def _span(setting: Setting, layers: int) -> tuple[int, int]:

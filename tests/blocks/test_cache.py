@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from sample_guide import guide_of
 
 from sitegen.blocks.cache import FILE, FOLDER, Cache, read_cache
 from sitegen.problems import Problems
@@ -22,14 +23,7 @@ FALSE = "```moves\nmoves: U\nclaims: keeps U\n```\n"
 def write(tmp_path: Path) -> Callable[[str], Path]:
     """A guide of one page in a folder."""
 
-    def written(page: str) -> Path:
-        content = tmp_path / "content"
-        content.mkdir(exist_ok=True)
-        (content / "guide.yaml").write_text("title: T\n", encoding="utf-8")
-        (content / "index.md").write_text(page, encoding="utf-8")
-        return tmp_path
-
-    return written
+    return lambda page: guide_of(tmp_path, index=page)
 
 
 def files(folder: Path) -> dict[str, bytes]:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from sample_guide import guide_of
 
 from sitegen.blocks.derivation.derivation import AWAY, HOME
 from sitegen.cli import main
@@ -125,13 +126,8 @@ def test_a_sequence_says_how_like_pieces_count_where_that_makes_a_difference(
 def test_the_pages_show_what_is_said(tmp_path: Path) -> None:
     why = derivation().removeprefix(FRONT).replace("why", "why\ntitle: Why")
     three = moves(THREE, name="three").removeprefix(FRONT)
-    content = tmp_path / "content"
-    content.mkdir()
-    (content / "guide.yaml").write_text("title: T\npuzzle: cube-4\n")
-    (content / "index.md").write_text(moves("U", name="turn"))
-    (content / "why.md").write_text(f"{FRONT}{why}")
-    (content / "three.md").write_text(f"{FRONT}{three}")
-    publish(tmp_path)
+    pages = {"index": moves("U", name="turn"), "why": f"{FRONT}{why}", "three": f"{FRONT}{three}"}
+    publish(guide_of(tmp_path, "title: T\npuzzle: cube-4\n", **pages))
     said = {
         name: (tmp_path / "output" / f"{name}.html").read_text().count("Pieces that look alike count as one")
         for name in ("index", "why", "three", "sequences/turn", "sequences/three")

@@ -13,6 +13,8 @@ from pathlib import Path
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from marked_text import marked
+from sample_guide import guide_of
 from sample_methods import (
     CORNER_STAGES,
     SEQUENCES,
@@ -62,14 +64,6 @@ def stage(*lines: str) -> str:
     keys = {"stage": "stage: A", "goal": "goal: UF placed", "using": "using: any turns up to 2"}
     keys |= {re.sub("[‹›]", "", line).split(":")[0]: line for line in lines}
     return "- " + "\n  ".join(keys.values()) + "\n"
-
-
-def marked(body: str) -> tuple[str, tuple[int, int, str]]:
-    """A body without its marks, and the line, the column and the text that stood between them."""
-    before, rest = body.split("‹")
-    inside, after = rest.split("›")
-    line = 2 + before.count("\n")  # the block opens in the first line
-    return before + inside + after, (line, len(before.split("\n")[-1]) + 1, inside)
 
 
 @pytest.fixture
@@ -707,12 +701,7 @@ def write(tmp_path: Path, soon) -> Callable[..., Path]:
     """A guide of one page in a folder: a method, and a sequence that it uses."""
 
     def written(body: str, moves: str = SEQUENCES["lift"], front: str = "", more: str = "") -> Path:
-        content = tmp_path / "content"
-        content.mkdir(exist_ok=True)
-        (content / "guide.yaml").write_text("title: T\n", encoding="utf-8")
-        page = f"{front}{block(body)}```moves tool\n{moves}\n```\n\n{more}"
-        (content / "index.md").write_text(page, encoding="utf-8")
-        return tmp_path
+        return guide_of(tmp_path, index=f"{front}{block(body)}```moves tool\n{moves}\n```\n\n{more}")
 
     return written
 
@@ -864,11 +853,7 @@ def mutilated(draw: st.DrawFn) -> str:
 def test_whatever_stands_in_a_block_is_read_or_told(text: str) -> None:
     with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
         patch.setattr(sitegen.methods.cases, "MOST_CASES", 1_000)
-        content = Path(folder) / "content"
-        content.mkdir()
-        (content / "guide.yaml").write_text("title: T\n", encoding="utf-8")
         page = f"{block(text)}```moves quarter\nU\n```\n\n{EXAMPLE}"
-        (content / "index.md").write_text(page, encoding="utf-8")
-        for problem in read_guide(Path(folder)).problems:
+        for problem in read_guide(guide_of(Path(folder), index=page)).problems:
             assert problem.message
             assert problem.passage.line <= page.count("\n") + 1

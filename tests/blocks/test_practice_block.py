@@ -11,6 +11,8 @@ from itertools import combinations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from marked_text import marked
+from sample_guide import guide_of
 from sample_methods import SMALL_CUBE, moves_blocks, written_out
 from sample_practice import SEQUENCES, on_sympys_cube, turned_as_printed
 
@@ -93,10 +95,7 @@ def told(problems_of) -> Callable[..., list[Problem]]:
 @pytest.fixture(scope="module")
 def varied(tmp_path_factory) -> Practice:
     """One that is read once, for others to be made of it."""
-    folder = tmp_path_factory.mktemp("varied")
-    (folder / "content").mkdir()
-    (folder / "content" / "guide.yaml").write_text("title: T\n")
-    (folder / "content" / "index.md").write_text(block(VARIED) + BLOCKS)
+    folder = guide_of(tmp_path_factory.mktemp("varied"), index=block(VARIED) + BLOCKS)
     (found,) = practised(read_guide(folder))
     return found
 
@@ -484,14 +483,6 @@ def test_blocks_need_no_name_and_may_stand_before_what_they_practise_and_on_othe
 
 
 # Mistakes, each where it stands ---------------------------------------------------------------------------
-
-
-def marked(body: str) -> tuple[str, tuple[int, int, str]]:
-    """A body without its marks, and the line, the column and the text that stood between them."""
-    before, rest = body.split("‹")
-    inside, after = rest.split("›")
-    line = 2 + before.count("\n")  # the block opens in the first line
-    return before + inside + after, (line, len(before.split("\n")[-1]) + 1, inside)
 
 
 ONE = "from: @flip-pair\ncount: 1\n"

@@ -7,15 +7,12 @@ from collections.abc import Callable
 
 import pytest
 from sample_moved_centres import FAMILIES
+from turned_text import does
 
 from sitegen.effects.effect import Effect, holds
-from sitegen.moves.parse import parse
-from sitegen.moves.turning import permutation
-from sitegen.problems import Problem, written
+from sitegen.problems import Problem
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
-from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Puzzle
 
 ENDING_HINT = re.compile(r"with (.+?) at the end of the moves it is true; what the moves do: ")
 
@@ -38,10 +35,6 @@ def refused(problems_of) -> Callable[..., dict[tuple[str, str], Problem]]:
     return of
 
 
-def turned(moves: str, puzzle: Puzzle) -> Permutation:
-    return permutation(parse(written(moves), puzzle), puzzle)
-
-
 def followed(problems: dict[tuple[str, str], Problem]) -> Claimed:
     """Each claim that was refused, with what its hint says at the end of the moves."""
     endings = {pair: ENDING_HINT.match(problem.hint) for pair, problem in problems.items()}
@@ -56,7 +49,7 @@ def test_a_claim_that_holds_turned_back_is_refused_with_the_turning_that_makes_i
     puzzle = catalogue.puzzle(name)
     claimed: Claimed = []
     for moves in FAMILIES[name]:
-        effect = Effect(puzzle, turned(moves, puzzle))
+        effect = Effect(puzzle, does(moves, puzzle))
         claims = [f"keeps {kept}" for kept in {*effect.turned_back.keeps} - {*effect.keeps}]
         claimed += [(moves, claim) for claim in claims]
     assert len(claimed) > 20
@@ -71,13 +64,13 @@ def test_what_is_the_same_but_for_a_turning_at_the_end_is_refused_with_that_turn
 ) -> None:
     puzzle = catalogue.puzzle(name)
     others = {f"s{i}": moves for i, moves in enumerate(FAMILIES[name])}
-    does = {moves: turned(moves, puzzle) for moves in others.values()}
-    ended = {moves: {perm.compose(p, whole) for whole in holds(puzzle)} for moves, p in does.items()}
+    done = {moves: does(moves, puzzle) for moves in others.values()}
+    ended = {moves: {perm.compose(p, whole) for whole in holds(puzzle)} for moves, p in done.items()}
     claimed = [
         (moves, f"same as @{other}")
-        for moves in does
+        for moves in done
         for other, text in others.items()
-        if does[text] != does[moves] and does[text] in ended[moves]
+        if done[text] != done[moves] and done[text] in ended[moves]
     ]
     assert claimed
     problems = refused(claimed, name, others)

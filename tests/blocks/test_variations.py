@@ -12,7 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from sample_methods import written_out
 from sample_practice import SEQUENCES, composed, on_sympys_cube
-from stages import does, turns_of
+from stages import turns_of
+from turned_text import does
 
 from sitegen.blocks.practice.variations import Difficulty, Variation, set_up, variations
 from sitegen.methods.tools import Tool

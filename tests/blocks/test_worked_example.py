@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from marked_text import marked
 from sample_methods import (
     CORNER_STAGES,
     EDGE,
@@ -15,10 +16,8 @@ from sample_methods import (
     is_home,
     is_placed,
     moves_blocks,
-    written_out,
 )
 
-import sitegen.methods.cases
 from sitegen.blocks.method.method import WorkedExample
 from sitegen.guide.guide import Guide
 from sitegen.problems import Problem
@@ -36,10 +35,7 @@ def block(body: str, head: str = "worked example w") -> str:
     return f"```{head}\n{body}\n```\n\n"
 
 
-@pytest.fixture(autouse=True)
-def soon(monkeypatch) -> None:
-    """Counting what a method leaves open ends sooner than usual: it takes time, and is not asked about."""
-    monkeypatch.setattr(sitegen.methods.cases, "MOST_CASES", 5_000)
+pytestmark = pytest.mark.usefixtures("counted_soon")
 
 
 def examples(guide: Guide) -> list[WorkedExample]:
@@ -69,16 +65,6 @@ def small(worked) -> Callable[[str], WorkedExample]:
 def told(problems_of) -> Callable[..., list[Problem]]:
     def of(body: str, before: str = EDGE, head: str = "worked example w", **pages: str) -> list[Problem]:
         return problems_of(index=before + block(body, head) + BLOCKS, **pages)
-
-    return of
-
-
-@pytest.fixture
-def turned_by_text(turned) -> Callable[[str, Puzzle], Permutation]:
-    """What moves do in which sequences are named, by putting their moves in the place of the names."""
-
-    def of(text: str, puzzle: Puzzle) -> Permutation:
-        return turned(written_out(text), puzzle)
 
     return of
 
@@ -341,14 +327,6 @@ def test_what_is_kept_does_not_hide_how_steps_are_named_now(again) -> None:
 # Mistakes, each where it stands ---------------------------------------------------------------------------
 
 
-def marked(body: str) -> tuple[str, tuple[int, int, str]]:
-    """A body without its marks, and the line, the column and the text that stood between them."""
-    before, rest = body.split("‹")
-    inside, after = rest.split("›")
-    line = EDGE.count("\n") + 2 + before.count("\n")
-    return before + inside + after, (line, len(before.split("\n")[-1]) + 1, inside)
-
-
 @pytest.mark.parametrize(
     ("body", "message", "hint"),
     [
@@ -371,7 +349,7 @@ def marked(body: str) -> tuple[str, tuple[int, int, str]]:
     ],
 )
 def test_a_mistake_is_shown_where_it_stands(told, body: str, message: str, hint: str) -> None:
-    text, place = marked(body)
+    text, place = marked(body, EDGE.count("\n") + 2)
     (problem,) = told(text)
     assert (problem.passage.line, problem.passage.column, problem.passage.text) == place
     assert message in problem.message

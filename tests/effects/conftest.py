@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from turned_text import does
 
 from sitegen.effects.claims import Subject, parse_claim
 from sitegen.effects.effect import Effect
 from sitegen.moves.metrics import length
 from sitegen.moves.parse import parse
-from sitegen.moves.turning import permutation
 from sitegen.problems import written
 from sitegen.puzzles import catalogue
 
@@ -21,7 +21,7 @@ def effect() -> Callable[..., Effect]:
 
     def of(moves: str, puzzle: str = "cube-3") -> Effect:
         cube = catalogue.puzzle(puzzle)
-        return Effect(cube, permutation(parse(written(moves), cube), cube))
+        return Effect(cube, does(moves, cube))
 
     return of
 

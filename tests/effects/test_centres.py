@@ -16,6 +16,7 @@ import pytest
 from click.testing import CliRunner
 from sample_moved_centres import FAMILIES
 from sympy.combinatorics import Permutation as SympyPermutation
+from turned_text import does
 
 from sitegen.cli import main
 from sitegen.effects.claims import Subject, parse_claim
@@ -27,12 +28,10 @@ from sitegen.effects.relations import ENDING, KINDS, MIRROR, NOTHING, SAME, UNDO
 from sitegen.effects.words import say
 from sitegen.moves.metrics import Length
 from sitegen.moves.notation import layer_names, write_all
-from sitegen.moves.parse import parse
-from sitegen.moves.turning import permutation, permutation_of
+from sitegen.moves.turning import permutation_of
 from sitegen.problems import written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
-from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.reports.effect_report import effect_data
 
@@ -47,19 +46,14 @@ CLAIMED = {"same as": SAME, "undoes": UNDOES, "mirrors": MIRROR}
 
 
 @cache
-def turned(moves: str, puzzle: Puzzle) -> Permutation:
-    return permutation(parse(written(moves), puzzle), puzzle)
-
-
-@cache
 def effect_of(moves: str, name: str, marked: bool = False) -> Effect:
     puzzle = catalogue.puzzle(name)
-    return Effect(puzzle, turned(moves, puzzle), marked)
+    return Effect(puzzle, does(moves, puzzle), marked)
 
 
 @cache
 def case_of(moves: str, name: str, marked: bool = False) -> Subject:
-    others = {f"s{i}": turned(text, catalogue.puzzle(name)) for i, text in enumerate(FAMILIES[name])}
+    others = {f"s{i}": does(text, catalogue.puzzle(name)) for i, text in enumerate(FAMILIES[name])}
     return Subject(effect_of(moves, name, marked), Length(), others)
 
 
@@ -116,7 +110,7 @@ def test_sequences_that_are_the_same_have_the_same_claims(name: str, marked: boo
 def test_what_is_listed_is_what_can_be_claimed_and_is_listed_from_both_sides(name: str, marked: bool) -> None:
     family = list(dict.fromkeys(FAMILIES[name]))
     puzzle = catalogue.puzzle(name)
-    found = relations({text: turned(text, puzzle) for text in family}, puzzle, marked)
+    found = relations({text: does(text, puzzle) for text in family}, puzzle, marked)
     told = {(a, relation.name): group.kind for a in family for group in found[a] for relation in group.listed}
     assert all(group.count <= len(group.listed) for groups in found.values() for group in groups)
     turn = {"repeats": {"repeats", "repeated"}, "repeated": {"repeats"}}
@@ -143,7 +137,7 @@ def but_for_an_ending(a: str, b: str, name: str, marked: bool) -> bool:
     """Whether some turning of the whole puzzle at its end makes of the one what the other is."""
     puzzle = catalogue.puzzle(name)
     look = effect_of(a, name, marked).appearance
-    there = (perm.compose(turned(b, puzzle), whole) for whole in holds(puzzle))
+    there = (perm.compose(does(b, puzzle), whole) for whole in holds(puzzle))
     return any(Effect(puzzle, each, marked).appearance == look for each in there)
 
 
@@ -404,4 +398,4 @@ def test_the_words_say_what_is_kept_as_the_data_do() -> None:
 def test_every_turning_of_the_whole_puzzle_can_be_written_and_read(name: str) -> None:
     puzzle = catalogue.puzzle(name)
     for whole, turns in holds(puzzle).items():
-        assert permutation_of(turns, puzzle) == whole == turned(write_all(turns, puzzle), puzzle)
+        assert permutation_of(turns, puzzle) == whole == does(write_all(turns, puzzle), puzzle)

@@ -8,6 +8,7 @@ import published_cube as published
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from sample_definitions import own_puzzles
 from test_effect import FACE_TURNS, LIFT, MOVES, effect_of, undone
 
 from sitegen.effects.claims import KINDS, Subject, parse_claim
@@ -15,7 +16,7 @@ from sitegen.effects.effect import Effect
 from sitegen.moves.metrics import Length
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import permutation
-from sitegen.problems import Problem, Source, written
+from sitegen.problems import Problem, written
 from sitegen.puzzles import catalogue
 
 TWO_FLIPS = f"[{LIFT}, U]"
@@ -429,7 +430,7 @@ def test_any_text_is_a_claim_or_a_problem(text: str) -> None:
 def test_a_corner_of_four_stickers_may_be_turned_halfway() -> None:
     # By hand: the axis A goes through a vertex where four faces meet; A2 is two quarters.
     text = "solid: octahedron\naxes: vertices\ndepths: [1/2, -1/2]\nangle: 90\n"
-    puzzle = catalogue.read_puzzles("gem", Source("gem.yaml", text))["gem"]
+    puzzle = own_puzzles("gem", text)["gem"]
     corner = next(p for p in puzzle.pieces if len(p.stickers) == 4 and p.layers["A"] == 1)
     tree = parse(written("A2"), puzzle)
     case = Subject(Effect(puzzle, permutation(tree, puzzle)), Length(), {})

@@ -6,11 +6,10 @@ import published_cube as published
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from turned_text import does
 
 from sitegen.effects.effect import Effect
-from sitegen.moves.parse import parse
-from sitegen.moves.turning import permutation, permutation_of
-from sitegen.problems import written
+from sitegen.moves.turning import permutation_of
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 
@@ -54,7 +53,7 @@ def on_any_cube(draw: st.DrawFn) -> Effect:
 
 def effect_of(text: str, name: str = "cube-3") -> Effect:
     puzzle = catalogue.puzzle(name)
-    return Effect(puzzle, permutation(parse(written(text), puzzle), puzzle))
+    return Effect(puzzle, does(text, puzzle))
 
 
 def rebuilt(effect: Effect) -> list[int]:

@@ -10,6 +10,7 @@ from collections import Counter
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from turned_text import does
 
 from sitegen.effects.claims import Subject, parse_claim
 from sitegen.effects.effect import Effect
@@ -31,10 +32,6 @@ LARGE = ["cube-4", "cube-5", "cube-6"]
 AMOUNTS = st.sampled_from([1, 2, -1])
 
 
-def turned(moves: str, puzzle: Puzzle) -> Permutation:
-    return permutation(parse(written(moves), puzzle), puzzle)
-
-
 def colours(p: Permutation, puzzle: Puzzle) -> list[str]:
     """The colour in each slot after the moves, put there sticker by sticker."""
     shown = [""] * len(puzzle.stickers)
@@ -54,7 +51,7 @@ def words(draw: st.DrawFn, most: int = 6) -> tuple[Puzzle, Permutation]:
 
 
 def faults(claim: str, moves: str, puzzle: Puzzle, marked: bool = False, **others: str) -> str:
-    named = {name: turned(text, puzzle) for name, text in others.items()}
+    named = {name: does(text, puzzle) for name, text in others.items()}
     tree = parse(written(moves), puzzle)
     case = Subject(Effect(puzzle, permutation(tree, puzzle), marked), length(tree, puzzle), named)
     return parse_claim(written(claim), puzzle).fault(case)
@@ -148,14 +145,14 @@ def test_the_order_is_the_first_time_that_all_colours_are_home(word: tuple[Puzzl
 
 def test_marked_pieces_are_told_of_as_they_truly_moved() -> None:
     puzzle = catalogue.puzzle("cube-4")
-    p = turned("[2R, U]", puzzle)
+    p = does("[2R, U]", puzzle)
     assert Effect(puzzle, p, marked=True).seen == p != Effect(puzzle, p).seen
     assert Effect(puzzle, p, marked=True).order == perm.order(p)
 
 
 def test_a_turned_face_moves_none_of_its_centres_that_anybody_could_see() -> None:
     puzzle = catalogue.puzzle("cube-4")
-    p = turned("U", puzzle)
+    p = does("U", puzzle)
     # By hand: four corners and eight wings go round; the four centres of U only if they are marked.
     assert Counter(piece.kind for piece in Effect(puzzle, p).changed) == {"corner": 4, "wing": 8}
     marked = Effect(puzzle, p, marked=True)
@@ -190,7 +187,7 @@ def test_that_like_pieces_change_places_is_no_claim_that_anybody_could_see() -> 
 
 def test_same_as_and_undoes_compare_what_can_be_seen() -> None:
     puzzle = catalogue.puzzle("cube-4")
-    p = turned(UNSEEN, puzzle)
+    p = does(UNSEEN, puzzle)
     assert p != puzzle.identity
     assert colours(p, puzzle) == colours(puzzle.identity, puzzle)
     assert faults("does nothing", UNSEEN, puzzle) == ""
@@ -202,7 +199,7 @@ def test_same_as_and_undoes_compare_what_can_be_seen() -> None:
 
 def test_undoing_is_judged_by_what_is_seen_after_both() -> None:
     puzzle = catalogue.puzzle("cube-4")
-    both = turned(f"2R {UNSEEN} 2R'", puzzle)
+    both = does(f"2R {UNSEEN} 2R'", puzzle)
     # By hand: after 2R two of U's centres are white no more; half a turn of U takes these to the other side.
     assert colours(both, puzzle) != colours(puzzle.identity, puzzle)
     assert faults("undoes @x", f"{UNSEEN} 2R'", puzzle, x="2R") != ""
@@ -211,7 +208,7 @@ def test_undoing_is_judged_by_what_is_seen_after_both() -> None:
 def test_relations_are_those_of_looks() -> None:
     puzzle = catalogue.puzzle("cube-4")
     group = alike(puzzle)[0]
-    turn = turned("2R U", puzzle)
+    turn = does("2R U", puzzle)
     images = list(range(len(puzzle.stickers)))
     for (a,), (b,) in zip(group[:3], [*group[1:3], group[0]], strict=True):
         images[a] = b
@@ -234,7 +231,7 @@ def test_relations_are_those_of_looks() -> None:
 
 def test_where_pieces_are_marked_relations_are_those_of_what_truly_moved() -> None:
     puzzle = catalogue.puzzle("cube-4")
-    effects = {"unseen": turned(UNSEEN, puzzle), "idle": puzzle.identity, "turn": turned("U", puzzle)}
+    effects = {"unseen": does(UNSEEN, puzzle), "idle": puzzle.identity, "turn": does("U", puzzle)}
 
     def named(marked: bool) -> dict[str, str]:
         found = relations(effects, puzzle, marked)["unseen"]

@@ -7,7 +7,7 @@ import re
 import shutil
 import subprocess
 import xml.etree.ElementTree as ET
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from ctypes.util import find_library
 from dataclasses import replace
 from pathlib import Path
@@ -16,7 +16,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 from playwright.sync_api import Browser
-from sample_rendering import CHROMIUM, Grey, chromium, needs, on_screen
+from sample_rendering import CHROMIUM, Grey, needs, on_screen
 from test_draw import busy, solved
 
 from sitegen.figures import plane as page
@@ -100,12 +100,6 @@ def test_every_program_shows_the_colour_of_every_sticker(
         wanted = rgb(COLOURS[shown.colours[slot]])
         # A picture that is smaller than the figure mixes neighbouring pixels, but not at a sticker's middle.
         assert max(abs(a - b) for a, b in zip(colour, wanted, strict=True)) <= 2, puzzle.stickers[slot].name
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 def box(with_letters: Grey, without: Grey, left: int, top: int, right: int, bottom: int) -> list[int] | None:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from xml.etree import ElementTree
 
 import pytest
 from cssselect2 import ElementWrapper
 from playwright.sync_api import Browser
-from sample_rendering import CHROMIUM, chromium, needs
+from sample_rendering import CHROMIUM, needs
 
 from sitegen.figures.cascade import PRINT, SCREEN, Cascade, Style, applies, paint
 from sitegen.figures.style import COLOURS, css
@@ -78,12 +77,6 @@ def _above(element: ElementWrapper) -> list[ElementWrapper]:
 def channels(colour: str, opaque: float) -> tuple[float, ...]:
     """As a browser writes `rgb(1, 2, 3)` and `rgba(1, 2, 3, 0.5)`."""
     return (*(int(colour[i : i + 2], 16) for i in (1, 3, 5)), opaque)
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 @needs(chromium=CHROMIUM)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from html import escape
 from pathlib import Path
@@ -18,7 +17,6 @@ from sample_rendering import (
     PRINTER,
     by_chromium,
     by_printer,
-    chromium,
     difference,
     needs,
 )
@@ -232,12 +230,6 @@ def test_the_rule_with_more_classes_is_the_stronger_one_and_what_is_hidden_on_pa
         ("M2 2", "#dddddd"),
         ("M4 4", "#bbbbbb"),
     ]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 @needs(chromium=CHROMIUM, pdftoppm=PDFTOPPM)

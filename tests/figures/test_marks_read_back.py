@@ -16,6 +16,7 @@ from random import Random
 
 import pytest
 from reading_marks import Goes, Layer, Said, Stroke, Turned, off_shape, read, stickers
+from sample_definitions import own_puzzles
 
 from sitegen.figures.camera import camera
 from sitegen.figures.draw import draw
@@ -25,7 +26,6 @@ from sitegen.figures.picture import Arrow, Mark
 from sitegen.figures.plane import Point, distance, middle, minus
 from sitegen.figures.trace import MOST_MARKED, follow, goes
 from sitegen.figures.views import available, layout
-from sitegen.problems import Source
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.geometry import Vector, add, apply, cross, dot, rotation, scale, subtract, unit
@@ -45,7 +45,7 @@ OWN = {
 @cache
 def puzzle_of(name: str) -> Puzzle:
     if name in OWN:
-        return catalogue.read_puzzles("own", Source("own.yaml", OWN[name]))["own"]
+        return own_puzzles("own", OWN[name])["own"]
     return catalogue.puzzle(name)
 
 

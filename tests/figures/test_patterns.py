@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from itertools import combinations
 from math import hypot, sqrt
@@ -12,7 +11,7 @@ from xml.etree import ElementTree
 
 import pytest
 from playwright.sync_api import Browser
-from sample_rendering import CHROMIUM, chromium, needs, on_screen
+from sample_rendering import CHROMIUM, needs, on_screen
 from test_draw import busy, solved
 from test_style import contrast
 
@@ -166,12 +165,6 @@ def test_a_patterned_figure_has_no_ids(cube3: Puzzle, view: str) -> None:
     figure = draw(solved(cube3, patterned=True), view)
     assert hatches(figure)
     assert not any("id" in element.attrib for element in ElementTree.fromstring(figure).iter())
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 FINE = 2

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from sample_guide import guide_of
 
 from sitegen.guide.load import read_guide
 from sitegen.problems import Problems
@@ -109,11 +110,7 @@ def mutilated(draw: st.DrawFn, text: str) -> str:
 
 def reads(page: str, config: str = "title: T\n") -> None:
     with tempfile.TemporaryDirectory() as folder:
-        content = Path(folder) / "content"
-        content.mkdir()
-        (content / "guide.yaml").write_text(config, encoding="utf-8")
-        (content / "index.md").write_text(page, encoding="utf-8")
-        (content / "other.md").write_text("# Other\n\n## There\n", encoding="utf-8")
+        guide_of(Path(folder), config, index=page, other="# Other\n\n## There\n")
         try:
             problems = read_guide(Path(folder)).problems
         except Problems as found:

@@ -8,10 +8,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner, Result
+from running import run
+from sample_guide import guide_of, write_guide
 
 from sitegen.blocks.cache import FOLDER
-from sitegen.cli import main
 from sitegen.guide.guide import Guide
 from sitegen.problems import Problems
 from sitegen.site.publish import publish
@@ -44,12 +44,8 @@ def written_guide(tmp_path: Path) -> Callable[..., Path]:
     """The folder of a guide with one definition and one page about it."""
 
     def write(definition: str, page: str = "", config: str = "title: T\n") -> Path:
-        puzzles = tmp_path / "content" / "puzzles"
-        puzzles.mkdir(parents=True, exist_ok=True)
-        (puzzles / "mine.yaml").write_text(definition, encoding="utf-8")
-        (tmp_path / "content/guide.yaml").write_text(config, encoding="utf-8")
-        (tmp_path / "content/index.md").write_text(PAGE + page, encoding="utf-8")
-        return tmp_path
+        guide_of(tmp_path, config, index=PAGE + page)
+        return write_guide(tmp_path, {"content/puzzles/mine.yaml": definition})
 
     return write
 
@@ -256,10 +252,6 @@ def test_what_was_kept_of_one_puzzle_is_not_told_of_another_of_its_name(
 
 
 # The command ----------------------------------------------------------------------------------------------
-
-
-def run(*arguments: str) -> Result:
-    return CliRunner().invoke(main, list(arguments), prog_name="turnfolio")
 
 
 def test_within_the_guides_folder_the_command_knows_them(written_guide, monkeypatch) -> None:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from marked_text import marked
 from sample_methods import EDGE, SEQUENCES, moves_blocks
 
-import sitegen.methods.cases
 from sitegen.guide.guide import Guide
 from sitegen.guide.mentions import mentions
 from sitegen.guide.printed import printed
@@ -23,10 +23,7 @@ ANSWERED = f"---\nanswers: published\n---\n{PRACTICE}"
 """An ordinary page with exercises whose answers are published."""
 
 
-@pytest.fixture(autouse=True)
-def soon(monkeypatch) -> None:
-    """Counting what a method leaves open ends sooner than usual: it takes time, and is not asked about."""
-    monkeypatch.setattr(sitegen.methods.cases, "MOST_CASES", 5_000)
+pytestmark = pytest.mark.usefixtures("counted_soon")
 
 
 def head(text: str, kind: str = "handout", body: str = "Text.\n") -> str:
@@ -190,14 +187,6 @@ def test_what_is_shown_may_be_of_another_puzzle_than_the_page(guide_at) -> None:
 # Mistakes, each where it stands ---------------------------------------------------------------------------
 
 
-def marked(text: str) -> tuple[str, tuple[int, int, str]]:
-    """A head without its marks, and the line, the column and the text that stood between them."""
-    before, rest = text.split("‹")
-    inside, after = rest.split("›")
-    line = 3 + before.count("\n")  # after the line of hyphens and the kind
-    return before + inside + after, (line, len(before.split("\n")[-1]) + 1, inside)
-
-
 @pytest.mark.parametrize(
     ("text", "message", "hint"),
     [
@@ -234,7 +223,7 @@ def marked(text: str) -> tuple[str, tuple[int, int, str]]:
     ],
 )
 def test_a_mistake_is_shown_where_it_stands(told, text: str, message: str, hint: str) -> None:
-    written, place = marked(text)
+    written, place = marked(text, 3)  # after the line of hyphens and the kind
     (problem,) = told(written)
     assert problem.passage.source.name == "content/sheet.md"
     assert (problem.passage.line, problem.passage.column, problem.passage.text) == place

@@ -11,7 +11,8 @@ from math import comb
 
 import pytest
 from searching import ByLength, ask, cube_kit, listed_by_length, moves_of, search
-from stages import cases, does, goals, plan, stage, toolbox
+from stages import cases, goals, plan, stage, toolbox
+from turned_text import does
 
 from sitegen.methods.coverage import coverage
 from sitegen.methods.goals import labels

@@ -11,8 +11,9 @@ from statistics import fmean
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from stages import any_turns, are_reached, does, plan, single_turns, stage, toolbox, turns_of
+from stages import any_turns, are_reached, plan, single_turns, stage, toolbox, turns_of
 from sympy.combinatorics import Permutation as SympyPermutation
+from turned_text import does
 
 from sitegen.methods.coverage import coverage
 from sitegen.methods.plan import Plan

@@ -13,10 +13,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from random_moves import any_turn, cube_and_turns
+from turned_text import does
 
-from sitegen.moves.parse import parse
-from sitegen.moves.turning import permutation, permutation_of
-from sitegen.problems import written
+from sitegen.moves.turning import permutation_of
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import Permutation, compose, inverse
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -66,7 +65,7 @@ def test_moves_that_leave_a_layer_alone_commute_with_its_turns(pair, data) -> No
 
 
 def text(moves: str) -> Permutation:
-    return permutation(parse(written(moves), CUBE), CUBE)
+    return does(moves, CUBE)
 
 
 def disturbed(p: Permutation) -> set[int]:

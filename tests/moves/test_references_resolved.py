@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from turned_text import does
 
 from sitegen.moves.parse import parse
 from sitegen.moves.references import LONGEST_CHAIN, references, resolve, resolve_one
@@ -35,7 +36,7 @@ def test_references_are_listed_in_the_order_they_are_written(cube3: Puzzle) -> N
 
 def test_a_reference_not_resolved_is_not_taken_for_nothing(cube3: Puzzle) -> None:
     with pytest.raises(LookupError, match="@lift"):
-        permutation(parse(written("R @lift"), cube3), cube3)
+        does("R @lift", cube3)
 
 
 def test_an_unknown_reference_proposes_the_nearest_name(cube3: Puzzle) -> None:

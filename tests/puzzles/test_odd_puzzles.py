@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from sample_definitions import own_puzzles
+from turned_text import does
 
 from sitegen.effects.claims import Subject, parse_claim
 from sitegen.effects.claims.claims_of_effect import claims_of
@@ -11,7 +13,7 @@ from sitegen.effects.relations import HowRelated, say_how
 from sitegen.moves.metrics import Length
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import permutation
-from sitegen.problems import Problem, Problems, Source, written
+from sitegen.problems import Problem, Problems, written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.puzzle import Puzzle
 
@@ -34,7 +36,7 @@ ODD = {
 
 
 def puzzle_of(text: str) -> Puzzle:
-    return catalogue.read_puzzles("odd", Source("odd.yaml", text))["odd"]
+    return own_puzzles("odd", text)["odd"]
 
 
 @pytest.mark.parametrize("name", ODD)
@@ -83,5 +85,5 @@ def test_a_notation_that_names_all_turns_takes_no_further_names() -> None:
 def test_a_named_turn_goes_the_short_way_round() -> None:
     turns = "turns: {q: {axis: U, layers: 1, times: 5}}\n"
     puzzle = puzzle_of("solid: cube\naxes: faces\ndepths: [1/3, -1/3]\nangle: 90\n" + turns)
-    assert Effect(puzzle, permutation(parse(written("q U'"), puzzle), puzzle)).changed == ()
+    assert Effect(puzzle, does("q U'", puzzle)).changed == ()
     assert parse(written("q2"), puzzle)

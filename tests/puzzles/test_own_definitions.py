@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from collections import Counter
+from importlib.resources import files
 from itertools import product
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sample_definitions import own_puzzles
+from turned_text import does
 
-from sitegen.moves.notation import NOTATIONS
-from sitegen.moves.parse import parse
-from sitegen.moves.turning import permutation
-from sitegen.problems import Problem, Problems, Source, written
+from sitegen.moves.notation import NOTATIONS, check_notation
+from sitegen.problems import Problem, Problems, Source
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
-from sitegen.puzzles.catalogue import read_puzzles
 from sitegen.puzzles.definition import COLOURS
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.puzzles.reading import CUBE
+from sitegen.puzzles.reading import read_definitions
 from sitegen.puzzles.solids import NORMALS, SOLIDS, meeting
 
 SOUND = {"solid": "cube", "axes": "faces", "depths": "[1/3, -1/3]", "angle": "90"}
@@ -30,17 +30,13 @@ def text_of(**changed: str) -> str:
     return "".join(f"{key}: {value}\n" for key, value in keys.items() if value)
 
 
-def source_of(text: str) -> Source:
-    return Source("content/puzzles/mine.yaml", text)
-
-
 def own(**changed: str) -> Puzzle:
-    return read_puzzles("mine", source_of(text_of(**changed)))["mine"]
+    return own_puzzles("mine", text_of(**changed))["mine"]
 
 
 def problems_in(text: str) -> list[Problem]:
     try:
-        read_puzzles("mine", source_of(text))
+        own_puzzles("mine", text)
     except Problem as found:
         return [found]
     except Problems as found:
@@ -99,8 +95,8 @@ def test_axes_may_be_named_by_the_faces_that_meet_there() -> None:
     assert list(mine.axes) == ["U", "Left", "R", "B"]
     assert len(mine.stickers) == len(shipped.stickers)
     for written_mine, written_shipped in [("U", "U"), ("u", "u"), ("1Left", "l"), ("2Left", "2L")]:
-        turned = permutation(parse(written(written_mine), mine), mine)
-        there = permutation(parse(written(written_shipped), shipped), shipped)
+        turned = does(written_mine, mine)
+        there = does(written_shipped, shipped)
         assert turned == there, written_mine
 
 
@@ -134,7 +130,7 @@ def test_faces_may_have_names_of_ones_own_and_the_rest_follows() -> None:
     assert dict(puzzle.axes)["D"] == pytest.approx((0, 0, 1))
     assert {"TopDR", "TopD", "Top"} <= puzzle.slots.keys()
     assert [face.colour for face in puzzle.faces[:2]] == ["sky", "sand"]
-    assert permutation(parse(written("Top2 D'"), puzzle), puzzle) != puzzle.identity
+    assert does("Top2 D'", puzzle) != puzzle.identity
 
 
 @pytest.mark.parametrize("solid", SOLIDS)
@@ -167,21 +163,30 @@ def test_turns_may_have_names_of_their_own() -> None:
         ("t++", "1-3F'"),
         ("U2", "1U2 2U2"),
     ]:
-        turned, there = (permutation(parse(written(text), puzzle), puzzle) for text in (name, same))
+        turned, there = (does(text, puzzle) for text in (name, same))
         assert turned == there, name
 
 
 def test_one_file_may_define_a_puzzle_in_several_sizes() -> None:
-    puzzles = read_puzzles("mine", source_of(text_of(sizes="[2, 3]", depths="equal layers")))
+    puzzles = own_puzzles("mine", text_of(sizes="[2, 3]", depths="equal layers"))
     assert {name: len(puzzle.stickers) for name, puzzle in puzzles.items()} == {"mine-2": 24, "mine-3": 54}
 
 
 def test_the_notation_of_cubes_is_there_for_an_authors_own_cube() -> None:
     puzzle = own(notation="cube")
     shipped, text = catalogue.puzzle("cube-3"), "M x Rw"
-    turned, there = (permutation(parse(written(text), each), each) for each in (puzzle, shipped))
+    turned, there = (does(text, each) for each in (puzzle, shipped))
     assert turned == there
-    assert set(NOTATIONS) == {CUBE}
+
+
+def test_each_puzzle_that_ships_has_a_notation_that_is_for_it() -> None:
+    folder = files("sitegen.puzzles").joinpath("definitions")
+    sources = {entry.name: entry.read_text(encoding="utf-8") for entry in folder.iterdir()}
+    found = {}
+    for name, text in sources.items():
+        found |= read_definitions(name.removesuffix(".yaml"), Source(name, text), check_notation)
+    assert {*found} == {*catalogue.names()}
+    assert {definition.notation for definition in found.values()} == {"", *NOTATIONS}
 
 
 def test_faces_whose_names_begin_alike_leave_every_place_a_name_of_its_own() -> None:
@@ -215,7 +220,7 @@ def test_whatever_is_cut_either_turns_or_is_refused_with_a_reason(
     if problems := problems_in(text):
         assert all(told_well(problem) for problem in problems)
         return
-    puzzle = read_puzzles("mine", source_of(text))["mine"]
+    puzzle = own_puzzles("mine", text)["mine"]
     for turn in puzzle.turns():
         p = puzzle.permutation(turn)
         assert perm.power(p, 360 // angle) == puzzle.identity

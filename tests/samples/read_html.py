@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
+from pathlib import Path
 
 VOID = {
     *("area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr")
@@ -86,3 +87,11 @@ class Document(HTMLParser):
 
     def handle_data(self, data: str) -> None:
         self.at.children.append(data)
+
+
+def documents(output: Path) -> dict[str, Document]:
+    """Every page below a folder, by its path."""
+    return {
+        path.relative_to(output).as_posix(): Document.read(path.read_text(encoding="utf-8"))
+        for path in sorted(output.rglob("*.html"))
+    }

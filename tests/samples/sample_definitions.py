@@ -1,16 +1,24 @@
-"""Puzzles cut from the other solids, defined here: the engine must not know cubes alone."""
+"""Puzzles cut from the other solids, defined here or as authors do: the engine must not know cubes alone."""
 
 from __future__ import annotations
 
 from math import sqrt
 
+from sitegen.moves.notation import check_notation
+from sitegen.problems import Source
 from sitegen.puzzles.build import build
+from sitegen.puzzles.catalogue import read_puzzles
 from sitegen.puzzles.definition import Definition, FaceDefinition
 from sitegen.puzzles.geometry import Vector, unit
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.puzzles.solids import NORMALS, vertices
 
 LETTERS = "ABCDEFGHIJKL"
+
+
+def own_puzzles(name: str, text: str) -> dict[str, Puzzle]:
+    """The puzzles that an author's file defines, as a guide reads it. Raises Problem or Problems."""
+    return read_puzzles(name, Source(f"content/puzzles/{name}.yaml", text), check_notation)
 
 
 def cut(name: str, axes: tuple[Vector, ...], depths: tuple[float, ...], angle: int, solid: str) -> Puzzle:

@@ -81,6 +81,12 @@ def write_guide(folder: Path, files: dict[str, str | bytes]) -> Path:
     return folder
 
 
+def guide_of(folder: Path, config: str = "title: T\n", **pages: str) -> Path:
+    """Writes a guide of pages by name, which has a first page in any case."""
+    texts = {f"content/{name}.md": text for name, text in {"index": "Home.\n", **pages}.items()}
+    return write_guide(folder, {"content/guide.yaml": config, **texts})
+
+
 def small_guide() -> dict[str, str | bytes]:
     return {
         "content/guide.yaml": CONFIG,

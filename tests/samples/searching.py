@@ -12,11 +12,12 @@ from dataclasses import dataclass
 from functools import cache, cached_property, reduce
 from itertools import combinations, groupby
 
+from turned_text import does
+
 from sitegen.effects.claims import Subject, parse_claims
 from sitegen.effects.effect import Effect
 from sitegen.moves.metrics import Length, length
 from sitegen.moves.parse import parse
-from sitegen.moves.turning import permutation
 from sitegen.problems import Findings, written
 from sitegen.puzzles.permutation import Permutation, compose
 from sitegen.puzzles.puzzle import Puzzle
@@ -28,10 +29,6 @@ Run = frozenset[str]
 Word = tuple[Run, ...]
 ALL = 10**6
 """So many answers are kept that none is lost."""
-
-
-def effect_of(moves: str, puzzle: Puzzle) -> Permutation:
-    return permutation(parse(written(moves), puzzle), puzzle)
 
 
 def ask(
@@ -49,7 +46,7 @@ def ask(
     passage, findings = written(claims, "claims"), Findings()
     read = parse_claims(passage, puzzle, findings)
     findings.settle()
-    known = {name: effect_of(moves, puzzle) for name, moves in (others or {}).items()}
+    known = {name: does(moves, puzzle) for name, moves in (others or {}).items()}
     allowed = turns(puzzle, Allowed(tuple(faces), slices, wide), metric)
     return query(read, allowed, known, passage, marked)
 
@@ -88,7 +85,7 @@ class Kit:
             for chosen in combinations(turns, size):
                 run, cost = frozenset(text for text, _ in chosen), sum(cost for _, cost in chosen)
                 if cost <= longest and len({text.rstrip("'2") for text in run}) == size:
-                    yield run, effect_of(" ".join(run), self.puzzle), cost
+                    yield run, does(" ".join(run), self.puzzle), cost
 
     def words(self, longest: int) -> Iterator[tuple[Word, Permutation, int]]:
         """Every word up to a length, with what it does and how long it is."""
@@ -113,12 +110,12 @@ class Kit:
 
     def _known(self, turn: str) -> str:
         """A turn by the name that it has here."""
-        return turn if turn.rstrip("'2") in self._line_of else self._by_effect[effect_of(turn, self.puzzle)]
+        return turn if turn.rstrip("'2") in self._line_of else self._by_effect[does(turn, self.puzzle)]
 
     @cached_property
     def _by_effect(self) -> dict[Permutation, str]:
         texts = [name + amount for name in self._line_of for amount in self.amounts]
-        return {effect_of(text, self.puzzle): text for text in texts}
+        return {does(text, self.puzzle): text for text in texts}
 
     @cached_property
     def _line_of(self) -> dict[str, int]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from turned_text import does
+
 from sitegen.effects.laws import laws_of
 from sitegen.effects.piece_sets import parse_pieces
 from sitegen.methods.cases import Cases
@@ -11,7 +13,7 @@ from sitegen.methods.goals import Goal, State, labels, parse_goal
 from sitegen.methods.plan import AnyTurns, Means, Plan, Stage
 from sitegen.methods.tools import Tool, Toolbox
 from sitegen.moves.parse import parse
-from sitegen.moves.turning import expand, permutation
+from sitegen.moves.turning import expand
 from sitegen.problems import written
 from sitegen.puzzles.permutation import Permutation, compose, inverse
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -27,10 +29,6 @@ def goals(puzzle: Puzzle, text: str) -> tuple[Goal, ...]:
 
 def turns_of(moves: str, puzzle: Puzzle) -> tuple[Turn, ...]:
     return expand(parse(written(moves), puzzle))
-
-
-def does(moves: str, puzzle: Puzzle) -> Permutation:
-    return permutation(parse(written(moves), puzzle), puzzle)
 
 
 def any_turns(puzzle: Puzzle, longest: int, faces: Sequence[str] = "", hold: str = "") -> AnyTurns:

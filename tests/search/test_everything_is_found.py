@@ -19,7 +19,6 @@ from searching import (
     ask,
     comes_to,
     cube_kit,
-    effect_of,
     goes,
     listed_by_length,
     search,
@@ -29,6 +28,7 @@ from searching import (
     text_of,
     true_words,
 )
+from turned_text import does
 
 from sitegen.effects.effect import Effect
 from sitegen.moves.notation import write
@@ -84,7 +84,7 @@ SHORT = "R U R' U'"
 
 
 def is_one_of(cube: Puzzle, *moves: str) -> Test:
-    effects = {effect_of(text, cube) for text in moves}
+    effects = {does(text, cube) for text in moves}
     return lambda p: p in effects
 
 
@@ -352,7 +352,7 @@ SOLIDS: list[tuple[Callable[[], Puzzle], int]] = [
 
 def claims_about(puzzle: Puzzle, moves: str, random: Random) -> list[str]:
     """Some things that are true of moves, from plain to full."""
-    effect = Effect(puzzle, effect_of(moves, puzzle))
+    effect = Effect(puzzle, does(moves, puzzle))
     home = [piece for piece in puzzle.pieces if piece not in effect.changed]
     kept = random.sample(home, min(4, len(home)))
     moved = random.choice(effect.changed)
@@ -402,7 +402,7 @@ def test_every_turn_of_another_solid_is_the_one_that_it_is_written_as(slices: bo
     turns = ask("does nothing", puzzle, slices=slices, wide=wide).turns
     texts = [write(turn, puzzle) for turn in turns.listed]
     assert len(set(texts)) == len(texts)
-    assert [effect_of(text, puzzle) for text in texts] == list(turns.permutations)
+    assert [does(text, puzzle) for text in texts] == list(turns.permutations)
 
 
 # Large cubes ----------------------------------------------------------------------------------------------

@@ -11,8 +11,9 @@ from functools import cached_property
 from random import Random
 
 import pytest
-from searching import ask, effect_of, search
+from searching import ask, search
 from test_published_distances import HALF_TURN_1, HALF_TURN_2, all_turns, quarter_turns
+from turned_text import does
 
 from sitegen.progress import quiet
 from sitegen.puzzles.permutation import Permutation, compose
@@ -98,7 +99,7 @@ def drawn(table: Near, metric: str, each: int) -> dict[int, list[str]]:
             random.choice(FACES) + random.choice(("", "2", "'"))
             for _ in range(short if short < farthest - 2 else 25)
         )
-        at = table.distance(effect_of(word, table.puzzle))
+        at = table.distance(does(word, table.puzzle))
         if len(found.get(at, [])) < each and at < farthest and word not in found[at]:
             found[at].append(word)
     return {**found, farthest: [FARTHEST[metric]]}
@@ -108,7 +109,7 @@ def drawn(table: Near, metric: str, each: int) -> dict[int, list[str]]:
 def test_positions_at_every_distance_are_found_at_it(metric: str, near: dict[str, Near]) -> None:
     table = near[metric]
     words = drawn(table, metric, 3)
-    assert table.distance(effect_of(FARTHEST[metric], table.puzzle)) == len(table.published) - 1
+    assert table.distance(does(FARTHEST[metric], table.puzzle)) == len(table.published) - 1
     for distance, moves in words.items():
         for each in moves:
             asked = ask("same as @x", table.puzzle, FACES, metric=metric, others={"x": each})
@@ -121,7 +122,7 @@ def test_positions_told_piece_by_piece_are_found_at_their_distance(
 ) -> None:
     table = near[metric]
     for distance, moves in drawn(table, metric, 1).items():
-        told = "; ".join(in_claims(effect_of(moves[0], table.puzzle), table.puzzle))
+        told = "; ".join(in_claims(does(moves[0], table.puzzle), table.puzzle))
         assert search(ask(told, table.puzzle, FACES, metric=metric)).shortest == distance
 
 
@@ -149,7 +150,7 @@ def in_claims(position: Permutation, puzzle: Puzzle) -> Iterator[str]:
 def test_each_near_position_is_found_by_all_its_shortest_words(near: dict[str, Near], cube2: Puzzle) -> None:
     """1 + 9 + 54 + 321 positions, OEIS A079761; the words to each are counted from neighbour to neighbour."""
     table = near["obtm"]
-    turns = {face + amount: effect_of(face + amount, cube2) for face in FACES for amount in ("", "2", "'")}
+    turns = {face + amount: does(face + amount, cube2) for face in FACES for amount in ("", "2", "'")}
     words = {cube2.identity: ""}
     for distance in range(4):
         for position, word in list(words.items()):

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from read_html import Document
+from read_html import Document, documents
 from sample_guide import small_guide, write_guide
 
 from sitegen.site.publish import publish
@@ -23,10 +23,7 @@ def site(tmp_path_factory) -> Path:
 @pytest.fixture(scope="module")
 def pages(site: Path) -> dict[str, Document]:
     """Every published page, by its path."""
-    return {
-        path.relative_to(site).as_posix(): Document.read(path.read_text(encoding="utf-8"))
-        for path in sorted(site.rglob("*.html"))
-    }
+    return documents(site)
 
 
 @pytest.fixture

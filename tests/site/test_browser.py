@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page
 from sample_guide import small_guide, write_guide
-from sample_rendering import CHROMIUM, chromium, needs
+from sample_rendering import CHROMIUM, needs
 
 from sitegen.site.publish import publish
 
@@ -41,12 +41,6 @@ WIDE = {
 """What authors write that may be wider than a window."""
 WIDTHS = [320, 360, 768, 1280]
 """320 CSS pixels is the width at which WCAG 2.2, 1.4.10, allows no scrolling in two directions."""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 @pytest.fixture(scope="module")

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from reading_marks import Goes, read
+from sample_guide import guide_of
 
 from sitegen.blocks.moves.sequence_figures import pairs
 from sitegen.blocks.position.position_figures import of_position
@@ -19,10 +20,7 @@ MOVES = "```moves\nmoves: M' U2 M U2\nview: net\nfocus: UF\n"
 
 
 def block_of(tmp_path: Path, text: str):
-    (tmp_path / "content").mkdir()
-    (tmp_path / "content" / "guide.yaml").write_text("title: T\n")
-    (tmp_path / "content" / "index.md").write_text(text)
-    guide = read_guide(tmp_path)
+    guide = read_guide(guide_of(tmp_path, index=text))
     assert guide.problems == ()
     (block,) = guide.blocks["index"]
     return block.checked

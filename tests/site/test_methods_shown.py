@@ -6,17 +6,15 @@ import os
 import re
 import shutil
 from collections import Counter
-from collections.abc import Callable, Iterator
 from itertools import permutations, product
 from pathlib import Path, PurePosixPath
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
-from read_html import Document, Element
+from playwright.sync_api import Browser
+from read_html import Document, Element, documents
 from sample_guide import write_guide
-from sample_methods import CORNER_STAGES, SEQUENCES, moves_blocks, written_out
+from sample_methods import CORNER_STAGES, SEQUENCES, moves_blocks
 
-import sitegen.methods.cases
 from sitegen.figures.views import layout
 from sitegen.guide.guide import Guide
 from sitegen.methods.trial import positions
@@ -101,12 +99,7 @@ SHOWN = ["index.html", "edge.html", "open.html", "small.html"]
 SHEETS = ["methods/edge.html", "methods/not-all.html", "methods/corners.html"]
 
 
-@pytest.fixture(scope="module", autouse=True)
-def soon() -> Iterator[None]:
-    """Counting what a method leaves open ends sooner than usual: it takes time, and is not asked about."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(sitegen.methods.cases, "MOST_CASES", 5_000)
-        yield
+pytestmark = pytest.mark.usefixtures("counted_soon")
 
 
 @pytest.fixture(scope="module")
@@ -119,21 +112,7 @@ def made(tmp_path_factory) -> tuple[Path, Guide]:
 
 @pytest.fixture(scope="module")
 def pages(made) -> dict[str, Document]:
-    folder, _ = made
-    return {
-        path.relative_to(folder).as_posix(): Document.read(path.read_text(encoding="utf-8"))
-        for path in sorted(folder.rglob("*.html"))
-    }
-
-
-@pytest.fixture(scope="module")
-def turned_by_text(turned) -> Callable[[str, Puzzle], Permutation]:
-    """What moves do in which sequences are named, by putting their moves in the place of the names."""
-
-    def of(text: str, puzzle: Puzzle) -> Permutation:
-        return turned(written_out(text), puzzle)
-
-    return of
+    return documents(made[0])
 
 
 def elements(element: Element) -> list[Element]:
@@ -868,17 +847,6 @@ CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 in_a_browser = pytest.mark.skipif(
     CHROMIUM is None and not os.environ.get("CI"), reason="no chromium on this system"
 )
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    assert CHROMIUM, "a build server must have chromium"
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu", "--no-first-run"]
-        )
-        yield browser
-        browser.close()
 
 
 @in_a_browser

@@ -9,6 +9,7 @@ from urllib.parse import quote, unquote, urlsplit
 
 import pytest
 from read_html import Document
+from sample_guide import guide_of
 
 from sitegen.problems import Problems
 from sitegen.site.publish import publish
@@ -473,9 +474,6 @@ def test_a_guide_without_sequences_says_so_in_its_table(published) -> None:
 
 
 def test_publishing_counts_the_files_it_wrote(tmp_path) -> None:
-    (tmp_path / "content").mkdir()
-    (tmp_path / "content" / "guide.yaml").write_text("title: T\n")
-    (tmp_path / "content" / "index.md").write_text("Home.\n")
-    count = publish(tmp_path).files
+    count = publish(guide_of(tmp_path)).files
     written = [p for p in (tmp_path / "output").rglob("*") if p.is_file() and not p.name.startswith(".")]
     assert count == len(written)

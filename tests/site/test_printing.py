@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import shutil
-from collections.abc import Iterator
 from itertools import groupby, pairwise
 from pathlib import Path
 
@@ -20,7 +19,6 @@ from sample_sheets import (
     Files,
     alike,
     by_browser,
-    chromium,
     lines,
     needs_browser,
     needs_printer,
@@ -162,12 +160,6 @@ LAYOUTS = {
     "exercises in columns": ("kind: exercises\npaper: Letter\ncolumns: 2", PRACTICE),
 }
 """The head of a sheet and its text."""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 def guide(folder: Path, head: str, text: str, address: str = "") -> Path:

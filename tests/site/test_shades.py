@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import io
 import subprocess
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 from playwright.sync_api import Browser
 from sample_guide import write_guide
-from sample_rendering import CHROMIUM, PDFTOPPM, PRINTER, chromium, needs
+from sample_rendering import CHROMIUM, PDFTOPPM, PRINTER, needs
 
 from sitegen.cli import main
 from sitegen.figures.style import COLOURS
@@ -69,12 +68,6 @@ PLACES = {
         OTHER,
     ),
 }
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 def shades(picture: bytes) -> set[str]:

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 
+from sitegen.puzzles.definition import Definition
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
 
@@ -34,6 +35,8 @@ class Notation:
     examples: str
     away: tuple[str, ...] = ()
     """The axes of the faces that a hand reaches last."""
+    only_for: Callable[[Definition], str] = lambda definition: ""
+    """In words the puzzles that it is for, where a definition is of another; else empty."""
 
 
 def instead(texts: Iterable[str], read: Callable[[str, Puzzle], Turn], puzzle: Puzzle) -> str:

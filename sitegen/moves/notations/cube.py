@@ -9,7 +9,10 @@ import re
 
 from sitegen.moves.notations.base import Notation, NotationError, amount_text, instead
 from sitegen.problems import shortened
+from sitegen.puzzles.definition import Definition, equal_layers
+from sitegen.puzzles.geometry import EPSILON
 from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.puzzles.solids import SOLIDS
 
 EXAMPLES = "R U F L D B, blocks like Rw, slices like M or 2R, rotations x y z"
 
@@ -144,10 +147,19 @@ def _layers_text(turn: Turn, puzzle: Puzzle) -> str:
     return f"{first}{turn.axis}" if first == last else f"{first}-{last}{turn.axis}"
 
 
+def _only_for(definition: Definition) -> str:
+    layers = zip(definition.depths, equal_layers(len(definition.depths) + 1), strict=True)
+    equal = all(abs(a - b) < EPSILON for a, b in layers)
+    if equal and definition.angle == 90 and dict(definition.axes) == dict(SOLIDS["cube"]):
+        return ""
+    return "cubes of equal layers that turn by 90 about U, D, F, B, L and R"
+
+
 CUBE = Notation(
     pattern=r"(?:[0-9]+-)?[0-9]*(?:[UDFBLRudfblr]w?|[MESxyz]w?)",
     read=_read_cube,
     write=_write_cube,
     examples=EXAMPLES,
     away=("B", "D"),
+    only_for=_only_for,
 )

@@ -1,0 +1,86 @@
+"""The block `times`: moves, and how often they are done until every piece is home again."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitegen.blocks import keys
+from sitegen.blocks.block import CheckedBlock, Head, WrittenBlock
+from sitegen.blocks.drawn import in_views
+from sitegen.blocks.kind import Kind, PageRenderer
+from sitegen.blocks.scope import Scope
+from sitegen.effects.effect import Effect
+from sitegen.figures.of_position import picture
+from sitegen.moves.parse import parse as parse_moves
+from sitegen.moves.references import references, resolve_one
+from sitegen.moves.tree import Node
+from sitegen.moves.turning import permutation
+from sitegen.pages.block_body import read_block
+from sitegen.pages.markdown import Fence
+from sitegen.problems import Findings, Problem
+
+KEYS = ("title", "moves", "times", *keys.SHOWN, "say")
+MOST = 1260
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class TimesBlock(WrittenBlock):
+    tree: Node
+    times: int
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Times(CheckedBlock):
+    ANCHOR = "times"
+    LINK = "times"
+
+    moves: str
+    effect: Effect
+
+    @property
+    def claims_held(self) -> int:
+        return 1
+
+
+def parse(fence: Fence, head: Head) -> TimesBlock:
+    """Raises Problem, or Problems for several mistakes at once."""
+    fields = read_block(fence, KEYS)
+    if missing := [key for key in ("moves", "times") if key not in fields]:
+        raise Problem(f"the block lacks {missing[0]}", fence.info, f"write a line “{missing[0]}: …”")
+    findings = Findings()
+    block = TimesBlock(
+        head=head,
+        fields=fields,
+        written=fields["times"].passage,
+        tree=parse_moves(fields["moves"].said, head.puzzle),
+        times=keys.value(fields, "times", lambda setting: setting.as_number(1, MOST), 1, findings),
+        shown=keys.shown(fields, head.puzzle, findings),
+    )
+    findings.settle()
+    return block
+
+
+def check(block: TimesBlock, scope: Scope, findings: Findings) -> Times:
+    effect = Effect(scope.puzzle, permutation(resolve_one(block.tree, scope.trees), scope.puzzle))
+    if effect.order != block.times:
+        raise Problem(f"all is home after {effect.order} times", block.written, f"write {effect.order}")
+    return Times(
+        name=block.name,
+        title=block.title,
+        page=block.page,
+        puzzle=block.puzzle,
+        refers_to=tuple(each.name for each in references(block.tree)),
+        shown=block.shown,
+        say=block.say,
+        moves=block.fields["moves"].as_text(),
+        effect=effect,
+    )
+
+
+def show(times: Times, page: PageRenderer) -> str:
+    colours = page.colours(times.puzzle)
+    once = picture(times.puzzle, times.effect.permutation, colours, times.title, "The moves done once.")
+    return page.template("blocks/times.html", times=times, figures=in_views(once, times.shown.views))
+
+
+KIND = Kind(Times, parse, check, show)
