@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 
 from sitegen.moves.notation import NotationError, layer_names, layers_of, notation_of
-from sitegen.problems import Passage, Problem, nearest, shortened
+from sitegen.problems import Passage, Problem, is_it, shortened
 from sitegen.puzzles.geometry import EPSILON, dot
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Token, Tokenizer
@@ -286,8 +286,7 @@ def _layer(token: Token, puzzle: Puzzle) -> Pieces | None:
 def near_hint(text: str, known: Iterable[str]) -> str:
     """The word that is meant, by its letters or by its meaning; empty where none is near."""
     words = list(known)
-    near = [MEANT[text]] if MEANT.get(text) in words else nearest(text, words)
-    return f"is it {near[0]}?" if near else ""
+    return f"is it {MEANT[text]}?" if MEANT.get(text) in words else is_it(text, words)
 
 
 def capitals_hint(text: str, puzzle: Puzzle) -> str:

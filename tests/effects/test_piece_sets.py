@@ -143,7 +143,7 @@ def test_a_set_that_cannot_be_read_is_marked_where_it_fails(
         ("FU", "cube-4", 1, "places there: UFl, UFr"),
         ("UFR and DF", "cube-4", 9, "places there: DFl, DFr"),
         ("UF", "cube-6", 1, "places there: UFl, UF3l, UF3r, UFr"),
-        ("UF", "cube-2", 1, "is it UFR?"),
+        ("UF", "cube-2", 1, "is it one of UFL, UFR?"),
     ],
 )
 def test_faces_that_meet_in_several_places_or_none_are_told_apart(
