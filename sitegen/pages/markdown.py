@@ -91,6 +91,16 @@ class Renderer(RendererHTML):
         empty = tokens[idx + 1].type == "link_close"
         return self.renderToken([opening], 0, options, env) + (escapeHtml(text) if empty else "")
 
+    def text(self, tokens: Sequence[Token], idx: int, options: Any, env: Any) -> str:
+        """A link that is written as its address alone has the text that belongs to what it leads to."""
+        around: Surroundings | None = env.get("around")
+        if around and idx and tokens[idx - 1].type == "link_open" and tokens[idx - 1].info == "auto":
+            target = str(tokens[idx - 1].attrGet("href") or "")
+            _, title = around.link(target)
+            if title != target:
+                return escapeHtml(title)
+        return super().text(tokens, idx, options, env)
+
     def image(self, tokens: Sequence[Token], idx: int, options: Any, env: Any) -> str:
         around: Surroundings | None = env.get("around")
         if around is None:

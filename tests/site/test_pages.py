@@ -477,3 +477,23 @@ def test_publishing_counts_the_files_it_wrote(tmp_path) -> None:
     count = publish(guide_of(tmp_path)).files
     written = [p for p in (tmp_path / "output").rglob("*") if p.is_file() and not p.name.startswith(".")]
     assert count == len(written)
+
+
+def test_a_link_written_as_its_address_alone_is_the_link_without_a_text(published) -> None:
+    """An autolink (CommonMark 0.31.2, 6.5) takes the title of what it leads to, in tables too."""
+    text = (
+        "# A\n\nSee {0}, *{0}*.\n\n| {0} |\n|---|\n| {0} |\n\n```moves other\nmoves: R\nsay: Not {0}.\n```\n"
+    )
+    lift = "```moves lift\ntitle: Lift & <turn>\nmoves: F E\n```\n"
+    pages = [
+        published({"content/a.md": text.format(link), "content/b.md": lift})
+        for link in ("<sequence:lift>", "[](sequence:lift)")
+    ]
+    assert pages[0] == pages[1]
+    assert pages[0]["a.html"].count('<a href="sequences/lift.html">Lift &amp; &lt;turn&gt;</a>') == 5
+
+
+def test_an_address_elsewhere_is_shown_as_it_is_written(published) -> None:
+    texts = published({"content/a.md": "See <https://example.org/a?b&c> and <mailto:a@example.org>.\n"})
+    assert '<a href="https://example.org/a?b&amp;c">https://example.org/a?b&amp;c</a>' in texts["a.html"]
+    assert '<a href="mailto:a@example.org">mailto:a@example.org</a>' in texts["a.html"]
