@@ -363,7 +363,7 @@ def test_other_moves_of_a_sequence_drop_the_sheets_that_practise_it(printed) -> 
 def test_another_theme_drops_every_pdf(printed) -> None:
     theme: dict[str, str | bytes] = {
         "themes/mine/theme.yaml": "name: mine\n",
-        "themes/mine/static/folio.css": "h1 { color: #333 }\n",
+        "themes/mine/files/folio.css": "h1 { color: #333 }\n",
         "content/guide.yaml": "title: A guide\ntheme: mine\n",
     }
     write_guide(printed, theme)

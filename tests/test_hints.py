@@ -657,42 +657,42 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         Told(NOT_MARKED, {"content/index.md": "Turn `R U R'`{.plain}.\n"}),
     ),
     (
-        {**OWN, "themes/own/static/extra.css": ""},
+        {**OWN, "themes/own/files/extra.css": ""},
         Told(
-            "write one with a line “extends: folio”",
-            {"themes/own/theme.yaml": "extends: folio\n"},
+            "write one with a line “based on: folio”",
+            {"themes/own/theme.yaml": "based on: folio\n"},
             ("publish", "."),
         ),
     ),
     (
-        {**OWN, "themes/own/theme.yaml": "name: other\nextends: folio\n"},
-        Told(RENAMED, {"themes/own/theme.yaml": "name: own\nextends: folio\n"}),
+        {**OWN, "themes/own/theme.yaml": "name: other\nbased on: folio\n"},
+        Told(RENAMED, {"themes/own/theme.yaml": "name: own\nbased on: folio\n"}),
     ),
     (
-        {**OWN, "themes/own/theme.yaml": "name: other\nextends: folio\n"},
+        {**OWN, "themes/own/theme.yaml": "name: other\nbased on: folio\n"},
         Told(
             RENAMED,
             {
                 "themes/own/theme.yaml": None,
-                "themes/other/theme.yaml": "name: other\nextends: folio\n",
+                "themes/other/theme.yaml": "name: other\nbased on: folio\n",
                 "content/guide.yaml": "title: T\ntheme: other\n",
             },
         ),
     ),
     (
-        {**OWN, "themes/own/theme.yaml": "extends: folio\ncolours: {red: rot}\n"},
+        {**OWN, "themes/own/theme.yaml": "based on: folio\ncolours: {red: rot}\n"},
         Told(
             'write them as in {red: "#b3202c"}; names are ',
-            {"themes/own/theme.yaml": 'extends: folio\ncolours: {red: "#b3202c"}\n'},
+            {"themes/own/theme.yaml": 'based on: folio\ncolours: {red: "#b3202c"}\n'},
         ),
     ),
     (
         {
             **OWN,
-            "themes/own/theme.yaml": "extends: folio\n",
-            "themes/own/static/extra.css": ":root { --red: lab(50 60 30) }",
+            "themes/own/theme.yaml": "based on: folio\n",
+            "themes/own/files/extra.css": ":root { --red: lab(50 60 30) }",
         },
-        Told(SHADE, {"themes/own/static/extra.css": ":root { --red: rgb(179 32 44) }"}),
+        Told(SHADE, {"themes/own/files/extra.css": ":root { --red: rgb(179 32 44) }"}),
     ),
     (
         GUIDE,

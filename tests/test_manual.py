@@ -89,7 +89,7 @@ def test_all_settings_that_are_shown_can_be_pasted(tmp_path: Path, each: Shown) 
     elif "solid:" in each.text and "refused" not in each.before:
         puzzle = {"puzzles/pebble.yaml": each.text, "index.md": "---\npuzzle: pebble\n---\nText.\n"}
         publish(fresh(tmp_path, puzzle))
-    elif "extends:" in each.text:
+    elif "based on:" in each.text:
         theme = tmp_path / "themes" / "mine" / "theme.yaml"
         theme.parent.mkdir(parents=True)
         theme.write_text(each.text)

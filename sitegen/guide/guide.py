@@ -24,6 +24,8 @@ from sitegen.problems import Passage, Problem
 
 MADE = frozenset(["effects.html", "isolating.html"])
 """Pages that the site makes by itself."""
+FILES = "files"
+"""The folder, of a theme and of the site, of what pages load."""
 PRACTICE = opening(Practice)
 
 

@@ -7,7 +7,7 @@ from pathlib import PurePosixPath
 
 from sitegen.blocks.kinds import anchors, opening
 from sitegen.blocks.method.method import Method, UnknownMethod
-from sitegen.guide.guide import MADE, PRACTICE, Guide
+from sitegen.guide.guide import FILES, MADE, PRACTICE, Guide
 from sitegen.guide.links import UnknownPage, broken_links, value_place
 from sitegen.guide.printed import ANSWERS, OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
@@ -17,7 +17,7 @@ from sitegen.pages.page import EXERCISES, HANDOUT, Page
 from sitegen.problems import Findings, Problem, Source
 
 METHOD = opening(Method)
-KEPT = ("sequences", "methods", "static")
+KEPT = ("sequences", "methods", FILES)
 """Folders that the site keeps to itself."""
 
 

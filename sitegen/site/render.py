@@ -14,7 +14,7 @@ from sitegen.blocks.method.method import Method
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects.relations import RelationGroup
 from sitegen.figures.style import COLOURS, css, properties
-from sitegen.guide.guide import Guide
+from sitegen.guide.guide import FILES, Guide
 from sitegen.guide.mentions import mentions
 from sitegen.guide.printed import OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
@@ -118,9 +118,9 @@ class Site:
     @cached_property
     def resources(self) -> dict[str, bytes]:
         """What pages load, and the author's own files."""
-        static = {f"static/{name}": content for name, content in self.theme.static()}
+        loaded = {f"{FILES}/{name}": content for name, content in self.theme.files()}
         own = {name: (self.guide.folder / "content" / name).read_bytes() for name in self.guide.files}
-        return {**static, **own, "static/figures.css": self._figure_css().encode()}
+        return {**loaded, **own, f"{FILES}/figures.css": self._figure_css().encode()}
 
     @cached_property
     def environment(self) -> Environment:
@@ -128,7 +128,7 @@ class Site:
 
     @cached_property
     def _frame(self) -> Frame:
-        own_css = any(name == "extra.css" for name, _ in self.theme.static())
+        own_css = any(name == "extra.css" for name, _ in self.theme.files())
         return frame_of(self.guide, own_css, self.alone)
 
     @cached_property

@@ -169,4 +169,4 @@ def isolating_html(entries: Sequence[Entry], setting: PageSetting) -> str:
 
 def bare_html(setting: PageSetting) -> str:
     """A page with nothing on it."""
-    return setting.template("base.html")
+    return setting.template("frame.html")

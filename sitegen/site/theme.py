@@ -1,4 +1,4 @@
-"""A theme: templates, static files and colours; a guide's own theme extends a shipped one file by file."""
+"""A theme: templates, files that pages load, and colours; a guide's own is based on one that ships."""
 
 from __future__ import annotations
 
@@ -18,13 +18,15 @@ from jinja2 import (
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from sitegen.figures.style import COLOURS
+from sitegen.guide.guide import FILES
 from sitegen.pages.config import SHADE, Config
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
 from sitegen.settings import Setting, read_settings
 
-KEYS = ("name", "extends", "colours")
+BASED_ON = "based on"
+KEYS = ("name", BASED_ON, "colours")
 BASE = "folio"
-"""What a theme extends that does not say."""
+"""What a theme is based on that does not say."""
 
 
 @dataclass(frozen=True)
@@ -46,11 +48,11 @@ class Theme:
             keep_trailing_newline=True,
         )
 
-    def static(self) -> Iterator[tuple[str, bytes]]:
-        """Every static file by its path; a theme's own stands for the one that it extends."""
+    def files(self) -> Iterator[tuple[str, bytes]]:
+        """What pages load, by path; a theme's own stands for the one of that name in what it is based on."""
         found: dict[str, Path] = {}
         for folder in self.folders:
-            root = folder / "static"
+            root = folder / FILES
             for path in root.rglob("*"):
                 # A theme comes with a guide: a link in it must not publish what is elsewhere.
                 if path.is_file() and path.resolve().is_relative_to(root.resolve()):
@@ -67,8 +69,8 @@ class Theme:
     def place_of(self, value: str) -> Passage:
         """Where the theme gives a shade: in a sheet, or in its settings; else nowhere in particular."""
         sources = [
-            Source(f"themes/{self.name}/static/{path}", content.decode("utf-8", "replace"))
-            for path, content in self.static()
+            Source(f"themes/{self.name}/{FILES}/{path}", content.decode("utf-8", "replace"))
+            for path, content in self.files()
             if path.endswith(".css")
         ]
         sources += [
@@ -100,9 +102,9 @@ def load_theme(config: Config, guide_folder: Path) -> Theme:
         findings = Findings()
         settings = findings.attempt({}, _settings, folder, findings)
         colours = {**findings.attempt({}, _colours, settings), **colours}
-        extends = settings.get("extends")
-        place = extends.passage if extends else place
-        wanted = extends.as_text() if extends else BASE if folder.parent != shipped() else ""
+        based_on = settings.get(BASED_ON)
+        place = based_on.passage if based_on else place
+        wanted = based_on.as_text() if based_on else BASE if folder.parent != shipped() else ""
         if findings.problems:
             raise Problems(findings.problems)
     return Theme(config.theme, tuple(folders), colours)
@@ -146,7 +148,7 @@ def _colours(settings: Mapping[str, Setting]) -> dict[str, str]:
 
 def _missing(wanted: str, place: Passage, guide_folder: Path) -> Problem:
     if (guide_folder / "themes" / wanted).is_dir():
-        return Problem(f"themes/{wanted} has no theme.yaml", place, "write one with a line “extends: folio”")
+        return Problem(f"themes/{wanted} has no theme.yaml", place, "write one with a line “based on: folio”")
     known = sorted(path.name for path in shipped().iterdir() if path.is_dir())
     hint = is_it(wanted, known) or f"themes that come with Turnfolio: {', '.join(known)}"
     return Problem(f"there is no theme {wanted}", place, hint)
@@ -165,7 +167,7 @@ def template_problem(error: Exception, theme: Theme) -> Problem | None:
         return None
     missing = isinstance(error, TemplateNotFound)
     message = f"there is no template {error}" if missing else str(error)
-    hint = "the templates of the theme that it extends show how they are written"
+    hint = "the templates of the theme that it is based on show how they are written"
     folder = _owner(file, theme)
     if folder is None:
         return Problem(message, Source(f"themes/{theme.name}", "").passage(), hint)

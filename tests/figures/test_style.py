@@ -12,7 +12,7 @@ import pytest
 from sitegen.figures.difference import LEAST, difference
 from sitegen.figures.style import COLOURS, DARK, LIGHT, PRINT, css
 
-SHEET = Path(__file__).parents[2] / "themes/folio/static/folio.css"
+SHEET = Path(__file__).parents[2] / "themes/folio/files/folio.css"
 
 MAIN = ("white", "yellow", "orange", "green", "red", "blue")
 """The colours of the cubes that ship."""

@@ -271,18 +271,18 @@ html: on
             ("content/second.md", "---\nkind: handout\n---\n<b>Text</b>\n"),
             ("content/third.md", "# Third\n"),
             ("themes/mine/theme.yaml", "name: mine\n"),
-            ("themes/mine/static/extra.css", "h1 { color: red }\n"),
+            ("themes/mine/files/extra.css", "h1 { color: red }\n"),
         ),
     ),
     "theme.yaml": Sample(
-        'name: mine\nextends: other\ncolours:\n  red: "#b3202c"\n  blue: "#0000ee"\n',
+        'name: mine\nbased on: other\ncolours:\n  red: "#b3202c"\n  blue: "#0000ee"\n',
         file="themes/mine/theme.yaml",
         checks=("name: mine",),
         others=(
             ("content/guide.yaml", "title: T\ntheme: mine\n"),
             ("content/index.md", "Text.\n"),
             ("themes/other/theme.yaml", "name: other\n"),
-            ("themes/other/static/extra.css", "h1 { color: red }\n"),
+            ("themes/other/files/extra.css", "h1 { color: red }\n"),
         ),
     ),
     "front matter": Sample(

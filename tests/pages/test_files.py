@@ -51,8 +51,8 @@ def test_a_page_that_cannot_be_read_is_one_problem_though_it_is_listed(headlines
     [
         ("effects.md", "a part of the site itself is published as effects.html too"),
         ("Effects.md", "a part of the site itself is published as Effects.html too"),  # where case is ignored
-        ("static/x.css", "a part of the site itself is published as static/x.css too"),
-        ("static", "a part of the site itself is published as static too"),
+        ("files/x.css", "a part of the site itself is published as files/x.css too"),
+        ("files", "a part of the site itself is published as files too"),
         ("sequences/a.md", "a part of the site itself is published as sequences/a.html too"),
         ("index.html", "content/index.md is published as index.html too"),
         ("index.html/a.txt", "content/index.md is published as index.html/a.txt too"),

@@ -226,7 +226,7 @@ def test_what_the_site_makes_itself_cannot_be_written_over_by_a_page_or_file(gui
         index="Text.\n",
         effects="My own table.\n",
         other="Text.\n",
-        files={"other.html": b"<p>mine", "static/folio.css": b"p{}"},
+        files={"other.html": b"<p>mine", "files/folio.css": b"p{}"},
     )
     told = " ".join(problem.headline() for problem in guide.problems)
     assert "effects" in told

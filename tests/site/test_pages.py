@@ -29,7 +29,7 @@ PAGES = [
 
 def test_every_page_sequence_and_file_is_published(site) -> None:
     files = {path.relative_to(site).as_posix() for path in site.rglob("*") if path.is_file()}
-    assert {*PAGES, "notes.txt", "square.png", "static/folio.css", "static/figures.css"} <= files
+    assert {*PAGES, "notes.txt", "square.png", "files/folio.css", "files/figures.css"} <= files
     assert not any(name.endswith((".md", ".yaml")) for name in files)
     assert (site / "notes.txt").read_text() == "Notes.\n"
 
@@ -386,23 +386,23 @@ def test_a_draft_marks_broken_links_and_moves_in_the_text_too(published) -> None
 # Themes ---------------------------------------------------------------------------------------------------
 
 
-def test_a_theme_of_the_guides_own_extends_the_shipped_one_file_by_file(published) -> None:
+def test_a_theme_of_the_guides_own_is_based_on_the_shipped_one_file_by_file(published) -> None:
     texts = published(
         {
             "content/guide.yaml": "title: T\ntheme: mine\n",
-            "themes/mine/theme.yaml": "name: mine\nextends: folio\ncolours: {red: '#c00001'}\n",
-            "themes/mine/static/extra.css": "p{}",
-            "themes/mine/static/folio.js": "// mine",
+            "themes/mine/theme.yaml": "name: mine\nbased on: folio\ncolours: {red: '#c00001'}\n",
+            "themes/mine/files/extra.css": "p{}",
+            "themes/mine/files/folio.js": "// mine",
             "themes/mine/templates/effects.html": "<!doctype html><title>Mine</title>{{ rows|length }} rows",
             "content/index.md": "```moves x\nR\n```\n",
         }
     )
     assert texts["effects.html"] == "<!doctype html><title>Mine</title>1 rows"
-    assert texts["static/folio.js"] == "// mine"
-    assert texts["static/extra.css"] == "p{}"
-    assert "<h1>" in texts["index.html"]  # from the theme that it extends
-    assert "static/folio.css" in texts
-    assert "--red:#c00001" in texts["static/figures.css"].replace(" ", "")
+    assert texts["files/folio.js"] == "// mine"
+    assert texts["files/extra.css"] == "p{}"
+    assert "<h1>" in texts["index.html"]  # from the theme that it is based on
+    assert "files/folio.css" in texts
+    assert "--red:#c00001" in texts["files/figures.css"].replace(" ", "")
 
 
 def test_a_theme_that_is_not_there_is_told_where_the_guide_names_it(published) -> None:
@@ -418,8 +418,8 @@ def test_a_theme_that_is_not_there_is_told_where_the_guide_names_it(published) -
         {"themes/mine/theme.yaml": "colours:\n"},
         {"themes/mine/theme.yaml": "colours: red\n"},
         {"themes/mine/theme.yaml": "name: other\n"},
-        {"themes/mine/theme.yaml": "extends: 5\n"},
-        {"themes/mine/theme.yaml": "extends: mine\n"},
+        {"themes/mine/theme.yaml": "based on: 5\n"},
+        {"themes/mine/theme.yaml": "based on: mine\n"},
         {"themes/mine/theme.yaml": b"colours: {red: \xff}\n"},
         {"themes/mine/theme.yaml": "{}", "themes/mine/templates/page.html": "{% if %}"},
         {"themes/mine/theme.yaml": "{}", "themes/mine/templates/page.html": "{{ no_such_thing }}"},
@@ -440,7 +440,7 @@ def test_a_theme_cannot_reach_beyond_its_templates(published) -> None:
         published(
             {
                 "content/guide.yaml": "title: T\ntheme: mine\n",
-                "themes/mine/theme.yaml": "extends: folio\n",
+                "themes/mine/theme.yaml": "based on: folio\n",
                 "themes/mine/templates/page.html": reach,
             }
         )
@@ -454,7 +454,7 @@ def test_the_guides_colours_are_those_of_its_figures(published) -> None:
             "content/index.md": "```moves x\nR R'\n```\n",
         }
     )
-    assert "--red:#b02030" in texts["static/figures.css"]
+    assert "--red:#b02030" in texts["files/figures.css"]
     svg = Document.read(texts["index.html"]).root.all("svg")[0]
     classes = {word for e in svg.walk() for word in e.attributes.get("class", "").split()}
     assert "yellow" in classes  # in the corner view U, F and R are seen, and U is yellow now

@@ -21,40 +21,40 @@ pytestmark = needs(chromium=CHROMIUM, pdftoppm=PDFTOPPM, weasyprint=PRINTER)
 Image = pytest.importorskip("PIL.Image")
 SHEET = "---\nkind: handout\n---\n```position\nmoves: R R'\nview: net\n```\n"
 MINE, OTHER = "#12a4b8", "#c07a10"
-THEME = "extends: folio\n"
+THEME = "based on: folio\n"
 PLACES = {
     "theme.yaml": ({"theme.yaml": f'{THEME}colours: {{red: "{MINE}"}}\n'}, MINE, MINE),
-    "extra.css": ({"theme.yaml": THEME, "static/extra.css": f":root{{--red:{MINE}}}"}, MINE, MINE),
+    "extra.css": ({"theme.yaml": THEME, "files/extra.css": f":root{{--red:{MINE}}}"}, MINE, MINE),
     "extra.css by another name": (
-        {"theme.yaml": THEME, "static/extra.css": f":root{{--club:{MINE};--red:var(--club)}}"},
+        {"theme.yaml": THEME, "files/extra.css": f":root{{--club:{MINE};--red:var(--club)}}"},
         MINE,
         MINE,
     ),
     "extra.css on paper": (
-        {"theme.yaml": THEME, "static/extra.css": f"@media print{{:root{{--red:{MINE}}}}}"},
+        {"theme.yaml": THEME, "files/extra.css": f"@media print{{:root{{--red:{MINE}}}}}"},
         COLOURS["red"],
         MINE,
     ),
     "extra.css on screen": (
-        {"theme.yaml": THEME, "static/extra.css": f"@media screen{{:root{{--red:{MINE}}}}}"},
+        {"theme.yaml": THEME, "files/extra.css": f"@media screen{{:root{{--red:{MINE}}}}}"},
         MINE,
         COLOURS["red"],
     ),
     "extra.css on cards": (
-        {"theme.yaml": THEME, "static/extra.css": f"figure{{--red:{MINE}}}"},
+        {"theme.yaml": THEME, "files/extra.css": f"figure{{--red:{MINE}}}"},
         MINE,
         MINE,
     ),
     "a rule in extra.css": (
-        {"theme.yaml": THEME, "static/extra.css": f".puzzle .red{{fill:{MINE};stroke:{MINE}}}"},
+        {"theme.yaml": THEME, "files/extra.css": f".puzzle .red{{fill:{MINE};stroke:{MINE}}}"},
         MINE,
         MINE,
     ),
     "a sheet that is imported": (
         {
             "theme.yaml": THEME,
-            "static/extra.css": '@import url("club.css") print;',
-            "static/club.css": f":root{{--red:{MINE}}}",
+            "files/extra.css": '@import url("club.css") print;',
+            "files/club.css": f":root{{--red:{MINE}}}",
         },
         COLOURS["red"],
         MINE,
@@ -62,7 +62,7 @@ PLACES = {
     "theme.yaml, and extra.css on paper": (
         {
             "theme.yaml": f'{THEME}colours: {{red: "{MINE}"}}\n',
-            "static/extra.css": f"@media print{{:root{{--red:{OTHER}}}}}",
+            "files/extra.css": f"@media print{{:root{{--red:{OTHER}}}}}",
         },
         MINE,
         OTHER,
@@ -131,11 +131,11 @@ def test_a_shade_that_cannot_be_printed_is_refused_where_it_stands(tmp_path: Pat
         "content/guide.yaml": "title: T\ntheme: mine\n",
         "content/index.md": "Home.\n",
         "themes/mine/theme.yaml": THEME,
-        "themes/mine/static/extra.css": "p {}\n@media print { :root { --red: oklch(60% .1 30) } }\n",
+        "themes/mine/files/extra.css": "p {}\n@media print { :root { --red: oklch(60% .1 30) } }\n",
     }
     with pytest.raises(Problems) as caught:
         check(write_guide(tmp_path, files))
     (problem,) = caught.value.problems
     assert problem.headline() == (
-        "themes/mine/static/extra.css:2:31: figures cannot be printed in the shade that --red is"
+        "themes/mine/files/extra.css:2:31: figures cannot be printed in the shade that --red is"
     )

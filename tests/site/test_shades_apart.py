@@ -12,7 +12,7 @@ from sitegen.cli import main
 from sitegen.problems import Problems
 from sitegen.site.publish import check
 
-THEME = "extends: folio\n"
+THEME = "based on: folio\n"
 NEAR = "#1d48aa"
 """Blue but for a breath."""
 GIVEN = {
@@ -25,12 +25,12 @@ GIVEN = {
         "themes/mine/theme.yaml:2:17",
     ),
     "extra.css": (
-        {"themes/mine/static/extra.css": f":root{{--red:{NEAR}}}\n"},
-        "themes/mine/static/extra.css:1:13",
+        {"themes/mine/files/extra.css": f":root{{--red:{NEAR}}}\n"},
+        "themes/mine/files/extra.css:1:13",
     ),
     "extra.css on paper": (
-        {"themes/mine/static/extra.css": f"p{{}}\n@media print{{:root{{--red:{NEAR}}}}}\n"},
-        "themes/mine/static/extra.css:2:26",
+        {"themes/mine/files/extra.css": f"p{{}}\n@media print{{:root{{--red:{NEAR}}}}}\n"},
+        "themes/mine/files/extra.css:2:26",
     ),
 }
 
