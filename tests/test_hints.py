@@ -577,7 +577,7 @@ TABLE: dict[str, list[Row]] = {
 
 LEFT = {
     # No notation that there is writes something that it does not read again.
-    "practice.py: {} has no way to write {} that can be read again",
+    "practice_block.py: {} has no way to write {} that can be read again",
 }
 """What only words of the author's would do, or what nothing brings about; each with its reason."""
 
