@@ -243,7 +243,7 @@ def _place(token: Token, stretch: Passage, searched: dict[str, int]) -> Passage:
 
 
 def _patterns(token: Token) -> list[str]:
-    """How a token's text may have been written: as it is, code between backticks, an address in brackets."""
+    """How a token's text may have been written: as it is, code between backticks, an address as a whole."""
     if token.type == "text":
         return [f"({re.escape(token.content)})"] if token.content.strip() else []
     if token.type == "code_inline":
@@ -253,7 +253,8 @@ def _patterns(token: Token) -> list[str]:
         return [rf"({re.escape(token.content)})"]
     address = str(token.attrGet("href") or token.attrGet("src") or "")
     spellings = dict.fromkeys([address, unquote(address)])
-    return [rf"\]\(\s*<?({re.escape(spelling)})" for spelling in spellings] if address else []
+    before = "<" if token.info == "auto" else r"\]\(\s*<?"
+    return [rf"{before}({re.escape(spelling)})(?=[\s)>])" for spelling in spellings] if address else []
 
 
 def _unquoted(place: Passage, content: str) -> Passage:

@@ -97,6 +97,9 @@ def test_a_target_that_is_not_there_is_told_with_a_near_one(guide, page, target,
         ("> [x](#top)\n", 1, 7, "index.md has no heading #top"),
         ("Text.\n\n| a |\n|---|\n| [x](nowhere.md) |\n", 5, 7, "there is no page nowhere.md"),
         ("See nowhere.md or [there](nowhere.md).\n", 1, 27, "there is no page nowhere.md"),
+        ("See\n<sequence:lift>.\n", 2, 2, "no sequence is named lift"),
+        ("| a |\n|---|\n| b, <sequence:lift> |\n", 3, 7, "no sequence is named lift"),
+        ("[x](other.md) and [y](other.m)\n", 1, 23, "the guide has no file other.m"),
     ],
 )
 def test_a_broken_link_is_shown_where_its_target_stands(
@@ -111,6 +114,16 @@ def test_links_in_what_a_block_says_are_checked(problems_of) -> None:
     (problem,) = problems_of(index="```moves x\nmoves: R\nsay: see [there](nowhere.md)\n```\n")
     assert problem.message == "there is no page nowhere.md"
     assert (problem.passage.line, problem.passage.column) == (3, 18)
+
+
+def test_a_broken_autolink_in_what_a_block_says_is_shown_where_it_stands(problems_of) -> None:
+    found = problems_of(
+        index="```moves lift-edge\nmoves: R\nsay: <sequence:lift-edge>, <sequence:lift>\n```\n"
+    )
+    assert [(p.message, p.passage.line, p.passage.text) for p in found] == [
+        ("no sequence is named lift", 3, "sequence:lift")
+    ]
+    assert found[0].passage.column == 29
 
 
 @pytest.mark.parametrize(
