@@ -165,7 +165,7 @@ def _cases(found: Sequence[LikeCases], most: int, step: Step) -> CaseList:
 
 
 def _lines(found: Iterable[LikeCases], step: Step) -> Iterator[str]:
-    """Each case as in `UF is at UL and UR at UF: held by y: R U R' then @sune (10)`.
+    """Each case as in `UF is at UL and UR at UF: held by y: R U R' then @corners-round (10)`.
 
     Where its pieces are, how the puzzle is to be held, what solves it then, in how many turns (OBTM). Of a
     case that nothing solves the words alone.
