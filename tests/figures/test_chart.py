@@ -102,6 +102,26 @@ def test_bars_stand_side_by_side_on_one_line() -> None:
     assert all(one[1] < other[0] for one, other in pairwise(drawn))
 
 
+def test_a_line_runs_below_all_bars() -> None:
+    svg = chart({n: n + 1 for n in range(12)})
+    (line,) = [e.get("d", "") for e in svg.iter("path") if e.get("class") != "bar"]
+    left, height, right = map(float, re.fullmatch(rf"M{NUMBER} {NUMBER}H{NUMBER}", line).groups())  # type: ignore[union-attr]
+    first, *_, last = bars(svg)
+    assert height == first[3]
+    assert 0 <= left <= first[0]
+    assert last[1] <= right <= box(svg)[0]
+
+
+def test_where_counts_have_no_room_the_highest_alone_has_its() -> None:
+    counts = {n: 100_000 + n * (30 - n) for n in range(25)}
+    svg = chart(counts)
+    above = [(text, x) for text, x, y in texts(svg) if y < bars(svg)[0][3]]
+    left, right, *_ = bars(svg)[15]
+    [(text, x)] = above
+    assert text == "100,225"  # 15 times 15 by hand
+    assert left < x < right
+
+
 def test_the_order_in_which_numbers_are_given_does_not_matter() -> None:
     assert histogram({2: 5, 0: 1, 1: 6}, "T", "cases", "turns") == histogram(
         {0: 1, 1: 6, 2: 5}, "T", "cases", "turns"
