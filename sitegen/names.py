@@ -37,7 +37,7 @@ def read_names(
             tokens.position = mark
             break
         names.append(tokens.expect(expected, rule, hint=hint))
-    return once(tokens.passage.part(name.start, name.end) for name in names)
+    return once(name.passage for name in names)
 
 
 def names_in(passage: Passage, expected: str, hint: str) -> tuple[Passage, ...]:
@@ -58,15 +58,14 @@ def texts_in(passage: Passage, hint: str) -> tuple[Passage, ...]:
     while tokens.read(","):
         found.append(tokens.expect("a text", *rules, hint=hint))
     _close(tokens, bool(bracket), hint)
-    return tuple(passage.part(token.start, token.end).stripped() for token in found)
+    return tuple(token.passage.stripped() for token in found)
 
 
 def _close(tokens: Tokenizer, bracket: bool, hint: str) -> None:
     """Nothing is left, but the bracket that closes where one was opened."""
     if bracket:
         tokens.expect("a comma or “]”", "]", hint=hint)
-    if not tokens.at_end:
-        raise tokens.unexpected("a comma or the end", hint)
+    tokens.expect_end("a comma or the end", hint)
 
 
 def once(parts: Iterable[Passage]) -> tuple[Passage, ...]:

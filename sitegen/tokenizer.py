@@ -32,10 +32,13 @@ def stretches(passage: Passage, sign: str, findings: Findings) -> list[Passage]:
 
 @dataclass(frozen=True)
 class Token:
+    """What a rule has matched, and where."""
+
     rule: str
     text: str
+    passage: Passage
     start: int
-    end: int
+    """Where it begins in the text that is read."""
 
 
 class Tokenizer:
@@ -46,6 +49,7 @@ class Tokenizer:
         self.text = passage.text
         self.rules = {name: re.compile(pattern) for name, pattern in rules.items()}
         self.position = 0
+        """Where the next token begins, as an offset into the text."""
         self._skip()
 
     def _skip(self) -> None:
@@ -58,14 +62,14 @@ class Tokenizer:
         for rule in rules:
             found = self.rules[rule].match(self.text, self.position)
             if found:
-                return Token(rule, found.group(), found.start(), found.end())
+                return Token(rule, found.group(), self.passage.part(*found.span()), found.start())
         return None
 
     def read(self, *rules: str) -> Token | None:
         """The next token, read, if one of the rules matches here."""
         token = self.check(*rules)
         if token:
-            self.position = token.end
+            self.position = token.start + len(token.text)
             self._skip()
         return token
 
@@ -86,25 +90,28 @@ class Tokenizer:
         """The number that a token is; a problem where it is larger than anyone needs."""
         # The count of digits is looked at first: Python refuses to read thousands of them.
         if len(token.text) > len(str(most)) or int(token.text) > most:
-            raise self.problem(
-                f"numbers here go up to {most:,}", token.start, token.end, "write a smaller number"
-            )
+            raise Problem(f"numbers here go up to {most:,}", token.passage, "write a smaller number")
         return int(token.text)
 
     @property
     def at_end(self) -> bool:
         return self.position >= len(self.text)
 
-    def next_word(self) -> tuple[int, int]:
-        """Where the text up to the next white space stands."""
-        found = re.compile(r"\S+").match(self.text, self.position)
-        return (found.start(), found.end()) if found else (self.position, self.position)
+    def expect_end(self, expected: str, hint: str = "") -> None:
+        """Nothing is left; a problem saying what was expected, where something is."""
+        if not self.at_end:
+            raise self.unexpected(expected, hint)
+
+    def since(self, start: int) -> Passage:
+        """What was read from an offset on, without the blanks behind it."""
+        return self.passage.part(start, self.position).stripped()
+
+    def next_word(self) -> Passage:
+        """The text up to the next white space; it may be empty."""
+        words = self.text[self.position :].split(maxsplit=1)
+        return self.passage.part(self.position, self.position + len("".join(words[:1])))
 
     def unexpected(self, expected: str, hint: str = "") -> Problem:
-        start, end = self.next_word()
-        word = self.text[start:end]
-        met = f"found “{shortened(word)}”" if word else "the text ends here"
-        return Problem(f"expected {expected}; {met}", self.passage.part(start, end), hint)
-
-    def problem(self, message: str, start: int, end: int, hint: str = "") -> Problem:
-        return Problem(message, self.passage.part(start, end), hint)
+        word = self.next_word()
+        met = f"found “{shortened(word.text)}”" if word.text else "the text ends here"
+        return Problem(f"expected {expected}; {met}", word, hint)

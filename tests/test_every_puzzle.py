@@ -348,7 +348,7 @@ def test_a_short_sequence_is_found_again_by_what_is_claimed_of_it(name: str) -> 
 def some_claims(effect: Effect) -> list[str]:
     """What the longest of its cycles do, and each piece that is turned in place."""
     cycles = [f"cycles {' > '.join(path(cycle, effect))}" for cycle in effect.cycles[-3:]]
-    twists = [f"twists {effect.puzzle.pieces[twist.piece].name} {twist.sense}" for twist in effect.twists]
+    twists = [f"twists {twist.piece.name} {twist.sense}" for twist in effect.twists]
     return [*cycles, *twists]
 
 

@@ -61,8 +61,7 @@ def read_lead_in(fields: Mapping[str, Setting], puzzle: Puzzle) -> tuple[Turns, 
     most = read_most(tokens, MOST_LEAD_IN, LEAD_IN_HINT)
     tokens.expect("“turns”", "turns", hint=LEAD_IN_HINT)
     faces = read_faces_of(tokens, puzzle)
-    if not tokens.at_end:
-        raise tokens.unexpected("“of” and faces, or the end", LEAD_IN_HINT)
+    tokens.expect_end("“of” and faces, or the end", LEAD_IN_HINT)
     return turns(puzzle, Allowed(check_faces(faces, puzzle)), METRIC), most
 
 
@@ -76,7 +75,7 @@ def read_most(tokens: Tokenizer, most: int, hint: str) -> int:
     token = tokens.expect(f"a number from 1 to {most}", "number", hint=hint)
     if len(token.text) > len(str(most)) or not 1 <= int(token.text) <= most:
         message = f"expected a number from 1 to {most}; found “{shortened(token.text)}”"
-        raise tokens.problem(message, token.start, token.end, hint)
+        raise Problem(message, token.passage, hint)
     return int(token.text)
 
 

@@ -32,24 +32,26 @@ class Cycle:
         return self.closes == self.slots[0]
 
 
+HALFWAY = "halfway"
+
+
 @dataclass(frozen=True)
 class Twist:
-    """A piece of three or more stickers turned in place, `steps` of its `of` stickers clockwise.
+    """A piece of two stickers or more turned in place, clockwise by `steps` of its stickers.
 
     No steps where its stickers do not follow each other round: those of a cap turn about one of them.
     """
 
-    piece: int
+    piece: Piece
     steps: int
-    of: int
 
     @property
     def sense(self) -> str:
+        """As seen from outside: `clockwise`, `anticlockwise`, `halfway`, or only `in place`."""
         if not self.steps:
             return "in place"
-        if 2 * self.steps == self.of:
-            return "halfway"
-        return "clockwise" if 2 * self.steps < self.of else "anticlockwise"
+        back = len(self.piece.stickers) - self.steps
+        return HALFWAY if self.steps == back else "clockwise" if self.steps < back else "anticlockwise"
 
 
 @dataclass(frozen=True)
@@ -129,28 +131,26 @@ class Effect:
         return Cycle(tuple(slots), at)
 
     @cached_property
+    def turned(self) -> tuple[Twist, ...]:
+        """The pieces turned in place: flips, which are halfway, and twists."""
+        in_place = (piece for piece in self.changed if self.seen[piece.stickers[0]] in piece.stickers)
+        return tuple(Twist(piece, self._steps(piece)) for piece in in_place)
+
+    @property
     def flips(self) -> tuple[Piece, ...]:
         """The pieces of two stickers turned over in place."""
-        return tuple(piece for piece in self._turned_in_place if len(piece.stickers) == 2)
+        return tuple(twist.piece for twist in self.turned if len(twist.piece.stickers) == 2)
 
-    @cached_property
+    @property
     def twists(self) -> tuple[Twist, ...]:
         """The pieces of three or more stickers turned in place."""
-        return tuple(
-            Twist(piece.index, self._steps(piece), len(piece.stickers))
-            for piece in self._turned_in_place
-            if len(piece.stickers) > 2
-        )
+        return tuple(twist for twist in self.turned if len(twist.piece.stickers) > 2)
 
     def _steps(self, piece: Piece) -> int:
         """By how many stickers a piece is turned clockwise in its place; 0 where they keep no such order."""
         steps, count = piece.stickers.index(self.seen[piece.stickers[0]]), len(piece.stickers)
         whole = all(self.seen[s] == piece.stickers[(i + steps) % count] for i, s in enumerate(piece.stickers))
         return steps if whole else 0
-
-    @cached_property
-    def _turned_in_place(self) -> tuple[Piece, ...]:
-        return tuple(p for p in self.changed if self.seen[p.stickers[0]] in p.stickers)
 
     @cached_property
     def order(self) -> int:

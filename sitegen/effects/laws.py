@@ -90,15 +90,13 @@ class Steps:
 
     def parts(self, effect: Effect) -> list[tuple[str, int]]:
         """Each piece turned in place and each cycle that closes turned, with its number of steps."""
-        ours = {piece.index for piece in self.orbit.pieces}
-        flips = [(piece.name, 1) for piece in effect.flips if piece.index in ours]
-        twists = [(effect.puzzle.pieces[t.piece].name, t.steps) for t in effect.twists if t.piece in ours]
+        turned = [(t.piece.name, t.steps) for t in effect.turned if t.piece in self.orbit.pieces]
         closed = [
             (_path(cycle, effect), self._closing(cycle))
             for cycle in self.orbit.cycles(effect)
             if not cycle.plain
         ]
-        return flips + twists + closed
+        return turned + closed
 
     def _closing(self, cycle: Cycle) -> int:
         stickers = self.orbit.puzzle.piece_at(cycle.closes).stickers

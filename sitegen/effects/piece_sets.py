@@ -64,7 +64,7 @@ def read_pieces(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
             raise Problem(message, place, "take it away: nothing is left out by it")
     left = pieces - united(taken)
     if not left:
-        raise Problem("no piece is left of these", _since(start, tokens), "take fewer of them out")
+        raise Problem("no piece is left of these", tokens.since(start), "take fewer of them out")
     return left
 
 
@@ -93,12 +93,7 @@ def _union(tokens: Tokenizer, puzzle: Puzzle) -> list[Part]:
 def _part(read: Callable[[Tokenizer, Puzzle], Pieces], tokens: Tokenizer, puzzle: Puzzle) -> Part:
     start = tokens.position
     pieces = read(tokens, puzzle)
-    return _since(start, tokens), pieces
-
-
-def _since(start: int, tokens: Tokenizer) -> Passage:
-    """What was read from there on."""
-    return tokens.passage.part(start, tokens.position).stripped()
+    return tokens.since(start), pieces
 
 
 def _term(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
@@ -110,7 +105,7 @@ def _term(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
     if (layer := _read_layer(tokens, puzzle)) is not None:
         return layer
     if token := tokens.read("name"):
-        return frozenset([puzzle.piece_at(slot_of(token, tokens, puzzle)).index])
+        return frozenset([puzzle.piece_at(slot_of(token, puzzle)).index])
     kinds = _kinds(tokens, puzzle)
     if not tokens.read("of"):
         return united(kinds)
@@ -139,8 +134,7 @@ def _on_face(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
     token = tokens.expect("a face, such as U", "name", hint=known)
     found = frozenset(sticker.piece for sticker in puzzle.stickers if sticker.face == token.text)
     if not found:
-        message = f"{puzzle.name} has no face “{token.text}”"
-        raise tokens.problem(message, token.start, token.end, known)
+        raise Problem(f"{puzzle.name} has no face “{token.text}”", token.passage, known)
     return found
 
 
@@ -165,8 +159,7 @@ def _kind(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
         hint = capitals_hint(token.text, puzzle) or near_hint(token.text, (*_plurals(puzzle), "all", "face"))
         if token.text == "except":
             hint = "write all except, or other pieces before it"
-        message = f"“{token.text}” names no pieces"
-        raise tokens.problem(message, token.start, token.end, hint or _known(puzzle))
+        raise Problem(f"“{token.text}” names no pieces", token.passage, hint or _known(puzzle))
     return puzzle.kinds[f"{wanted}s"]
 
 
@@ -202,19 +195,19 @@ def _expect_layer(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
 def _no_layer(tokens: Tokenizer, puzzle: Puzzle) -> Problem:
     known = "layers are " + ", ".join(layer_names(puzzle))
     if token := tokens.check("name"):
-        return tokens.problem(f"“{token.text}” is not a layer", token.start, token.end, known)
+        return Problem(f"“{token.text}” is not a layer", token.passage, known)
     return tokens.unexpected("a layer, such as U", next_capitals_hint(tokens, puzzle) or known)
 
 
-def slot_of(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> int:
+def slot_of(token: Token, puzzle: Puzzle) -> int:
     """The slot that a name means, its first letter being the sticker's face. Raises Problem."""
     slot = puzzle.slots.get(token.text)
     if slot is None:
-        raise _no_place(token, tokens, puzzle)
+        raise _no_place(token, puzzle)
     return slot
 
 
-def _no_place(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Problem:
+def _no_place(token: Token, puzzle: Puzzle) -> Problem:
     hint = (
         _face_hint(token.text, puzzle)
         or capitals_hint(token.text, puzzle)
@@ -223,7 +216,7 @@ def _no_place(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> Problem:
         or near_hint(token.text, puzzle.slots)
         or PLACE_HINT
     )
-    return tokens.problem(f"{puzzle.name} has no place “{token.text}”", token.start, token.end, hint)
+    return Problem(f"{puzzle.name} has no place “{token.text}”", token.passage, hint)
 
 
 def _face_hint(text: str, puzzle: Puzzle) -> str:

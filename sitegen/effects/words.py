@@ -47,7 +47,7 @@ def twists(effect: Effect) -> str:
     """`UFR is twisted clockwise and UBL anticlockwise`."""
     by_sense: dict[str, list[str]] = {}
     for twist in effect.twists:
-        by_sense.setdefault(twist.sense, []).append(effect.puzzle.pieces[twist.piece].name)
+        by_sense.setdefault(twist.sense, []).append(twist.piece.name)
     parts: list[str] = []
     for sense, names in by_sense.items():
         verb = "" if parts else (" is twisted" if len(names) == 1 else " are twisted")

@@ -49,7 +49,7 @@ def _case_sheet(written: Passage, guide: Guide) -> CaseSheet:
     """case_sheet := METHOD (TITLE | NUMBER)?    Raises Problem."""
     tokens = Tokenizer(written, {"method": r"\S+"})
     token = tokens.expect("the name of a method", "method")
-    name, place = token.text, written.part(token.start, token.end)
+    name, place = token.text, token.passage
     stage = written.part(tokens.position, len(tokens.text))
     wanted = " ".join(stage.text.split())
     if name not in guide.methods:

@@ -76,8 +76,7 @@ def parse_goal(passage: Passage, puzzle: Puzzle) -> Goal:
     if state == ORIENTED:
         tokens.expect("“by” and faces", "by", hint="say by which stickers: oriented by U and D")
         by = _faces(tokens, puzzle)
-    if not tokens.at_end:
-        raise tokens.unexpected("the end", GOALS_HINT)
+    tokens.expect_end("the end", GOALS_HINT)
     goal = Goal(pieces, state, by)
     _check(goal, passage, puzzle)
     return goal

@@ -58,8 +58,7 @@ def _series(tokens: Tokenizer, puzzle: Puzzle, depth: int) -> Series:
     start, items = tokens.position, []
     while (item := _item(tokens, puzzle, depth)) is not None:
         items.append(item)
-    end = max(start, tokens.position)
-    return Series(tokens.passage.part(start, end).stripped(), tuple(items))
+    return Series(tokens.since(start), tuple(items))
 
 
 def _item(tokens: Tokenizer, puzzle: Puzzle, depth: int) -> Node | None:
@@ -67,18 +66,13 @@ def _item(tokens: Tokenizer, puzzle: Puzzle, depth: int) -> Node | None:
     if token := tokens.read("turn"):
         return _turn(token, tokens, puzzle)
     if token := tokens.read("reference"):
-        node = Reference(tokens.passage.part(token.start, token.end), token.text[1:])
-        return _repeat(node, token.start, tokens)
+        return _repeat(Reference(token.passage, token.text[1:]), token, tokens)
     if token := tokens.read("(", "["):
         if depth == DEEPEST:
-            raise tokens.problem(
-                f"brackets stand more than {DEEPEST} deep",
-                token.start,
-                token.end,
-                "name the inner part and refer to it with @name",
-            )
+            hint = "name the inner part and refer to it with @name"
+            raise Problem(f"brackets stand more than {DEEPEST} deep", token.passage, hint)
         read = _group if token.rule == "(" else _bracket
-        return _repeat(read(token, tokens, puzzle, depth + 1), token.start, tokens)
+        return _repeat(read(token, tokens, puzzle, depth + 1), token, tokens)
     return None
 
 
@@ -100,73 +94,59 @@ def _bracket(opener: Token, tokens: Tokenizer, puzzle: Puzzle, depth: int) -> No
             )
         raise _stray(tokens, puzzle, opener, "a comma or a colon")
     b = _series(tokens, puzzle, depth)
-    closer = _close(opener, "]", tokens, puzzle)
+    _close(opener, "]", tokens, puzzle)
     for part, side in ((a, "before"), (b, "after")):
         if not part.items:
-            raise tokens.problem(
-                f"nothing stands {side} the “{middle.text}”",
-                middle.start,
-                middle.end,
-                "a bracket has two parts",
-            )
+            message = f"nothing stands {side} the “{middle.text}”"
+            raise Problem(message, middle.passage, "a bracket has two parts")
     kind = Commutator if middle.rule == "," else Conjugate
-    return kind(tokens.passage.part(opener.start, closer.end), a, b)
+    return kind(tokens.since(opener.start), a, b)
 
 
-def _close(opener: Token, closer: str, tokens: Tokenizer, puzzle: Puzzle) -> Token:
-    token = tokens.read(closer)
-    if token is None:
+def _close(opener: Token, closer: str, tokens: Tokenizer, puzzle: Puzzle) -> None:
+    if not tokens.read(closer):
         raise _stray(tokens, puzzle, opener, f"“{closer}”")
-    return token
 
 
-def _repeat(body: Node, start: int, tokens: Tokenizer) -> Node:
+def _repeat(body: Node, first: Token, tokens: Tokenizer) -> Node:
     """repeat := NUMBER? prime?    reference := "@" NAME prime?"""
     number = tokens.read_tight("number")
     prime = tokens.read_tight("prime")
     if not number and not prime:
         return body
     count = tokens.number(number, LARGEST) if number else 1
-    last = prime or number
-    assert last is not None
-    return Repeat(tokens.passage.part(start, last.end), body, -count if prime else count)
+    return Repeat(tokens.since(first.start), body, -count if prime else count)
 
 
 def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> SingleTurn:
     """turn := LETTERS amount?    amount := NUMBER? prime?"""
     number, prime = tokens.read_tight("number"), tokens.read_tight("prime")
-    end = (prime or number or token).end
+    passage = tokens.since(token.start)
     try:
         turn = notation_of(puzzle).read(token.text, puzzle)
     except NotationError as error:
-        raise tokens.problem(error.message, token.start, token.end, error.hint) from None
+        raise Problem(error.message, token.passage, error.hint) from None
     if turn.amount != 1:
         if number or prime:
-            raise _fixed(token, end, tokens, puzzle)
-        return SingleTurn(tokens.passage.part(token.start, end), turn)
+            raise _fixed(token, passage, puzzle)
+        return SingleTurn(passage, turn)
     if prime and (extra := tokens.read_tight("number", "prime")):
-        _amount(number or (extra if extra.rule == "number" else None), prime, token, tokens, puzzle)
-        raise tokens.problem(
-            "the prime comes last and once",
-            extra.start,
-            extra.end,
-            f"write {token.text}{(number or extra).text.strip(PRIMES)}'",
-        )
-    return SingleTurn(
-        tokens.passage.part(token.start, end),
-        turn._replace(amount=(-1 if prime else 1) * _amount(number, prime, token, tokens, puzzle)),
-    )
+        _amount(number or (extra if extra.rule == "number" else None), prime, token, puzzle)
+        hint = f"write {token.text}{(number or extra).text.strip(PRIMES)}'"
+        raise Problem("the prime comes last and once", extra.passage, hint)
+    amount = _amount(number, prime, token, puzzle)
+    return SingleTurn(passage, turn._replace(amount=-amount if prime else amount))
 
 
-def _fixed(token: Token, end: int, tokens: Tokenizer, puzzle: Puzzle) -> Problem:
+def _fixed(token: Token, passage: Passage, puzzle: Puzzle) -> Problem:
     """What is wrong with an amount behind a name that says how far it turns, as R++ does."""
     other = token.text.translate(str.maketrans("+-", "-+"))
     back = f"{other} for the other way, " if other != token.text and is_turn(other, puzzle) else ""
     hint = f"write {token.text}, {back}or ({token.text}) with what follows behind it"
-    return tokens.problem(f"{token.text} says itself how far it turns", token.start, end, hint)
+    return Problem(f"{token.text} says itself how far it turns", passage, hint)
 
 
-def _amount(number: Token | None, prime: Token | None, turn: Token, tokens: Tokenizer, puzzle: Puzzle) -> int:
+def _amount(number: Token | None, prime: Token | None, turn: Token, puzzle: Puzzle) -> int:
     if number is None:
         return 1
     most = max(2, puzzle.full_turn // 2) if puzzle.full_turn > 2 else 1
@@ -174,12 +154,9 @@ def _amount(number: Token | None, prime: Token | None, turn: Token, tokens: Toke
         amount, full = shortened(number.text), puzzle.full_turn
         less_than_round = number.text in map(str, range(2, full))
         written = amount_text(int(number.text) * (-1 if prime else 1), full) if less_than_round else ""
-        raise tokens.problem(
-            f"{turn.text}{amount} is not a turn: after a turn comes 2, ' or nothing",
-            number.start,
-            number.end,
-            f"write {turn.text}{written}" if less_than_round else f"repeat as ({turn.text}){amount}",
-        )
+        message = f"{turn.text}{amount} is not a turn: after a turn comes 2, ' or nothing"
+        hint = f"write {turn.text}{written}" if less_than_round else f"repeat as ({turn.text}){amount}"
+        raise Problem(message, number.passage, hint)
     return int(number.text)
 
 
@@ -189,35 +166,22 @@ def _stray(
     """Why the text cannot go on here."""
     token = tokens.check(")", "]", ",", ":", "number", "prime")
     if opener and tokens.at_end:
-        return tokens.problem(
-            f"“{opener.text}” is not closed",
-            opener.start,
-            opener.end,
-            f"expected {expected} before the end of the text",
-        )
+        hint = f"expected {expected} before the end of the text"
+        return Problem(f"“{opener.text}” is not closed", opener.passage, hint)
     if token is None:
         hint = _sign_hint(tokens, puzzle)
         return tokens.unexpected(f"{EXPECTED}, or {expected}" if opener else expected, hint)
+    text, hint = token.text, "brackets close in the order they opened"
+    message = f"expected {expected}; found “{text}”"
     if token.rule in CLOSERS and opener is None:
-        message, hint = (
-            f"“{token.text}” closes nothing",
-            f"take it away, or open with “{CLOSERS[token.rule]}” before",
-        )
+        message, hint = f"“{text}” closes nothing", f"take it away, or open with “{CLOSERS[text]}” before"
     elif token.rule in (",", ":") and opener and opener.rule == "[":
-        message, hint = (
-            f"“{token.text}” stands here once too often",
-            "a bracket has two parts: [A, B] or [A: B]",
-        )
+        message, hint = f"“{text}” stands here once too often", "a bracket has two parts: [A, B] or [A: B]"
     elif token.rule in (",", ":"):
-        message, hint = f"“{token.text}” stands outside square brackets", "write [A, B] or [A: B]"
+        message, hint = f"“{text}” stands outside square brackets", "write [A, B] or [A: B]"
     elif token.rule in ("number", "prime"):
-        message, hint = f"“{token.text}” follows no turn", "it is written right behind a turn or a bracket"
-    else:
-        message, hint = (
-            f"expected {expected}; found “{token.text}”",
-            "brackets close in the order they opened",
-        )
-    return tokens.problem(message, token.start, token.end, hint)
+        message, hint = f"“{text}” follows no turn", "it is written right behind a turn or a bracket"
+    return Problem(message, token.passage, hint)
 
 
 def _sign_hint(tokens: Tokenizer, puzzle: Puzzle) -> str:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from math import sqrt
 
-from sitegen.problems import Passage
+from sitegen.problems import Passage, Problem
 from sitegen.tokenizer import Tokenizer
 
 RULES = {
@@ -28,10 +28,9 @@ def read_number(passage: Passage) -> float:
     """The number that a whole text is. Raises Problem."""
     tokens = Tokenizer(passage, RULES)
     if len(passage.text) > LONGEST:
-        raise tokens.problem("this number is too long", 0, len(passage.text), "write fewer digits")
+        raise Problem("this number is too long", passage, "write fewer digits")
     number = _sum(tokens)
-    if not tokens.at_end:
-        raise tokens.unexpected("the end of the number", HINT)
+    tokens.expect_end("the end of the number", HINT)
     return number
 
 
@@ -50,7 +49,7 @@ def _product(tokens: Tokenizer) -> float:
         start = tokens.position
         other = _factor(tokens)
         if sign.rule == "by" and not other:
-            raise tokens.problem("nothing can be divided by 0", start, tokens.position, HINT)
+            raise Problem("nothing can be divided by 0", tokens.since(start), HINT)
         number = number / other if sign.rule == "by" else number * other
     return number
 
@@ -63,7 +62,7 @@ def _factor(tokens: Tokenizer) -> float:
         start = tokens.position
         square = _factor(tokens)
         if square < 0:
-            raise tokens.problem("only what is not below 0 has a root", start, tokens.position, HINT)
+            raise Problem("only what is not below 0 has a root", tokens.since(start), HINT)
         return sqrt(square)
     if tokens.read("("):
         number = _sum(tokens)

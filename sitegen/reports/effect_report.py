@@ -49,7 +49,7 @@ def effect_data(effect: Effect) -> dict[str, Any]:
         "stickers": {effect.name(a): effect.name(b) for a, b in moved if a != b},
         "cycles": [slot_names(cycle, effect) for cycle in effect.cycles],
         "flips": [piece.name for piece in effect.flips],
-        "twists": {effect.puzzle.pieces[twist.piece].name: twist.sense for twist in effect.twists},
+        "twists": {twist.piece.name: twist.sense for twist in effect.twists},
         "parity": effect.parity,
         "keeps": list(effect.keeps),
     }

@@ -81,7 +81,7 @@ def row(sequence: Sequence) -> Row:
     return Row(
         sequence=sequence,
         flips=", ".join(piece.name for piece in effect.flips),
-        twists=", ".join(f"{effect.puzzle.pieces[t.piece].name} {t.sense}" for t in effect.twists),
+        twists=", ".join(f"{t.piece.name} {t.sense}" for t in effect.twists),
         cycles=cycles_in_words(effect),
         keeps=", ".join(effect.keeps) if effect.changed else "everything",
         order=effect.order,

@@ -72,7 +72,7 @@ def rebuilt(effect: Effect) -> list[int]:
     for piece in effect.flips:
         move(piece.stickers[0], piece.stickers[1])
     for twist in effect.twists:
-        stickers = effect.puzzle.pieces[twist.piece].stickers
+        stickers = twist.piece.stickers
         move(stickers[0], stickers[twist.steps])
     return goes
 
@@ -125,7 +125,7 @@ def test_lifting_one_edge_and_undoing_it_after_a_turn_flips_two_edges(effect) ->
 def test_a_clockwise_twist_takes_the_u_sticker_of_ufr_to_r(effect) -> None:
     # By hand: seen from outside, clockwise round UFR come U, R, F.
     twice = effect("R' D' R D R' D' R D")
-    (ufr,) = [t for t in twice.twists if twice.puzzle.pieces[t.piece].name == "UFR"]
+    (ufr,) = [t for t in twice.twists if t.piece.name == "UFR"]
     slots = twice.puzzle.slots
     assert (ufr.sense == "clockwise") == (twice.permutation[slots["UFR"]] == slots["RUF"])
     assert ufr.sense == published.twists("R' D' R D R' D' R D")[frozenset("UFR")]
@@ -146,9 +146,8 @@ def test_every_sticker_goes_where_the_published_turns_take_it(text: str) -> None
 @given(MOVES)
 def test_flips_twists_changed_order_and_parity_are_those_of_the_published_turns(text: str) -> None:
     effect = effect_of(text)
-    pieces = effect.puzzle.pieces
     assert {published.place(piece.name) for piece in effect.flips} == published.flips(text)
-    assert {published.place(pieces[t.piece].name): t.sense for t in effect.twists} == published.twists(text)
+    assert {published.place(t.piece.name): t.sense for t in effect.twists} == published.twists(text)
     assert {published.place(piece.name) for piece in effect.changed} == published.changed(text)
     assert effect.order == published.order(text)
     assert effect.parity == {"corner": published.parity(text, 3), "edge": published.parity(text, 2)}
@@ -180,7 +179,7 @@ def test_an_effect_of_marked_pieces_loses_nothing(effect: Effect) -> None:
 @given(on_any_cube())
 def test_changed_pieces_are_those_in_cycles_flips_and_twists_and_each_is_in_one(effect: Effect) -> None:
     named = [effect.puzzle.piece_at(slot).index for cycle in effect.cycles for slot in cycle.slots]
-    named += [piece.index for piece in effect.flips] + [twist.piece for twist in effect.twists]
+    named += [piece.index for piece in effect.flips] + [twist.piece.index for twist in effect.twists]
     assert sorted(named) == sorted(piece.index for piece in effect.changed)
 
 

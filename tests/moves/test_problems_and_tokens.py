@@ -150,7 +150,7 @@ def test_problems_in_one_file_are_sorted_by_number_not_by_text() -> None:
 def test_tokens_are_read_one_at_a_time_without_the_white_space_between() -> None:
     tokens = Tokenizer(written("  ab 12,\n c "), RULES)
     read = [tokens.read("word", "number", "comma") for _ in range(4)]
-    assert [(t.rule, t.text, t.start, t.end) for t in read if t] == [
+    assert [(t.rule, t.text, t.passage.start, t.passage.end) for t in read if t] == [
         ("word", "ab", 2, 4),
         ("number", "12", 5, 7),
         ("comma", ",", 7, 8),

@@ -179,8 +179,7 @@ def _any_turns(setting: Setting, hold: tuple[Turn, ...], puzzle: Puzzle) -> AnyT
     if not tokens.read("up to"):
         raise setting.problem("it is not said how many turns are allowed", ANY_HINT)
     most = read_most(tokens, MOST_TURNS, ANY_HINT)
-    if not tokens.at_end:
-        raise tokens.unexpected("the end", ANY_HINT)
+    tokens.expect_end("the end", ANY_HINT)
     return AnyTurns(allowed, most, hold)
 
 

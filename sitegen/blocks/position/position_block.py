@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
@@ -11,8 +12,8 @@ from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.position.position import Position
 from sitegen.blocks.position.position_figures import of_position
 from sitegen.blocks.scope import Scope
-from sitegen.effects.claims import NoPosition, parse_placing
-from sitegen.effects.claims.claim import RULES, another, joined, placed, read_slot
+from sitegen.effects.claims import parse_placing
+from sitegen.effects.claims.claim import RULES, another, merged, placed, read_slot
 from sitegen.effects.effect import Effect, holds
 from sitegen.effects.laws import Broken, broken
 from sitegen.effects.words import listed, where
@@ -111,11 +112,7 @@ def _pieces(setting: Setting, puzzle: Puzzle) -> Moved:
 
 
 def _placing(passage: Passage, puzzle: Puzzle) -> Moved:
-    claim = parse_placing(passage, puzzle)
-    try:
-        return claim.moved()
-    except NoPosition as reason:
-        raise Problem(reason.message, passage, reason.hint) from None
+    return parse_placing(passage, puzzle).moved()
 
 
 def _stickers(setting: Setting, puzzle: Puzzle) -> Moved:
@@ -124,20 +121,21 @@ def _stickers(setting: Setting, puzzle: Puzzle) -> Moved:
     told = [step for item in setting.as_lines() for step in findings.attempt([], _told, item.said, puzzle)]
     findings.settle()
     at = puzzle.piece_at
-    try:
-        moved = joined((at(slot), placed(at(slot), slot, at(there), there)) for slot, there in told)
-    except NoPosition as reason:
-        raise Problem(reason.message, setting.passage, reason.hint) from None
-    taken = [at(there).name for _, there in told]
-    if twice := [name for name in dict.fromkeys(taken) if taken.count(name) > 1]:
+    if twice := _twice(at(slot).name for slot, _ in told):
+        raise Problem(f"{twice[0]} is named here twice", setting.passage, "say once where each piece goes")
+    if twice := _twice(at(there).name for _, there in told):
         raise Problem(
             f"two pieces cannot be at {listed(twice)}", setting.passage, "say which of them is elsewhere"
         )
-    left = sorted({at(slot).index for slot in moved} - {at(there).index for _, there in told})
+    left = sorted({at(slot).index for slot, _ in told} - {at(there).index for _, there in told})
     if left:
         names = listed([puzzle.pieces[index].name for index in left])
         raise Problem(f"no piece is said to be at {names}", setting.passage, "say what has come there")
-    return moved
+    return merged(placed(at(slot), slot, at(there), there) for slot, there in told)
+
+
+def _twice(names: Iterable[str]) -> list[str]:
+    return [name for name, count in Counter(names).items() if count > 1]
 
 
 def _told(passage: Passage, puzzle: Puzzle) -> list[tuple[int, int]]:
@@ -146,8 +144,7 @@ def _told(passage: Passage, puzzle: Puzzle) -> list[tuple[int, int]]:
     told = [_is_at(tokens, puzzle)]
     while another(tokens):
         told.append(_is_at(tokens, puzzle))
-    if not tokens.at_end:
-        raise tokens.unexpected("a comma, “and” or the end", STICKER_HINT)
+    tokens.expect_end("a comma, “and” or the end", STICKER_HINT)
     return told
 
 
@@ -158,9 +155,8 @@ def _is_at(tokens: Tokenizer, puzzle: Puzzle) -> tuple[int, int]:
     there = read_slot(tokens, puzzle)
     kinds = puzzle.piece_at(slot).kind, puzzle.piece_at(there).kind
     if kinds[0] != kinds[1]:
-        end = len(tokens.text[: tokens.position].rstrip())
         message = f"a piece of the kind {kinds[0]} cannot be where one of the kind {kinds[1]} belongs"
-        raise tokens.problem(message, start, end, "name two places of one kind")
+        raise Problem(message, tokens.since(start), "name two places of one kind")
     return slot, there
 
 

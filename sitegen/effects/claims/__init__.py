@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import TypeVar
 
-from sitegen.effects.claims import counts, cycles, flips, keeps, related, twists
-from sitegen.effects.claims.claim import Claim, NoPosition, Placing, Subject, tokens_of
+from sitegen.effects.claims import counts, cycles, in_place, keeps, related
+from sitegen.effects.claims.claim import Claim, Placing, Subject, tokens_of
 from sitegen.effects.piece_sets import joint_hint
 from sitegen.effects.words import listed
-from sitegen.problems import Findings, Passage, nearest
+from sitegen.problems import Findings, Passage, Problem, nearest
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer, stretches
 
-__all__ = ["KINDS", "PLACING", "Claim", "NoPosition", "Placing", "Subject", "parse_claim", "parse_placing"]
+__all__ = ["KINDS", "PLACING", "Claim", "Placing", "Subject", "parse_claim", "parse_placing"]
 
 PLACING: dict[str, Callable[[Tokenizer, Puzzle], Placing]] = {
-    "flips": flips.read,
-    "twists": twists.read,
+    "flips": in_place.read_flips,
+    "twists": in_place.read_twists,
     "cycles": cycles.read,
     "swaps": cycles.read_swaps,
     "does nothing": keeps.read_nothing,
@@ -59,8 +59,12 @@ def parse_placing(passage: Passage, puzzle: Puzzle) -> Placing:
     other = next((kind for kind in KINDS if _begins(tokens, kind) and kind not in PLACING), None)
     if other:
         hint = f"take it away: what is not named is home; a position is given by {listed(list(PLACING))}"
-        raise tokens.problem(f"“{other}” does not say where pieces are", 0, len(passage.text), hint)
-    return _parse(tokens_of(passage), puzzle, PLACING, listed(list(PLACING), "or"))
+        raise Problem(f"“{other}” does not say where pieces are", passage, hint)
+    claim = _parse(tokens_of(passage), puzzle, PLACING, listed(list(PLACING), "or"))
+    if not claim.oriented:
+        message = "“in any orientation” does not say how the pieces lie"
+        raise Problem(message, passage, "name the sticker at each place, as in UFR > RUB")
+    return claim
 
 
 def _parse(tokens: Tokenizer, puzzle: Puzzle, kinds: Mapping[str, Reader[C]], expected: str) -> C:
@@ -75,9 +79,8 @@ def _parse(tokens: Tokenizer, puzzle: Puzzle, kinds: Mapping[str, Reader[C]], ex
 
 def _near(tokens: Tokenizer, kinds: Iterable[str]) -> str:
     """The kind that the first word seems to be meant for; empty where none is near."""
-    start, end = tokens.next_word()
     first = {kind.split()[0]: kind for kind in kinds}
-    near = nearest(tokens.text[start:end].lower(), first)
+    near = nearest(tokens.next_word().text.lower(), first)
     return f"is it {first[near[0]]}?" if near else ""
 
 

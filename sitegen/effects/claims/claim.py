@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import TypeVar
 
 from sitegen.effects.effect import Effect
 from sitegen.effects.likeness import alike
@@ -16,6 +17,8 @@ from sitegen.problems import Passage
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle
 from sitegen.tokenizer import Tokenizer
+
+T = TypeVar("T")
 
 RULES = {
     "number": r"[0-9]+\b",
@@ -90,18 +93,12 @@ class Claim(ABC):
 class Placing(Claim):
     """A claim that says of the pieces that it names just where they go, so that it can give a position."""
 
+    oriented: bool = True
+    """Whether it also says how they lie there; else it gives no position."""
+
     @abstractmethod
     def moved(self) -> Mapping[int, int]:
-        """The slot that each sticker of these pieces goes to. Raises NoPosition."""
-
-
-class NoPosition(Exception):
-    """Why claims give no position, and what to do."""
-
-    def __init__(self, message: str, hint: str) -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
+        """The slot that each sticker of these pieces goes to."""
 
 
 def placed(piece: Piece, slot: int, place: Piece, there: int) -> dict[int, int]:
@@ -111,23 +108,9 @@ def placed(piece: Piece, slot: int, place: Piece, there: int) -> dict[int, int]:
     return {start: place.stickers[(i + shift) % count] for i, start in enumerate(piece.stickers)}
 
 
-def joined(parts: Iterable[tuple[Piece, Mapping[int, int]]]) -> dict[int, int]:
-    """Where pieces go, each told once. Raises NoPosition for a piece that is told of twice."""
-    moved: dict[int, int] = {}
-    for piece, part in parts:
-        if piece.stickers[0] in moved:
-            raise NoPosition(f"{piece.name} is named here twice", "say once where each piece goes")
-        moved.update(part)
-    return moved
-
-
-def all_asked(parts: Iterable[Asked]) -> Asked:
-    """What is left for each sticker when all of it is asked at once: where that cannot be, no slot at all."""
-    left: dict[int, frozenset[int]] = {}
-    for part in parts:
-        for slot, targets in part.items():
-            left[slot] = left.get(slot, targets) & targets
-    return left
+def merged(parts: Iterable[Mapping[int, T]]) -> dict[int, T]:
+    """What is said of the stickers of several pieces, each of them named once."""
+    return {slot: said for part in parts for slot, said in part.items()}
 
 
 def as_seen(asked: Asked, reading: Reading) -> Asked:
@@ -161,26 +144,7 @@ def tokens_of(passage: Passage) -> Tokenizer:
 def read_slot(tokens: Tokenizer, puzzle: Puzzle) -> int:
     hint = next_capitals_hint(tokens, puzzle) or PLACE_HINT
     token = tokens.expect("a place, such as UF or UFR", "name", hint=hint)
-    return slot_of(token, tokens, puzzle)
-
-
-def read_piece(
-    tokens: Tokenizer, puzzle: Puzzle, others: Collection[Piece], stickers: int, kind: str
-) -> Piece:
-    """A place that is none of the others, and whose pieces have so many stickers (0: three or more)."""
-    start = tokens.position
-    token = tokens.check("name")
-    piece = puzzle.piece_at(read_slot(tokens, puzzle))
-    if token and piece in others:
-        message = f"{piece.name} is named here twice"
-        raise tokens.problem(message, start, token.end, "say once where each piece goes")
-    count = len(piece.stickers)
-    if stickers is not None and token and (count != stickers if stickers else count < 3):
-        told = {2: f"; write flips {token.text}", 1: ""}
-        hint = f"{piece.name} is of the kind {piece.kind}"
-        hint += told.get(count, f"; write twists {token.text} clockwise")
-        raise tokens.problem(f"{token.text} is not {kind}", start, token.end, hint)
-    return piece
+    return slot_of(token, puzzle)
 
 
 def another(tokens: Tokenizer) -> bool:
@@ -199,5 +163,5 @@ def fate(piece: Piece, effect: Effect) -> str:
         return f"{piece.name} goes to {effect.name(target)}"
     if len(piece.stickers) == 2:
         return f"{piece.name} is flipped"
-    sense = next(twist.sense for twist in effect.twists if twist.piece == piece.index)
+    sense = next(twist.sense for twist in effect.twists if twist.piece is piece)
     return f"{piece.name} is twisted {sense}"

@@ -18,7 +18,7 @@ def claims_of(effect: Effect) -> list[str]:
         return []
     flips = listed([piece.name for piece in effect.flips])
     told = [twist for twist in effect.twists if twist.steps]
-    twists = listed([f"{effect.puzzle.pieces[twist.piece].name} {twist.sense}" for twist in told])
+    twists = listed([f"{twist.piece.name} {twist.sense}" for twist in told])
     swaps = [cycle for cycle in effect.cycles if len(cycle.slots) == 2 and cycle.plain]
     changed = [_alone(piece, effect.puzzle) for piece in effect.changed]
     closed = all(changed) and len(changed) < len(effect.puzzle.pieces)  # else nothing is left to be kept

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from sitegen.effects.claims.claim import Claim, Subject
 from sitegen.moves.metrics import METRICS
+from sitegen.problems import Problem
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -45,8 +46,7 @@ def read_order(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
     written = tokens.expect("a number", "number", hint="write it as in order 6")
     number = tokens.number(written, LARGEST)
     if not number:
-        hint = "doing nothing has the order 1"
-        raise tokens.problem("no sequence has the order 0", written.start, written.end, hint)
+        raise Problem("no sequence has the order 0", written.passage, "doing nothing has the order 1")
     return Order(number)
 
 

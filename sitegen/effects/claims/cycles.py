@@ -5,25 +5,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
 from sitegen.effects.claims.claim import (
     Asked,
-    NoPosition,
     Placing,
     Reading,
     Subject,
-    all_asked,
     another,
     fate,
-    joined,
     just,
+    merged,
     placed,
     read_slot,
 )
 from sitegen.effects.likeness import looks
+from sitegen.problems import Passage, Problem
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -45,17 +44,14 @@ class Cycles(Placing):
         return "; ".join(self._instead(a, b, case) for a, b in wrong)
 
     def moved(self) -> Mapping[int, int]:
-        if not self.oriented:
-            message = "“in any orientation” does not say how the pieces lie"
-            raise NoPosition(message, "name the sticker at each place, as in UFR > RUB")
         at = self.puzzle.piece_at
-        return joined((at(a), placed(at(a), a, at(b), b)) for a, b in self._steps)
+        return merged(placed(at(a), a, at(b), b) for a, b in self._steps)
 
     def asks(self, reading: Reading) -> Asked:
-        at = self.puzzle.piece_at
         if self.oriented:
-            return all_asked(just(placed(at(a), a, at(b), b)) for a, b in self._steps)
-        return all_asked(dict.fromkeys(at(a).stickers, frozenset(at(b).stickers)) for a, b in self._steps)
+            return just(self.moved())
+        at = self.puzzle.piece_at
+        return merged(dict.fromkeys(at(a).stickers, frozenset(at(b).stickers)) for a, b in self._steps)
 
     @property
     def _steps(self) -> list[tuple[int, int]]:
@@ -88,10 +84,21 @@ class Cycles(Placing):
 
 def read(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
     """cycles := "cycles" path (("," | "and") path)* "in any orientation"?    path := PLACE (">" PLACE)+"""
+    return _read(_path, tokens, puzzle)
+
+
+def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
+    """swaps := "swaps" swap (("," | "and") swap)* "in any orientation"?    swap := PLACE "with" PLACE"""
+    return _read(_swap, tokens, puzzle)
+
+
+def _read(
+    path: Callable[[Tokenizer, Puzzle, list[int]], tuple[int, ...]], tokens: Tokenizer, puzzle: Puzzle
+) -> Placing:
     told: list[int] = []
-    paths = [_path(tokens, puzzle, told)]
+    paths = [path(tokens, puzzle, told)]
     while another(tokens):
-        paths.append(_path(tokens, puzzle, told))
+        paths.append(path(tokens, puzzle, told))
     return Cycles(puzzle, tuple(paths), not tokens.read("orientation"))
 
 
@@ -108,45 +115,34 @@ def _path(tokens: Tokenizer, puzzle: Puzzle, told: list[int]) -> tuple[int, ...]
         slots.append(read_slot(tokens, puzzle))
     if tokens.check("arrow"):
         raise tokens.unexpected(NEXT, ARROW_HINT)
-    pieces = [puzzle.piece_at(slot).index for slot in slots]
-    closed = len(pieces) > 1 and pieces[-1] == pieces[0]
+    closed = puzzle.piece_at(slots[-1]) is puzzle.piece_at(slots[0])
     hints = ("name each place of a cycle once", "a cycle is of one kind")
-    _check(tokens, puzzle, start, pieces[:-1] if closed else pieces, told, hints)
+    _check(tokens.since(start), puzzle, slots[:-1] if closed else slots, told, hints)
     return tuple(slots) if closed else (*slots, slots[0])
 
 
-def read_swaps(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
-    """swaps := "swaps" PLACE "with" PLACE (("," | "and") PLACE "with" PLACE)* "in any orientation"?"""
-    paths = []
-    told: list[int] = []
-    while True:
-        start = tokens.position
-        a = read_slot(tokens, puzzle)
-        hint = "write with" if tokens.check("and", "word", ",") else "as in swaps UF with UR"
-        tokens.expect("“with” and the other place", "with", hint=hint)
-        b = read_slot(tokens, puzzle)
-        hints = ("name two different places", "a swap is of two pieces of one kind")
-        _check(tokens, puzzle, start, [puzzle.piece_at(a).index, puzzle.piece_at(b).index], told, hints)
-        paths.append((a, b, a))
-        if not another(tokens):
-            return Cycles(puzzle, tuple(paths), not tokens.read("orientation"))
+def _swap(tokens: Tokenizer, puzzle: Puzzle, told: list[int]) -> tuple[int, ...]:
+    """The slots of two pieces that change places, as a cycle."""
+    start = tokens.position
+    a = read_slot(tokens, puzzle)
+    hint = "write with" if tokens.check("and", "word", ",") else "as in swaps UF with UR"
+    tokens.expect("“with” and the other place", "with", hint=hint)
+    b = read_slot(tokens, puzzle)
+    hints = ("name two different places", "a swap is of two pieces of one kind")
+    _check(tokens.since(start), puzzle, [a, b], told, hints)
+    return a, b, a
 
 
-def _check(
-    tokens: Tokenizer, puzzle: Puzzle, start: int, pieces: list[int], told: list[int], hints: tuple[str, str]
-) -> None:
+def _check(place: Passage, puzzle: Puzzle, slots: list[int], told: list[int], hints: tuple[str, str]) -> None:
     """Different places, and pieces that can change places at all: a hint for each."""
-    end = len(tokens.text[: tokens.position].rstrip())
-    kinds = {puzzle.pieces[piece].kind for piece in pieces}
-    if len(set(pieces)) < len(pieces):
-        raise tokens.problem("a place stands here twice", start, end, hints[0])
-    if twice := next((puzzle.pieces[piece].name for piece in pieces if piece in told), ""):
-        raise tokens.problem(f"{twice} is named here twice", start, end, "say once where each piece goes")
-    told += pieces
+    pieces = [puzzle.piece_at(slot) for slot in slots]
+    indices = [piece.index for piece in pieces]
+    kinds = sorted({piece.kind for piece in pieces})
+    if len(set(indices)) < len(indices):
+        raise Problem("a place stands here twice", place, hints[0])
+    if twice := next((piece.name for piece in pieces if piece.index in told), ""):
+        raise Problem(f"{twice} is named here twice", place, "say once where each piece goes")
     if len(kinds) > 1:
-        raise tokens.problem(
-            f"pieces of different kinds ({', '.join(sorted(kinds))}) never change places",
-            start,
-            end,
-            hints[1],
-        )
+        message = f"pieces of different kinds ({', '.join(kinds)}) never change places"
+        raise Problem(message, place, hints[1])
+    told += indices

@@ -52,7 +52,7 @@ def _reader(images: Images) -> Callable[[Tokenizer, Puzzle], Claim]:
         word = tokens.check("word")
         hint = f"write @{word.text}" if word else REFERENCE_HINT
         token = tokens.expect("a sequence, such as @lift-edge", "reference", hint=hint)
-        return Related(token.text[1:], tokens.passage.part(token.start, token.end), images)
+        return Related(token.text[1:], token.passage, images)
 
     return read
 
