@@ -30,8 +30,19 @@ MIRROR_TURNED = "mirror turned"
 LAYER = "layer"
 REPEATS = "repeats"
 REPEATED = "repeated"
-KINDS = (NOTHING, SAME, UNDOES, ENDING, MIRROR, TURNED, MIRROR_TURNED, LAYER, REPEATS, REPEATED)
-"""In the order in which they are told."""
+WORDS = {
+    NOTHING: ("These do nothing either", "nothing, as"),
+    SAME: ("The same effect", "same as"),
+    UNDOES: ("One undoes the other", "undoes"),
+    ENDING: ("The same, but for a turning of the whole puzzle at the end", "turned at the end"),
+    MIRROR: ("Mirror images", "mirrors"),
+    TURNED: ("The same, with the whole puzzle turned", "turned"),
+    MIRROR_TURNED: ("Mirror images, with the whole puzzle turned", "in a mirror and turned"),
+    LAYER: ("The same, but for turns of one layer", "but for a layer"),
+    REPEATS: ("It is a repeat of", "repeats"),
+    REPEATED: ("Its repeats are", "repeated in"),
+}
+"""The kinds in the order in which they are told: what stands above them, and before the name of the other."""
 
 MOST_LISTED = 12
 """Of more sequences than this in one relation to another, the rest is counted."""
@@ -85,12 +96,15 @@ class Noted:
 
     def __init__(self, effects: Iterable[Permutation], puzzle: Puzzle, marked: bool) -> None:
         self.puzzle, self.marked = puzzle, marked
-        self._looks = {effect: self.look(effect) for effect in effects}
-        solved = self.look(puzzle.identity)
-        self.found: Found = {effect: {} for effect, look in self._looks.items() if look != solved}
+        self.looks = {effect: self.look(effect) for effect in effects}
+        self.solved = self.look(puzzle.identity)
+        self.found: Found = {effect: {} for effect, look in self.looks.items() if look != self.solved}
         self._by_look: dict[Permutation, list[Permutation]] = {}
         for effect in self.found:
-            self._by_look.setdefault(self._looks[effect], []).append(effect)
+            self._by_look.setdefault(self.looks[effect], []).append(effect)
+        self.probe = _probe(puzzle)
+        self.glimpses = {perm.compose(self.probe, effect) for effect in self.found}
+        """All that the probe shows of the effects; what shows anything else is none of them."""
 
     def look(self, effect: Permutation) -> Permutation:
         """Something that effects share just when they count as the same."""
@@ -102,7 +116,7 @@ class Noted:
 
     def note(self, effect: Permutation, other: Permutation, way: HowRelated) -> None:
         """That `effect` comes from `other` in this way; what was noted first stands."""
-        if self._looks[effect] != self._looks[other]:
+        if self.looks[effect] != self.looks[other]:
             self.found[effect].setdefault(other, way)
 
 
@@ -116,16 +130,19 @@ def relations(
     names: dict[Permutation, list[str]] = {}
     for name, effect in effects.items():
         names.setdefault(effect, []).append(name)
+    noted = Noted(names, puzzle, marked)
+    _note_undone(noted)
+    _note_changed(noted)
+    _note_powers(noted)
     order = {name: at for at, name in enumerate(effects)}
-    noted = _noted(names, puzzle, marked)
     shared = {effect: tuple(_groups(others, names, order)) for effect, others in noted.found.items()}
-    looks, solved = {effect: noted.look(effect) for effect in names}, noted.look(puzzle.identity)
     twins: dict[Permutation, list[str]] = {}
     for name, effect in effects.items():
-        twins.setdefault(looks[effect], []).append(name)
+        twins.setdefault(noted.looks[effect], []).append(name)
     return {
-        name: (*_twins(name, twins[looks[effect]], looks[effect] == solved), *shared.get(effect, ()))
+        name: (*_twins(name, twins[look], look == noted.solved), *shared.get(effect, ()))
         for name, effect in effects.items()
+        for look in [noted.looks[effect]]
     }
 
 
@@ -143,7 +160,7 @@ def _groups(
     order: Mapping[str, int],
 ) -> Iterator[RelationGroup]:
     """The relations of one effect by their kinds, in reading order."""
-    for kind in KINDS:
+    for kind in WORDS:
         there = {effect: way for effect, way in others.items() if way.kind == kind}
         first = [Relation(name, way) for effect, way in there.items() for name in names[effect][:MOST_LISTED]]
         first.sort(key=lambda relation: order[relation.name])
@@ -151,21 +168,12 @@ def _groups(
             yield RelationGroup(kind, sum(len(names[effect]) for effect in there), tuple(first[:MOST_LISTED]))
 
 
-def nearest_relations(effects: Iterable[Permutation], puzzle: Puzzle) -> Found:
-    """For each of some different effects the nearest relation to every other; doing nothing has none."""
-    return _noted(effects, puzzle, marked=False).found
-
-
-def _noted(effects: Iterable[Permutation], puzzle: Puzzle, marked: bool) -> Noted:
-    noted = Noted(effects, puzzle, marked)
+def _note_undone(noted: Noted) -> None:
     for effect in noted.found:
         # Each must undo the other: of pieces that look alike one way does not imply the other way.
         for other in noted.like(perm.inverse(effect)):
             if effect in noted.like(perm.inverse(other)):
                 noted.note(other, effect, HowRelated(UNDOES))
-    _note_changed(noted, puzzle)
-    _note_powers(noted, puzzle)
-    return noted
 
 
 # Symmetries and layers ------------------------------------------------------------------------------------
@@ -248,7 +256,7 @@ def _turned_mirrors(puzzle: Puzzle) -> list[Change]:
 def _layer_changes(puzzle: Puzzle) -> Iterator[Change]:
     """Each layer turned before, after, or both."""
     for layer in layer_names(puzzle).values():
-        turns = [None, *(layer._replace(amount=amount) for amount in amounts(puzzle))]
+        turns = [None, *(layer._replace(amount=amount) for amount in puzzle.amounts)]
         turned = {turn: puzzle.permutation(turn) if turn else puzzle.identity for turn in turns}
         for before in turns:
             for after in turns:
@@ -257,17 +265,10 @@ def _layer_changes(puzzle: Puzzle) -> Iterator[Change]:
                     yield Change(way, turned[before], turned[after])
 
 
-def amounts(puzzle: Puzzle) -> list[int]:
-    """How far a layer can be turned, in smallest turns, as it is written: 1, 2, -1."""
-    full = puzzle.full_turn
-    return [amount if 2 * amount <= full else amount - full for amount in range(1, full)]
-
-
-def _note_changed(noted: Noted, puzzle: Puzzle) -> None:
+def _note_changed(noted: Noted) -> None:
     """Changes every effect in every way; a look at a few slots tells most of what is not there."""
-    probe = _probe(puzzle)
-    there = {perm.compose(probe, effect) for effect in noted.found}
-    short = [(change, perm.compose(probe, change.before)) for change in changes(puzzle)]
+    there = noted.glimpses
+    short = [(change, perm.compose(noted.probe, change.before)) for change in changes(noted.puzzle)]
     for effect in noted.found:
         for change, start in short:
             if perm.compose(perm.compose(start, effect), change.after) in there:
@@ -291,14 +292,12 @@ def _probe(puzzle: Puzzle) -> Permutation:
 # Powers ---------------------------------------------------------------------------------------------------
 
 
-def _note_powers(noted: Noted, puzzle: Puzzle) -> None:
+def _note_powers(noted: Noted) -> None:
     """What repeats another, fewest repeats first; and the other way, where that is all there is."""
-    probe = _probe(puzzle)
-    there = {perm.compose(probe, effect) for effect in noted.found}
     most = MOST_POWERS // (2 * max(1, len(noted.found)))
     whole = []
     for effect in noted.found:
-        for times in _promising(effect, probe, there, most):
+        for times in _promising(effect, noted, most):
             for other in noted.like(perm.power(effect, times)):
                 noted.note(other, effect, HowRelated(REPEATS, times=times))
                 whole.append((effect, other, times))
@@ -306,10 +305,10 @@ def _note_powers(noted: Noted, puzzle: Puzzle) -> None:
         noted.note(effect, other, HowRelated(REPEATED, times=times))
 
 
-def _promising(effect: Permutation, probe: Permutation, there: set[Permutation], most: int) -> Iterator[int]:
+def _promising(effect: Permutation, noted: Noted, most: int) -> Iterator[int]:
     """The repeats, and negative the repeats undone, that may be effects as far as the probe tells."""
-    back = perm.inverse(effect)
-    forth, undone = perm.compose(probe, effect), perm.compose(probe, back)
+    back, there = perm.inverse(effect), noted.glimpses
+    forth, undone = perm.compose(noted.probe, effect), perm.compose(noted.probe, back)
     for times in range(2, min(most, perm.order(effect) // 2) + 1):
         forth, undone = perm.compose(forth, effect), perm.compose(undone, back)
         if forth in there:
@@ -319,34 +318,6 @@ def _promising(effect: Permutation, probe: Permutation, there: set[Permutation],
 
 
 # Words ----------------------------------------------------------------------------------------------------
-
-
-HEADINGS = {
-    NOTHING: "These do nothing either",
-    SAME: "The same effect",
-    UNDOES: "One undoes the other",
-    ENDING: "The same, but for a turning of the whole puzzle at the end",
-    MIRROR: "Mirror images",
-    TURNED: "The same, with the whole puzzle turned",
-    MIRROR_TURNED: "Mirror images, with the whole puzzle turned",
-    LAYER: "The same, but for turns of one layer",
-    REPEATS: "It is a repeat of",
-    REPEATED: "Its repeats are",
-}
-"""What stands above the relations of a kind."""
-BRIEFLY = {
-    NOTHING: "nothing, as",
-    SAME: "same as",
-    UNDOES: "undoes",
-    ENDING: "turned at the end",
-    MIRROR: "mirrors",
-    TURNED: "turned",
-    MIRROR_TURNED: "in a mirror and turned",
-    LAYER: "but for a layer",
-    REPEATS: "repeats",
-    REPEATED: "repeated in",
-}
-"""A kind in a few words, before the name of the other."""
 
 
 def say_how(way: HowRelated, puzzle: Puzzle) -> str:
@@ -386,7 +357,7 @@ def _written_whole(turn: Turn, puzzle: Puzzle) -> bool:
     """Whether the notation has a sign for this turning of all layers."""
     try:
         read = layers_of(write(turn._replace(amount=1), puzzle).rstrip("'"), puzzle)
-    except (NotationError, StopIteration):
+    except NotationError:
         return False
     return len(puzzle.pieces_in(read)) == len(puzzle.pieces)
 

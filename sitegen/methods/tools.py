@@ -14,7 +14,6 @@ from math import prod
 from operator import itemgetter
 
 from sitegen.effects.effect import held_by
-from sitegen.effects.relations import amounts
 from sitegen.methods.goals import State, state_of
 from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
@@ -159,7 +158,7 @@ class Toolbox:
     @property
     def _layer_turns(self) -> list[tuple[Turn, ...]]:
         """No turn, and each turn of the layer."""
-        turns = [self.layer._replace(amount=a) for a in amounts(self.puzzle)] if self.layer else []
+        turns = [self.layer._replace(amount=a) for a in self.puzzle.amounts] if self.layer else []
         return [(), *((turn,) for turn in turns)]
 
     @cached_property

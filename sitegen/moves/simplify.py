@@ -7,8 +7,6 @@ from functools import lru_cache
 
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
-Layers = tuple[str, int, int]
-
 
 def simplify(turns: Iterable[Turn], puzzle: Puzzle) -> tuple[Turn, ...]:
     """Turns about one line that stand together are added up, and what adds up to nothing is taken away.
@@ -16,19 +14,20 @@ def simplify(turns: Iterable[Turn], puzzle: Puzzle) -> tuple[Turn, ...]:
     Turns of parallel layers that stand together come out in one order: by axis, then by layer.
     """
     order = list(puzzle.axes)
-    runs: list[tuple[frozenset[str], dict[Layers, int]]] = []
+    runs: list[tuple[frozenset[str], dict[tuple[str, int, int], int]]] = []
     for turn in turns:
-        line, layers, amount = _canonical(turn, puzzle)
+        line, told = puzzle.line(turn), _from_one_side(turn, puzzle)
+        layers = told.axis, told.first, told.last
         if not runs or runs[-1][0] != line:
             runs.append((line, {}))
         amounts = runs[-1][1]
-        amounts[layers] = (amounts.get(layers, 0) + amount) % puzzle.full_turn
+        amounts[layers] = (amounts.get(layers, 0) + told.amount) % puzzle.full_turn
         if not amounts[layers]:
             del amounts[layers]
         if not amounts:
             runs.pop()
     return tuple(
-        Turn(*layers, _signed(amount, puzzle))
+        Turn(*layers, puzzle.amounts[amount - 1])
         for _, amounts in runs
         for layers, amount in sorted(amounts.items(), key=lambda item: (order.index(item[0][0]), item[0][1:]))
     )
@@ -56,17 +55,8 @@ def _met(turns: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
     return simplify(turns, puzzle)
 
 
-def _canonical(turn: Turn, puzzle: Puzzle) -> tuple[frozenset[str], Layers, int]:
-    """The line turned about, the layers named from one side in every case, and the amount from there."""
-    other, line = puzzle.opposite.get(turn.axis), puzzle.line(turn)
-    if other is None:
-        return line, (turn.axis, turn.first, turn.last), turn.amount
-    size, order = puzzle.layer_count, list(puzzle.axes)
-    here, there = (turn.first, turn.last), (size + 1 - turn.last, size + 1 - turn.first)
-    if (sum(here), order.index(turn.axis)) < (sum(there), order.index(other)):
-        return line, (turn.axis, *here), turn.amount
-    return line, (other, *there), -turn.amount
-
-
-def _signed(amount: int, puzzle: Puzzle) -> int:
-    return amount if amount <= puzzle.full_turn / 2 else amount - puzzle.full_turn
+def _from_one_side(turn: Turn, puzzle: Puzzle) -> Turn:
+    """A turn as told on the axis to which its layers are nearer; on the first, if they are in the middle."""
+    order, behind = list(puzzle.axes), puzzle.from_behind(turn)
+    sides = (turn, behind) if behind else (turn,)
+    return min(sides, key=lambda side: (side.first + side.last, order.index(side.axis)))

@@ -102,6 +102,12 @@ class Puzzle:
         """How many of the smallest turns bring a layer round."""
         return 360 // self.angle
 
+    @cached_property
+    def amounts(self) -> tuple[int, ...]:
+        """How far a layer can be turned, in smallest turns, as it is written: 1, 2, -1."""
+        full = self.full_turn
+        return tuple(amount if 2 * amount <= full else amount - full for amount in range(1, full))
+
     @property
     def identity(self) -> Permutation:
         return perm.identity(len(self.stickers))
@@ -163,6 +169,11 @@ class Puzzle:
             for b, away in self.axes.items()
             if dot(towards, away) < EPSILON - 1 and self._symmetric_depths
         }
+
+    def from_behind(self, turn: Turn) -> Turn | None:
+        """The same turn as it is told on the opposite axis, if there is one."""
+        axis, size = self.opposite.get(turn.axis), self.layer_count
+        return Turn(axis, size + 1 - turn.last, size + 1 - turn.first, -turn.amount) if axis else None
 
     @cached_property
     def _symmetric_depths(self) -> bool:

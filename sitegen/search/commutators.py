@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from functools import reduce
 
 from sitegen.effects.effect import Effect
-from sitegen.effects.relations import amounts
 from sitegen.moves.notation import write
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.puzzle import Turn
@@ -23,7 +22,7 @@ class LayerCommutator:
 
 def commutators(moves: str, effect: Effect, layer: Turn) -> tuple[LayerCommutator, ...]:
     """One for each way to turn a layer. `moves` are those of A, which have the effect."""
-    turns = [layer._replace(amount=amount) for amount in amounts(effect.puzzle)]
+    turns = [layer._replace(amount=amount) for amount in effect.puzzle.amounts]
     return tuple(_commutator(moves, effect, turn) for turn in turns)
 
 

@@ -8,9 +8,8 @@ from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects import words
 from sitegen.effects.effect import Effect
 from sitegen.effects.relations import (
-    BRIEFLY,
-    HEADINGS,
     MOST_LISTED,
+    WORDS,
     HowRelated,
     Relation,
     RelationGroup,
@@ -35,8 +34,9 @@ class Row:
 
 BUILT = "built"
 PART = "part"
-HEADINGS_OF = {**HEADINGS, BUILT: "Built from", PART: "Part of"}
-BRIEFLY_OF = {**BRIEFLY, BUILT: "built from", PART: "part of"}
+_WORDS_OF = {**WORDS, BUILT: ("Built from", "built from"), PART: ("Part of", "part of")}
+HEADINGS_OF = {kind: heading for kind, (heading, _) in _WORDS_OF.items()}
+BRIEFLY_OF = {kind: briefly for kind, (_, briefly) in _WORDS_OF.items()}
 """What sequences are to each other by the way they are written, beside what they are by their effects."""
 
 

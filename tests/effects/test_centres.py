@@ -24,7 +24,7 @@ from sitegen.effects.claims.claims_of_effect import claims_of
 from sitegen.effects.effect import Effect, holds
 from sitegen.effects.likeness import alike
 from sitegen.effects.piece_sets import parse_pieces
-from sitegen.effects.relations import ENDING, KINDS, MIRROR, NOTHING, SAME, UNDOES, relations
+from sitegen.effects.relations import ENDING, MIRROR, NOTHING, SAME, UNDOES, WORDS, relations
 from sitegen.effects.words import say
 from sitegen.moves.metrics import Length
 from sitegen.moves.notation import layer_names, write_all
@@ -127,7 +127,7 @@ def test_what_is_listed_is_what_can_be_claimed_and_is_listed_from_both_sides(nam
             assert nearest == kinds[0]
         elif kinds:
             assert nearest == ENDING
-            assert KINDS.index(ENDING) < KINDS.index(kinds[0])
+            assert list(WORDS).index(ENDING) < list(WORDS).index(kinds[0])
         near = but_for_an_ending(a, b, name, marked)
         assert near or nearest != ENDING
         assert not near or nearest in (SAME, UNDOES, ENDING)

@@ -124,16 +124,12 @@ def _write_cube(turn: Turn, puzzle: Puzzle) -> str:
 
 def _as_named(turn: Turn, puzzle: Puzzle) -> Turn:
     """The same turn from the axis that names it: blocks by their face, the middle by L D F, all by R U F."""
-    size = puzzle.layer_count
-    first, last = size + 1 - turn.last, size + 1 - turn.first
-    names = _WHOLE if turn.last - turn.first + 1 == size else _MIDDLE
+    behind = puzzle.from_behind(turn)
+    assert behind is not None  # a cube has opposite faces
+    names = _WHOLE if turn.last - turn.first + 1 == puzzle.layer_count else _MIDDLE
     single = turn.first == turn.last or names is _WHOLE
-    central = turn.first == first and single and turn.axis not in names.values()
-    return (
-        Turn(puzzle.opposite[turn.axis], first, last, -turn.amount)
-        if central or first == 1 < turn.first
-        else turn
-    )
+    central = turn.first == behind.first and single and turn.axis not in names.values()
+    return behind if central or behind.first == 1 < turn.first else turn
 
 
 def _layers_text(turn: Turn, puzzle: Puzzle) -> str:

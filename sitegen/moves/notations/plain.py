@@ -84,13 +84,8 @@ def _numbered(
 
 def write(turn: Turn, puzzle: Puzzle) -> str:
     """The shortest way to write a turn, on the axis it is given by or on the opposite one."""
-    ways = [turn]
-    if turn.axis in puzzle.opposite:
-        size = puzzle.layer_count
-        first, last = size + 1 - turn.last, size + 1 - turn.first
-        ways.append(Turn(puzzle.opposite[turn.axis], first, last, -turn.amount))
-    written = [text for way in ways for text in _spelled(way, puzzle)]
-    return min(written, key=len)
+    ways = filter(None, (turn, puzzle.from_behind(turn)))
+    return min((text for way in ways for text in _spelled(way, puzzle)), key=len)
 
 
 def _spelled(turn: Turn, puzzle: Puzzle) -> Iterator[str]:
