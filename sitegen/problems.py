@@ -147,6 +147,18 @@ class Problem(Exception):
         return self.passage.source.name, self.passage.line, self.passage.column, self.message
 
 
+class Placeless(Exception):
+    """Something to mend, found by what knows no texts: whoever has read one says where it was written."""
+
+    def __init__(self, message: str, hint: str = "") -> None:
+        super().__init__(message)
+        self.message = message
+        self.hint = hint
+
+    def at(self, passage: Passage) -> Problem:
+        return Problem(self.message, passage, self.hint)
+
+
 class Problems(Exception):
     """All the problems that were found, in reading order."""
 

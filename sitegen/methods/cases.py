@@ -17,6 +17,7 @@ from sitegen.effects.effect import holds
 from sitegen.effects.laws import MOST_STICKERS, Count, Law, Laws, Orbit, Steps, Swaps
 from sitegen.effects.membership import Group
 from sitegen.methods.goals import State, padded
+from sitegen.problems import Placeless
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Turn
@@ -30,15 +31,10 @@ Sums = tuple[int, ...]
 """What the pieces of an orbit add to each law."""
 
 
-class TooMany(Exception):
-    """There is more to go through than is allowed: `what`, and how there could be less; `stage` is where."""
+class TooMany(Placeless):
+    """There is more to go through than is allowed, in this stage; the hint is how there could be less."""
 
     stage: object = None
-
-    def __init__(self, what: str, instead: str) -> None:
-        super().__init__(what)
-        self.what = what
-        self.instead = instead
 
 
 FEWER_PIECES = "name its pieces in order under “one by one”, or ask for fewer of them"

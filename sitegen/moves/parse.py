@@ -125,7 +125,7 @@ def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> SingleTurn:
     try:
         turn = notation_of(puzzle).read(token.text, puzzle)
     except NotationError as error:
-        raise Problem(error.message, token.passage, error.hint) from None
+        raise error.at(token.passage) from None
     if turn.amount != 1:
         if number or prime:
             raise _fixed(token, passage, puzzle)

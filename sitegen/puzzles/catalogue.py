@@ -49,7 +49,7 @@ def read_puzzles(name: str, source: Source, check_notation: NotationCheck) -> di
         for each in built.values():
             validate(each)
     except DefinitionError as error:
-        raise Problem(error.message, _place(error.key, source), error.hint) from None
+        raise error.at(_place(error.key, source)) from None
     return built
 
 

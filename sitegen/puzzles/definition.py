@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from sitegen.problems import Placeless
 from sitegen.puzzles.geometry import Vector
 
 COLOURS = (
@@ -27,13 +28,11 @@ COLOURS = (
 """The names of all colours that a face can have."""
 
 
-class DefinitionError(Exception):
+class DefinitionError(Placeless):
     """A definition that cannot be built: why, what to do, and the key of the definition that is to blame."""
 
     def __init__(self, message: str, hint: str = "", key: str = "") -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
+        super().__init__(message, hint)
         self.key = key
 
 

@@ -160,7 +160,7 @@ def too_many(error: TooMany, block: MethodBlock, plan: Plan) -> Problem:
     """Which stage cannot be gone through, and what to do."""
     written = next(w for w, stage in zip(block.stages, plan.stages, strict=True) if stage is error.stage)
     return Problem(
-        f"this stage cannot be gone through: {error.what}", written.fields["goal"].passage, error.instead
+        f"this stage cannot be gone through: {error.message}", written.fields["goal"].passage, error.hint
     )
 
 

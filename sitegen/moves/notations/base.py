@@ -9,17 +9,13 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 
+from sitegen.problems import Placeless
 from sitegen.puzzles.definition import Definition
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
 
-class NotationError(Exception):
+class NotationError(Placeless):
     """What is wrong with one turn, and what to write instead."""
-
-    def __init__(self, message: str, hint: str = "") -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
 
 
 @dataclass(frozen=True)
