@@ -7,33 +7,34 @@ ETM turns as carried out, rotations too (WCA 12a6). An inner slice is two outer 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import asdict, dataclass
 from functools import cache, reduce
+from operator import add
+from typing import NamedTuple
 
 from sitegen.moves.tree import Algebra, Node, fold
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
-METRICS = ("obtm", "qtm", "stm", "etm")
 
+class Length(NamedTuple):
+    """How long something is in each metric."""
 
-@dataclass(frozen=True)
-class Length:
     obtm: int = 0
     qtm: int = 0
     stm: int = 0
     etm: int = 0
 
     def plus(self, other: Length) -> Length:
-        return Length(
-            self.obtm + other.obtm, self.qtm + other.qtm, self.stm + other.stm, self.etm + other.etm
-        )
-
-    def __str__(self) -> str:
-        return ", ".join(f"{number} {metric.upper()}" for metric, number in asdict(self).items())
+        return Length(*map(add, self, other))
 
     def times(self, count: int) -> Length:
-        n = abs(count)
-        return Length(self.obtm * n, self.qtm * n, self.stm * n, self.etm * n)
+        """Of so many repeats; undone, where negative, it is as long."""
+        return Length(*(number * abs(count) for number in self))
+
+    def __str__(self) -> str:
+        return ", ".join(f"{number} {metric.upper()}" for metric, number in self._asdict().items())
+
+
+METRICS = Length._fields
 
 
 def length(tree: Node, puzzle: Puzzle) -> Length:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict
 from typing import Any
 
 from sitegen.effects.effect import Effect
@@ -33,7 +32,7 @@ def effect_as_data(moves: str, effect: Effect, length: Length) -> dict[str, Any]
         "puzzle": effect.puzzle.name,
         "moves": moves,
         "order": effect.order,
-        "length": asdict(length),
+        "length": length._asdict(),
         **effect_data(effect),
     }
     if back := effect.turning_back:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict
 from typing import Any
 
 from sitegen.effects.effect import Effect
@@ -61,7 +60,7 @@ def answer_as_data(answer: Answer, then: Turn | None) -> dict[str, Any]:
     """The same for programs."""
     data: dict[str, Any] = {
         "moves": answer.moves,
-        "length": asdict(answer.length),
+        "length": answer.length._asdict(),
         "effect": _effect(answer.effect),
     }
     if then:
