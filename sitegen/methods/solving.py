@@ -6,10 +6,10 @@ Knows states and what may be done; knows nothing of stages.
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Protocol
 
 from sitegen.effects.effect import held_by
 from sitegen.methods.cases import FEWER_PIECES, TooMany
@@ -59,27 +59,23 @@ Beginnings = dict[tuple[Turn, ...], Solution]
 """Solutions of one state, by the turns with which they begin."""
 
 
-class Solver(Protocol):
+class Solver(ABC):
     """Finds the solutions of the cases that it was made for."""
 
+    @abstractmethod
     def measure(self, state: State) -> Measure | None:
         """What the simplest solution of a case takes, if there is one."""
 
+    @abstractmethod
     def solve(self, state: State) -> Solution | None:
         """The simplest solution of a case, or None where there is none."""
 
     def as_taken_up(self, state: State) -> State:
         """What a case is when the puzzle is taken up so that it is solved as it is held."""
-
-
-class AsHeld:
-    """What solvers have in common to whom it makes a difference how the puzzle is held."""
-
-    def as_taken_up(self, state: State) -> State:
         return state
 
 
-class ByTools(AsHeld):
+class ByTools(Solver):
     """By the fewest applications; of these by the fewest turns, what cancels taken away; then the easiest.
 
     `free` are turns that may stand between the applications, one at a time, and are not counted as any: with
@@ -191,7 +187,7 @@ class ByTools(AsHeld):
         return Solution((first, *rest.applications), rest.used + used, turns, length, done)
 
 
-class TakenUp:
+class TakenUp(Solver):
     """By what takes least when the puzzle is first taken up otherwise, which is counted as nothing.
 
     `wholes` are the ways to hold it that make no difference to what is reached already.
@@ -240,7 +236,7 @@ def _after(state: State, done: Permutation) -> State:
     return perm.compose(perm.inverse(done), state)
 
 
-class ByAnyTurns(AsHeld):
+class ByAnyTurns(Solver):
     """By the fewest turns, and of all that are as few by the easiest; found from both ends.
 
     `hold` are turns of the whole puzzle, of which some may be done first; they are not counted. A turn of an

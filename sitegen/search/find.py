@@ -106,15 +106,15 @@ def find(
     """
     limit = min(length for length in (longest, query.longest, LONGEST_SOUGHT) if length is not None)
     end = query.turns.longest
-    finder = _Finder(query, found, memory, progress)
+    search, checked = Search(query.turns, query.asked, memory), _Checked(query, found)
     for length in count():
         if length > limit:
             found.ended = LONGEST
-        elif finder.hopeless or (end is not None and length > end):
+        elif search.hopeless or (end is not None and length > end):
             found.ended = NEVER
-        elif not finder.prepare(length):
+        elif not search.prepare(length, progress):
             found.ended = OUT_OF_MEMORY
-        elif not finder.search(length):
+        elif not checked.take_all(search, length, progress):
             found.ended = IN_VAIN
         else:
             found.close(length)
@@ -124,36 +124,26 @@ def find(
             return
 
 
-class _Finder:
-    """A search, and what comes of it held against the claims."""
+class _Checked:
+    """What comes through a search, held against the claims."""
 
-    def __init__(self, query: Query, found: Found, memory: int, progress: Progress) -> None:
-        self.query, self.found, self.progress = query, found, progress
-        self.through = Search(query.turns, query.asked, memory)
+    def __init__(self, query: Query, found: Found) -> None:
+        self.query, self.found = query, found
         self.in_vain = 0
         """How many words were held against the claims and did not satisfy them."""
 
-    @property
-    def hopeless(self) -> bool:
-        return self.through.hopeless
-
-    def prepare(self, length: int) -> bool:
-        return self.through.prepare(length, self.progress)
-
-    def search(self, length: int) -> bool:
-        """Takes all answers of a length, unless too many words were tried in vain."""
+    def take_all(self, search: Search, length: int, progress: Progress) -> bool:
+        """Takes all answers of a length, unless too many words are tried in vain."""
         turns, symmetries = self.query.turns, self.query.symmetries
         # Of words that are each other's image one is enough. The lowest of them begins with a turn that no
         # symmetry takes to a lower one: it is first among those about its line, in whatever image.
         first = {min(images[turn] for images in symmetries) for turn in range(len(turns.listed))}
-        try:
-            for word in self.through.words(length, first, self.progress):
-                alike = {turns.ordered(tuple(images[turn] for turn in word)) for images in symmetries}
-                if word == min(alike):
-                    for image in alike:
-                        self._hold(image, length)
-        except _InVain:
-            return False
+        for word in search.words(length, first, progress):
+            alike = {turns.ordered(tuple(images[turn] for turn in word)) for images in symmetries}
+            for image in alike if word == min(alike) else ():
+                self._hold(image, length)
+                if self.in_vain > MOST_IN_VAIN:
+                    return False
         return True
 
     def _hold(self, word: Word, length: int) -> None:
@@ -161,13 +151,7 @@ class _Finder:
         turns, puzzle = self.query.turns.spelled(word), self.query.puzzle
         effect = Effect(puzzle, permutation_of(turns, puzzle), self.query.marked)
         case = Subject(effect, total(turns, puzzle), self.query.others)
-        if not any(claim.fault(case) for _, claim in self.query.claims):
+        if any(claim.fault(case) for _, claim in self.query.claims):
+            self.in_vain += 1
+        else:
             self.found.take((length, *ease(turns, puzzle), *word), Answer(turns, case))
-            return
-        self.in_vain += 1
-        if self.in_vain > MOST_IN_VAIN:
-            raise _InVain
-
-
-class _InVain(Exception):
-    """Too many words came through the search and did not satisfy the claims."""
