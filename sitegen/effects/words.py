@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 from sitegen.effects.effect import Cycle, Effect
 
@@ -57,16 +58,21 @@ def twists(effect: Effect) -> str:
 
 def where_pieces_go(effect: Effect) -> list[str]:
     """One clause for each cycle: `UF goes to UL, UL to UB and UB to UF`."""
-    return [_cycle(cycle, effect) for cycle in effect.cycles]
+    return [_round(cycle, effect, "goes", "to", "change places") for cycle in effect.cycles]
 
 
-def _cycle(cycle: Cycle, effect: Effect) -> str:
-    names = [effect.name(slot) for slot in cycle.slots]
-    if len(names) == 2 and cycle.plain:
-        return f"{names[0]} and {names[1]} change places"
-    targets = [*names[1:], effect.name(cycle.closes)]
-    steps = [f"{a} to {b}" for a, b in zip(names, targets, strict=True)]
-    return listed([steps[0].replace(" to ", " goes to ", 1), *steps[1:]])
+def _round(cycle: Cycle, effect: Effect, verb: str, join: str, swapped: str) -> str:
+    """Where each piece of a cycle goes, or is; of two that change places in the words for that."""
+    names = [effect.name(slot) for slot in (*cycle.slots, cycle.closes)]
+    if len(cycle.slots) == 2 and cycle.plain:
+        return f"{names[0]} and {names[1]} {swapped}"
+    return in_a_row(pairwise(names), verb, join)
+
+
+def in_a_row(pairs: Iterable[tuple[str, str]], verb: str, join: str) -> str:
+    """`UF is at UL, UL at UB and UB at UF`: the verb is said once."""
+    first, *others = pairs
+    return listed([f"{first[0]} {verb} {join} {first[1]}", *(f"{a} {join} {b}" for a, b in others)])
 
 
 def slot_names(cycle: Cycle, effect: Effect) -> list[str]:
@@ -92,13 +98,5 @@ def where(effect: Effect) -> str:
     if len(effect.changed) > MOST_NAMED:
         away = [f"{listed(cycles_counted(effect))} are in each other's places"] if effect.cycles else []
         return "; ".join([*turned, *away]) + "."
-    away = [_places(cycle, effect) for cycle in effect.cycles]
+    away = [_round(cycle, effect, "is", "at", "are in each other's places") for cycle in effect.cycles]
     return "; ".join([*turned, *away, "everything else is home"]) + "."
-
-
-def _places(cycle: Cycle, effect: Effect) -> str:
-    names = [effect.name(slot) for slot in (*cycle.slots, cycle.closes)]
-    if len(cycle.slots) == 2 and cycle.plain:
-        return f"{names[0]} and {names[1]} are in each other's places"
-    first, *others = zip(names, [*names[1:]], strict=False)
-    return listed([f"{first[0]} is at {first[1]}", *(f"{piece} at {place}" for piece, place in others)])

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sitegen.effects.likeness import seen
-from sitegen.effects.words import listed
+from sitegen.effects.words import in_a_row
 from sitegen.methods.goals import State
 from sitegen.methods.packed import packed, unpacked
 from sitegen.methods.plan import Plan, Step
@@ -228,7 +228,4 @@ def astray(position: Permutation, reached: State, puzzle: Puzzle) -> str:
         only_place = len({reached[slot] for slot in piece.stickers}) == 1 < len(piece.stickers)
         place = puzzle.piece_at(there).name if only_place else puzzle.stickers[there].name
         parts.append((piece.name if only_place else puzzle.stickers[asked[0]].name, place))
-    if not parts:
-        return "nothing is to be done"
-    first, *others = (f"{name} is at {place}" for name, place in parts)
-    return listed([first, *(text.replace(" is at ", " at ") for text in others)])
+    return in_a_row(parts, "is", "at") if parts else "nothing is to be done"
