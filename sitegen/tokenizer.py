@@ -14,17 +14,17 @@ from sitegen.problems import Findings, Passage, Problem, shortened
 BLANK = re.compile(r"\s*")
 
 
-def stretches(passage: Passage, sign: str, findings: Findings) -> list[Passage]:
-    """What stands between the signs, without the blanks at its ends; nothing, where there are only blanks.
+def stretches(passage: Passage, findings: Findings) -> list[Passage]:
+    """What stands between semicolons, without the blanks at its ends; nothing, where there are only blanks.
 
-    Behind the last there may be nothing. A sign with nothing before it goes to the findings.
+    Behind the last there may be nothing. A semicolon with nothing before it goes to the findings.
     """
     found, start = [], 0
-    for each in re.finditer(rf"{re.escape(sign)}|\Z", passage.text):
+    for each in re.finditer(r";|\Z", passage.text):
         stretch = passage.part(start, each.start()).stripped()
         if each.group() and not stretch.text:
             place = passage.part(*each.span())
-            findings.add(Problem(f"nothing stands before this “{sign}”", place, "take it away"))
+            findings.add(Problem("nothing stands before this “;”", place, "take it away"))
         found += [stretch] if stretch.text else []
         start = each.end()
     return found

@@ -17,7 +17,7 @@ from sitegen.methods.goals import State
 from sitegen.methods.tools import Application, application
 from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
-from sitegen.moves.simplify import join, meets, simplify
+from sitegen.moves.simplify import join, simplify
 from sitegen.moves.turning import permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -163,9 +163,10 @@ class ByTools(Solver):
     def _worth_joining(self, first: Application, rests: Beginnings) -> Iterator[Solution]:
         """The shortest, and those whose beginning can cancel against the end of what comes before."""
         yield min(rests.values(), key=lambda rest: rest.length)
-        for begins, rest in rests.items():
-            if begins and meets(first.turns[-1], begins[0], self.puzzle):
-                yield rest
+        line = self.puzzle.line
+        yield from (
+            rest for begins, rest in rests.items() if begins and line(begins[0]) == line(first.turns[-1])
+        )
 
     def _note(self, found: Beginnings, solutions: Iterable[Solution]) -> None:
         """Keeps of those that begin alike the shortest, and of these the easiest."""

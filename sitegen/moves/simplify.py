@@ -45,11 +45,6 @@ def join(first: tuple[Turn, ...], then: tuple[Turn, ...], puzzle: Puzzle) -> tup
     return first + then
 
 
-def meets(last: Turn, first: Turn, puzzle: Puzzle) -> bool:
-    """Whether a turn and the one after it are about one line, so that something may cancel."""
-    return puzzle.line(last) == puzzle.line(first)
-
-
 @lru_cache(maxsize=1 << 16)
 def _met(turns: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
     return simplify(turns, puzzle)

@@ -20,7 +20,7 @@ from sitegen.puzzles.geometry import (
     split,
     subtract,
 )
-from sitegen.puzzles.puzzle import Piece, Puzzle, Sticker, Turn
+from sitegen.puzzles.puzzle import Piece, Puzzle, Sticker
 from sitegen.puzzles.solids import NORMALS, face_polygon, meeting
 
 KINDS = {1: "centre", 2: "edge", 3: "corner"}
@@ -42,7 +42,7 @@ def build(definition: Definition) -> Puzzle:
         name=definition.name,
         solid=definition.solid,
         notation=definition.notation,
-        named_turns={name: Turn(t.axis, t.first, t.last, t.amount) for name, t in definition.turns.items()},
+        named_turns=definition.turns,
         faces=definition.faces,
         axes=definition.axes,
         depths=definition.depths,

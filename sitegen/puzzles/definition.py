@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from sitegen.problems import Placeless
 from sitegen.puzzles.geometry import Vector
@@ -44,14 +45,16 @@ class FaceDefinition:
     colour: str
 
 
-@dataclass(frozen=True)
-class NamedTurn:
-    """What the name of a turn means: layers of an axis, 1 outermost, turned by `amount` smallest turns."""
+class Turn(NamedTuple):
+    """The layers `first` to `last` of an axis (1 outermost) turned about it.
+
+    `amount` counts the puzzle's smallest turns, clockwise seen from outside, negative for anticlockwise.
+    """
 
     axis: str
     first: int
     last: int
-    amount: int = 1
+    amount: int
 
 
 @dataclass(frozen=True)
@@ -70,7 +73,7 @@ class Definition:
     angle: int
     """Degrees of the smallest turn."""
     notation: str
-    turns: Mapping[str, NamedTurn] = field(default_factory=dict)
+    turns: Mapping[str, Turn] = field(default_factory=dict)
     """Turns with a name of their own; an axis without one names its outermost layer."""
 
     def outer(self, axis: str) -> int:

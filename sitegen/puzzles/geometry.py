@@ -72,12 +72,6 @@ def determinant(m: Matrix) -> float:
     return dot(m[0], cross(m[1], m[2]))
 
 
-def invert(m: Matrix) -> Matrix:
-    a, b, c = m
-    by = 1 / determinant(m)
-    return transpose((scale(cross(b, c), by), scale(cross(c, a), by), scale(cross(a, b), by)))
-
-
 def rotation(axis: Vector, angle: float) -> Matrix:
     """Anticlockwise by `angle` radians for an eye that the unit `axis` points to (Rodrigues' formula)."""
     x, y, z = axis
@@ -113,26 +107,27 @@ def split(polygons: Iterable[Polygon], plane: Plane) -> list[Polygon]:
 
 
 def symmetries(directions: Sequence[Vector]) -> list[Matrix]:
-    """All rotations and reflections about the origin that map a set of unit vectors onto itself."""
-    base = _independent(directions)
-    back = invert(transpose(base))
-    wanted = [dot(base[0], base[1]), dot(base[0], base[2]), dot(base[1], base[2])]
-    found = []
-    for a, b, c in permutations(directions, 3):
-        if any(abs(x - y) > EPSILON for x, y in zip(wanted, (dot(a, b), dot(a, c), dot(b, c)), strict=True)):
-            continue
-        matrix = multiply(transpose((a, b, c)), back)
-        if all(contains(directions, apply(matrix, d)) for d in directions):
-            found.append(matrix)
+    """All rotations and reflections about the origin that map a set of unit vectors onto itself.
+
+    Each is told by where it takes two of them, and whether it is a reflection.
+    """
+    a, *others = directions
+    b = next(other for other in others if abs(dot(a, other)) < 1 - EPSILON)
+    here, found = _frame(a, b), []
+    for c, d in permutations(directions, 2):
+        if abs(dot(a, b) - dot(c, d)) < EPSILON:
+            x, y, z = _frame(c, d)
+            for there in ((x, y, z), (x, y, scale(z, -1))):
+                matrix = multiply(transpose(there), here)
+                if all(contains(directions, apply(matrix, direction)) for direction in directions):
+                    found.append(matrix)
     return found
+
+
+def _frame(a: Vector, b: Vector) -> Matrix:
+    """Three unit vectors at right angles: a, what b has at right angles to it, and the one that is left."""
+    return (a, unit(subtract(b, scale(a, dot(a, b)))), unit(cross(a, b)))
 
 
 def contains(points: Iterable[Vector], point: Vector) -> bool:
     return any(norm(subtract(p, point)) < 1e-5 for p in points)
-
-
-def _independent(directions: Sequence[Vector]) -> Matrix:
-    for a, b, c in permutations(directions, 3):
-        if abs(determinant((a, b, c))) > EPSILON:
-            return (a, b, c)
-    raise ValueError("the directions lie in one plane")

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import permutations
 from math import radians
-from typing import NamedTuple
 
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.definition import DefinitionError, FaceDefinition
+from sitegen.puzzles.definition import Turn as Turn
 from sitegen.puzzles.geometry import (
     EPSILON,
     Matrix,
@@ -62,18 +62,6 @@ class Piece:
     """The end of the name, which tells the place apart from others on the same faces."""
     sort: str = ""
     """The kind, or of several sorts of its kind the one that it is."""
-
-
-class Turn(NamedTuple):
-    """The layers `first` to `last` of an axis (1 outermost) turned about it.
-
-    `amount` counts the puzzle's smallest turns, clockwise seen from outside, negative for anticlockwise.
-    """
-
-    axis: str
-    first: int
-    last: int
-    amount: int
 
 
 @dataclass(frozen=True, eq=False)
@@ -228,12 +216,10 @@ class Puzzle:
 
     def _axis_towards(self, direction: Vector) -> tuple[str, bool] | None:
         """The axis that points in a direction; or away from it (True), where its cuts are the same so."""
-        for axis, towards in self.axes.items():
-            if dot(towards, direction) > 1 - EPSILON:
-                return axis, False
-        for axis, towards in self.axes.items():
-            if self._symmetric_depths and dot(towards, direction) < EPSILON - 1:
-                return axis, True
+        for sign in (1, -1) if self._symmetric_depths else (1,):
+            for axis, towards in self.axes.items():
+                if sign * dot(towards, direction) > 1 - EPSILON:
+                    return axis, sign < 0
         return None
 
     def carried(self, turn: Turn, symmetry: Permutation) -> Turn:

@@ -11,7 +11,7 @@ from itertools import combinations, pairwise
 from typing import Any
 
 from sitegen.problems import Findings, Problem, Source, is_it, shortened
-from sitegen.puzzles.definition import COLOURS, Definition, FaceDefinition, NamedTurn, equal_layers
+from sitegen.puzzles.definition import COLOURS, Definition, FaceDefinition, Turn, equal_layers
 from sitegen.puzzles.geometry import EPSILON, Vector, add, contains, dot, unit
 from sitegen.puzzles.numbers import read_number
 from sitegen.puzzles.solids import SOLIDS, meeting
@@ -239,7 +239,7 @@ def _sum(vectors: Iterable[Vector]) -> Vector:
     return total
 
 
-def _turns(setting: Setting, axes: Mapping[str, Vector], layers: int, full: int) -> dict[str, NamedTurn]:
+def _turns(setting: Setting, axes: Mapping[str, Vector], layers: int, full: int) -> dict[str, Turn]:
     """What the names of turns mean: `{axis: U, layers: 1-2}`, and `times: 2` where it turns further."""
     if not setting.entries:
         hint = "write them as in {u: {axis: U, layers: 1}}"
@@ -247,7 +247,7 @@ def _turns(setting: Setting, axes: Mapping[str, Vector], layers: int, full: int)
     return {name: _turn(name, entry, axes, layers, full) for name, entry in setting.entries.items()}
 
 
-def _turn(name: str, setting: Setting, axes: Mapping[str, Vector], layers: int, full: int) -> NamedTurn:
+def _turn(name: str, setting: Setting, axes: Mapping[str, Vector], layers: int, full: int) -> Turn:
     if name in WORDS:
         hint = "choose another: sets of pieces are told with this word"
         raise Problem(f"“{name}” cannot name a turn", setting.key, hint)
@@ -268,7 +268,7 @@ def _turn(name: str, setting: Setting, axes: Mapping[str, Vector], layers: int, 
         message = f"the turn {name} is not one of the axis {name}, from its outermost layer on"
         raise setting.problem(message, "give the turn another name")
     forth = amount % full
-    return NamedTurn(axis, first, last, forth if 2 * forth <= full else forth - full)
+    return Turn(axis, first, last, forth if 2 * forth <= full else forth - full)
 
 
 def _span(setting: Setting, layers: int) -> tuple[int, int]:

@@ -1,6 +1,13 @@
 """Every word of a length that leads to a goal: forwards through all words, as far as they may still arrive.
 
 Two-sided: what lies within reach of the goal was found from there backwards.
+
+The steps of a method are solved from two sides too (`methods/solving.ByAnyTurns`), and not by this search.
+Here all words are wanted, from one start, and a position is where those few pieces are that claims name, each
+told from every other: a few bytes, of which a turn changes the values. There one word is wanted for each of
+many thousand cases, and pieces that goals treat alike must count as one: a state is a label for each slot, of
+which a turn changes the order. One search over such rows of 256 bytes could do both. It lost: they take many
+times as long to turn, and as much more memory, of which a search has never enough.
 """
 
 from __future__ import annotations

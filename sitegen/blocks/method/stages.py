@@ -139,7 +139,7 @@ def _read(item: Setting, puzzle: Puzzle, findings: Findings) -> WrittenStage | N
 def _goals(setting: Setting, puzzle: Puzzle) -> tuple[Goal, ...]:
     """One a line, or with semicolons between them. Raises Problem or Problems."""
     findings = Findings()
-    places = [place for item in setting.as_lines() for place in stretches(item.said, ";", findings)]
+    places = [place for item in setting.as_lines() for place in stretches(item.said, findings)]
     findings.attempt(None, once, places)
     goals = [findings.attempt(None, parse_goal, place, puzzle) for place in places]
     findings.settle()

@@ -48,7 +48,7 @@ def parse_claim(passage: Passage, puzzle: Puzzle) -> Claim:
 
 def parse_claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[Passage, Claim]]:
     """claims := claim (";" claim)* ";"?    Those that can be read, and where they stand."""
-    places = stretches(passage, ";", findings)
+    places = stretches(passage, findings)
     read = [(place, findings.attempt(None, parse_claim, place, puzzle)) for place in places]
     return [(passage, claim) for passage, claim in read if claim is not None]
 
