@@ -78,10 +78,10 @@ class Passage:
     def excerpt(self) -> str:
         """The line in which the passage begins, and under it a marker."""
         begin = self._line_start()
-        line = self.source.text[begin:].split("\n", 1)[0].rstrip("\r").replace("\t", " ")
+        line = self.source.text[begin:].split("\n", 1)[0].rstrip("\r")
         at = self.start - begin
         skip = max(0, at - EXCERPT // 2)
-        shown = line[skip : skip + EXCERPT]
+        shown = "".join(map(_in_place_of, line[skip : skip + EXCERPT]))
         width = max(1, min(self.end - self.start, len(line) - at, EXCERPT - (at - skip)))
         return f"    {shown}\n    {' ' * (at - skip)}{'^' * width}"
 
@@ -97,6 +97,13 @@ def visible(text: str) -> str:
     return "".join(
         char if is_seen else f"[U+{ord(char):04X}]" for char, is_seen in zip(text, seen, strict=True)
     )
+
+
+def _in_place_of(char: str) -> str:
+    """What an excerpt shows for a character: as wide as it is counted, and nothing that a terminal obeys."""
+    if char == "\t":
+        return " "
+    return "\N{REPLACEMENT CHARACTER}" if unicodedata.category(char) in UNSEEN - {"Zs"} else char
 
 
 def nearest(text: str, known: Iterable[str], cutoff: float = 0.6) -> list[str]:
@@ -124,14 +131,15 @@ class Problem(Exception):
     """
 
     def __init__(self, message: str, passage: Passage, hint: str = "") -> None:
-        message = visible(message)
-        super().__init__(message)
-        self.message = message
+        self.message = visible(message)
+        super().__init__(self.message)
         self.passage = passage
-        self.hint = hint
+        self.hint = visible(hint)
 
     def headline(self) -> str:
-        return f"{self.passage.source.name}:{self.passage.line}:{self.passage.column}: {self.message}"
+        """`content/page.md:3:1: message`"""
+        name = visible(self.passage.source.name)
+        return f"{name}:{self.passage.line}:{self.passage.column}: {self.message}"
 
     def __str__(self) -> str:
         parts = [self.headline()]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from unicodedata import category
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -43,6 +45,18 @@ def test_a_message_tells_the_number_of_a_character_that_nobody_sees(char: str) -
 def test_a_message_in_any_writing_stays_as_it_is() -> None:
     message = "“é שלום 立方 🙂 — …” is no turn"
     assert Problem(message, at("R", "R")).message == message
+
+
+@given(st.text(max_size=40), st.text(max_size=40), st.text(min_size=1, max_size=80), st.data())
+def test_nothing_that_a_text_contains_is_obeyed_by_a_terminal(message, hint, text, data) -> None:
+    start = data.draw(st.integers(0, len(text)))
+    told = str(Problem(message, Source(f"{text[:9]}.md", text).passage(start), hint))
+    # Unicode, general categories: controls, formats such as the turning of writing round, ends of lines.
+    assert {category(char) for char in told.replace("\n", "")}.isdisjoint({"Cc", "Cf", "Zl", "Zp"})
+
+
+def test_a_character_that_nobody_sees_keeps_its_room_in_the_excerpt() -> None:
+    assert at("R \x1b[31mU\u202e Q", "Q").excerpt() == "    R �[31mU� Q\n              ^"
 
 
 def test_a_problem_without_a_hint_has_no_hint_line() -> None:
