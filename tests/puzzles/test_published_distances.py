@@ -2,23 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 import pytest
+from published_distances import HALF_TURN_1, HALF_TURN_2, all_turns, quarter_turns
 
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import Permutation, compose, from_images, inverse
 from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
-
-
-def quarter_turns(puzzle: Puzzle, axes: Iterable[str]) -> list[Permutation]:
-    """Clockwise and anticlockwise by the smallest amount: a half turn is 2."""
-    return [puzzle.permutation(Turn(axis, 1, 1, amount)) for axis in axes for amount in (1, -1)]
-
-
-def all_turns(puzzle: Puzzle, axes: Iterable[str]) -> list[Permutation]:
-    """Half turns too: a half turn is 1."""
-    return [puzzle.permutation(Turn(axis, 1, 1, amount)) for axis in axes for amount in (1, 2, -1)]
 
 
 def layers(start: Permutation, turns: Sequence[Permutation]) -> Iterator[int]:
@@ -118,12 +109,6 @@ class Places:
 
 
 # --- cube-2 ---------------------------------------------------------------------------------------
-
-HALF_TURN_1 = [1, 9, 54, 321, 1847, 9992, 50136, 227536, 870072, 1887748, 623800, 2644]
-HALF_TURN_2 = [
-    *[1, 6, 27, 120, 534, 2256, 8969, 33058, 114149, 360508],
-    *[930588, 1350852, 782536, 90280, 276],
-]
 
 
 def test_cube_2_positions_at_each_distance_where_a_half_turn_is_one(cube2: Puzzle) -> None:

@@ -11,8 +11,8 @@ from functools import cached_property
 from random import Random
 
 import pytest
+from published_distances import HALF_TURN_1, HALF_TURN_2, all_turns, quarter_turns
 from searching import ask, search
-from test_published_distances import HALF_TURN_1, HALF_TURN_2, all_turns, quarter_turns
 from turned_text import does
 
 from sitegen.progress import quiet
