@@ -393,11 +393,11 @@ def test_a_theme_of_the_guides_own_is_based_on_the_shipped_one_file_by_file(publ
             "themes/mine/theme.yaml": "name: mine\nbased on: folio\ncolours: {red: '#c00001'}\n",
             "themes/mine/files/extra.css": "p{}",
             "themes/mine/files/folio.js": "// mine",
-            "themes/mine/templates/effects.html": "<!doctype html><title>Mine</title>{{ rows|length }} rows",
+            "themes/mine/templates/pages/effect-table.html": "<!doctype html>{{ rows|length }} rows",
             "content/index.md": "```moves x\nR\n```\n",
         }
     )
-    assert texts["effects.html"] == "<!doctype html><title>Mine</title>1 rows"
+    assert texts["effects.html"] == "<!doctype html>1 rows"
     assert texts["files/folio.js"] == "// mine"
     assert texts["files/extra.css"] == "p{}"
     assert "<h1>" in texts["index.html"]  # from the theme that it is based on
@@ -408,6 +408,9 @@ def test_a_theme_of_the_guides_own_is_based_on_the_shipped_one_file_by_file(publ
 def test_a_theme_that_is_not_there_is_told_where_the_guide_names_it(published) -> None:
     with pytest.raises(Exception, match=r"content/guide.yaml:2:8: there is no theme foliio"):
         published({"content/guide.yaml": "title: T\ntheme: foliio\n"})
+
+
+PAGE = "themes/mine/templates/pages/page.html"
 
 
 @pytest.mark.parametrize(
@@ -421,10 +424,10 @@ def test_a_theme_that_is_not_there_is_told_where_the_guide_names_it(published) -
         {"themes/mine/theme.yaml": "based on: 5\n"},
         {"themes/mine/theme.yaml": "based on: mine\n"},
         {"themes/mine/theme.yaml": b"colours: {red: \xff}\n"},
-        {"themes/mine/theme.yaml": "{}", "themes/mine/templates/page.html": "{% if %}"},
-        {"themes/mine/theme.yaml": "{}", "themes/mine/templates/page.html": "{{ no_such_thing }}"},
-        {"themes/mine/theme.yaml": "{}", "themes/mine/templates/page.html": "{% extends 'nowhere.html' %}"},
-        {"themes/mine/theme.yaml": "{}", "themes/mine/templates/page.html": "{{ 1 / 0 }}"},
+        {"themes/mine/theme.yaml": "{}", PAGE: "{% if %}"},
+        {"themes/mine/theme.yaml": "{}", PAGE: "{{ no_such_thing }}"},
+        {"themes/mine/theme.yaml": "{}", PAGE: "{% extends 'nowhere.html' %}"},
+        {"themes/mine/theme.yaml": "{}", PAGE: "{{ 1 / 0 }}"},
     ],
 )
 def test_a_mistake_in_a_theme_is_a_problem_that_names_its_file(published, files: dict) -> None:
@@ -436,12 +439,12 @@ def test_a_mistake_in_a_theme_is_a_problem_that_names_its_file(published, files:
 def test_a_theme_cannot_reach_beyond_its_templates(published) -> None:
     """Guides are passed on, and published by others: a template may not run what it likes."""
     reach = '{{ cycler.__init__.__globals__.os.popen("id").read() }}'
-    with pytest.raises(Problems, match=r"themes/mine/templates/page.html:1:1"):
+    with pytest.raises(Problems, match=r"themes/mine/templates/pages/page.html:1:1"):
         published(
             {
                 "content/guide.yaml": "title: T\ntheme: mine\n",
                 "themes/mine/theme.yaml": "based on: folio\n",
-                "themes/mine/templates/page.html": reach,
+                "themes/mine/templates/pages/page.html": reach,
             }
         )
 
