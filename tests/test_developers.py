@@ -24,7 +24,7 @@ STATIONS = [
 def test_a_file_that_is_named_is_there(path: str) -> None:
     """By its path, from the package on, or in a room."""
     below = [ROOT, ROOT / "sitegen", *(each for each in (ROOT / "sitegen").iterdir() if each.is_dir())]
-    made = ("output/", "guide.yaml", "theme.yaml", "extra.css", "files/figures.css")
+    made = ("output/", "guide.yaml", "theme.yaml", "files/figures.css")
     assert path in made or any((folder / path).exists() for folder in below)
 
 
