@@ -160,6 +160,14 @@ def test_a_template_may_begin_with_a_byte_order_mark(published) -> None:
     assert texts["index.html"].startswith("<!doctype html>")
 
 
+def test_fonts_are_named_in_one_place() -> None:
+    """At the head of the sheet; all else there, and on paper, asks for them by what they are for."""
+    sheet = (FOLIO / "files/folio.css").read_text(encoding="utf-8")
+    asked = re.findall(r"font-family:\s*([^;}]*)", "".join([sheet, *TEMPLATES.values()]))
+    assert len(asked) > 20
+    assert {font for font in asked if not re.fullmatch(r"var\(--(book|plain|turns)\)", font.strip())} == set()
+
+
 # What would go unnoticed ----------------------------------------------------------------------------------
 
 
