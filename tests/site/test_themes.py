@@ -7,15 +7,17 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
+from jinja2 import Template
 from running import run
 from sample_guide import small_guide, write_guide
 from sample_sheets import sheet_guide
 
 from sitegen.pages.config import read_config
 from sitegen.problems import Problems
-from sitegen.site.publish import check
+from sitegen.site.publish import check, publish
 from sitegen.site.theme import load_theme, shipped
 
+ROOT = Path(__file__).parents[2]
 FOLIO = shipped() / "folio"
 TEMPLATES = {
     path.relative_to(FOLIO / "templates").as_posix(): path.read_text(encoding="utf-8")
@@ -158,6 +160,76 @@ def test_a_template_may_begin_with_a_byte_order_mark(published) -> None:
     """As some editors write one; nothing may stand on a page before its type (HTML, section 13.1)."""
     texts = published(with_theme({"templates/pages/page.html": EXTENDED.encode("utf-8-sig")}))
     assert texts["index.html"].startswith("<!doctype html>")
+
+
+# What the manual says -------------------------------------------------------------------------------------
+
+MANUAL = (ROOT / "content/writing/themes.md").read_text(encoding="utf-8")
+
+
+def rows(folder: str) -> dict[str, set[str]]:
+    """The templates that the manual lists in a folder, and what each is given by its last column."""
+    (table,) = re.findall(rf"(?m)^\| In `templates/{folder}/` [^\n]*\n\|[-|]+\n((?:\|[^\n]*\n)+)", MANUAL)
+    found: dict[str, set[str]] = {}
+    for row in table.splitlines():
+        name, *_, last = (cell.strip() for cell in row.strip("|").split("|"))
+        found[f"{folder}/{name.strip('`')}"] = set(re.findall("`([^`]+)`", last)) or (
+            list(found.values())[-1] if last == "the same" else set()
+        )
+    return found
+
+
+def test_the_manual_lists_every_template_that_ships() -> None:
+    folders = dict.fromkeys(name.partition("/")[0] for name in TEMPLATES)
+    assert {name for folder in folders for name in rows(folder)} == set(TEMPLATES)
+
+
+def test_every_template_is_given_what_the_manual_says(tmp_path: Path, monkeypatch) -> None:
+    """As the demo guide is set; and then a draft with what it lacks, a mistake and a step of many cases."""
+    given: dict[str, set[str]] = {}
+    render = Template.render
+
+    def recording(template: Template, **values: object) -> str:
+        given.setdefault(str(template.name), set(values))
+        assert given[str(template.name)] == set(values)
+        return render(template, **values)
+
+    monkeypatch.setattr(Template, "render", recording)
+    check(ROOT)
+    publish(
+        write_guide(tmp_path, {"content/guide.yaml": "title: T\n", "content/index.md": DRAFT}), draft=True
+    )
+    always = given["pages/frame.html"]
+    listed = {**rows("pages"), **rows("blocks")}
+    assert {name: values - always for name, values in given.items()} == listed
+    (sentence,) = re.findall(r"Every template has (.*?)\. The others", MANUAL, re.DOTALL)
+    assert set(re.findall("`([^`]+)`", sentence)) == always
+
+
+DRAFT = """\
+---
+puzzle: cube-2
+---
+```moves
+moves: R
+claims: order 5
+```
+
+```method flat
+count: 1
+stages:
+- stage: All four at once
+  goal: D home
+  using: any turns of R, U and F up to 9
+```
+"""
+
+
+def test_every_block_of_a_page_that_is_named_can_be_replaced() -> None:
+    (sentence,) = re.findall(r"The blocks of a page are (.*?)\. To change more", MANUAL, re.DOTALL)
+    named = set(re.findall("`([^`]+)`", sentence))
+    pages = [text for name, text in TEMPLATES.items() if name.startswith("pages/")]
+    assert named == {block for text in pages for block in re.findall(r"{% block (\w+)", text)}
 
 
 def test_fonts_are_named_in_one_place() -> None:
