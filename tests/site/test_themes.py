@@ -185,7 +185,7 @@ def test_the_manual_lists_every_template_that_ships() -> None:
 
 
 def test_every_template_is_given_what_the_manual_says(tmp_path: Path, monkeypatch) -> None:
-    """As the demo guide is set; and then a draft with what it lacks, a mistake and a step of many cases."""
+    """As a draft is set with pages and blocks of each kind, a mistake, and a step of many cases."""
     given: dict[str, set[str]] = {}
     render = Template.render
 
@@ -195,10 +195,7 @@ def test_every_template_is_given_what_the_manual_says(tmp_path: Path, monkeypatc
         return render(template, **values)
 
     monkeypatch.setattr(Template, "render", recording)
-    check(ROOT)
-    publish(
-        write_guide(tmp_path, {"content/guide.yaml": "title: T\n", "content/index.md": DRAFT}), draft=True
-    )
+    publish(write_guide(tmp_path, {**sheet_guide(), "content/other.md": OTHER_BLOCKS}), draft=True)
     always = given["pages/frame.html"]
     listed = {**rows("pages"), **rows("blocks")}
     assert {name: values - always for name, values in given.items()} == listed
@@ -206,10 +203,20 @@ def test_every_template_is_given_what_the_manual_says(tmp_path: Path, monkeypatc
     assert set(re.findall("`([^`]+)`", sentence)) == always
 
 
-DRAFT = """\
+OTHER_BLOCKS = """\
 ---
 puzzle: cube-2
 ---
+```find one
+claims: cycles UFR > URB > UBL > ULF
+most: 1
+```
+
+```worked example
+method: small
+seed: 1
+```
+
 ```moves
 moves: R
 claims: order 5
@@ -296,7 +303,7 @@ def test_a_sheet_may_be_loaded_by_another_or_by_a_template(tmp_path: Path) -> No
     others = {"files/club.css": "p{}", "files/by.css": "p{}", "files/picture.svg": "<svg/>"}
     loading = {"files/mine.css": '@import "club.css";', "templates/pages/page.html": link}
     assert problems(tmp_path / "1", others | loading) == []
-    assert len(problems(tmp_path / "2", others)) == 2
+    assert len(problems(tmp_path / "2", others | {"files/by.css": "/* by.css */"})) == 2
     # Not the name of another sheet that ends like it.
     assert (
         len(problems(tmp_path / "3", others | {"files/mine.css": '@import "the-club.css", "standby.css";'}))
@@ -386,6 +393,11 @@ def test_a_mistake_in_a_theme_is_a_problem_that_names_its_file(published, files:
             {"pages/frame.html": '{% include "pages/frame.html" %}'},
             "pages/frame.html:1:1",
             "for the one of folio write “folio/pages/frame.html”",
+        ),
+        (  # It ends in what the template calls.
+            {"pages/page.html": '{{ prose(page.prose, page.name) }}{% include "pages/page.html" %}'},
+            "pages/page.html:1:1",
+            "for the one of folio write “folio/pages/page.html”",
         ),
         (
             {"parts/neighbours.html": '{% import "parts/neighbours.html" as parts %}'},
