@@ -615,6 +615,8 @@ class Told:
 
 GUIDE = {"content/guide.yaml": "title: T\n", "content/index.md": "Home.\n"}
 OWN = {**GUIDE, "content/guide.yaml": "title: T\ntheme: own\n"}
+BASED = {"themes/own/theme.yaml": "based on: folio\n"}
+PAGE, NOTE = "themes/own/templates/pages/page.html", "themes/own/templates/note.html"
 EXERCISES = f"---\nkind: exercises\n---\n{ONE_EXERCISE}{SEQUENCES}"
 RENAMED = "write name: own, or call the folder otherwise"
 SHADE = 'write it by number, as "#b3202c", by name, or by rgb() or hsl()'
@@ -657,7 +659,7 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         Told(NOT_MARKED, {"content/index.md": "Turn `R U R'`{.plain}.\n"}),
     ),
     (
-        {**OWN, "themes/own/files/extra.css": ""},
+        {**OWN, "themes/own/files/own.css": ""},
         Told(
             "write one with a line “based on: folio”",
             {"themes/own/theme.yaml": "based on: folio\n"},
@@ -680,6 +682,28 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         ),
     ),
     (
+        {**OWN, "themes/own/theme.yaml": "based on: own\n"},
+        Told("write “based on: folio”", {"themes/own/theme.yaml": "based on: folio\n"}),
+    ),
+    (
+        {**OWN, **BASED, PAGE: '{% extends "pages/page.html" %}'},
+        Told(
+            "for the one of folio write “folio/pages/page.html”",
+            {PAGE: '{% extends "folio/pages/page.html" %}'},
+        ),
+    ),
+    (
+        {**OWN, **BASED, PAGE: '{% include "note.html" %}', NOTE: '{% include "note.html" %}'},
+        Told("take away what leads back to it", {NOTE: "Note."}),
+    ),
+    (
+        {**OWN, **BASED, "themes/own/files/figures.css": "p {}"},
+        Told(
+            "write your own rules into own.css",
+            {"themes/own/files/figures.css": None, "themes/own/files/own.css": "p {}"},
+        ),
+    ),
+    (
         {**OWN, "themes/own/theme.yaml": "based on: folio\ncolours: {red: rot}\n"},
         Told(
             'write them as in {red: "#b3202c"}; names are ',
@@ -690,9 +714,9 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         {
             **OWN,
             "themes/own/theme.yaml": "based on: folio\n",
-            "themes/own/files/extra.css": ":root { --red: lab(50 60 30) }",
+            "themes/own/files/own.css": ":root { --red: lab(50 60 30) }",
         },
-        Told(SHADE, {"themes/own/files/extra.css": ":root { --red: rgb(179 32 44) }"}),
+        Told(SHADE, {"themes/own/files/own.css": ":root { --red: rgb(179 32 44) }"}),
     ),
     (
         GUIDE,

@@ -71,7 +71,7 @@ def fresh(folder: Path, files: dict[str, str]) -> Path:
 
 def test_the_manual_shows_what_these_tests_read() -> None:
     assert len(of_kind(*PASTED)) >= 30
-    assert {each.kind for each in ALL} == {*PASTED, "yaml", "text", "sh"}
+    assert {each.kind for each in ALL} == {*PASTED, "yaml", "text", "sh", "html"}
     assert sum(file.read_text().count("````example") for file in MANUAL) == len(of_kind("example"))
 
 
@@ -98,6 +98,20 @@ def test_all_settings_that_are_shown_can_be_pasted(tmp_path: Path, each: Shown) 
         publish(fresh(tmp_path, {"guide.yaml": each.text, "first-steps.md": "Text.\n"}))
     else:
         assert "refused" in each.before
+
+
+@pytest.mark.parametrize("each", of_kind("html"))
+def test_every_template_that_is_shown_sets_a_page_as_the_file_that_is_named(
+    tmp_path: Path, each: Shown
+) -> None:
+    name = re.findall(r"`([^`\n]+)`", each.before)[-1]
+    template = tmp_path / "themes" / "mine" / name
+    template.parent.mkdir(parents=True)
+    template.write_text(each.text)
+    (tmp_path / "themes" / "mine" / "theme.yaml").write_text("name: mine\n")
+    publish(fresh(tmp_path, {"guide.yaml": "title: T\ntheme: mine\n", "index.md": "Home.\n"}))
+    (shown_too,) = re.findall(r"<p.*</p>", each.text)
+    assert shown_too in (tmp_path / "output" / "index.html").read_text()
 
 
 @pytest.mark.parametrize("each", of_kind("text"))

@@ -30,10 +30,12 @@ class House:
         for name in ("sitegen", "themes"):
             shutil.copytree(ROOT / name, folder / name)
 
-    def file(self, example: str, path: str) -> None:
-        """A new file, in a folder that the recipe names."""
-        assert f"`{path.rpartition('/')[0]}/`" in self.recipe
+    def file(self, example: str, path: str, name: str = "NAME") -> None:
+        """A new file, in a folder that the recipe names; NAME stands there for the name of what is added."""
+        place = path.rpartition("/")[0].replace(name, "NAME").removeprefix("guide/")
+        assert f"`{place}/`" in self.recipe
         assert not (self.folder / path).exists()
+        (self.folder / path).parent.mkdir(parents=True, exist_ok=True)
         shutil.copyfile(EXAMPLES / example, self.folder / path)
 
     def line(self, table: str, path: str, line: str, bring: str) -> None:
@@ -236,3 +238,31 @@ def test_a_puzzle_is_a_file(house) -> None:
     assert new.told(guide)[0] == 1
     new.file("slab.yaml", "sitegen/puzzles/definitions/slab.yaml")
     assert new.published(guide).count("<svg") == 2
+
+
+@pytest.mark.parametrize("within", ["", "guide/"])
+def test_a_theme_is_a_folder_with_what_differs(house, within: str) -> None:
+    """Beside the one that ships, or in a guide."""
+    new = house("A theme")
+    guide = {
+        "content/guide.yaml": "title: T\ntheme: evening\n",
+        "content/index.md": "---\ntitle: Home\nsummary: Where it begins.\n---\nText.\n",
+    }
+    assert "there is no theme evening" in new.told(guide)[1]
+    places = {
+        "evening.yaml": "theme.yaml",
+        "evening.css": "files/evening.css",
+        "evening.js": "files/evening.js",
+        "evening_page.html": "templates/pages/page.html",
+    }
+    for example, place in places.items():
+        new.file(example, f"{within}themes/evening/{place}", "evening")
+    page = new.published(guide)
+    assert '<p class="to-begin-with">Where it begins.</p>' in page
+    assert page.index("files/folio.css") < page.index("files/evening.css")
+    assert page.index("files/folio.js") < page.index("files/evening.js")
+    assert "--red:#b3202c" in new.published(guide, "files/figures.css")
+    (new.folder / f"{within}themes/evening/templates/pages/page.html").rename(
+        new.folder / f"{within}themes/evening/templates/pages/pages.html"
+    )
+    assert "is it pages/page.html?" in new.told(guide)[1]

@@ -5,7 +5,7 @@ Knows no kind; `kinds.py` lists them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -16,9 +16,12 @@ from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings
 from sitegen.puzzles.puzzle import Puzzle
 
+Values = Mapping[str, Any]
+"""What a template is given, by the names by which it is called there."""
+
 
 class PageRenderer(Protocol):
-    """The theme as it sets one page."""
+    """The page on which a block stands."""
 
     @property
     def variant(self) -> str:
@@ -27,9 +30,6 @@ class PageRenderer(Protocol):
     @property
     def answers(self) -> str:
         """The path of the page with the answers to the exercises; empty where none are published."""
-
-    def template(self, name: str, /, **values: Any) -> str:
-        """The HTML of a template."""
 
     def colours(self, puzzle: Puzzle) -> Palette:
         """The colours of a puzzle's figures on this page."""
@@ -65,7 +65,7 @@ class Kind:
 
     Raises Problem where nothing can be shown.
     """
-    show: Callable[[Any, PageRenderer], str]
-    """The HTML of what was checked."""
+    show: Callable[[Any, PageRenderer], Values]
+    """Of what was checked what its template is given."""
     together: Callable[[Sequence[Block], Scope], None] | None = None
     """What the blocks of the kind on one page, all checked, settle among themselves."""

@@ -1,6 +1,6 @@
 """How figures look: custom properties with sensible defaults, and the rules that use them.
 
-Knows class names; knows nothing of puzzles. A theme, or a guide's `extra.css`, overrides any of it in a later
+Knows class names; knows nothing of puzzles. A guide's own theme overrides any of it in a later
 sheet: what holds in the end is asked of all sheets together, by browsers and by `cascade`.
 """
 

@@ -20,7 +20,7 @@ def read_pages(
     """The pages in reading order, and the names of those that cannot be read; the findings say why."""
     pages = {}
     unread = set()
-    for name, path in _paths(folder, findings):
+    for name, path in files_below(folder / "content", "content", findings):
         if path.suffix == ".md":
             page = findings.attempt(None, _page, name.removesuffix(".md"), path, config, anchors, findings)
             if page:
@@ -35,7 +35,7 @@ def read_pages(
 
 def other_files(folder: Path) -> Iterator[str]:
     """The paths of what is published as it is: all but pages, guide.yaml and definitions of puzzles."""
-    for name, path in _paths(folder, Findings()):
+    for name, path in files_below(folder / "content", "content", Findings()):
         if path.suffix.lower() not in (".md", *LIKE_PAGES) and not _says_how(name):
             yield name
 
@@ -45,19 +45,19 @@ def _says_how(name: str) -> bool:
     return name == "guide.yaml" or bool(re.fullmatch(r"puzzles/[^/]*\.ya?ml", name))
 
 
-def _paths(folder: Path, findings: Findings) -> Iterator[tuple[str, Path]]:
-    """Every file below content/ by its name, but for hidden ones and what editors leave behind."""
-    root = folder / "content"
+def files_below(root: Path, called: str, findings: Findings) -> Iterator[tuple[str, Path]]:
+    """Every file below a folder by its name, but for hidden ones and what editors leave behind."""
     named = sorted((path.relative_to(root).as_posix(), path) for path in root.rglob("*"))
     for name, path in named:
         if any(part.startswith(".") for part in name.split("/")) or name.endswith("~"):
             continue
+        place = Source(f"{called}/{name}", "").passage()
         if not path.resolve().is_relative_to(root.resolve()):
-            findings.add(Problem("this leads out of the guide", _nowhere(name), "put the file itself there"))
+            findings.add(Problem("this leads out of the guide", place, "put the file itself there"))
         elif path.is_file():
             yield name, path
         elif path.is_symlink():
-            findings.add(Problem("this leads nowhere", _nowhere(name), "put the file itself there"))
+            findings.add(Problem("this leads nowhere", place, "put the file itself there"))
 
 
 def _page(name: str, path: Path, config: Config, anchors: Anchors, findings: Findings) -> Page:

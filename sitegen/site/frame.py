@@ -12,6 +12,7 @@ from sitegen.guide.turned import turned
 from sitegen.pages.config import PAPERS, Config
 from sitegen.pages.page import Page
 from sitegen.site.isolating import any_isolating
+from sitegen.site.theme import Theme
 
 
 @dataclass(frozen=True)
@@ -30,8 +31,9 @@ class Frame:
     """The public URL of the guide, ending in a slash; empty where none was given."""
     paper: str
     """The size of paper, as CSS calls it."""
-    own_css: bool
-    """Whether the guide's theme has a style sheet `extra.css`."""
+    sheets: tuple[str, ...]
+    """The paths of the style sheets of the theme, behind those of what it is based on."""
+    scripts: tuple[str, ...]
     several_puzzles: bool
     contents: tuple[ContentsEntry, ...]
     isolating: bool
@@ -40,7 +42,7 @@ class Frame:
     """What the foot says that was turned, in numbers; empty for nothing."""
 
 
-def frame_of(guide: Guide, own_css: bool, alone: bool) -> Frame:
+def frame_of(guide: Guide, theme: Theme, alone: bool) -> Frame:
     """The frame of a guide's pages; `alone` for paper, which has no ways to other pages."""
     config: Config = guide.config
     return Frame(
@@ -48,7 +50,8 @@ def frame_of(guide: Guide, own_css: bool, alone: bool) -> Frame:
         language=config.language,
         address=config.address,
         paper=PAPERS[config.paper],
-        own_css=own_css,
+        sheets=theme.loaded(".css"),
+        scripts=theme.loaded(".js"),
         several_puzzles=len(guide.scopes) > 1,
         contents=() if alone else contents(guide.pages),
         isolating=not alone and any_isolating(guide),

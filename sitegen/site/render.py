@@ -39,7 +39,9 @@ from sitegen.site.site_pages import (
     sequence_html,
 )
 from sitegen.site.tables import related_sequences, used_in
-from sitegen.site.theme import Theme, template_problem
+from sitegen.site.templates import template_problem
+from sitegen.site.theme import Theme
+from sitegen.site.theme_folder import FIGURES
 
 
 @dataclass(frozen=True)
@@ -66,7 +68,7 @@ def told_by_template(theme: Theme) -> Iterator[None]:
     try:
         yield
     except Exception as error:
-        problem = template_problem(error, theme)
+        problem = template_problem(error, theme.folders)
         if problem is None:
             raise
         raise Problems([problem]) from None
@@ -120,7 +122,7 @@ class Site:
         """What pages load, and the author's own files."""
         loaded = {f"{FILES}/{name}": content for name, content in self.theme.files()}
         own = {name: (self.guide.folder / "content" / name).read_bytes() for name in self.guide.files}
-        return {**loaded, **own, f"{FILES}/figures.css": self._figure_css().encode()}
+        return {**loaded, **own, f"{FILES}/{FIGURES}": self._figure_css().encode()}
 
     @cached_property
     def environment(self) -> Environment:
@@ -128,8 +130,7 @@ class Site:
 
     @cached_property
     def _frame(self) -> Frame:
-        own_css = any(name == "extra.css" for name, _ in self.theme.files())
-        return frame_of(self.guide, own_css, self.alone)
+        return frame_of(self.guide, self.theme, self.alone)
 
     @cached_property
     def _used_in(self) -> dict[str, list[Sequence]]:

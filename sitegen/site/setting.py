@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 from typing import Any
 from urllib.parse import quote
 
@@ -15,7 +16,7 @@ from jinja2 import Environment
 from markdown_it.token import Token
 from markupsafe import Markup, escape
 
-from sitegen.blocks.kind import Block
+from sitegen.blocks.kind import Block, Values
 from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.effects.words import brief
@@ -30,6 +31,7 @@ from sitegen.pages.markdown import Prose, Surroundings, render
 from sitegen.problems import Problem
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.frame import Frame
+from sitegen.site.templates import BLOCKS, PAGES, template_of
 
 
 @dataclass(frozen=True)
@@ -49,8 +51,12 @@ class PageSetting:
     answers: str = ""
     """The path of the page with the answers to its exercises; empty where none are published."""
 
-    def template(self, name: str, /, **values: Any) -> str:
-        return self.environment.get_template(name).render(
+    def template(self, kind: str, /, **values: Any) -> str:
+        """The page, by the template for its kind."""
+        return self._filled(template_of(PAGES, kind, PurePosixPath(self.here).suffix), values)
+
+    def _filled(self, template: str, values: Values) -> str:
+        return self.environment.get_template(template).render(
             frame=self.frame,
             here=self.here,
             address=quote(self.here),
@@ -112,9 +118,10 @@ class PageSetting:
         problems = block.findings.problems
         html = ""
         if problems or block.checked is None:
-            html = self.template("blocks/problem.html", problems=problems)
+            html = self._filled(template_of(BLOCKS, "problem"), {"problems": problems})
         if block.checked is not None:
-            html += KINDS[block.kind].show(block.checked, self)
+            values = KINDS[block.kind].show(block.checked, self)
+            html += self._filled(template_of(BLOCKS, block.kind), values)
         return html
 
 

@@ -71,7 +71,7 @@ def page_html(
     """A page that an author has written; `trail` are those above it, `problems` what does not hold on it."""
     colours = setting.colours
     return setting.template(
-        "sheet.html" if page.sheet else "page.html",
+        page.kind,
         page=page,
         trail=trail,
         problems=problems,
@@ -96,7 +96,7 @@ def answers_html(
 ) -> str:
     """The answers to a page's exercises; `sequences` are those that they are made from, by name."""
     made = [(each, answers(each, setting.variant, setting.colours(each.puzzle))) for each in practice]
-    return setting.template("answers.html", page=page, practice=made, sequences=sequences, **paper.values)
+    return setting.template("answers", page=page, practice=made, sequences=sequences, **paper.values)
 
 
 def sequence_html(
@@ -112,7 +112,7 @@ def sequence_html(
     """The page of a sequence that stands on `page`; `sequences` are those that are related to it, by name."""
     colours = setting.colours(sequence.puzzle)
     return setting.template(
-        "sequence.html",
+        "sequence",
         sequence=sequence,
         page=page,
         pairs=pairs(sequence, colours),
@@ -134,14 +134,14 @@ def sequence_html(
 def method_html(method: Method, page: Page, setting: PageSetting) -> str:
     """The case sheet of a method that stands on `page`."""
     case_figures = partial(of_case, method=method, colours=setting.colours(method.puzzle))
-    return setting.template("method.html", method=method, page=page, case_figures=case_figures)
+    return setting.template("case sheet", method=method, page=page, case_figures=case_figures)
 
 
 def full_list(
     method: Method, stage: StageShown, step: Coverage, tools: Sequence[MoveSequence], setting: PageSetting
 ) -> str:
     """All cases of a step, as plain text; `tools` are the sequences that its stage uses."""
-    return setting.template("cases.txt", method=method, stage=stage, step=step, tools=tools)
+    return setting.template("full list", method=method, stage=stage, step=step, tools=tools)
 
 
 def effects_html(
@@ -154,7 +154,7 @@ def effects_html(
     # The moves that a sequence is built from stand in the table already, each with a link.
     beside = {name: [group for group in groups if group.kind != BUILT] for name, groups in related.items()}
     return setting.template(
-        "effects.html",
+        "effect table",
         rows=[row(sequence) for sequence in sequences.values()],
         sequences=sequences,
         titles=titles,
@@ -164,9 +164,9 @@ def effects_html(
 
 
 def isolating_html(entries: Sequence[Entry], setting: PageSetting) -> str:
-    return setting.template("isolating.html", entries=entries)
+    return setting.template("isolating sequences", entries=entries)
 
 
 def bare_html(setting: PageSetting) -> str:
     """A page with nothing on it."""
-    return setting.template("frame.html")
+    return setting.template("frame")

@@ -4,24 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
-from traceback import extract_tb
 
-from jinja2 import (
-    Environment,
-    FileSystemLoader,
-    StrictUndefined,
-    TemplateError,
-    TemplateNotFound,
-    TemplateSyntaxError,
-)
-from jinja2.sandbox import ImmutableSandboxedEnvironment
+from jinja2 import Environment
 
 from sitegen.figures.style import COLOURS
 from sitegen.guide.guide import FILES
 from sitegen.pages.config import SHADE, Config
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
 from sitegen.settings import Setting, read_settings
+from sitegen.site.templates import environment_of, place_in_theme
+from sitegen.site.theme_folder import SETTINGS, files_in, unused
 
 BASED_ON = "based on"
 KEYS = ("name", BASED_ON, "colours")
@@ -38,27 +32,23 @@ class Theme:
     colours: Mapping[str, str]
 
     def environment(self) -> Environment:
-        """A theme comes with a guide, and guides are passed on: its templates may read and not do."""
-        return ImmutableSandboxedEnvironment(
-            loader=FileSystemLoader([folder / "templates" for folder in self.folders]),
-            autoescape=True,
-            undefined=StrictUndefined,
-            trim_blocks=True,
-            lstrip_blocks=True,
-            keep_trailing_newline=True,
-        )
+        return environment_of(self.folders)
+
+    @cached_property
+    def _files(self) -> dict[str, Path]:
+        """What pages load; a theme's own stands for the one of that name in what it is based on."""
+        found = (files_in(folder)[FILES] for folder in reversed(self.folders))
+        return {name: path for files in found for name, path in files.items()}
 
     def files(self) -> Iterator[tuple[str, bytes]]:
-        """What pages load, by path; a theme's own stands for the one of that name in what it is based on."""
-        found: dict[str, Path] = {}
-        for folder in self.folders:
-            root = folder / FILES
-            for path in root.rglob("*"):
-                # A theme comes with a guide: a link in it must not publish what is elsewhere.
-                if path.is_file() and path.resolve().is_relative_to(root.resolve()):
-                    found.setdefault(path.relative_to(root).as_posix(), path)
-        for name, path in sorted(found.items()):
+        """What is published of it, by path."""
+        for name, path in sorted(self._files.items()):
             yield name, path.read_bytes()
+
+    def loaded(self, ending: str) -> tuple[str, ...]:
+        """The paths of the files that have the name of their theme, in the order in which pages load them."""
+        names = dict.fromkeys(f"{folder.name}{ending}" for folder in reversed(self.folders))
+        return tuple(f"{FILES}/{name}" for name in names if name in self._files)
 
     def shade_problem(self, name: str, value: str) -> Problem:
         """A shade that figures cannot be printed in, in the sheet that gives it."""
@@ -68,24 +58,24 @@ class Theme:
 
     def place_of(self, value: str) -> Passage:
         """Where the theme gives a shade: in a sheet, or in its settings; else nowhere in particular."""
-        sources = [
-            Source(f"themes/{self.name}/{FILES}/{path}", content.decode("utf-8", "replace"))
-            for path, content in self.files()
-            if path.endswith(".css")
-        ]
-        sources += [
-            Source(f"themes/{folder.name}/theme.yaml", (folder / "theme.yaml").read_text("utf-8-sig"))
-            for folder in self.folders
-        ]
-        source = next((s for s in sources if value and value in s.text), Source(f"themes/{self.name}", ""))
-        at = max(source.text.find(value), 0)
-        return source.passage(at, at + len(value)) if source.text else source.passage()
+        sheets = [path for name, path in sorted(self._files.items()) if name.endswith(".css")]
+        settings = [folder / SETTINGS for folder in self.folders]
+        for path in sorted([*sheets, *settings], key=self._depth):
+            text = path.read_text(encoding="utf-8-sig", errors="replace")
+            if value and value in text:
+                at = text.find(value)
+                return Source(place_in_theme(path, self.folders), text).passage(at, at + len(value))
+        return Source(f"themes/{self.name}", "").passage()
+
+    def _depth(self, file: Path) -> int:
+        """How far down the theme stands that a file is of: 0 is the guide's own."""
+        return next(depth for depth, folder in enumerate(self.folders) if file.is_relative_to(folder))
 
 
 def shipped() -> Path:
     """The folder of the themes that come with Turnfolio, in a checkout or installed."""
-    inside = Path(__file__).parents[1] / "themes"
-    return inside if inside.is_dir() else Path(__file__).parents[2] / "themes"
+    package = Path(__file__).resolve().parents[1]
+    return next(folder for folder in (package / "themes", package.parent / "themes") if folder.is_dir())
 
 
 def load_theme(config: Config, guide_folder: Path) -> Theme:
@@ -97,32 +87,37 @@ def load_theme(config: Config, guide_folder: Path) -> Theme:
     while wanted:
         folder = _folder(wanted, guide_folder, folders)
         if folder is None:
-            raise Problems([_missing(wanted, place, guide_folder)])
+            raise Problems([_missing(wanted, place, guide_folder, folders)])
         folders.append(folder)
         findings = Findings()
         settings = findings.attempt({}, _settings, folder, findings)
         colours = {**findings.attempt({}, _colours, settings), **colours}
         based_on = settings.get(BASED_ON)
         place = based_on.passage if based_on else place
-        wanted = based_on.as_text() if based_on else BASE if folder.parent != shipped() else ""
+        base = BASE if folder.parent != shipped() else ""
+        wanted = findings.attempt("", based_on.as_text) if based_on else base
         if findings.problems:
             raise Problems(findings.problems)
+    based = [folders[at:] for at in range(len(folders) - 1)]
+    if problems := [problem for each in based for problem in unused(each)]:
+        raise Problems(problems)
     return Theme(config.theme, tuple(folders), colours)
 
 
 def _folder(name: str, guide_folder: Path, taken: list[Path]) -> Path | None:
     """The guide's own before a shipped one of the same name, which it may extend."""
-    for root in (guide_folder / "themes", shipped()):
-        folder = (root / name).resolve()
-        if folder.parent == root.resolve() and (folder / "theme.yaml").is_file() and folder not in taken:
+    for root in (guide_folder.resolve() / "themes", shipped()):
+        settings = (root / name / SETTINGS).resolve()  # whatever links lead elsewhere
+        folder = settings.parent
+        if folder.parent == root and settings.is_file() and folder not in taken:
             return folder
     return None
 
 
 def _settings(folder: Path, findings: Findings) -> dict[str, Setting]:
-    name = f"themes/{folder.name}/theme.yaml"
+    name = f"themes/{folder.name}/{SETTINGS}"
     try:
-        source = Source(name, (folder / "theme.yaml").read_text(encoding="utf-8-sig"))
+        source = Source(name, (folder / SETTINGS).read_text(encoding="utf-8-sig"))
     except UnicodeDecodeError:
         raise Problem(
             "this is not UTF-8 text", Source(name, "").passage(), "save the file as UTF-8"
@@ -146,37 +141,16 @@ def _colours(settings: Mapping[str, Setting]) -> dict[str, str]:
     return shades
 
 
-def _missing(wanted: str, place: Passage, guide_folder: Path) -> Problem:
-    if (guide_folder / "themes" / wanted).is_dir():
-        return Problem(f"themes/{wanted} has no theme.yaml", place, "write one with a line “based on: folio”")
+def _missing(wanted: str, place: Passage, guide_folder: Path, taken: list[Path]) -> Problem:
+    folder = guide_folder / "themes" / wanted
+    if folder.resolve() in taken:
+        return Problem(f"the theme {wanted} is based on itself", place, f"write “based on: {BASE}”")
+    if (folder / SETTINGS).is_file():
+        hint = "put the files themselves there"
+        return Problem(f"themes/{wanted} leads out of the guide", place, hint)
+    if folder.is_dir():
+        hint = f"write one with a line “based on: {BASE}”"
+        return Problem(f"themes/{wanted} has no {SETTINGS}", place, hint)
     known = sorted(path.name for path in shipped().iterdir() if path.is_dir())
     hint = is_it(wanted, known) or f"themes that come with Turnfolio: {', '.join(known)}"
     return Problem(f"there is no theme {wanted}", place, hint)
-
-
-def template_problem(error: Exception, theme: Theme) -> Problem | None:
-    """A mistake in a template, in the line where it stands; None for an error that is none."""
-    # What the template library does below a template's line is that line's doing; what we do there is not.
-    frames = [f for f in extract_tb(error.__traceback__) if Path(f.filename).parent.name != "jinja2"]
-    inside = [frame for frame in frames if _owner(frame.filename, theme)]
-    if isinstance(error, TemplateSyntaxError):
-        file, line = error.filename or "", error.lineno
-    elif inside and (isinstance(error, TemplateError) or frames[-1] is inside[-1]):
-        file, line = inside[-1].filename, inside[-1].lineno or 1
-    else:
-        return None
-    missing = isinstance(error, TemplateNotFound)
-    message = f"there is no template {error}" if missing else str(error)
-    hint = "the templates of the theme that it is based on show how they are written"
-    folder = _owner(file, theme)
-    if folder is None:
-        return Problem(message, Source(f"themes/{theme.name}", "").passage(), hint)
-    name = f"themes/{folder.name}/{Path(file).relative_to(folder).as_posix()}"
-    source = Source(name, Path(file).read_text(encoding="utf-8", errors="replace"))
-    start = source.line_start(line)
-    return Problem(message, source.passage(start, source.line_start(line + 1)).stripped(), hint)
-
-
-def _owner(file: str, theme: Theme) -> Path | None:
-    """The folder of the theme in which a file is."""
-    return next((folder for folder in theme.folders if Path(file).is_relative_to(folder)), None)

@@ -271,7 +271,7 @@ html: on
             ("content/second.md", "---\nkind: handout\n---\n<b>Text</b>\n"),
             ("content/third.md", "# Third\n"),
             ("themes/mine/theme.yaml", "name: mine\n"),
-            ("themes/mine/files/extra.css", "h1 { color: red }\n"),
+            ("themes/mine/files/mine.css", "h1 { color: red }\n"),
         ),
     ),
     "theme.yaml": Sample(
@@ -282,7 +282,7 @@ html: on
             ("content/guide.yaml", "title: T\ntheme: mine\n"),
             ("content/index.md", "Text.\n"),
             ("themes/other/theme.yaml", "name: other\n"),
-            ("themes/other/files/extra.css", "h1 { color: red }\n"),
+            ("themes/other/files/other.css", "h1 { color: red }\n"),
         ),
     ),
     "front matter": Sample(

@@ -11,7 +11,6 @@ import pytest
 from read_html import Document
 from sample_guide import guide_of
 
-from sitegen.problems import Problems
 from sitegen.site.publish import publish
 
 PAGES = [
@@ -383,67 +382,7 @@ def test_a_draft_marks_broken_links_and_moves_in_the_text_too(published) -> None
     assert "content/index.md:1:23: expected a turn" in told
 
 
-# Themes ---------------------------------------------------------------------------------------------------
-
-
-def test_a_theme_of_the_guides_own_is_based_on_the_shipped_one_file_by_file(published) -> None:
-    texts = published(
-        {
-            "content/guide.yaml": "title: T\ntheme: mine\n",
-            "themes/mine/theme.yaml": "name: mine\nbased on: folio\ncolours: {red: '#c00001'}\n",
-            "themes/mine/files/extra.css": "p{}",
-            "themes/mine/files/folio.js": "// mine",
-            "themes/mine/templates/effects.html": "<!doctype html><title>Mine</title>{{ rows|length }} rows",
-            "content/index.md": "```moves x\nR\n```\n",
-        }
-    )
-    assert texts["effects.html"] == "<!doctype html><title>Mine</title>1 rows"
-    assert texts["files/folio.js"] == "// mine"
-    assert texts["files/extra.css"] == "p{}"
-    assert "<h1>" in texts["index.html"]  # from the theme that it is based on
-    assert "files/folio.css" in texts
-    assert "--red:#c00001" in texts["files/figures.css"].replace(" ", "")
-
-
-def test_a_theme_that_is_not_there_is_told_where_the_guide_names_it(published) -> None:
-    with pytest.raises(Exception, match=r"content/guide.yaml:2:8: there is no theme foliio"):
-        published({"content/guide.yaml": "title: T\ntheme: foliio\n"})
-
-
-@pytest.mark.parametrize(
-    "files",
-    [
-        {"themes/mine/theme.yaml": "colours: [\n"},
-        {"themes/mine/theme.yaml": "- a\n"},
-        {"themes/mine/theme.yaml": "colours:\n"},
-        {"themes/mine/theme.yaml": "colours: red\n"},
-        {"themes/mine/theme.yaml": "name: other\n"},
-        {"themes/mine/theme.yaml": "based on: 5\n"},
-        {"themes/mine/theme.yaml": "based on: mine\n"},
-        {"themes/mine/theme.yaml": b"colours: {red: \xff}\n"},
-        {"themes/mine/theme.yaml": "{}", "themes/mine/templates/page.html": "{% if %}"},
-        {"themes/mine/theme.yaml": "{}", "themes/mine/templates/page.html": "{{ no_such_thing }}"},
-        {"themes/mine/theme.yaml": "{}", "themes/mine/templates/page.html": "{% extends 'nowhere.html' %}"},
-        {"themes/mine/theme.yaml": "{}", "themes/mine/templates/page.html": "{{ 1 / 0 }}"},
-    ],
-)
-def test_a_mistake_in_a_theme_is_a_problem_that_names_its_file(published, files: dict) -> None:
-    with pytest.raises(Problems) as caught:
-        published({"content/guide.yaml": "title: T\ntheme: mine\n", **files})
-    assert all("themes/mine/" in p.headline() or "theme" in p.message for p in caught.value.problems)
-
-
-def test_a_theme_cannot_reach_beyond_its_templates(published) -> None:
-    """Guides are passed on, and published by others: a template may not run what it likes."""
-    reach = '{{ cycler.__init__.__globals__.os.popen("id").read() }}'
-    with pytest.raises(Problems, match=r"themes/mine/templates/page.html:1:1"):
-        published(
-            {
-                "content/guide.yaml": "title: T\ntheme: mine\n",
-                "themes/mine/theme.yaml": "based on: folio\n",
-                "themes/mine/templates/page.html": reach,
-            }
-        )
+# Settings -------------------------------------------------------------------------------------------------
 
 
 def test_the_guides_colours_are_those_of_its_figures(published) -> None:

@@ -24,45 +24,45 @@ MINE, OTHER = "#12a4b8", "#c07a10"
 THEME = "based on: folio\n"
 PLACES = {
     "theme.yaml": ({"theme.yaml": f'{THEME}colours: {{red: "{MINE}"}}\n'}, MINE, MINE),
-    "extra.css": ({"theme.yaml": THEME, "files/extra.css": f":root{{--red:{MINE}}}"}, MINE, MINE),
-    "extra.css by another name": (
-        {"theme.yaml": THEME, "files/extra.css": f":root{{--club:{MINE};--red:var(--club)}}"},
+    "mine.css": ({"theme.yaml": THEME, "files/mine.css": f":root{{--red:{MINE}}}"}, MINE, MINE),
+    "mine.css by another name": (
+        {"theme.yaml": THEME, "files/mine.css": f":root{{--club:{MINE};--red:var(--club)}}"},
         MINE,
         MINE,
     ),
-    "extra.css on paper": (
-        {"theme.yaml": THEME, "files/extra.css": f"@media print{{:root{{--red:{MINE}}}}}"},
+    "mine.css on paper": (
+        {"theme.yaml": THEME, "files/mine.css": f"@media print{{:root{{--red:{MINE}}}}}"},
         COLOURS["red"],
         MINE,
     ),
-    "extra.css on screen": (
-        {"theme.yaml": THEME, "files/extra.css": f"@media screen{{:root{{--red:{MINE}}}}}"},
+    "mine.css on screen": (
+        {"theme.yaml": THEME, "files/mine.css": f"@media screen{{:root{{--red:{MINE}}}}}"},
         MINE,
         COLOURS["red"],
     ),
-    "extra.css on cards": (
-        {"theme.yaml": THEME, "files/extra.css": f"figure{{--red:{MINE}}}"},
+    "mine.css on cards": (
+        {"theme.yaml": THEME, "files/mine.css": f"figure{{--red:{MINE}}}"},
         MINE,
         MINE,
     ),
-    "a rule in extra.css": (
-        {"theme.yaml": THEME, "files/extra.css": f".puzzle .red{{fill:{MINE};stroke:{MINE}}}"},
+    "a rule in mine.css": (
+        {"theme.yaml": THEME, "files/mine.css": f".puzzle .red{{fill:{MINE};stroke:{MINE}}}"},
         MINE,
         MINE,
     ),
     "a sheet that is imported": (
         {
             "theme.yaml": THEME,
-            "files/extra.css": '@import url("club.css") print;',
+            "files/mine.css": '@import url("club.css") print;',
             "files/club.css": f":root{{--red:{MINE}}}",
         },
         COLOURS["red"],
         MINE,
     ),
-    "theme.yaml, and extra.css on paper": (
+    "theme.yaml, and mine.css on paper": (
         {
             "theme.yaml": f'{THEME}colours: {{red: "{MINE}"}}\n',
-            "files/extra.css": f"@media print{{:root{{--red:{OTHER}}}}}",
+            "files/mine.css": f"@media print{{:root{{--red:{OTHER}}}}}",
         },
         MINE,
         OTHER,
@@ -109,7 +109,7 @@ def test_a_shade_reaches_paper_as_it_reaches_the_screen(
     for name in ("one.svg", "one.png"):
         done = CliRunner().invoke(main, ["draw", "R R'", "-o", name, "--view", "net"])
         assert (done.exit_code, done.output) == (0, "")
-    wanted = COLOURS["red"] if place == "extra.css on cards" else on_screen
+    wanted = COLOURS["red"] if place == "mine.css on cards" else on_screen
     assert shades((tmp_path / "one.png").read_bytes()) == {wanted}
     assert wanted in (tmp_path / "one.svg").read_text()
 
@@ -131,11 +131,11 @@ def test_a_shade_that_cannot_be_printed_is_refused_where_it_stands(tmp_path: Pat
         "content/guide.yaml": "title: T\ntheme: mine\n",
         "content/index.md": "Home.\n",
         "themes/mine/theme.yaml": THEME,
-        "themes/mine/files/extra.css": "p {}\n@media print { :root { --red: oklch(60% .1 30) } }\n",
+        "themes/mine/files/mine.css": "p {}\n@media print { :root { --red: oklch(60% .1 30) } }\n",
     }
     with pytest.raises(Problems) as caught:
         check(write_guide(tmp_path, files))
     (problem,) = caught.value.problems
     assert problem.headline() == (
-        "themes/mine/files/extra.css:2:31: figures cannot be printed in the shade that --red is"
+        "themes/mine/files/mine.css:2:31: figures cannot be printed in the shade that --red is"
     )

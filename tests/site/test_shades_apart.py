@@ -24,13 +24,13 @@ GIVEN = {
         {"themes/mine/theme.yaml": f'{THEME}colours: {{red: "{NEAR}"}}\n'},
         "themes/mine/theme.yaml:2:17",
     ),
-    "extra.css": (
-        {"themes/mine/files/extra.css": f":root{{--red:{NEAR}}}\n"},
-        "themes/mine/files/extra.css:1:13",
+    "mine.css": (
+        {"themes/mine/files/mine.css": f":root{{--red:{NEAR}}}\n"},
+        "themes/mine/files/mine.css:1:13",
     ),
-    "extra.css on paper": (
-        {"themes/mine/files/extra.css": f"p{{}}\n@media print{{:root{{--red:{NEAR}}}}}\n"},
-        "themes/mine/files/extra.css:2:26",
+    "mine.css on paper": (
+        {"themes/mine/files/mine.css": f"p{{}}\n@media print{{:root{{--red:{NEAR}}}}}\n"},
+        "themes/mine/files/mine.css:2:26",
     ),
 }
 

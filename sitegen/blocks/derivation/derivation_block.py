@@ -10,7 +10,7 @@ from sitegen.blocks.block import Head, WrittenBlock
 from sitegen.blocks.derivation.derivation import HOME, Derivation, DerivationStep, state
 from sitegen.blocks.derivation.derivation_figures import stages
 from sitegen.blocks.keys import NOTHING
-from sitegen.blocks.kind import Kind, PageRenderer
+from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.moves import moves_block as moves
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.scope import Scope
@@ -312,10 +312,10 @@ def _sequence(
     return replace(moves.check(source, replace(scope, trees={}), findings), say=say)
 
 
-def show(derivation: Derivation, page: PageRenderer) -> str:
+def show(derivation: Derivation, page: PageRenderer) -> Values:
     figures = stages(derivation, page.colours(derivation.puzzle))
     drawn = list(zip(derivation.stages, figures, strict=True))
-    return page.template("blocks/derivation.html", derivation=derivation, stages=drawn)
+    return {"derivation": derivation, "stages": drawn}
 
 
 KIND = Kind(Derivation, parse, check, show)

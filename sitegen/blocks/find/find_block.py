@@ -10,7 +10,7 @@ from sitegen.blocks import keys
 from sitegen.blocks.block import Head, WrittenBlock
 from sitegen.blocks.cache import puzzle_inputs
 from sitegen.blocks.find.ways import Way, Ways
-from sitegen.blocks.kind import Kind, PageRenderer
+from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.moves import moves_block
 from sitegen.blocks.moves.moves_block import MovesBlock
 from sitegen.blocks.moves.sequence_figures import results
@@ -199,10 +199,10 @@ def _way(
     )
 
 
-def show(ways: Ways, page: PageRenderer) -> str:
+def show(ways: Ways, page: PageRenderer) -> Values:
     colours = page.colours(ways.puzzle)
     drawn = [(way, results(way.sequence, colours)) for way in ways.ways]
-    return page.template("blocks/find.html", found=ways, ways=drawn)
+    return {"found": ways, "ways": drawn}
 
 
 KIND = Kind(Ways, parse, check, show)

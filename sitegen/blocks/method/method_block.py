@@ -8,7 +8,7 @@ from functools import lru_cache, partial
 
 from sitegen.blocks import keys
 from sitegen.blocks.block import Head, WrittenBlock, said
-from sitegen.blocks.kind import Kind, PageRenderer
+from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.method.case_figures import of_case
 from sitegen.blocks.method.method import Method, StageShown
 from sitegen.blocks.method.solved import Solved, solved
@@ -164,9 +164,9 @@ def too_many(error: TooMany, block: MethodBlock, plan: Plan) -> Problem:
     )
 
 
-def show(method: Method, page: PageRenderer) -> str:
+def show(method: Method, page: PageRenderer) -> Values:
     case_figures = partial(of_case, method=method, colours=page.colours(method.puzzle))
-    return page.template("blocks/method.html", method=method, case_figures=case_figures)
+    return {"method": method, "case_figures": case_figures}
 
 
 KIND = Kind(Method, parse, check, show)

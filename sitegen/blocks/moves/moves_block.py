@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
 from sitegen.blocks.block import Head, WrittenBlock
-from sitegen.blocks.kind import Kind, PageRenderer
+from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.moves.sequence_figures import pairs
 from sitegen.blocks.scope import Scope
@@ -149,10 +149,8 @@ def _before(block: MovesBlock, scope: Scope, case: Subject) -> Permutation:
     return permutation(resolve_one(block.starts, scope.trees), scope.puzzle)
 
 
-def show(sequence: Sequence, page: PageRenderer) -> str:
-    return page.template(
-        "blocks/moves.html", sequence=sequence, pairs=pairs(sequence, page.colours(sequence.puzzle))
-    )
+def show(sequence: Sequence, page: PageRenderer) -> Values:
+    return {"sequence": sequence, "pairs": pairs(sequence, page.colours(sequence.puzzle))}
 
 
 KIND = Kind(Sequence, parse, check, show)

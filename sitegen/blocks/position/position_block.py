@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
 from sitegen.blocks.block import Head, WrittenBlock
-from sitegen.blocks.kind import Kind, PageRenderer
+from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.position.position import Position
 from sitegen.blocks.position.position_figures import of_position
 from sitegen.blocks.scope import Scope
@@ -238,10 +238,8 @@ def _refers_to(block: PositionBlock) -> tuple[str, ...]:
     return tuple(dict.fromkeys(reference.name for tree in trees for reference in references(tree)))
 
 
-def show(position: Position, page: PageRenderer) -> str:
-    return page.template(
-        "blocks/position.html", position=position, drawn=of_position(position, page.colours(position.puzzle))
-    )
+def show(position: Position, page: PageRenderer) -> Values:
+    return {"position": position, "drawn": of_position(position, page.colours(position.puzzle))}
 
 
 KIND = Kind(Position, parse, check, show)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from sitegen.blocks import keys
 from sitegen.blocks.applying import read_hold, read_lead_in, read_tools, tool_of
 from sitegen.blocks.block import Head, WrittenBlock
-from sitegen.blocks.kind import Block, Kind, PageRenderer
+from sitegen.blocks.kind import Block, Kind, PageRenderer, Values
 from sitegen.blocks.method.method_block import ALL_ROUND, MOST_SEED
 from sitegen.blocks.practice.exercise_figures import exercises
 from sitegen.blocks.practice.practice import FILL_IN, SOLVE, Ask, Practice, halves
@@ -160,9 +160,9 @@ def _trees(block: PracticeBlock, scope: Scope) -> dict[str, Node]:
     return {text: tree for text, tree in trees.items() if tree}
 
 
-def show(practice: Practice, page: PageRenderer) -> str:
+def show(practice: Practice, page: PageRenderer) -> Values:
     drawn = exercises(practice, page.variant, page.colours(practice.puzzle))
-    return page.template("blocks/practice.html", practice=practice, exercises=drawn, answers=page.answers)
+    return {"practice": practice, "exercises": drawn, "answers": page.answers}
 
 
 KIND = Kind(Practice, parse, check, show, settle)

@@ -8,7 +8,7 @@ from typing import Any
 
 from sitegen.blocks import keys
 from sitegen.blocks.block import Head, WrittenBlock
-from sitegen.blocks.kind import Kind, PageRenderer
+from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.method.method import PartShown, UnknownMethod, WorkedExample
 from sitegen.blocks.method.method_block import (
     ALL_ROUND,
@@ -162,10 +162,8 @@ def _references(block: WorkedBlock) -> list[str]:
     return [reference.name for reference in references(block.moves)] if block.moves else []
 
 
-def show(example: WorkedExample, page: PageRenderer) -> str:
-    return page.template(
-        "blocks/worked.html", example=example, drawn=of_example(example, page.colours(example.puzzle))
-    )
+def show(example: WorkedExample, page: PageRenderer) -> Values:
+    return {"example": example, "drawn": of_example(example, page.colours(example.puzzle))}
 
 
 KIND = Kind(WorkedExample, parse, check, show)

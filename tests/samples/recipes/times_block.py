@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from sitegen.blocks import keys
 from sitegen.blocks.block import CheckedBlock, Head, WrittenBlock
 from sitegen.blocks.drawn import in_views
-from sitegen.blocks.kind import Kind, PageRenderer
+from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
 from sitegen.figures.of_position import picture
@@ -77,10 +77,10 @@ def check(block: TimesBlock, scope: Scope, findings: Findings) -> Times:
     )
 
 
-def show(times: Times, page: PageRenderer) -> str:
+def show(times: Times, page: PageRenderer) -> Values:
     colours = page.colours(times.puzzle)
     once = picture(times.puzzle, times.effect.permutation, colours, times.title, "The moves done once.")
-    return page.template("blocks/times.html", times=times, figures=in_views(once, times.shown.views))
+    return {"times": times, "figures": in_views(once, times.shown.views)}
 
 
 KIND = Kind(Times, parse, check, show)

@@ -1,0 +1,103 @@
+"""The templates of a theme: how they are found, what they may do, and what is wrong with one.
+
+A template has the name of what it sets, in the folder of its like: `pages/handout.html`, `blocks/moves.html`.
+That is all that the code knows of their names; what templates share they ask for themselves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from traceback import FrameSummary, extract_tb
+
+from jinja2 import (
+    ChoiceLoader,
+    Environment,
+    FileSystemLoader,
+    PrefixLoader,
+    StrictUndefined,
+    TemplateError,
+    TemplateNotFound,
+    TemplateSyntaxError,
+)
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+
+from sitegen.problems import Problem, Source
+
+TEMPLATES = "templates"
+"""The folder of a theme's templates."""
+PAGES, BLOCKS = "pages", "blocks"
+
+
+def template_of(folder: str, name: str, ending: str = ".html") -> str:
+    """The template by which a page or block is set: `pages/effect-table.html` for the effect table."""
+    return f"{folder}/{name.replace(' ', '-')}{ending}"
+
+
+def environment_of(folders: Sequence[Path]) -> Environment:
+    """The templates of a theme in these folders, its own first.
+
+    Each stands for the one of its name in what the theme is based on, which is still there by the name of
+    that theme: `folio/pages/page.html`. A guide is passed on with its theme: templates may read and not do.
+    """
+    own, *others = (FileSystemLoader(folder / TEMPLATES, encoding="utf-8-sig") for folder in folders)
+    by_name = PrefixLoader({folder.name: loader for folder, loader in zip(folders[1:], others, strict=True)})
+    return ImmutableSandboxedEnvironment(
+        loader=ChoiceLoader([own, *others, by_name]),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+
+
+def place_in_theme(file: Path, folders: Sequence[Path]) -> str:
+    """The name of a theme's file for its author: `themes/mine/theme.yaml`; empty for one of no theme."""
+    folder = next((folder for folder in folders if file.is_relative_to(folder)), None)
+    return f"themes/{file.relative_to(folder.parent).as_posix()}" if folder else ""
+
+
+def template_problem(error: Exception, folders: Sequence[Path]) -> Problem | None:
+    """A mistake in a template, in the line where it stands; None for an error that is none."""
+    # What the template library does below a template's line is that line's doing; what we do there is not.
+    frames = [f for f in extract_tb(error.__traceback__) if Path(f.filename).parent.name != "jinja2"]
+    inside = [frame for frame in frames if place_in_theme(Path(frame.filename), folders)]
+    if isinstance(error, TemplateSyntaxError):
+        file, line = error.filename or "", error.lineno
+    elif inside and (
+        isinstance(error, TemplateError) or frames[-1] is inside[-1] or _in_a_circle(error, inside)
+    ):
+        file, line = inside[-1].filename, inside[-1].lineno or 1
+    else:
+        return None
+    place = place_in_theme(Path(file), folders)
+    message, hint = _told(error, Path(file), folders)
+    if not place:
+        return Problem(message, Source(f"themes/{folders[0].name}", "").passage(), hint)
+    source = Source(place, Path(file).read_text(encoding="utf-8-sig", errors="replace"))
+    start = source.line_start(line)
+    return Problem(message, source.passage(start, source.line_start(line + 1)).stripped(), hint)
+
+
+def _told(error: Exception, file: Path, folders: Sequence[Path]) -> tuple[str, str]:
+    """What is wrong, and what to do."""
+    if isinstance(error, RecursionError):
+        hint = _other_of_its_name(file, folders) or "take away what leads back to it"
+        return "this template comes back to itself here", hint
+    message = f"there is no template {error}" if isinstance(error, TemplateNotFound) else str(error)
+    return message, "the templates of the theme that it is based on show how they are written"
+
+
+def _in_a_circle(error: Exception, inside: Sequence[FrameSummary]) -> bool:
+    """Whether templates led back to themselves for so long that there was an end to it."""
+    lines = {(frame.filename, frame.lineno) for frame in inside}
+    return isinstance(error, RecursionError) and len(lines) < len(inside)
+
+
+def _other_of_its_name(file: Path, folders: Sequence[Path]) -> str:
+    """How to write the template for which another stands; empty where it stands for none."""
+    at = next(number for number, folder in enumerate(folders) if file.is_relative_to(folder))
+    name = file.relative_to(folders[at] / TEMPLATES).as_posix()
+    others = (folder for folder in folders[at + 1 :] if (folder / TEMPLATES / name).is_file())
+    return next((f"for the one of {other.name} write “{other.name}/{name}”" for other in others), "")

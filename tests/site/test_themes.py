@@ -1,0 +1,499 @@
+"""A theme of one's own: what it changes, in what order pages load it, and that nothing goes unnoticed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from pathlib import Path
+
+import pytest
+from jinja2 import Template
+from running import run
+from sample_guide import small_guide, write_guide
+from sample_sheets import sheet_guide
+
+from sitegen.pages.config import read_config
+from sitegen.problems import Problems
+from sitegen.site.publish import check, publish
+from sitegen.site.theme import load_theme, shipped
+
+ROOT = Path(__file__).parents[2]
+FOLIO = shipped() / "folio"
+TEMPLATES = {
+    path.relative_to(FOLIO / "templates").as_posix(): path.read_text(encoding="utf-8")
+    for path in sorted(FOLIO.glob("templates/*/*"))
+}
+"""Those that ship, by name."""
+Files = dict[str, str | bytes]
+
+
+def theme(files: Mapping[str, str | bytes], name: str = "mine", based_on: str = "folio") -> Files:
+    settings = {"theme.yaml": f"name: {name}\nbased on: {based_on}\n"}
+    return {f"themes/{name}/{file}": text for file, text in {**settings, **files}.items()}
+
+
+def with_theme(files: Mapping[str, str | bytes], **others: str) -> Files:
+    """The files of a guide whose theme has these."""
+    return {"content/guide.yaml": "title: T\ntheme: mine\n", **others, **theme(files)}
+
+
+def problems(folder: Path, files: Mapping[str, str | bytes]) -> list[tuple[str, str]]:
+    """What is wrong with a theme of these files: the headline and the hint of each problem."""
+    return told(write_guide(folder, with_theme(files)))
+
+
+def told(folder: Path) -> list[tuple[str, str]]:
+    try:
+        load_theme(read_config(folder), folder)
+    except Problems as found:
+        return [(problem.headline(), problem.hint) for problem in found.problems]
+    return []
+
+
+# What it changes ------------------------------------------------------------------------------------------
+
+
+def test_a_theme_of_the_guides_own_is_based_on_the_shipped_one_file_by_file(published) -> None:
+    texts = published(
+        {
+            "content/guide.yaml": "title: T\ntheme: mine\n",
+            "themes/mine/theme.yaml": "name: mine\nbased on: folio\ncolours: {red: '#c00001'}\n",
+            "themes/mine/files/mine.css": "p{}",
+            "themes/mine/files/folio.js": "// mine",
+            "themes/mine/templates/pages/effect-table.html": "<!doctype html>{{ rows|length }} rows",
+            "content/index.md": "```moves x\nR\n```\n",
+        }
+    )
+    assert texts["effects.html"] == "<!doctype html>1 rows"
+    assert texts["files/folio.js"] == "// mine"
+    assert texts["files/mine.css"] == "p{}"
+    assert "<h1>" in texts["index.html"]  # from the theme that it is based on
+    assert "files/folio.css" in texts
+    assert "--red:#c00001" in texts["files/figures.css"].replace(" ", "")
+
+
+def loaded(page: str) -> list[str]:
+    """What a page loads, in order, with the size of paper where it is said."""
+    found = re.findall(r'<link rel="stylesheet" href="([^"]+)">|<script src="([^"]+)"|(@page) \{', page)
+    return ["".join(each) for each in found]
+
+
+def test_pages_load_the_sheet_and_script_that_have_the_name_of_their_theme_and_its_own_last(
+    published,
+) -> None:
+    texts = published(
+        with_theme({"files/mine.css": "p{}", "files/mine.js": "//", "theme.yaml": "based on: club\n"})
+        | theme({"files/club.css": "p{}", "files/club.js": "//", "files/folio.js": "// club"}, "club")
+    )
+    assert loaded(texts["index.html"]) == [
+        "files/folio.css",
+        "files/figures.css",
+        "@page",
+        "files/club.css",
+        "files/mine.css",
+        "files/folio.js",
+        "files/club.js",
+        "files/mine.js",
+    ]
+    assert texts["files/folio.js"] == "// club"
+
+
+def test_a_theme_of_the_name_of_the_shipped_one_stands_before_it(published) -> None:
+    own = theme({"files/folio.css": "p{}", "templates/pages/page.html": EXTENDED}, "folio")
+    texts = published(own)
+    assert loaded(texts["index.html"]) == ["files/folio.css", "files/figures.css", "@page", "files/folio.js"]
+    assert texts["files/folio.css"] == "p{}"
+    assert "<p>Aloud.</p>" in texts["index.html"]
+
+
+EXTENDED = """\
+{% extends "folio/pages/page.html" %}
+{% block under_title %}<p>Aloud.</p>{% endblock %}
+"""
+
+
+def test_a_block_of_a_shipped_template_is_replaced_alone(published) -> None:
+    before = published({"content/index.md": "# Home\n"})["index.html"]
+    after = published(
+        {"content/index.md": "# Home\n", **with_theme({"templates/pages/page.html": EXTENDED})}
+    )["index.html"]
+    assert "<p>Aloud.</p>" in after
+    assert after.replace("<p>Aloud.</p>", "").split() == before.split()
+
+
+def test_a_template_of_a_theme_in_between_can_be_extended_as_well(published) -> None:
+    again = "{% extends 'club/pages/page.html' %}{% block title %}Mine{% endblock %}"
+    texts = published(
+        with_theme({"theme.yaml": "based on: club\n", "templates/pages/page.html": again})
+        | theme({"templates/pages/page.html": EXTENDED}, "club")
+    )
+    assert "<p>Aloud.</p>" in texts["index.html"]
+    assert "<title>Mine – T</title>" in texts["index.html"]
+
+
+def test_a_theme_that_says_of_every_page_that_it_is_as_shipped_changes_nothing(tmp_path: Path) -> None:
+    """And one that is a copy of all templates that ship."""
+    extended = {
+        f"templates/{name}": f'{{% extends "folio/{name}" %}}\n'
+        for name in TEMPLATES
+        if name.startswith("pages/") and name.endswith(".html")
+    }
+    copied = {f"templates/{name}": text for name, text in TEMPLATES.items()}
+    sites = [pages_of(tmp_path / str(at), files) for at, files in enumerate(({}, extended, copied))]
+    assert len(sites[0]) > 20
+    assert sites[0] == sites[1] == sites[2]
+
+
+def pages_of(folder: Path, files: Mapping[str, str | bytes]) -> dict[str, bytes]:
+    """The pages of two guides with sheets of each kind, set by a theme of these files."""
+    found = {}
+    for name, guide in {"small": small_guide(), "sheets": sheet_guide()}.items():
+        config = f"{guide['content/guide.yaml']!s}theme: mine\n"
+        write_guide(folder / name, {**guide, "content/guide.yaml": config, **theme(files)})
+        assert run("publish", str(folder / name)).exit_code == 0
+        output = folder / name / "output"
+        found |= {f"{name}/{path.relative_to(output)}": path.read_bytes() for path in output.rglob("*.html")}
+    return found
+
+
+def test_a_template_may_begin_with_a_byte_order_mark(published) -> None:
+    """As some editors write one; nothing may stand on a page before its type (HTML, section 13.1)."""
+    texts = published(with_theme({"templates/pages/page.html": EXTENDED.encode("utf-8-sig")}))
+    assert texts["index.html"].startswith("<!doctype html>")
+
+
+# What the manual says -------------------------------------------------------------------------------------
+
+MANUAL = (ROOT / "content/writing/themes.md").read_text(encoding="utf-8")
+
+
+def rows(folder: str) -> dict[str, set[str]]:
+    """The templates that the manual lists in a folder, and what each is given by its last column."""
+    (table,) = re.findall(rf"(?m)^\| In `templates/{folder}/` [^\n]*\n\|[-|]+\n((?:\|[^\n]*\n)+)", MANUAL)
+    found: dict[str, set[str]] = {}
+    for row in table.splitlines():
+        name, *_, last = (cell.strip() for cell in row.strip("|").split("|"))
+        found[f"{folder}/{name.strip('`')}"] = set(re.findall("`([^`]+)`", last)) or (
+            list(found.values())[-1] if last == "the same" else set()
+        )
+    return found
+
+
+def test_the_manual_lists_every_template_that_ships() -> None:
+    folders = dict.fromkeys(name.partition("/")[0] for name in TEMPLATES)
+    assert {name for folder in folders for name in rows(folder)} == set(TEMPLATES)
+
+
+def test_every_template_is_given_what_the_manual_says(tmp_path: Path, monkeypatch) -> None:
+    """As a draft is set with pages and blocks of each kind, a mistake, and a step of many cases."""
+    given: dict[str, set[str]] = {}
+    render = Template.render
+
+    def recording(template: Template, **values: object) -> str:
+        given.setdefault(str(template.name), set(values))
+        assert given[str(template.name)] == set(values)
+        return render(template, **values)
+
+    monkeypatch.setattr(Template, "render", recording)
+    publish(write_guide(tmp_path, {**sheet_guide(), "content/other.md": OTHER_BLOCKS}), draft=True)
+    always = given["pages/frame.html"]
+    listed = {**rows("pages"), **rows("blocks")}
+    assert {name: values - always for name, values in given.items()} == listed
+    (sentence,) = re.findall(r"Every template has (.*?)\. The others", MANUAL, re.DOTALL)
+    assert set(re.findall("`([^`]+)`", sentence)) == always
+
+
+OTHER_BLOCKS = """\
+---
+puzzle: cube-2
+---
+```find one
+claims: cycles UFR > URB > UBL > ULF
+most: 1
+```
+
+```worked example
+method: small
+seed: 1
+```
+
+```moves
+moves: R
+claims: order 5
+```
+
+```method flat
+count: 1
+stages:
+- stage: All four at once
+  goal: D home
+  using: any turns of R, U and F up to 9
+```
+"""
+
+
+def test_every_block_of_a_page_that_is_named_can_be_replaced() -> None:
+    (sentence,) = re.findall(r"The blocks of a page are (.*?)\. To change more", MANUAL, re.DOTALL)
+    named = set(re.findall("`([^`]+)`", sentence))
+    pages = [text for name, text in TEMPLATES.items() if name.startswith("pages/")]
+    assert named == {block for text in pages for block in re.findall(r"{% block (\w+)", text)}
+
+
+def test_fonts_are_named_in_one_place() -> None:
+    """At the head of the sheet; all else there, and on paper, asks for them by what they are for."""
+    sheet = (FOLIO / "files/folio.css").read_text(encoding="utf-8")
+    asked = re.findall(r"font-family:\s*([^;}]*)", "".join([sheet, *TEMPLATES.values()]))
+    assert len(asked) > 20
+    assert {font for font in asked if not re.fullmatch(r"var\(--(book|plain|turns)\)", font.strip())} == set()
+
+
+# What would go unnoticed ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", TEMPLATES)
+def test_a_misspelt_template_is_a_problem_that_names_the_right_one(tmp_path: Path, name: str) -> None:
+    folder, _, file = name.partition("/")
+    for at, misspelt in enumerate((f"{folder}/{file[1:]}", f"{folder[:-1]}/{file}", name.replace("t", "tt"))):
+        ((headline, hint),) = problems(tmp_path / str(at), {f"templates/{misspelt}": TEMPLATES[name]})
+        message = "no page and no block is set by this template"
+        assert headline == f"themes/mine/templates/{misspelt}:1:1: {message}"
+        assert name in hint
+
+
+@pytest.mark.parametrize("name", ["base.html", "notes/aside.html"])
+def test_a_template_that_nothing_asks_for_is_a_problem_until_another_names_it(
+    tmp_path: Path, name: str
+) -> None:
+    ((headline, _),) = problems(tmp_path / "1", {f"templates/{name}": "Note."})
+    assert headline.startswith(f"themes/mine/templates/{name}:1:1: no page and no block")
+    named = (
+        f'{{% extends "folio/pages/page.html" %}}{{% block main %}}{{% include "{name}" %}}{{% endblock %}}'
+    )
+    files = {f"templates/{name}": "Note.", "templates/pages/page.html": named}
+    assert problems(tmp_path / "2", files) == []
+    assert len(problems(tmp_path / "3", {f"templates/{name}": f'{{% include "{name}" %}}'})) == 1
+
+
+@pytest.mark.parametrize(
+    ("file", "part", "hint"),
+    [
+        ("static/mine.css", "static", "a theme has theme.yaml, templates/ and files/"),
+        ("template/pages/page.html", "template", "is it templates?"),
+        ("file/mine.css", "file", "is it files?"),
+        ("theme.yml", "theme.yml", "is it theme.yaml?"),
+        ("mine.css", "mine.css", "a theme has theme.yaml, templates/ and files/"),
+        ("pages/page.html", "pages", "a theme has theme.yaml, templates/ and files/"),
+    ],
+)
+def test_what_has_no_place_in_a_theme_is_a_problem(tmp_path: Path, file: str, part: str, hint: str) -> None:
+    found = problems(tmp_path, {file: "p{}"})
+    assert found == [(f"themes/mine/{part}:1:1: this is no part of a theme", hint)]
+
+
+@pytest.mark.parametrize("name", ["extra.css", "extra.js", "EXTRA.CSS", "more/mine.css"])
+def test_a_sheet_or_script_that_no_page_loads_is_a_problem(tmp_path: Path, name: str) -> None:
+    ((headline, hint),) = problems(tmp_path, {f"files/{name}": "p{}"})
+    ending = name[-4:].lower().lstrip("a")
+    assert headline == f"themes/mine/files/{name}:1:1: no page loads this"
+    assert hint == f"call it mine{ending}, which pages load, or name it in that"
+
+
+def test_a_sheet_may_be_loaded_by_another_or_by_a_template(tmp_path: Path) -> None:
+    link = EXTENDED.replace("<p>", "<link rel='stylesheet' href=\"{{ url('files/by.css') }}\"><p>")
+    others = {"files/club.css": "p{}", "files/by.css": "p{}", "files/picture.svg": "<svg/>"}
+    loading = {"files/mine.css": '@import "club.css";', "templates/pages/page.html": link}
+    assert problems(tmp_path / "1", others | loading) == []
+    assert len(problems(tmp_path / "2", others | {"files/by.css": "/* by.css */"})) == 2
+    # Not the name of another sheet that ends like it.
+    assert (
+        len(problems(tmp_path / "3", others | {"files/mine.css": '@import "the-club.css", "standby.css";'}))
+        == 2
+    )
+
+
+def test_the_sheet_that_is_made_for_figures_is_nobody_s_to_write(tmp_path: Path) -> None:
+    ((headline, hint),) = problems(tmp_path, {"files/figures.css": ":root{--red:#c00}"})
+    assert headline == "themes/mine/files/figures.css:1:1: figures.css is made of the shades of figures"
+    assert hint == "write your own rules into mine.css"
+
+
+def test_what_editors_and_systems_leave_behind_is_no_part_of_a_theme(tmp_path: Path) -> None:
+    left = {"templates/pages/page.html~": "x", ".DS_Store": "x", "files/.mine.css.swp": "x"}
+    assert problems(tmp_path, left) == []
+
+
+def test_each_theme_of_the_guide_is_gone_through_and_no_problem_hides_another(tmp_path: Path) -> None:
+    files = with_theme(
+        {"theme.yaml": "based on: club\n", "static/a": "", "templates/pages/page.html": "{% if %}"}
+    )
+    found = told(write_guide(tmp_path, files | theme({"files/extra.css": "p{}"}, "club")))
+    assert [headline.split(": ")[0] for headline, _ in found] == [
+        "themes/club/files/extra.css:1:1",
+        "themes/mine/static:1:1",
+        "themes/mine/templates/pages/page.html:1:1",
+    ]
+
+
+def test_check_and_publish_tell_of_it(tmp_path: Path) -> None:
+    files = with_theme({"templates/pages/pag.html": ""}, **{"content/index.md": "Home.\n"})
+    write_guide(tmp_path, files)
+    for command in ("check", "publish"):
+        done = run(command, str(tmp_path))
+        assert done.exit_code == 1
+        assert "themes/mine/templates/pages/pag.html:1:1: no page and no block" in done.stderr
+        assert "is it pages/page.html?" in done.stderr
+
+
+# What is wrong in a template ------------------------------------------------------------------------------
+
+
+def test_a_theme_that_is_not_there_is_told_where_the_guide_names_it(published) -> None:
+    with pytest.raises(Exception, match=r"content/guide.yaml:2:8: there is no theme foliio"):
+        published({"content/guide.yaml": "title: T\ntheme: foliio\n"})
+
+
+PAGE = "themes/mine/templates/pages/page.html"
+
+
+@pytest.mark.parametrize(
+    "files",
+    [
+        {"themes/mine/theme.yaml": "colours: [\n"},
+        {"themes/mine/theme.yaml": "- a\n"},
+        {"themes/mine/theme.yaml": "colours:\n"},
+        {"themes/mine/theme.yaml": "colours: red\n"},
+        {"themes/mine/theme.yaml": "name: other\n"},
+        {"themes/mine/theme.yaml": "based on: 5\n"},
+        {"themes/mine/theme.yaml": "based on: [folio]\n"},
+        {"themes/mine/theme.yaml": "based on: mine\n"},
+        {"themes/mine/theme.yaml": "based on: club\n", "themes/club/theme.yaml": "based on: mine\n"},
+        {"themes/mine/theme.yaml": b"colours: {red: \xff}\n"},
+        {"themes/mine/theme.yaml": "{}", PAGE: "{% if %}"},
+        {"themes/mine/theme.yaml": "{}", PAGE: b"\xff"},
+        {"themes/mine/theme.yaml": "{}", PAGE: "{{ no_such_thing }}"},
+        {"themes/mine/theme.yaml": "{}", PAGE: "{% extends 'nowhere.html' %}"},
+        {"themes/mine/theme.yaml": "{}", PAGE: "{{ 1 / 0 }}"},
+    ],
+)
+def test_a_mistake_in_a_theme_is_a_problem_that_names_its_file(published, files: dict) -> None:
+    with pytest.raises(Problems) as caught:
+        published({"content/guide.yaml": "title: T\ntheme: mine\n", **files})
+    assert all("themes/mine/" in p.headline() or "theme" in p.message for p in caught.value.problems)
+
+
+@pytest.mark.parametrize(
+    ("files", "place", "hint"),
+    [
+        (
+            {"pages/page.html": '\n{% extends "pages/page.html" %}'},
+            "pages/page.html:2:1",
+            "for the one of folio write “folio/pages/page.html”",
+        ),
+        (
+            {"pages/frame.html": '{% include "pages/frame.html" %}'},
+            "pages/frame.html:1:1",
+            "for the one of folio write “folio/pages/frame.html”",
+        ),
+        (  # It ends in what the template calls.
+            {"pages/page.html": '{{ prose(page.prose, page.name) }}{% include "pages/page.html" %}'},
+            "pages/page.html:1:1",
+            "for the one of folio write “folio/pages/page.html”",
+        ),
+        (
+            {"parts/neighbours.html": '{% import "parts/neighbours.html" as parts %}'},
+            "parts/neighbours.html:1:1",
+            "for the one of folio write “folio/parts/neighbours.html”",
+        ),
+        (
+            {
+                "pages/frame.html": '{% include "a.html" %}',
+                "a.html": 'A {% include "b/c.html" %}',
+                "b/c.html": 'B {% include "a.html" %}',
+            },
+            "(a|b/c).html:1:1",
+            "take away what leads back to it",
+        ),
+    ],
+)
+def test_a_template_that_comes_back_to_itself_is_told_so(
+    published, files: dict[str, str], place: str, hint: str
+) -> None:
+    theme_files = {f"templates/{name}": text for name, text in files.items()}
+    with pytest.raises(Problems) as caught:
+        published(with_theme(theme_files))
+    (problem,) = caught.value.problems
+    message = "this template comes back to itself here"
+    assert re.fullmatch(f"themes/mine/templates/{place}: {message}", problem.headline())
+    assert problem.hint == hint
+
+
+# What comes with somebody else's guide --------------------------------------------------------------------
+
+
+def test_a_theme_cannot_reach_beyond_its_templates(published) -> None:
+    """Guides are passed on, and published by others: a template may not run what it likes."""
+    reach = '{{ cycler.__init__.__globals__.os.popen("id").read() }}'
+    with pytest.raises(Problems, match=r"themes/mine/templates/pages/page.html:1:1"):
+        published(with_theme({"templates/pages/page.html": reach}))
+
+
+@pytest.mark.parametrize(
+    "linked",
+    [
+        "templates/pages/page.html",
+        "templates/pages",
+        "files/mine.css",
+        "files/letter.txt",
+        "files",
+        "theme.yaml",
+        ".",
+    ],
+)
+def test_no_link_leads_out_of_a_theme(tmp_path: Path, linked: str) -> None:
+    """What is elsewhere is not published under whatever name."""
+    outside = tmp_path / "outside"
+    write_guide(
+        outside,
+        {"secret": "SECRET: 1\n", "folder/page.html": "SECRET", **theme({"files/mine.css": "SECRET"})},
+    )
+    guide = write_guide(tmp_path / "guide", with_theme({}, **{"content/index.md": "Home.\n"}))
+    place = guide / "themes/mine" / linked
+    targets = {"templates/pages": "folder", "files": "folder", ".": "themes/mine"}
+    if linked in ("theme.yaml", "."):
+        (guide / "themes/mine/theme.yaml").unlink()
+    if linked == ".":
+        place.rmdir()
+    place.parent.mkdir(parents=True, exist_ok=True)
+    place.symlink_to(outside / targets.get(linked, "secret"))
+    with pytest.raises(Problems) as caught:
+        check(guide)
+    (problem,) = caught.value.problems
+    assert "mine" in problem.headline()
+    assert "SECRET" not in str(problem)
+
+
+def test_no_link_leads_from_all_themes_elsewhere(tmp_path: Path) -> None:
+    write_guide(tmp_path / "outside", theme({}))
+    guide = write_guide(
+        tmp_path / "guide", {"content/guide.yaml": "title: T\ntheme: mine\n", "content/index.md": "Home.\n"}
+    )
+    (guide / "themes").symlink_to(tmp_path / "outside/themes")
+    with pytest.raises(Problems, match="themes/mine leads out of the guide"):
+        check(guide)
+
+
+# Where a shade stands -------------------------------------------------------------------------------------
+
+
+def test_a_shade_is_told_of_in_the_sheet_of_the_theme_that_gives_it(tmp_path: Path) -> None:
+    shade = ":root { --red: lab(50 60 30) }"
+    club = theme({"files/club.css": f"p{{}}\n{shade}"}, "club")
+    mine = with_theme({"theme.yaml": "based on: club\n"}, **{"content/index.md": "Home.\n"})
+    for files, place in (
+        ({**mine, **club}, "themes/club/files/club.css:2:16"),
+        ({**mine, **club, "themes/mine/files/mine.css": shade}, "themes/mine/files/mine.css:1:16"),
+    ):
+        with pytest.raises(Problems) as caught:
+            check(write_guide(tmp_path, files))
+        (problem,) = caught.value.problems
+        assert problem.headline().startswith(f"{place}: figures cannot be printed in the shade that --red is")
