@@ -20,12 +20,11 @@ from sitegen.commands.terminal import (
 )
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import say
-from sitegen.figures.cascade import SCREEN, Cascade
-from sitegen.figures.draw import draw as draw_figure
-from sitegen.figures.flat import alone
+from sitegen.figures.draw import draw_alone
 from sitegen.figures.of_position import palette, picture
+from sitegen.figures.picture import Picture
 from sitegen.figures.raster import NoRaster, png
-from sitegen.figures.style import css
+from sitegen.figures.style import USUAL, Paints, Shades
 from sitegen.figures.views import available
 from sitegen.guide.enclosing import Enclosing, enclosing
 from sitegen.moves.metrics import length
@@ -120,8 +119,9 @@ def draw(
         show_notes(around.notes(written(text), puzzle))
     except (Problem, Problems) as error:
         raise SystemExit(told(error)) from None
-    own, cascade = _look(around, puzzle)
-    figure = alone(_figure(puzzle, text, Effect(puzzle, turned), view, after, letters, own), cascade, width)
+    own, shades = _look(around, puzzle)
+    drawn = _picture(puzzle, text, Effect(puzzle, turned), after, letters, own)
+    figure = draw_alone(drawn, view, Paints(shades.light, on_paper=False), width)
     with refusing(target):
         try:
             target.write_bytes(png(figure) if target.suffix.lower() == ".png" else figure.encode())
@@ -129,26 +129,25 @@ def draw(
             raise click.ClickException(str(error)) from None
 
 
-def _look(around: Enclosing, puzzle: Puzzle) -> tuple[Mapping[str, str], Cascade]:
-    """The colours of faces, and what sheets say of figures, in the guide that a command stands in, if any."""
+def _look(around: Enclosing, puzzle: Puzzle) -> tuple[Mapping[str, str], Shades]:
+    """The colours of faces, and the shades of figures, in the guide that a command stands in, if any."""
     if around.folder is None:
-        return {}, Cascade([css()], SCREEN)
+        return {}, USUAL
     with refusing(around.folder):
-        config, cascade = site.figure_look(around.folder, puzzle)
-    return config.colours, cascade
+        config, shades = site.figure_look(around.folder, puzzle)
+    return config.colours, shades
 
 
-def _figure(
+def _picture(
     puzzle: Puzzle,
     moves: str,
     effect: Effect,
-    view: str,
     after: bool,
     letters: bool,
     own: Mapping[str, str],
-) -> str:
+) -> Picture:
     position = effect.permutation if after else inverse(effect.permutation)
-    drawn = picture(
+    return picture(
         puzzle,
         position,
         palette(puzzle, own),
@@ -157,7 +156,6 @@ def _figure(
         moves=None if after else effect.permutation,
         letters_shown=letters,
     )
-    return draw_figure(drawn, view)
 
 
 @click.command()

@@ -60,20 +60,24 @@ class Theme:
         for name, path in sorted(found.items()):
             yield name, path.read_bytes()
 
-    def shade_problem(self, name: str, value: str) -> Problem:
-        """A shade that figures cannot be printed in, in the sheet that gives it."""
-        hint = 'write it by number, as "#b3202c", by name, or by rgb() or hsl()'
-        message = f"figures cannot be printed in the shade that --{name} is"
-        return Problem(message, self.place_of(value), hint)
+    def source(self, name: str, content: bytes) -> Passage:
+        """A file that pages load, as a text."""
+        text = content.decode("utf-8-sig", "replace")
+        return Source(f"themes/{self.name}/{FILES}/{name}", text).passage()
+
+    def sheets(self) -> list[Passage]:
+        """Those of its own that pages load behind the one for figures."""
+        return [self.source(name, content) for name, content in self.files() if name == "extra.css"]
+
+    def templates(self) -> Iterator[Passage]:
+        for folder in self.folders:
+            for path in sorted((folder / "templates").rglob("*.html")):
+                name = f"themes/{folder.name}/{path.relative_to(folder).as_posix()}"
+                yield Source(name, path.read_text(encoding="utf-8", errors="replace")).passage()
 
     def place_of(self, value: str) -> Passage:
-        """Where the theme gives a shade: in a sheet, or in its settings; else nowhere in particular."""
+        """Where the theme gives a shade in its settings; else nowhere in particular."""
         sources = [
-            Source(f"themes/{self.name}/{FILES}/{path}", content.decode("utf-8", "replace"))
-            for path, content in self.files()
-            if path.endswith(".css")
-        ]
-        sources += [
             Source(f"themes/{folder.name}/theme.yaml", (folder / "theme.yaml").read_text("utf-8-sig"))
             for folder in self.folders
         ]

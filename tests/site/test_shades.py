@@ -25,11 +25,6 @@ THEME = "based on: folio\n"
 PLACES = {
     "theme.yaml": ({"theme.yaml": f'{THEME}colours: {{red: "{MINE}"}}\n'}, MINE, MINE),
     "extra.css": ({"theme.yaml": THEME, "files/extra.css": f":root{{--red:{MINE}}}"}, MINE, MINE),
-    "extra.css by another name": (
-        {"theme.yaml": THEME, "files/extra.css": f":root{{--club:{MINE};--red:var(--club)}}"},
-        MINE,
-        MINE,
-    ),
     "extra.css on paper": (
         {"theme.yaml": THEME, "files/extra.css": f"@media print{{:root{{--red:{MINE}}}}}"},
         COLOURS["red"],
@@ -40,24 +35,13 @@ PLACES = {
         MINE,
         COLOURS["red"],
     ),
-    "extra.css on cards": (
-        {"theme.yaml": THEME, "files/extra.css": f"figure{{--red:{MINE}}}"},
-        MINE,
-        MINE,
-    ),
-    "a rule in extra.css": (
-        {"theme.yaml": THEME, "files/extra.css": f".puzzle .red{{fill:{MINE};stroke:{MINE}}}"},
-        MINE,
-        MINE,
-    ),
-    "a sheet that is imported": (
+    "extra.css on dark screens": (
         {
             "theme.yaml": THEME,
-            "files/extra.css": '@import url("club.css") print;',
-            "files/club.css": f":root{{--red:{MINE}}}",
+            "files/extra.css": f"@media screen and (prefers-color-scheme: dark){{:root{{--red:{MINE}}}}}",
         },
         COLOURS["red"],
-        MINE,
+        COLOURS["red"],
     ),
     "theme.yaml, and extra.css on paper": (
         {
@@ -104,14 +88,12 @@ def test_a_shade_reaches_paper_as_it_reaches_the_screen(
     assert shades(screen) == {on_screen}
     assert shades(raster(by_browser)) == {on_paper}
     assert shades(raster((tmp_path / "output/sheet.pdf").read_bytes())) == {on_paper}
-    # A file is drawn as on a page with nothing else, on which no rule for figures within cards holds.
     monkeypatch.chdir(tmp_path)
     for name in ("one.svg", "one.png"):
         done = CliRunner().invoke(main, ["draw", "R R'", "-o", name, "--view", "net"])
         assert (done.exit_code, done.output) == (0, "")
-    wanted = COLOURS["red"] if place == "extra.css on cards" else on_screen
-    assert shades((tmp_path / "one.png").read_bytes()) == {wanted}
-    assert wanted in (tmp_path / "one.svg").read_text()
+    assert shades((tmp_path / "one.png").read_bytes()) == {on_screen}
+    assert on_screen in (tmp_path / "one.svg").read_text()
 
 
 def test_a_guide_s_own_colours_are_those_of_files_drawn_in_it(
@@ -137,5 +119,5 @@ def test_a_shade_that_cannot_be_printed_is_refused_where_it_stands(tmp_path: Pat
         check(write_guide(tmp_path, files))
     (problem,) = caught.value.problems
     assert problem.headline() == (
-        "themes/mine/files/extra.css:2:31: figures cannot be printed in the shade that --red is"
+        "themes/mine/files/extra.css:2:24: figures cannot be printed in the shade that --red is"
     )

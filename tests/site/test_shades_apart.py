@@ -26,11 +26,11 @@ GIVEN = {
     ),
     "extra.css": (
         {"themes/mine/files/extra.css": f":root{{--red:{NEAR}}}\n"},
-        "themes/mine/files/extra.css:1:13",
+        "themes/mine/files/extra.css:1:7",
     ),
     "extra.css on paper": (
         {"themes/mine/files/extra.css": f"p{{}}\n@media print{{:root{{--red:{NEAR}}}}}\n"},
-        "themes/mine/files/extra.css:2:26",
+        "themes/mine/files/extra.css:2:20",
     ),
 }
 
