@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
 
 import click
@@ -21,10 +21,10 @@ from sitegen.commands.terminal import (
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import say
 from sitegen.figures.draw import draw_alone
-from sitegen.figures.of_position import palette, picture
+from sitegen.figures.of_position import Palette, palette, picture
 from sitegen.figures.picture import Picture
 from sitegen.figures.raster import NoRaster, png
-from sitegen.figures.style import USUAL, Paints, Shades
+from sitegen.figures.style import USUAL, Paints
 from sitegen.figures.views import available
 from sitegen.guide.enclosing import Enclosing, enclosing
 from sitegen.moves.metrics import length
@@ -119,9 +119,8 @@ def draw(
         show_notes(around.notes(written(text), puzzle))
     except (Problem, Problems) as error:
         raise SystemExit(told(error)) from None
-    own, shades = _look(around, puzzle)
-    drawn = _picture(puzzle, text, Effect(puzzle, turned), after, letters, own)
-    figure = draw_alone(drawn, view, Paints(shades.light, on_paper=False), width)
+    drawn = _picture(text, Effect(puzzle, turned), after, letters, _palette(around, puzzle))
+    figure = draw_alone(drawn, view, width)
     with refusing(target):
         try:
             target.write_bytes(png(figure) if target.suffix.lower() == ".png" else figure.encode())
@@ -129,28 +128,20 @@ def draw(
             raise click.ClickException(str(error)) from None
 
 
-def _look(around: Enclosing, puzzle: Puzzle) -> tuple[Mapping[str, str], Shades]:
-    """The colours of faces, and the shades of figures, in the guide that a command stands in, if any."""
+def _palette(around: Enclosing, puzzle: Puzzle) -> Palette:
+    """The colours of figures, in the guide that a command stands in if there is one."""
     if around.folder is None:
-        return {}, USUAL
+        return palette(puzzle, paints=Paints(USUAL.light, on_paper=False))
     with refusing(around.folder):
-        config, shades = site.figure_look(around.folder, puzzle)
-    return config.colours, shades
+        return site.palette_of(around.folder, puzzle)
 
 
-def _picture(
-    puzzle: Puzzle,
-    moves: str,
-    effect: Effect,
-    after: bool,
-    letters: bool,
-    own: Mapping[str, str],
-) -> Picture:
+def _picture(moves: str, effect: Effect, after: bool, letters: bool, colours: Palette) -> Picture:
     position = effect.permutation if after else inverse(effect.permutation)
     return picture(
-        puzzle,
+        effect.puzzle,
         position,
-        palette(puzzle, own),
+        colours,
         moves,
         f"The moves {moves} do this: {say(effect)}",
         moves=None if after else effect.permutation,

@@ -16,7 +16,6 @@ from sitegen.figures.parts import PUZZLE, Figure, Part, PartGroup, Path, Text
 from sitegen.figures.picture import Picture
 from sitegen.figures.plane import Shape
 from sitegen.figures.self_contained import self_contained
-from sitegen.figures.style import Paints
 from sitegen.figures.svg import on_page
 from sitegen.figures.views import layout
 
@@ -46,12 +45,13 @@ def draw(picture: Picture, view: str) -> str:
     return self_contained(figure, picture.paints) if picture.paints else on_page(figure)
 
 
-def draw_alone(picture: Picture, view: str, paints: Paints, width: int | None = None) -> str:
-    """The figure as an .svg file, `width` pixels wide. KeyError for an unknown view."""
-    figure = _figure(picture, view)
+def draw_alone(picture: Picture, view: str, width: int | None = None) -> str:
+    """The figure, which has paints of its own, as an .svg file `width` pixels wide. KeyError as above."""
+    assert picture.paints is not None
+    figure = _figure(replace(picture, paints=None), view)
     across = width or round(figure.width * SCALE)
     down = round(across * figure.height / figure.width)
-    return self_contained(figure, paints, xmlns=SVG, width=across, height=down)
+    return self_contained(figure, picture.paints, xmlns=SVG, width=across, height=down)
 
 
 @lru_cache(maxsize=KEPT)

@@ -7,11 +7,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sitegen.blocks.cache import read_cache
-from sitegen.figures.style import Shades
+from sitegen.figures.of_position import Palette, palette
+from sitegen.figures.style import Paints
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import ANSWERS, OUTPUT, Printed, printed
-from sitegen.pages.config import Config, read_config
+from sitegen.pages.config import read_config
 from sitegen.pages.files import other_files
 from sitegen.pages.scheme import colour_problems
 from sitegen.problems import Problems
@@ -114,15 +115,15 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> Han
     return Handouts(site.guide, {sheet.file: page_count(made[sheet.file]) for sheet in wanted})
 
 
-def figure_look(folder: Path, puzzle: Puzzle) -> tuple[Config, Shades]:
-    """What a guide says of figures of a puzzle, and the shades of its pages. Raises Problems."""
+def palette_of(folder: Path, puzzle: Puzzle) -> Palette:
+    """The colours of a puzzle in figures that stand alone, which are those of a guide. Raises Problems."""
     config = read_config(folder)
     if problems := colour_problems(config, puzzle):
         raise Problems(problems)
     guide = Guide(folder, config, (), {}, {}, {}, {}, tuple(other_files(folder)))
     site = Site(guide, load_theme(config, folder))
     refuse_looks(site, [puzzle])
-    return config, site.given.shades
+    return palette(puzzle, config.colours, paints=Paints(site.given.shades.light, on_paper=False))
 
 
 def _read(folder: Path, progress: Progress) -> Guide:

@@ -36,16 +36,16 @@ STYLE = re.compile(r"<style\b[^>]*>(.*?)</style", re.DOTALL | re.IGNORECASE)
 STYLE_OF_ONE = re.compile(r"\sstyle\s*=\s*([\"'])(.*?)\1", re.DOTALL | re.IGNORECASE)
 SHADE = re.compile(r"--(figure|chart)-.*")
 """What can be meant as a shade, beside the names of colours."""
-FIGURE = re.compile(rf"\.(?:{'|'.join(LOOKS)})(?![\w-])")
-COMPOUND = re.compile(r"(?:\((?:[^()]|\([^()]*\))*\)|\[[^\]]*\]|[^\s>+~()\[\]])+")
-"""The part of a selector that is about one element."""
+TAGS = {"svg", "g", "path", "text"}
 KINDS = {kind: own for looks in LOOKS.values() for kind, own in looks.items() if kind != TEXT}
-STRUCTURE = re.compile(r":(?:first|last|only|nth|not)\b.*")
-LISTED = re.compile(r":(?:is|where)\(")
+INSIDE = KINDS.keys()
+"""The classes of what is within a figure."""
+LIST = re.compile(r":(?:is|where)\(([^()]*)\)")
+STRUCTURE = re.compile(r":(?:first|last|only|nth|not)\b")
 LINES = re.compile(r"(?:fill|stroke)(?:-.*)?|paint-order|text-anchor")
 PAINT = re.compile(rf"{LINES.pattern}|font(?:-.*)?|overflow|opacity|filter|mix-blend-mode")
-PAINT_OR_HIDE = re.compile(rf"{PAINT.pattern}|display|visibility")
-ANYTHING = re.compile(".*")
+PAINT_OR_HIDE = re.compile(rf"{PAINT.pattern}|display|visibility|transform|clip-path|mask|animation|d")
+NOTHING = re.compile("(?!)")
 
 
 @dataclass(frozen=True)
@@ -158,7 +158,7 @@ def _as_shade(each: Declaration, allowed: bool) -> tuple[str, str] | None:
 
 def _as_paint(each: Declaration) -> tuple[str, str] | None:
     """What is wrong with any other declaration, if it would paint a figure, and what to do."""
-    reached = [kind for selector in _split(each.selector) for kind in _reached(selector, each.name)]
+    reached = [kind for selector in _each(each.selector) for kind in _reached(selector, each.name)]
     if not reached:
         return None
     shade = KINDS.get(reached[0], {}).get(each.name, "")
@@ -167,9 +167,14 @@ def _as_paint(each: Declaration) -> tuple[str, str] | None:
     return message, f"{hint}; another drawing needs a class of its own"
 
 
-def _split(selectors: str) -> list[str]:
-    """The selectors of a list, which may hold lists in brackets."""
-    return re.findall(r"(?:\((?:[^()]|\([^()]*\))*\)|[^,()])+", selectors)
+def _each(selectors: str) -> Iterator[str]:
+    """The selectors of a list, and in the place of one that holds a list in brackets one for each in that."""
+    for selector in re.split(r",(?![^(]*\))", selectors):
+        if held := LIST.search(selector):
+            begin, end = selector[: held.start()], selector[held.end() :]
+            yield from _each(",".join(f"{begin} {one.strip()}{end}" for one in held[1].split(",")))
+        else:
+            yield selector
 
 
 def _reached(selector: str, name: str) -> list[str]:
@@ -177,36 +182,23 @@ def _reached(selector: str, name: str) -> list[str]:
 
     What cannot be known without the page, as what stands within what, is taken to be so.
     """
-    *above, last = COMPOUND.findall(selector) or [""]
-    bare = re.sub(r"\([^)]*\)|\[.*?\]", "", last)
-    kinds, own = _classes(bare)
-    tag = _tag(bare)
-    within = any(_classes(part)[0] or _tag(part) in ("svg", "g") for part in above)
-    if any(FIGURE.search(part) for part in above):
-        counts = ANYTHING
-    elif (own or "#" in bare or "::" in bare) and not FIGURE.search(last):
+    bare = re.sub(r"\([^()]*\)|(?<=\[)[^\]]*\]", "", selector)
+    *above, (tag, classes, last) = [_simple(part) for part in re.split(r"[\s>+~]+", bare.strip())]
+    if "#" in last or "::" in last or not classes <= INSIDE | LOOKS.keys():
         return []
-    elif tag in ("g", "path", "text"):
-        counts = ANYTHING
-    elif tag in ("", "*") and (kinds or within or LISTED.search(last)):
+    within = any(other in TAGS or classes & (INSIDE | LOOKS.keys()) for other, classes, _ in above)
+    if classes & INSIDE or tag in TAGS - {"svg"} or (tag in ("", "*") and within):
         counts = PAINT_OR_HIDE
-    elif FIGURE.search(last) or tag in ("svg", "*") or STRUCTURE.fullmatch(bare):
+    elif classes or tag in ("svg", "*") or STRUCTURE.match(last):
         counts = PAINT
-    elif last.startswith("["):
-        counts = LINES
     else:
-        return []
-    return kinds or [tag] if counts.fullmatch(name) else []
+        counts = LINES if last.startswith("[") else NOTHING
+    return [*classes, tag][:1] if counts.fullmatch(name) else []
 
 
-def _tag(compound: str) -> str:
-    return re.split(r"[.:#\[]", compound)[0]
-
-
-def _classes(compound: str) -> tuple[list[str], list[str]]:
-    """The classes that a selector names: those that are kinds of parts of figures, and all others."""
-    named = re.findall(r"\.([\w-]+)", compound)
-    return [each for each in named if each in KINDS], [each for each in named if each not in KINDS]
+def _simple(part: str) -> tuple[str, set[str], str]:
+    """Of the part of a selector that is about one element the tag, the classes, and itself."""
+    return re.split(r"[^\w*-]", part)[0], set(re.findall(r"\.([\w-]+)", part)), part
 
 
 @lru_cache(maxsize=64)

@@ -84,9 +84,6 @@ def figure(name: str, paints: Paints | None = None, capitals: bool = True) -> st
     return draw(replace(shown, letters=letters, paints=paints), view)
 
 
-LETTERED = [name for name in FIGURES if figure(name, capitals=False) != figure(name)]
-
-
 def paths_and_texts(svg: str) -> list[ET.Element]:
     return [element for element in ET.fromstring(svg).iter() if element.tag in ("path", "text")]
 
@@ -139,21 +136,6 @@ def test_nothing_is_left_that_needs_a_rule(name: str) -> None:
         paints = {drawn.get("fill", "none"), drawn.get("stroke", "none")}
         assert all(re.fullmatch(r"#[0-9a-f]{6}|none", paint) for paint in paints)
         assert paints != {"none"}, "it would not be seen"
-
-
-@needs(chromium=CHROMIUM, pdftoppm=PDFTOPPM)
-@pytest.mark.parametrize("name", LETTERED)
-def test_capital_letters_as_lines_look_like_those_of_a_font(
-    browser: Browser, tmp_path: Path, name: str
-) -> None:
-    on_page = by_chromium(browser, figure(name), css(), tmp_path)
-
-    def apart(svg: str) -> float:
-        return difference(by_chromium(browser, svg, "", tmp_path), on_page)
-
-    # Lines are thinner than bold type: with DejaVu Sans, they are measured to be 0.53 to 0.74 as far apart
-    # from it as no letters at all.
-    assert apart(figure(name, PAPER)) < 0.85 * apart(figure(name, PAPER, capitals=False))
 
 
 def lettered(*texts: Text, size: int = 50) -> list[ET.Element]:
@@ -271,8 +253,8 @@ def test_every_program_shows_the_colour_of_every_sticker(
     name: str, view: str, program: Callable[[str], bytes]
 ) -> None:
     puzzle = catalogue.puzzle(name)
-    shown, plan = scrambled(puzzle), layout(puzzle, view)
-    image = Image.open(io.BytesIO(program(draw_alone(shown, view, SCREEN, WIDTH)))).convert("RGBA")
+    shown, plan = scrambled(puzzle, paints=SCREEN), layout(puzzle, view)
+    image = Image.open(io.BytesIO(program(draw_alone(shown, view, WIDTH)))).convert("RGBA")
     scale = WIDTH / plan.width
     assert image.size == (WIDTH, round(plan.height * scale))
     for slot, (x, y) in plan.centres.items():
@@ -308,7 +290,9 @@ def test_letters_stand_where_a_browser_sets_them(browser: Browser, name: str, vi
     plan = layout(puzzle, view)
     shown = [scrambled(puzzle, letters_shown=letters) for letters in (True, False)]
     by_browser = [on_screen(browser, draw(each, view), css(), width) for each in shown]
-    by_other = [Grey(_on_white(by_cairo(draw_alone(each, view, SCREEN, width)))) for each in shown]
+    by_other = [
+        Grey(_on_white(by_cairo(draw_alone(replace(each, paints=SCREEN), view, width)))) for each in shown
+    ]
     scale = width / plan.width
     for slot, (x, y) in plan.centres.items():
         reach = round(page.inner_radius(plan.shapes[slot]) * scale)
@@ -335,7 +319,7 @@ def _on_white(picture: bytes) -> bytes:
 
 
 def test_a_file_says_how_large_it_is_and_of_which_language() -> None:
-    root = ET.fromstring(draw_alone(solved(CUBE), "corner", SCREEN))
+    root = ET.fromstring(draw_alone(solved(CUBE, paints=SCREEN), "corner"))
     plan = layout(CUBE, "corner")
     across = round(plan.width * SCALE)
     assert root.tag == "{http://www.w3.org/2000/svg}svg"
@@ -346,14 +330,14 @@ def test_a_file_says_how_large_it_is_and_of_which_language() -> None:
 
 
 def test_the_same_picture_gives_the_same_bytes() -> None:
-    one, other = (draw_alone(busy(CUBE), "corner", SCREEN) for _ in range(2))
+    one, other = (draw_alone(replace(busy(CUBE), paints=SCREEN), "corner") for _ in range(2))
     assert one == other
     assert png(one) == png(other)
 
 
 def test_shades_are_those_that_are_given() -> None:
     own = Paints({**USUAL.light, "white": "#abcdef", "figure-halo": "none"}, on_paper=False)
-    file = draw_alone(busy(CUBE), "corner", own)
+    file = draw_alone(replace(busy(CUBE), paints=own), "corner")
     assert 'fill="#abcdef"' in file
     assert not {COLOURS["white"], DARK["figure-muted"], LIGHT["figure-halo"]} & set(
         re.findall("#[0-9a-f]{6}", file)

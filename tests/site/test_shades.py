@@ -14,8 +14,7 @@ from sample_rendering import CHROMIUM, PDFTOPPM, PRINTER, needs
 
 from sitegen.cli import main
 from sitegen.figures.style import COLOURS
-from sitegen.problems import Problems
-from sitegen.site.publish import check, handout
+from sitegen.site.publish import handout
 
 pytestmark = needs(chromium=CHROMIUM, pdftoppm=PDFTOPPM, weasyprint=PRINTER)
 Image = pytest.importorskip("PIL.Image")
@@ -25,24 +24,6 @@ THEME = "based on: folio\n"
 PLACES = {
     "theme.yaml": ({"theme.yaml": f'{THEME}colours: {{red: "{MINE}"}}\n'}, MINE, MINE),
     "extra.css": ({"theme.yaml": THEME, "files/extra.css": f":root{{--red:{MINE}}}"}, MINE, MINE),
-    "extra.css on paper": (
-        {"theme.yaml": THEME, "files/extra.css": f"@media print{{:root{{--red:{MINE}}}}}"},
-        COLOURS["red"],
-        MINE,
-    ),
-    "extra.css on screen": (
-        {"theme.yaml": THEME, "files/extra.css": f"@media screen{{:root{{--red:{MINE}}}}}"},
-        MINE,
-        COLOURS["red"],
-    ),
-    "extra.css on dark screens": (
-        {
-            "theme.yaml": THEME,
-            "files/extra.css": f"@media screen and (prefers-color-scheme: dark){{:root{{--red:{MINE}}}}}",
-        },
-        COLOURS["red"],
-        COLOURS["red"],
-    ),
     "theme.yaml, and extra.css on paper": (
         {
             "theme.yaml": f'{THEME}colours: {{red: "{MINE}"}}\n',
@@ -106,18 +87,3 @@ def test_a_guide_s_own_colours_are_those_of_files_drawn_in_it(
     drawn = (tmp_path / "one.svg").read_text()
     assert MINE in drawn
     assert COLOURS["white"] not in drawn
-
-
-def test_a_shade_that_cannot_be_printed_is_refused_where_it_stands(tmp_path: Path) -> None:
-    files: dict[str, str | bytes] = {
-        "content/guide.yaml": "title: T\ntheme: mine\n",
-        "content/index.md": "Home.\n",
-        "themes/mine/theme.yaml": THEME,
-        "themes/mine/files/extra.css": "p {}\n@media print { :root { --red: oklch(60% .1 30) } }\n",
-    }
-    with pytest.raises(Problems) as caught:
-        check(write_guide(tmp_path, files))
-    (problem,) = caught.value.problems
-    assert problem.headline() == (
-        "themes/mine/files/extra.css:2:24: figures cannot be printed in the shade that --red is"
-    )
