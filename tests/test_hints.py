@@ -718,6 +718,46 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         },
         Told(SHADE, {"themes/own/files/own.css": ":root { --red: rgb(179 32 44) }"}),
     ),
+    *(
+        (
+            {**OWN, "themes/own/theme.yaml": "based on: folio\n", "themes/own/files/own.css": wrong},
+            Told(hint, {"themes/own/files/own.css": right}),
+        )
+        for wrong, hint, right in (
+            ("html { --red: #b3202c }", "write :root { --red: … }", ":root { --red: #b3202c }"),
+            (
+                "@media (prefers-color-scheme: dark) { :root { --red: #b3202c } }",
+                "write it within @media print, screen, or screen and (prefers-color-scheme: dark)",
+                "@media screen and (prefers-color-scheme: dark) { :root { --red: #b3202c } }",
+            ),
+            (
+                ".puzzle .red { fill: #b3202c }",
+                "write :root { --red: … } instead; another drawing needs a class of its own",
+                ":root { --red: #b3202c }",
+            ),
+            (
+                ".icon path { fill: #b3202c }",
+                "give its shades on :root; another drawing needs a class of its own",
+                ".icon .leaf { fill: #b3202c }",
+            ),
+            (":root { --chart-bars: #b3202c }", "is it chart-bar?", ":root { --chart-bar: #b3202c }"),
+        )
+    ),
+    (
+        {
+            "content/guide.yaml": "title: T\nhtml: yes\n",
+            "content/index.md": "<b style='--red: #000'>Home</b>\n",
+        },
+        Told(
+            "write :root { --red: … } in the theme's own sheet",
+            {
+                "content/guide.yaml": "title: T\nhtml: yes\ntheme: own\n",
+                "content/index.md": "<b>Home</b>\n",
+                "themes/own/theme.yaml": "based on: folio\n",
+                "themes/own/files/own.css": ":root { --red: #b3202c }",
+            },
+        ),
+    ),
     (
         GUIDE,
         Told(NO_SHEET, {"content/sheet.md": "---\nkind: handout\n---\nText.\n"}, ("handout", ".")),

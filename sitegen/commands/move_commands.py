@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
 
 import click
@@ -20,12 +20,11 @@ from sitegen.commands.terminal import (
 )
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import say
-from sitegen.figures.cascade import SCREEN, Cascade
-from sitegen.figures.draw import draw as draw_figure
-from sitegen.figures.flat import alone
-from sitegen.figures.of_position import palette, picture
+from sitegen.figures.draw import draw_alone
+from sitegen.figures.of_position import Palette, palette, picture
+from sitegen.figures.picture import Picture
 from sitegen.figures.raster import NoRaster, png
-from sitegen.figures.style import css
+from sitegen.figures.style import USUAL, Paints
 from sitegen.figures.views import available
 from sitegen.guide.enclosing import Enclosing, enclosing
 from sitegen.moves.metrics import length
@@ -120,8 +119,8 @@ def draw(
         show_notes(around.notes(written(text), puzzle))
     except (Problem, Problems) as error:
         raise SystemExit(told(error)) from None
-    own, cascade = _look(around, puzzle)
-    figure = alone(_figure(puzzle, text, Effect(puzzle, turned), view, after, letters, own), cascade, width)
+    drawn = _picture(text, Effect(puzzle, turned), after, letters, _palette(around, puzzle))
+    figure = draw_alone(drawn, view, width)
     with refusing(target):
         try:
             target.write_bytes(png(figure) if target.suffix.lower() == ".png" else figure.encode())
@@ -129,35 +128,25 @@ def draw(
             raise click.ClickException(str(error)) from None
 
 
-def _look(around: Enclosing, puzzle: Puzzle) -> tuple[Mapping[str, str], Cascade]:
-    """The colours of faces, and what sheets say of figures, in the guide that a command stands in, if any."""
+def _palette(around: Enclosing, puzzle: Puzzle) -> Palette:
+    """The colours of figures, in the guide that a command stands in if there is one."""
     if around.folder is None:
-        return {}, Cascade([css()], SCREEN)
+        return palette(puzzle, paints=Paints(USUAL.light, on_paper=False))
     with refusing(around.folder):
-        config, cascade = site.figure_look(around.folder, puzzle)
-    return config.colours, cascade
+        return site.palette_of(around.folder, puzzle)
 
 
-def _figure(
-    puzzle: Puzzle,
-    moves: str,
-    effect: Effect,
-    view: str,
-    after: bool,
-    letters: bool,
-    own: Mapping[str, str],
-) -> str:
+def _picture(moves: str, effect: Effect, after: bool, letters: bool, colours: Palette) -> Picture:
     position = effect.permutation if after else inverse(effect.permutation)
-    drawn = picture(
-        puzzle,
+    return picture(
+        effect.puzzle,
         position,
-        palette(puzzle, own),
+        colours,
         moves,
         f"The moves {moves} do this: {say(effect)}",
         moves=None if after else effect.permutation,
         letters_shown=letters,
     )
-    return draw_figure(drawn, view)
 
 
 @click.command()

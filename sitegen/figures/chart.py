@@ -8,7 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from itertools import cycle
 
-from sitegen.figures import svg
+from sitegen.figures.parts import CHART, Figure, Part, PartGroup, Path, Text
+from sitegen.figures.self_contained import self_contained
+from sitegen.figures.style import Paints
+from sitegen.figures.svg import on_page
 
 WIDTH, HEIGHT = 640, 190
 LEFT, TOP, FOOT = 12, 26, 26
@@ -22,22 +25,24 @@ DIGIT = 0.62 * SIZE
 """How wide a digit is at most."""
 
 
-def histogram(counts: Mapping[int, int], title: str, what: str, unit: str) -> str:
+def histogram(
+    counts: Mapping[int, int], title: str, what: str, unit: str, paints: Paints | None = None
+) -> str:
     """An <svg> with a bar for each number, or for a few that lie together; `counts` has one at least.
 
-    `what` is counted, by a number of `unit`, as in “cases” and “turns”.
+    `what` is counted, by a number of `unit`, as in “cases” and “turns”. Without `paints` it is for a page,
+    which has the rules for it.
     """
     step = _step(counts)
     bars = _bars(counts, step)
     wide = (WIDTH - 2 * LEFT) / max(len(bars), FEW_BARS)
-    children = [
-        svg.words("title", title),
-        svg.words("desc", f"{_told(bars, step, what, unit)}."),
-        svg.path("".join(_shapes(bars, wide)), "bar"),
-        svg.path(f"M{LEFT} {HEIGHT - FOOT}H{round(LEFT + len(bars) * wide)}", "axis"),
-        svg.group("numbers", [*_counts(bars, wide), *_ticks(bars, wide)], font_size=SIZE),
+    parts: list[Part] = [
+        Path("".join(_shapes(bars, wide)), "bar"),
+        Path(f"M{LEFT} {HEIGHT - FOOT}H{round(LEFT + len(bars) * wide)}", "axis"),
+        PartGroup("numbers", [*_counts(bars, wide), *_ticks(bars, wide)], size=SIZE),
     ]
-    return svg.svg_text(children, title, class_="chart", viewBox=f"0 0 {WIDTH} {HEIGHT}")
+    figure = Figure(CHART, title, f"{_told(bars, step, what, unit)}.", WIDTH, HEIGHT, parts)
+    return self_contained(figure, paints) if paints else on_page(figure)
 
 
 def _shapes(bars: Mapping[int, int], wide: float) -> Iterator[str]:
@@ -53,7 +58,7 @@ def _height(many: int, bars: Mapping[int, int]) -> float:
     return (HEIGHT - TOP - FOOT) * many / max(bars.values())
 
 
-def _counts(bars: Mapping[int, int], wide: float) -> Iterator[svg.Element]:
+def _counts(bars: Mapping[int, int], wide: float) -> Iterator[Text]:
     """How many there are, on each bar; on the highest alone where there is no room."""
     highest = max(bars, key=bars.__getitem__)
     room = max(len(f"{many:,}") for many in bars.values()) * DIGIT < wide
@@ -62,7 +67,7 @@ def _counts(bars: Mapping[int, int], wide: float) -> Iterator[svg.Element]:
             yield _number(f"{many:,}", LEFT + (number + 0.5) * wide, HEIGHT - FOOT - _height(many, bars) - 6)
 
 
-def _ticks(bars: Mapping[int, int], wide: float) -> Iterator[svg.Element]:
+def _ticks(bars: Mapping[int, int], wide: float) -> Iterator[Text]:
     """What bars stand for, under some of them."""
     every = -(-len(bars) // MOST_TICKS)
     for number, first in enumerate(bars):
@@ -70,10 +75,10 @@ def _ticks(bars: Mapping[int, int], wide: float) -> Iterator[svg.Element]:
             yield _number(str(first), LEFT + (number + 0.5) * wide, HEIGHT - 7)
 
 
-def _number(text: str, middle: float, foot: float) -> svg.Element:
+def _number(text: str, middle: float, foot: float) -> Text:
     """A number about a middle, moved in where it would stand out on a side."""
     half = len(text) * DIGIT / 2
-    return svg.text(text, None, [round(min(max(middle, half), WIDTH - half))], [round(foot)])
+    return Text(text, [round(min(max(middle, half), WIDTH - half))], [round(foot)])
 
 
 def _step(counts: Mapping[int, int]) -> int:

@@ -1,18 +1,22 @@
-"""A picture and a view in, one <svg> element out.
+"""A picture and a view in, one <svg> element out, for a page, for paper, or for a file.
 
 Knows in what order a figure is built up; knows nothing of Markdown, effects or pages.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
-from sitegen.figures import marks, patterns, svg
+from sitegen.figures import marks, patterns
 from sitegen.figures import plane as page
 from sitegen.figures.capitals import half_box
 from sitegen.figures.layout import Layout
+from sitegen.figures.parts import PUZZLE, Figure, Part, PartGroup, Path, Text
 from sitegen.figures.picture import Picture
 from sitegen.figures.plane import Shape
+from sitegen.figures.self_contained import self_contained
+from sitegen.figures.svg import on_page
 from sitegen.figures.views import layout
 
 LETTER = 0.46
@@ -24,43 +28,57 @@ GROOVE = 0.2
 """How far within a sticker the line of a guarded one runs, as a share of the way to the middle."""
 DOUBLE = (0.12, 0.5)
 """And the two lines of one that is turned in its place."""
+SVG = "http://www.w3.org/2000/svg"
+SCALE = 0.48
+"""Pixels for a unit in a file that stands alone, where nobody says otherwise."""
 KEPT = 4096
 """How many figures are kept: a sequence shows the same ones wherever it stands."""
 
 
 @lru_cache(maxsize=KEPT)
 def draw(picture: Picture, view: str) -> str:
-    """The figure as an element for a page, which has the rules for it; KeyError for an unknown view."""
+    """The figure as an element: with the rules of its page where the picture has no paints of its own.
+
+    KeyError for an unknown view.
+    """
+    figure = _figure(replace(picture, paints=None), view)
+    return self_contained(figure, picture.paints) if picture.paints else on_page(figure)
+
+
+def draw_alone(picture: Picture, view: str, width: int | None = None) -> str:
+    """The figure, which has paints of its own, as an .svg file `width` pixels wide. KeyError as above."""
+    assert picture.paints is not None
+    figure = _figure(replace(picture, paints=None), view)
+    across = width or round(figure.width * SCALE)
+    down = round(across * figure.height / figure.width)
+    return self_contained(figure, picture.paints, xmlns=SVG, width=across, height=down)
+
+
+@lru_cache(maxsize=KEPT)
+def _figure(picture: Picture, view: str) -> Figure:
     plan = layout(picture.puzzle, view)
-    children = [
-        svg.words("title", picture.title),
-        svg.words("desc", picture.description),
-        svg.path(plan.body, "body"),
+    parts: list[Part] = [
+        Path(plan.body, "body"),
         *_stickers(plan, picture),
         *(_hatches(plan, picture) if picture.patterned else []),
         *_guards(plan, picture),
         *_letters(plan, picture),
         *marks.drawn(plan, picture.marks),
     ]
-    return svg.svg_text(
-        children,
-        picture.title,
-        class_="puzzle",
-        viewBox=f"0 0 {plan.width} {plan.height}",
-    )
+    return Figure(PUZZLE, picture.title, picture.description, plan.width, plan.height, parts)
 
 
-def _stickers(plan: Layout, picture: Picture) -> list[svg.Element]:
+def _stickers(plan: Layout, picture: Picture) -> list[Part]:
     """One path for each colour, in the order in which the colours are met."""
     shapes: dict[str, list[str]] = {}
     for slot, outline in plan.outlines.items():
         colour = "muted" if slot in picture.muted else picture.colours[slot]
         shapes.setdefault(colour, []).append(outline)
-    paths = [svg.path("".join(outlines), colour) for colour, outlines in shapes.items()]
-    return [svg.group("stickers", paths, stroke_width=round(2 * plan.rounding))]
+    paths = [Path("".join(outlines), colour) for colour, outlines in shapes.items()]
+    return [PartGroup("stickers", paths, width=round(2 * plan.rounding))]
 
 
-def _hatches(plan: Layout, picture: Picture) -> list[svg.Element]:
+def _hatches(plan: Layout, picture: Picture) -> list[Part]:
     """One path for each colour that has a pattern and is in focus, in the order in which they are met."""
     width = patterns.width(plan.unit)
     texts: dict[str, list[str]] = {}
@@ -71,11 +89,11 @@ def _hatches(plan: Layout, picture: Picture) -> list[svg.Element]:
                 patterns.strokes(_hatched(plan, picture, slot), plan.unit, colour)
             )
     paths = [
-        svg.path("".join(parts), "hatch pale" if patterns.pale(colour) else "hatch", **_weight(colour, width))
+        Path("".join(parts), "hatch pale" if patterns.pale(colour) else "hatch", _weight(colour, width))
         for colour, parts in texts.items()
         if any(parts)
     ]
-    return [svg.group("hatches", paths, stroke_width=width)] if paths else []
+    return [PartGroup("hatches", paths, width=width)] if paths else []
 
 
 def _hatched(plan: Layout, picture: Picture, slot: int) -> Shape:
@@ -86,12 +104,13 @@ def _hatched(plan: Layout, picture: Picture, slot: int) -> Shape:
     return page.inset(shape, by * page.inner_radius(shape) + _guard_width(plan)) if by else shape
 
 
-def _weight(colour: str, width: int) -> dict[str, object]:
+def _weight(colour: str, width: int) -> int | None:
+    """How wide a colour's strokes are, where they are not as wide as others."""
     weight = patterns.PATTERNS[colour].weight
-    return {"stroke_width": round(weight * width)} if weight != 1 else {}
+    return round(weight * width) if weight != 1 else None
 
 
-def _guards(plan: Layout, picture: Picture) -> list[svg.Element]:
+def _guards(plan: Layout, picture: Picture) -> list[Part]:
     """A groove within each guarded sticker: whole if its piece is home, broken if away, double if turned."""
     width = _guard_width(plan)
     seen = picture.outlined & plan.shapes.keys()
@@ -102,9 +121,8 @@ def _guards(plan: Layout, picture: Picture) -> list[svg.Element]:
         ("guard", picture.disturbed & plan.shapes.keys(), DOUBLE, None),
     ]
     return [
-        svg.path("".join(_groove(plan, slot, by) for slot in sorted(slots) for by in insets), of, **line)
+        Path("".join(_groove(plan, slot, by) for slot in sorted(slots) for by in insets), of, width, dashes)
         for of, slots, insets, dashes in kinds
-        for line in [_line(width, dashes)]
         if slots
     ]
 
@@ -113,16 +131,12 @@ def _guard_width(plan: Layout) -> int:
     return max(8, round(0.065 * plan.unit))
 
 
-def _line(width: int, dashes: str | None) -> dict[str, object]:
-    return {"stroke_width": width, **({"stroke_dasharray": dashes} if dashes else {})}
-
-
 def _groove(plan: Layout, slot: int, by: float) -> str:
     shape = plan.shapes[slot]
     return page.outline(page.inset(shape, by * page.inner_radius(shape)))
 
 
-def _letters(plan: Layout, picture: Picture) -> list[svg.Element]:
+def _letters(plan: Layout, picture: Picture) -> list[Part]:
     """One text with a place for each letter; cramped ones are smaller, longer ones stand by themselves."""
     size = round(LETTER * plan.unit)
     texts: dict[tuple[int, int], list[int]] = {}
@@ -133,7 +147,7 @@ def _letters(plan: Layout, picture: Picture) -> list[svg.Element]:
     if not texts:
         return []
     drawn = [_text(plan, picture, slots, own, size) for (own, _), slots in texts.items()]
-    return [svg.group("letters shown" if picture.letters_shown else "letters", drawn, font_size=size)]
+    return [PartGroup("letters shown" if picture.letters_shown else "letters", drawn, size=size)]
 
 
 @lru_cache(maxsize=10_000)
@@ -158,11 +172,11 @@ def _lettered(plan: Layout, picture: Picture) -> list[int]:
     return [slot for slot in seen if slot not in picture.muted] or seen
 
 
-def _text(plan: Layout, picture: Picture, slots: list[int], own: int, usual: int) -> svg.Element:
+def _text(plan: Layout, picture: Picture, slots: list[int], own: int, usual: int) -> Part:
     # A third of its height below the middle puts a capital letter in the middle, whatever reads the file.
-    return svg.text(
+    return Text(
         "".join(picture.letters[slot] for slot in slots),
-        None if own == usual else own,
         [round(plan.centres[slot][0]) for slot in slots],
         [round(plan.centres[slot][1] + 0.36 * own) for slot in slots],
+        None if own == usual else own,
     )

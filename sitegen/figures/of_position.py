@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from sitegen.effects.piece_sets import Pieces
 from sitegen.figures.picture import Mark, Picture
+from sitegen.figures.style import Paints
 from sitegen.figures.trace import goes, in_focus, trace
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -22,12 +23,19 @@ class Palette:
     """The colour name of each face."""
     for_copies: bool = False
     """Whether each colour has its letter and a pattern as well, for paper that is copied in grey."""
+    paints: Paints | None = None
+    """The shades, where no style sheet says them."""
 
 
-def palette(puzzle: Puzzle, own: Mapping[str, str] | None = None, for_copies: bool = False) -> Palette:
+def palette(
+    puzzle: Puzzle,
+    own: Mapping[str, str] | None = None,
+    for_copies: bool = False,
+    paints: Paints | None = None,
+) -> Palette:
     """The puzzle's colours, and in their place those that a guide gives its faces."""
     faces = {face.name: (own or {}).get(face.name, face.colour) for face in puzzle.faces}
-    return Palette(faces, for_copies)
+    return Palette(faces, for_copies, paints)
 
 
 def picture(
@@ -62,4 +70,5 @@ def picture(
         letters=tuple(sticker.face.upper() for sticker in here),
         letters_shown=letters_shown or colours.for_copies,
         patterned=colours.for_copies,
+        paints=colours.paints,
     )

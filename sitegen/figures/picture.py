@@ -1,12 +1,13 @@
 """What a figure shows: a puzzle, the colours on it, and marks that say what happens to its pieces.
 
-Knows slots and colour names; knows nothing of views, paths or style.
+Knows slots and colour names, and for paper the shades of these; knows nothing of views or paths.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitegen.figures.style import Paints
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
 
@@ -77,3 +78,5 @@ class Picture:
     """Letters on screen as well as in print."""
     patterned: bool = False
     """A pattern for each colour as well, for paper that is copied in grey."""
+    paints: Paints | None = None
+    """The shades, where no style sheet says them."""

@@ -13,7 +13,7 @@ class NoRaster(Exception):
 
 
 def png(svg: str) -> bytes:
-    """A file as `flat.alone` gives it, as many pixels wide as it says, on nothing. Raises NoRaster."""
+    """A file as `draw.draw_alone` gives it, as many pixels wide as it says, on nothing. Raises NoRaster."""
     try:
         from resvg_py import svg_to_bytes
     except ImportError:

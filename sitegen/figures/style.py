@@ -1,12 +1,15 @@
-"""How figures look: custom properties with sensible defaults, and the rules that use them.
+"""How figures look: the shades there are, and for each kind of part which of them it is painted in.
 
-Knows class names; knows nothing of puzzles. A guide's own theme overrides any of it in a later
-sheet: what holds in the end is asked of all sheets together, by browsers and by `cascade`.
+Both ways to write a figure follow these tables: on a page by classes, with the sheet that is made here, and
+for paper and files on each element. Knows kinds by name; knows nothing of puzzles.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from sitegen.figures.parts import CHART, PUZZLE
 
 COLOURS: Mapping[str, str] = {
     "white": "#fbfaf4",
@@ -35,6 +38,7 @@ LIGHT: Mapping[str, str] = {
     "figure-hatch": "#121419",
     "figure-hatch-pale": "#ffffff",
     "chart-bar": "#4d858d",
+    "chart-ink": "#20242c",
 }
 
 DARK: Mapping[str, str] = {
@@ -42,52 +46,144 @@ DARK: Mapping[str, str] = {
     "figure-muted": "#2a2d35",
     "figure-muted-line": "#7b808b",
     "chart-bar": "#6ea6ae",
+    "chart-ink": "#e6e4de",
 }
 """Only what a dark page needs: the body's outline, and what is out of focus near to the page's own shade."""
 
-PRINT: Mapping[str, str] = {**{name: LIGHT[name] for name in DARK}, "chart-bar": "#8a8f98"}
-"""Paper is a light page, whatever the reader's screen is; bars are grey."""
+PRINT: Mapping[str, str] = {"chart-bar": "#8a8f98", "chart-ink": "#000000"}
+"""Paper is a light page, with bars in grey and the ink of print."""
 
-_RULES = """\
-.puzzle{overflow:visible}
-.puzzle .body{fill:var(--figure-body);stroke:var(--figure-line);stroke-width:12;stroke-linejoin:round}
-.puzzle .stickers{stroke-linejoin:round}
-.puzzle .muted{fill:var(--figure-muted);stroke:var(--figure-muted-line);stroke-width:7}
-.puzzle .hatch{fill:none;stroke:var(--figure-hatch);stroke-linecap:round}
-.puzzle .pale{stroke:var(--figure-hatch-pale)}
-.puzzle .guard{fill:none;stroke:var(--figure-body);stroke-linejoin:round}
-.puzzle .faint{stroke:var(--figure-muted-line)}
-.puzzle .marks,.puzzle .letters{stroke:var(--figure-halo);stroke-linejoin:round;paint-order:stroke}
-.puzzle .marks{fill:var(--figure-mark);stroke-width:22}
-.puzzle .corner{fill:var(--figure-corner)}
-.puzzle .turning{fill:var(--figure-halo);stroke:var(--figure-mark);stroke-width:18}
-.puzzle text,.chart text{
-font-family:system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif;text-anchor:middle}
-.puzzle text{font-weight:700}
-.puzzle .letters{display:none;fill:var(--figure-mark);stroke-width:.24em}
-.puzzle .letters.shown{display:inline}
-.chart .bar{fill:var(--chart-bar)}
-.chart .axis{fill:none;stroke:currentColor;stroke-width:1}
-.chart text{fill:currentColor}
-@media print{
-.puzzle .letters{display:inline}
-.puzzle .muted{stroke-width:4}
+
+@dataclass(frozen=True, eq=False)
+class Shades:
+    """Each shade by its name, as `#rrggbb` or `none`, wherever figures are seen."""
+
+    light: Mapping[str, str]
+    dark: Mapping[str, str]
+    paper: Mapping[str, str]
+
+    def with_own(self, own: Mapping[str, str], among: Iterable[str] = ("light", "dark", "paper")) -> Shades:
+        """With some shades in the place of those that there were, in some of the three places."""
+        return replace(self, **{place: {**getattr(self, place), **own} for place in among})
+
+
+USUAL = Shades(*({**COLOURS, **LIGHT, **own} for own in ({}, DARK, PRINT)))
+
+
+@dataclass(frozen=True, eq=False)
+class Paints:
+    """The shades of a figure that no style sheet reaches, and whether it is seen on paper."""
+
+    shades: Mapping[str, str]
+    on_paper: bool
+
+
+Look = Mapping[str, str]
+"""Properties of CSS, with the name of a shade for a paint."""
+FILL, STROKE = "fill", "stroke"
+PAINTS = (FILL, STROKE)
+HALO = "paint-order"
+"""The property by which a light line lies round what is dark, below it: it is read whatever lies under it."""
+_HALO: Look = {STROKE: "figure-halo", "stroke-linejoin": "round", HALO: STROKE}
+_TYPE: Look = {"font-family": "system-ui,DejaVu Sans,sans-serif", "text-anchor": "middle"}
+TEXT = "text"
+"""The kind that all texts are of, beside their own."""
+
+LOOKS: Mapping[str, Mapping[str, Look]] = {
+    PUZZLE: {
+        TEXT: {**_TYPE, "font-weight": "700"},
+        **{name: {FILL: name, STROKE: name} for name in COLOURS},
+        "body": {
+            FILL: "figure-body",
+            STROKE: "figure-line",
+            "stroke-width": "12",
+            "stroke-linejoin": "round",
+        },
+        "stickers": {"stroke-linejoin": "round"},
+        "muted": {FILL: "figure-muted", STROKE: "figure-muted-line", "stroke-width": "7"},
+        "hatches": {},
+        "hatch": {FILL: "none", STROKE: "figure-hatch", "stroke-linecap": "round"},
+        "pale": {STROKE: "figure-hatch-pale"},
+        "guard": {FILL: "none", STROKE: "figure-body", "stroke-linejoin": "round"},
+        "faint": {STROKE: "figure-muted-line"},
+        "letters": {"display": "none", FILL: "figure-mark", **_HALO, "stroke-width": ".24em"},
+        "shown": {"display": "inline"},
+        "marks": {FILL: "figure-mark", **_HALO, "stroke-width": "22"},
+        "corner": {FILL: "figure-corner"},
+        "turning": {FILL: "figure-halo", STROKE: "figure-mark", "stroke-width": "18"},
+        "count": {},
+    },
+    CHART: {
+        TEXT: {**_TYPE, FILL: "chart-ink", STROKE: "none"},
+        "bar": {FILL: "chart-bar", STROKE: "none"},
+        "axis": {FILL: "none", STROKE: "chart-ink", "stroke-width": "1"},
+        "numbers": {},
+    },
 }
-"""
-"""A light line lies round what is dark, below it, so that it can be read whatever lies under it."""
+"""For each kind of part, by what figures are of; of two kinds that a part is of the later one counts."""
+
+ON_PAPER: Mapping[str, Mapping[str, Look]] = {
+    PUZZLE: {"letters": {"display": "inline"}, "muted": {"stroke-width": "4"}},
+    CHART: {},
+}
+"""What is otherwise on paper."""
+
+_ALL_FIGURES: Look = {
+    "overflow": "visible",
+    "fill-opacity": "1",
+    "stroke-opacity": "1",
+    "stroke-dasharray": "none",
+    "stroke-linecap": "butt",
+    "stroke-linejoin": "miter",
+    "paint-order": "normal",
+    "font-style": "normal",
+}
+"""What is said of elements round a figure must not reach into it: paper would not know."""
 
 
-def css() -> str:
-    """The rules for figures, as a sheet."""
+def look_of_part(of: str, kinds: str, on_paper: bool) -> Look:
+    """What holds for a part of some kinds in a figure, but for what it has from groups that it is in."""
+    tables = (LOOKS[of], ON_PAPER[of]) if on_paper else (LOOKS[of],)
+    named = kinds.split()
+    return {
+        key: value
+        for table in tables
+        for kind in table
+        if kind in named
+        for key, value in table[kind].items()
+    }
+
+
+def css(shades: Shades = USUAL) -> str:
+    """The sheet for figures on pages, where these are the shades."""
+    dark, paper = (
+        {name: shade for name, shade in there.items() if shade != shades.light[name]}
+        for there in (shades.dark, shades.paper)
+    )
     return (
-        f":root{{{properties({**COLOURS, **LIGHT})}}}\n"
-        f"@media (prefers-color-scheme:dark){{:root{{{properties(DARK)}}}}}\n"
-        f"@media print{{:root{{{properties(PRINT)}}}}}\n"
-        + "".join(f".puzzle .{name}{{fill:var(--{name});stroke:var(--{name})}}\n" for name in COLOURS)
-        + _RULES
+        f":root{{{_properties(shades.light)}}}\n"
+        f"@media screen and (prefers-color-scheme:dark){{:root{{{_properties(dark)}}}}}\n"
+        f"@media print{{:root{{{_properties(paper)}}}}}\n"
+        f"{','.join(f'.{of}' for of in LOOKS)}{{{_declared(_ALL_FIGURES)}}}\n"
+        f"{_rules(LOOKS)}@media print{{\n{_rules(ON_PAPER)}}}\n"
     )
 
 
-def properties(values: Mapping[str, str]) -> str:
-    """Custom properties as a sheet declares them."""
+def _rules(looks: Mapping[str, Mapping[str, Look]]) -> str:
+    return "".join(
+        f".{of} {'' if kind == TEXT else '.'}{kind}{{{_declared(own)}}}\n"
+        for of, kinds in looks.items()
+        for kind, own in kinds.items()
+        if own
+    )
+
+
+def _declared(own: Look) -> str:
+    return ";".join(
+        f"{name}:var(--{value})" if name in PAINTS and value != "none" else f"{name}:{value}"
+        for name, value in own.items()
+    )
+
+
+def _properties(values: Mapping[str, str]) -> str:
     return ";".join(f"--{name}:{value}" for name, value in values.items())

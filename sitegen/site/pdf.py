@@ -6,25 +6,21 @@ Needs the extra `pdf`, and the library of the system that WeasyPrint sets text w
 from __future__ import annotations
 
 import re
-from base64 import b64encode
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from hashlib import sha256
 from mimetypes import guess_type
 from pathlib import Path
 from typing import Any
-from xml.etree.ElementTree import Element, tostring
-
-from cssselect2 import ElementWrapper
+from urllib.parse import unquote
+from xml.etree.ElementTree import Element
 
 from sitegen import __version__
-from sitegen.figures.cascade import PRINT, Cascade
-from sitegen.figures.flat import SVG, flat, is_figure
+from sitegen.figures.draw import SVG
 from sitegen.guide.printed import Printed
 from sitegen.site.render import Site, told_by_template
-from sitegen.site.stylesheets import cascade_of, file_name
 
-FORMAT = 2
+FORMAT = 3
 """Of what is made; another whenever the same page may give another PDF."""
 NOWHERE = "https://guide.invalid/"
 """Where pages stand that have no public address (RFC 2606 keeps that name free)."""
@@ -66,31 +62,20 @@ class PdfRenderer:
         base = site.guide.config.address or NOWHERE
         fetcher = self._fetcher(site.resources, base)
         document = self._html(string=html, base_url=base + sheet.url, url_fetcher=fetcher)
-        _draw(document.wrapper_element, cascade_of(html, sheet.url, base, site.resources, PRINT))
+        _describe(document.etree_element)
         if not site.guide.config.address:
             _unlink(document.etree_element)
-        document.wrapper_element = ElementWrapper.from_html_root(document.etree_element)
         rendered = document.render(pdf_tags=True)
         identifier = f"turnfolio-{_digest(html, site)}-{len(rendered.pages)}".encode()
         return bytes(rendered.write_pdf(pdf_tags=True, pdf_identifier=identifier))
 
 
-def _draw(page: ElementWrapper, cascade: Cascade) -> None:
-    """Puts a picture in the place of each figure of a page."""
-    for figure in [element for element in page.iter_subtree() if is_figure(element)]:
-        above, drawn = figure.parent.etree_element, figure.etree_element
-        picture = _picture(flat(figure, cascade))
-        picture.tail = drawn.tail
-        above[list(above).index(drawn)] = picture
-
-
-def _picture(figure: Element) -> Element:
-    """A figure as a picture of its own, which is read once wherever it stands, and described in full."""
-    said = [figure.findtext(tag) for tag in ("title", "desc")]
-    figure.set("xmlns", SVG)
-    source = b64encode(tostring(figure)).decode()
-    alt = ". ".join(text for text in said if text)
-    return Element("img", {"class": "drawn", "alt": alt, "src": f"data:image/svg+xml;base64,{source}"})
+def _describe(page: Element) -> None:
+    """Puts what figures are described by into their titles, since WeasyPrint passes on these alone."""
+    for figure in page.iter(f"{{{SVG}}}svg"):
+        title, described = (figure.find(f"{{{SVG}}}{tag}") for tag in ("title", "desc"))
+        if title is not None and described is not None:
+            title.text = f"{title.text}. {described.text}"
 
 
 def _unlink(page: Element) -> None:
@@ -98,6 +83,11 @@ def _unlink(page: Element) -> None:
     for link in page.iter("a"):
         if NEARBY.match(link.get("href", "#")):
             del link.attrib["href"]
+
+
+def _file_name(url: str, base: str) -> str:
+    """The path below output/ of what stands at an address of the site; empty for what is elsewhere."""
+    return unquote(url.removeprefix(base).partition("#")[0].partition("?")[0]) if url.startswith(base) else ""
 
 
 def _fetcher_class(urls: Any) -> Any:
@@ -110,7 +100,7 @@ def _fetcher_class(urls: Any) -> Any:
             self.base = base
 
         def fetch(self, url: str, headers: Any = None) -> Any:
-            name = file_name(url, self.base)
+            name = _file_name(url, self.base)
             if name in self.files:
                 kind = guess_type(name)[0] or "application/octet-stream"
                 return urls.URLFetcherResponse(url, self.files[name], {"Content-Type": kind})

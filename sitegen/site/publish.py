@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sitegen.blocks.cache import read_cache
-from sitegen.figures.cascade import PRINT, SCREEN, Cascade
-from sitegen.figures.of_position import palette
-from sitegen.figures.style import COLOURS
+from sitegen.figures.of_position import Palette, palette
+from sitegen.figures.style import Paints
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import ANSWERS, OUTPUT, Printed, printed
-from sitegen.pages.config import Config, read_config
+from sitegen.pages.config import read_config
 from sitegen.pages.files import other_files
 from sitegen.pages.scheme import colour_problems
-from sitegen.problems import Passage, Problem, Problems
+from sitegen.problems import Problems
 from sitegen.progress import Progress, quiet
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.site.looks import refuse_looks
 from sitegen.site.output import RECORD, OutputError, replace_site
-from sitegen.site.pdf import NOWHERE, PdfRenderer, made_here, page_count, unchanged
-from sitegen.site.render import Site, render_site, told_by_template
-from sitegen.site.stylesheets import cascade_of, shades, too_near, unprintable
+from sitegen.site.pdf import PdfRenderer, made_here, page_count, unchanged
+from sitegen.site.render import Site, render_site
 from sitegen.site.theme import load_theme
 
 
@@ -116,21 +115,15 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> Han
     return Handouts(site.guide, {sheet.file: page_count(made[sheet.file]) for sheet in wanted})
 
 
-def figure_look(folder: Path, puzzle: Puzzle) -> tuple[Config, Cascade]:
-    """What a guide says of figures of a puzzle, and how its pages show them on screen. Raises Problems."""
+def palette_of(folder: Path, puzzle: Puzzle) -> Palette:
+    """The colours of a puzzle in figures that stand alone, which are those of a guide. Raises Problems."""
     config = read_config(folder)
     if problems := colour_problems(config, puzzle):
         raise Problems(problems)
     guide = Guide(folder, config, (), {}, {}, {}, {}, tuple(other_files(folder)))
-    site = _site(guide, folder, False)
-    _refuse_alike(site, [puzzle])
-    return config, _look(site, SCREEN)
-
-
-def _look(site: Site, medium: str) -> Cascade:
-    with told_by_template(site.theme):
-        page = site.text(site.bare())
-    return cascade_of(page, "index.html", NOWHERE, site.resources, medium)
+    site = Site(guide, load_theme(config, folder))
+    refuse_looks(site, [puzzle])
+    return palette(puzzle, config.colours, paints=Paints(site.given.shades.light, on_paper=False))
 
 
 def _read(folder: Path, progress: Progress) -> Guide:
@@ -149,33 +142,5 @@ def _site(guide: Guide, folder: Path, draft: bool) -> Site:
     if guide.problems and not draft:
         raise Problems(guide.problems)
     site = Site(guide, load_theme(guide.config, folder))
-    unclear = {
-        name: value for medium in (SCREEN, PRINT) for name, value in unprintable(_look(site, medium)).items()
-    }
-    if unclear:
-        raise Problems(site.theme.shade_problem(name, value) for name, value in unclear.items())
-    _refuse_alike(site, dict.fromkeys(page.puzzle for page in guide.pages))
+    refuse_looks(site, dict.fromkeys(page.puzzle for page in guide.pages))
     return site
-
-
-def _refuse_alike(site: Site, puzzles: Iterable[Puzzle]) -> None:
-    """Raises Problems for colours of one puzzle whose shades nobody tells apart, on screen or in print."""
-    looks = [_look(site, medium) for medium in (SCREEN, PRINT)]
-    found: dict[tuple[str, str], Problem] = {}
-    for puzzle in puzzles:
-        names = sorted(set(palette(puzzle, site.guide.config.colours).faces.values()))
-        for cascade in looks:
-            for one, other in too_near(names, cascade):
-                message = f"{one} and {other} of {puzzle.name} can hardly be told apart"
-                place = _given((one, other), site, cascade)
-                found.setdefault((one, other), Problem(message, place, "give one of them another shade"))
-    if found:
-        raise Problems(found.values())
-
-
-def _given(names: Iterable[str], site: Site, cascade: Cascade) -> Passage:
-    """Where the shade of one of these colours is given, by the guide or else by its theme."""
-    places = site.guide.config.places
-    own = [places[f"colours.{name}"] for name in names if f"colours.{name}" in places]
-    values = [value for name, value in shades(cascade).items() if name in names and value != COLOURS[name]]
-    return own[-1] if own else site.theme.place_of(values[-1] if values else "")

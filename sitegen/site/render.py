@@ -13,7 +13,7 @@ from jinja2 import Environment
 from sitegen.blocks.method.method import Method
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects.relations import RelationGroup
-from sitegen.figures.style import COLOURS, css, properties
+from sitegen.figures.style import COLOURS, Paints, css
 from sitegen.guide.guide import FILES, Guide
 from sitegen.guide.mentions import mentions
 from sitegen.guide.printed import OUTPUT, printed
@@ -26,11 +26,11 @@ from sitegen.progress import Progress, quiet
 from sitegen.site.frame import Frame, frame_of
 from sitegen.site.isolating import entries
 from sitegen.site.setting import PageSetting, with_filters
+from sitegen.site.shades import Given, given
 from sitegen.site.site_pages import (
     Neighbours,
     OnPaper,
     answers_html,
-    bare_html,
     effects_html,
     full_list,
     isolating_html,
@@ -83,7 +83,8 @@ class Site:
     pdfs: Mapping[str, bytes] = field(default_factory=dict)
     """Those that were made to be published, by their paths."""
     alone: bool = False
-    """Whether pages are for paper and nothing else, without the ways to other pages, which nobody prints."""
+    """Whether pages are for paper and nothing else: without the ways to other pages, which nobody prints, and
+    with figures that need no style sheet."""
 
     def files(self) -> Iterator[File]:
         """All pages that are made, each from what it names."""
@@ -110,7 +111,8 @@ class Site:
                 environment=self.environment,
                 targets=self.guide.targets,
                 stated=self.guide.stated,
-                shades=self.guide.config.colours,
+                colours_of_faces=self.guide.config.colours,
+                paints=Paints(self.given.shades.paper, on_paper=True) if self.alone else None,
                 for_copies=file.for_copies,
                 variant=self.variant,
                 answers=file.answers,
@@ -122,7 +124,13 @@ class Site:
         """What pages load, and the author's own files."""
         loaded = {f"{FILES}/{name}": content for name, content in self.theme.files()}
         own = {name: (self.guide.folder / "content" / name).read_bytes() for name in self.guide.files}
-        return {**loaded, **own, f"{FILES}/{FIGURES}": self._figure_css().encode()}
+        return {**loaded, **own, f"{FILES}/{FIGURES}": css(self.given.shades).encode()}
+
+    @cached_property
+    def given(self) -> Given:
+        """The shades of figures: those of sheets before the guide's own, and these before the theme's."""
+        own = {name: shade for name, shade in self.guide.config.colours.items() if name in COLOURS}
+        return given({**self.theme.colours, **own}, self.theme.sheets())
 
     @cached_property
     def environment(self) -> Environment:
@@ -168,10 +176,6 @@ class Site:
         known = {name: self.guide.sequences[name] for name in names if name in self.guide.sequences}
         html = partial(answers_html, page, practice, known, self._on_paper(page, page.answers_url))
         return File(page.answers_url, html, for_copies=True)
-
-    def bare(self) -> File:
-        """A page with nothing on it, as it stands at index.html."""
-        return File("index.html", bare_html)
 
     def _sequence(self, sequence: Sequence) -> File:
         order = list(self.guide.sequences.values())
@@ -223,9 +227,3 @@ class Site:
         pages = {} if self.alone else self.guide.targets.pages
         above = [pages.get("index"), pages.get(f"{page.folder}/index")]
         return [step for step in above if step is not None and step is not page]
-
-    def _figure_css(self) -> str:
-        """The rules for figures, with the theme's and then the guide's own shades of colours."""
-        own = {name: shade for name, shade in self.guide.config.colours.items() if name in COLOURS}
-        shades = {**self.theme.colours, **own}
-        return css() + (f":root{{{properties(shades)}}}\n" if shades else "")

@@ -22,6 +22,7 @@ from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.effects.words import brief
 from sitegen.figures.chart import histogram
 from sitegen.figures.of_position import Palette, palette
+from sitegen.figures.style import Paints
 from sitegen.guide.guide import Stated
 from sitegen.guide.inline import MOVES, PLAIN, mark_of
 from sitegen.guide.links import Targets, address_of, relative, text_of
@@ -43,8 +44,10 @@ class PageSetting:
     targets: Targets
     stated: Mapping[int, Stated]
     """The claims in prose that hold, by the identity of their tokens."""
-    shades: Mapping[str, str]
-    """The colours that the guide gives to faces."""
+    colours_of_faces: Mapping[str, str]
+    """Those that the guide gives them."""
+    paints: Paints | None = None
+    """The shades of figures, where they are not said by style sheets."""
     for_copies: bool = False
     """Whether figures must be told apart on a copy in grey."""
     variant: str = ""
@@ -63,14 +66,17 @@ class PageSetting:
             url=lambda target: relative(target, self.here),
             moves=self.moves,
             prose=lambda prose, page: self.prose(prose, page),
-            histogram=lambda *args: Markup(histogram(*args)),
+            histogram=self._histogram,
             words=brief,
             variant=self.variant,
             **values,
         )
 
+    def _histogram(self, counts: Mapping[int, int], title: str, what: str, unit: str) -> Markup:
+        return Markup(histogram(counts, title, what, unit, self.paints))
+
     def colours(self, puzzle: Puzzle) -> Palette:
-        return palette(puzzle, self.shades, self.for_copies)
+        return palette(puzzle, self.colours_of_faces, self.for_copies, self.paints)
 
     def moves(self, text: str) -> Markup:
         """Moves as HTML, each reference leading to its sequence."""

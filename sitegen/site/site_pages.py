@@ -165,8 +165,3 @@ def effects_html(
 
 def isolating_html(entries: Sequence[Entry], setting: PageSetting) -> str:
     return setting.template("isolating sequences", entries=entries)
-
-
-def bare_html(setting: PageSetting) -> str:
-    """A page with nothing on it."""
-    return setting.template("frame")

@@ -14,7 +14,7 @@ from sitegen.guide.guide import FILES
 from sitegen.pages.config import SHADE, Config
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
 from sitegen.settings import Setting, read_settings
-from sitegen.site.templates import environment_of, place_in_theme
+from sitegen.site.templates import TEMPLATES, environment_of, place_in_theme
 from sitegen.site.theme_folder import SETTINGS, files_in, unused
 
 BASED_ON = "based on"
@@ -47,29 +47,41 @@ class Theme:
 
     def loaded(self, ending: str) -> tuple[str, ...]:
         """The paths of the files that have the name of their theme, in the order in which pages load them."""
-        names = dict.fromkeys(f"{folder.name}{ending}" for folder in reversed(self.folders))
-        return tuple(f"{FILES}/{name}" for name in names if name in self._files)
+        return tuple(f"{FILES}/{name}" for name in self._loaded(ending))
 
-    def shade_problem(self, name: str, value: str) -> Problem:
-        """A shade that figures cannot be printed in, in the sheet that gives it."""
-        hint = 'write it by number, as "#b3202c", by name, or by rgb() or hsl()'
-        message = f"figures cannot be printed in the shade that --{name} is"
-        return Problem(message, self.place_of(value), hint)
+    def sheets(self) -> list[Passage]:
+        """Those that pages load behind the one for figures, as texts."""
+        return [self._text(self._files[name]) for name in self._loaded(".css")[1:]]
+
+    def other_sheets(self) -> list[Passage]:
+        """All that are published beside those, as texts."""
+        behind = self._loaded(".css")[1:]
+        return [
+            self._text(path)
+            for name, path in sorted(self._files.items())
+            if name.endswith(".css") and name not in behind
+        ]
+
+    def templates(self) -> list[Passage]:
+        """Its own and those that it is based on, as texts."""
+        found = (sorted((folder / TEMPLATES).rglob("*.html")) for folder in self.folders)
+        return [self._text(path) for paths in found for path in paths]
 
     def place_of(self, value: str) -> Passage:
-        """Where the theme gives a shade: in a sheet, or in its settings; else nowhere in particular."""
-        sheets = [path for name, path in sorted(self._files.items()) if name.endswith(".css")]
-        settings = [folder / SETTINGS for folder in self.folders]
-        for path in sorted([*sheets, *settings], key=self._depth):
-            text = path.read_text(encoding="utf-8-sig", errors="replace")
-            if value and value in text:
-                at = text.find(value)
-                return Source(place_in_theme(path, self.folders), text).passage(at, at + len(value))
+        """Where the theme gives a shade in its settings; else nowhere in particular."""
+        for settings in (self._text(folder / SETTINGS) for folder in self.folders):
+            if value and value in settings.text:
+                at = settings.text.find(value)
+                return settings.source.passage(at, at + len(value))
         return Source(f"themes/{self.name}", "").passage()
 
-    def _depth(self, file: Path) -> int:
-        """How far down the theme stands that a file is of: 0 is the guide's own."""
-        return next(depth for depth, folder in enumerate(self.folders) if file.is_relative_to(folder))
+    def _loaded(self, ending: str) -> list[str]:
+        names = dict.fromkeys(f"{folder.name}{ending}" for folder in reversed(self.folders))
+        return [name for name in names if name in self._files]
+
+    def _text(self, path: Path) -> Passage:
+        text = path.read_text(encoding="utf-8-sig", errors="replace")
+        return Source(place_in_theme(path, self.folders), text).passage()
 
 
 def shipped() -> Path:

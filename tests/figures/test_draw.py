@@ -8,9 +8,9 @@ import xml.etree.ElementTree as ET
 from dataclasses import replace
 
 import pytest
+from sample_pictures import busy, solved
 
 from sitegen.figures.draw import draw
-from sitegen.figures.picture import Arrow, FlipMark, Picture, TwistMark
 from sitegen.figures.views import VIEWS, available, layout
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -18,51 +18,8 @@ from sitegen.puzzles.puzzle import Puzzle, Turn
 SHIPPED = [(name, view) for name in catalogue.names() for view in available(catalogue.puzzle(name))]
 
 
-def solved(puzzle: Puzzle, **more: object) -> Picture:
-    colour = {face.name: face.colour for face in puzzle.faces}
-    return Picture(
-        puzzle=puzzle,
-        colours=tuple(colour[sticker.face] for sticker in puzzle.stickers),
-        letters=tuple(sticker.face for sticker in puzzle.stickers),
-        title="Two edges of U & F",
-        description="UF and UR are turned over; <all> else is home.",
-        **more,  # type: ignore[arg-type]
-    )
-
-
-def way(puzzle: Puzzle, start: str, end: str, **more: bool) -> Arrow:
-    """The arrow of a piece whose sticker goes from one slot to another, its next one to the next."""
-    slots = [puzzle.slots[name] for name in (start, end)]
-    places = [puzzle.piece_at(slot).stickers for slot in slots]
-    starts, ends = (p[p.index(slot) :] + p[: p.index(slot)] for p, slot in zip(places, slots, strict=True))
-    return Arrow(starts, ends, **more)
-
-
-def busy(cube3: Puzzle) -> Picture:
-    slot = cube3.slots
-    return solved(
-        cube3,
-        muted=frozenset({slot["DF"], slot["FD"]}),
-        outlined=frozenset({slot["UB"], slot["UR"], slot["FR"]}),
-        marks=(
-            FlipMark((slot["UF"], slot["FU"])),
-            TwistMark((slot["UFR"], slot["RUF"], slot["FUR"]), 1, 3),
-            TwistMark((slot["UBL"], slot["LUB"], slot["BUL"]), 2, 3),
-            way(cube3, "UF", "UL"),
-            way(cube3, "UL", "UB"),
-            way(cube3, "UB", "UF"),
-            Turn("U", 1, 1, 2),
-        ),
-    )
-
-
 def paths(figure: str, of: str) -> list[str]:
     return re.findall(rf'<path d="([^"]*)" class="{of}"', figure)
-
-
-def marks(figure: str) -> list[str]:
-    found = re.search(r'<g class="marks">(.*?)</g>', figure)
-    return re.findall(r"<(?:path|text)[^>]*>", found.group(1)) if found else []
 
 
 @pytest.mark.parametrize(("name", "view"), SHIPPED)
@@ -179,109 +136,6 @@ def test_guarded_stickers_have_a_line_within(cube3: Puzzle) -> None:
     assert paths(draw(solved(cube3, outlined=slots), "corner"), "guard")[0].count("z") == 2
 
 
-def test_an_arrow_to_a_hidden_slot_is_left_out(cube3: Puzzle) -> None:
-    hidden = way(cube3, "UF", "DB")
-    assert len(marks(draw(solved(cube3, marks=(hidden,)), "corner"))) == 0
-    assert len(marks(draw(solved(cube3, marks=(hidden,)), "net"))) == 1
-
-
-def test_an_arrow_follows_a_sticker_in_sight_at_both_ends_or_stands_for_the_piece(cube3: Puzzle) -> None:
-    # By hand: of UF that goes to DF with its U sticker on F, that sticker shows at both ends. Of UB that goes
-    # to DF with its U sticker on D none does: at DF only the side on F shows, and what comes there was on B.
-    follows, stands = way(cube3, "UF", "FD"), way(cube3, "UB", "DF")
-    of_sticker, of_piece = (marks(draw(solved(cube3, marks=(w,)), "corner"))[0] for w in (follows, stands))
-    # A ring is two outlines more.
-    assert of_piece.count("z") == of_sticker.count("z") + 2
-
-
-def test_two_stickers_that_change_places_share_one_arrow_with_two_heads(cube3: Puzzle) -> None:
-    (shared,) = marks(draw(solved(cube3, marks=(way(cube3, "UF", "UB", swap=True),)), "top"))
-    (alone,) = marks(draw(solved(cube3, marks=(way(cube3, "UF", "UB"),)), "top"))
-    # One closed outline for the shaft and one for each head.
-    assert shared.count("z") == 3
-    assert alone.count("z") == 2
-
-
-def test_two_pieces_that_change_places_turned_have_an_arrow_each(cube3: Puzzle) -> None:
-    ways = (way(cube3, "UFR", "RUB"), way(cube3, "UBR", "UFR"))
-    there, back = marks(draw(solved(cube3, marks=ways), "top"))
-    assert there != back
-
-
-def test_a_corner_s_arrow_differs_from_an_edge_s_in_shape_and_colour(cube3: Puzzle) -> None:
-    edge = draw(solved(cube3, marks=(way(cube3, "UF", "UR"),)), "top")
-    corner = draw(solved(cube3, marks=(way(cube3, "UFR", "UBR"),)), "top")
-    assert 'class="corner"' in corner
-    assert 'class="corner"' not in edge
-    # The dot at the tail is one outline more.
-    assert marks(corner)[0].count("z") == marks(edge)[0].count("z") + 1
-
-
-def test_two_corners_that_change_places_differ_from_two_edges_in_shape_too(cube3: Puzzle) -> None:
-    edges = (way(cube3, "UF", "UR", swap=True),)
-    corners = (way(cube3, "UFR", "UBL", swap=True),)
-    (edge,) = marks(draw(solved(cube3, marks=edges), "top"))
-    (corner,) = marks(draw(solved(cube3, marks=corners), "top"))
-    # The dot between the heads is one outline more.
-    assert corner.count("z") == edge.count("z") + 1
-    assert corner.count("a") > edge.count("a")
-
-
-def outlines(mark: str) -> list[list[tuple[int, int]]]:
-    """The points that each outline of a path passes through, in order."""
-    found: list[list[tuple[int, int]]] = []
-    x = y = 0
-    for letter, text in re.findall(r"([MlqaA])([-\d ]*)", mark):
-        n = [int(number) for number in re.findall(r"-?\d+", text)]
-        if letter == "M":
-            x, y = n
-            found.append([(x, y)])
-        elif letter == "l":
-            for dx, dy in zip(n[::2], n[1::2], strict=True):
-                x, y = x + dx, y + dy
-                found[-1].append((x, y))
-        elif letter == "q":
-            found[-1].append((x + n[0], y + n[1]))
-            x, y = x + n[2], y + n[3]
-            found[-1].append((x, y))
-        else:  # half a circle along the page: clockwise, as the page is seen, by its fifth number
-            radius, clockwise, way = n[0], n[4], n[5]
-            found[-1].append((x + way // 2, y - radius if clockwise == (way > 0) else y + radius))
-            x, y = x + way, y + n[6]
-            found[-1].append((x, y))
-    return found
-
-
-def clockwise(points: list[tuple[int, int]]) -> bool:
-    """On a page whose y axis points down."""
-    return sum(a[0] * b[1] - a[1] * b[0] for a, b in zip(points, points[1:] + points[:1], strict=True)) > 0
-
-
-def test_the_dot_of_an_arrow_cuts_no_hole_where_it_lies_over_the_shaft(cube3: Puzzle) -> None:
-    # Of outlines that all run one way the nonzero rule fills every overlap.
-    there, back = way(cube3, "UFR", "UBL"), way(cube3, "UBL", "UFR")
-    for each in (there, back, way(cube3, "UFR", "UBL", swap=True)):
-        (mark,) = marks(draw(solved(cube3, marks=(each,)), "top"))
-        path = re.search(r' d="([^"]*)"', mark)
-        assert path
-        assert len({clockwise(points) for points in outlines(path.group(1))}) == 1
-
-
-def test_a_flip_is_drawn_where_only_one_of_its_stickers_shows(cube3: Puzzle) -> None:
-    flip = FlipMark((cube3.slots["UB"], cube3.slots["BU"]))
-    assert len(marks(draw(solved(cube3, marks=(flip,)), "corner"))) == 1
-    hidden = FlipMark((cube3.slots["DB"], cube3.slots["BD"]))
-    assert len(marks(draw(solved(cube3, marks=(hidden,)), "corner"))) == 0
-
-
-def test_the_two_senses_of_a_twist_differ_in_shape(cube3: Puzzle) -> None:
-    stickers = (cube3.slots["UFR"], cube3.slots["RUF"], cube3.slots["FUR"])
-    one, other = (marks(draw(solved(cube3, marks=(TwistMark(stickers, n, 3),)), "corner"))[0] for n in (1, 2))
-    # Ribbon and head; ribbon, head with a hole, and a dot for a tail.
-    assert one.count("z") == 2
-    assert other.count("z") == 4
-
-
 def test_a_half_turn_is_written_on_its_arrow(cube3: Puzzle) -> None:
     assert ">2</text>" in draw(solved(cube3, marks=(Turn("R", 1, 1, 2),)), "corner")
     assert ">2</text>" in draw(solved(cube3, marks=(Turn("R", 1, 1, -2),)), "corner")
@@ -293,17 +147,6 @@ def test_three_quarters_forward_is_drawn_as_a_quarter_back(cube3: Puzzle) -> Non
     forward, back, other = (draw(picture, "corner") for picture in pictures)
     assert forward == back
     assert forward != other
-
-
-def test_the_arrow_of_a_turn_runs_the_way_the_layer_goes(cube3: Puzzle) -> None:
-    # R clockwise takes what is on F up to U, so that the arrow's head, drawn last, is above its tail.
-    text = marks(draw(solved(cube3, marks=(Turn("R", 1, 1, 1),)), "corner"))[0]
-    tail, head = [int(y) for y in re.findall(r"M-?\d+ ?(-?\d+)", text)]
-    assert head < tail
-
-
-def test_a_layer_out_of_sight_has_no_arrow(cube3: Puzzle) -> None:
-    assert marks(draw(solved(cube3, marks=(Turn("D", 1, 1, 1),)), "top")) == []
 
 
 def test_a_figure_takes_a_few_milliseconds(cube3: Puzzle) -> None:

@@ -11,8 +11,8 @@ from xml.etree import ElementTree
 
 import pytest
 from playwright.sync_api import Browser
+from sample_pictures import busy, solved
 from sample_rendering import CHROMIUM, needs, on_screen
-from test_draw import busy, solved
 from test_style import contrast
 
 from sitegen.figures.draw import draw

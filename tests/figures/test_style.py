@@ -8,9 +8,11 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser
+from sample_rendering import CHROMIUM, needs
 
 from sitegen.figures.difference import LEAST, difference
-from sitegen.figures.style import COLOURS, DARK, LIGHT, PRINT, css
+from sitegen.figures.style import COLOURS, LIGHT, USUAL, css
 
 SHEET = Path(__file__).parents[2] / "themes/folio/files/folio.css"
 
@@ -65,10 +67,9 @@ def pages() -> dict[str, tuple[str, Mapping[str, str]]]:
     light, dark, paper = re.findall(r"--paper: (#\w+)", SHEET.read_text())[:3]
     white = "#" + "".join(2 * digit for digit in paper[1:])
     return {
-        "light": (light, LIGHT),
-        "dark": (dark, {**LIGHT, **DARK}),
-        "paper": (white, {**LIGHT, **PRINT}),
-        "paper of who reads in the dark": (white, {**LIGHT, **DARK, **PRINT}),
+        "light": (light, USUAL.light),
+        "dark": (dark, USUAL.dark),
+        "paper": (white, USUAL.paper),
     }
 
 
@@ -95,7 +96,18 @@ def test_a_mark_or_its_halo_stands_out_from_what_is_out_of_focus(page: str) -> N
         assert max(contrast(look["figure-muted"], look[of]) for of in (ink, "figure-halo")) >= 3
 
 
-def test_paper_is_a_light_page_whatever_the_screen_is() -> None:
-    sheet = css().partition("@media print")[2]
-    for name in DARK.keys() - {"chart-bar"}:
-        assert f"--{name}:{LIGHT[name]}" in sheet
+@needs(chromium=CHROMIUM)
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_paper_is_a_light_page_whatever_the_screen_is(browser: Browser, scheme: str) -> None:
+    page = browser.new_page()
+    page.set_content(f"<style>{css()}</style>")
+    for media, shades in (
+        ("print", USUAL.paper),
+        ("screen", USUAL.dark if scheme == "dark" else USUAL.light),
+    ):
+        page.emulate_media(media=media, color_scheme=scheme)
+        asked = (
+            "names => names.map(name => getComputedStyle(document.documentElement).getPropertyValue(name))"
+        )
+        assert page.evaluate(asked, [f"--{name}" for name in shades]) == list(shades.values())
+    page.close()

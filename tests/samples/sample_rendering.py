@@ -79,9 +79,12 @@ def difference(one: Grey, other: Grey) -> float:
     return sum(abs(x - y) for x, y in zip(a, b, strict=True)) / len(a)
 
 
-def on_screen(browser: Browser, figure: str, css: str, width: int) -> Grey:
-    """A figure on a page so many pixels wide, on screen."""
+def on_screen(
+    browser: Browser, figure: str, css: str, width: int, media: str = "screen", color_scheme: str = "light"
+) -> Grey:
+    """A figure on a page so many pixels wide, on screen; or as it is for other media, put on the screen."""
     page = browser.new_page(viewport={"width": width, "height": width})
+    page.emulate_media(media=media, color_scheme=color_scheme)
     page.set_content(f"<style>{css} body{{margin:0}} svg{{display:block;width:{width}px}}</style>{figure}")
     grey = Grey(page.screenshot())
     page.close()

@@ -14,8 +14,7 @@ from sample_rendering import CHROMIUM, PDFTOPPM, PRINTER, needs
 
 from sitegen.cli import main
 from sitegen.figures.style import COLOURS
-from sitegen.problems import Problems
-from sitegen.site.publish import check, handout
+from sitegen.site.publish import handout
 
 pytestmark = needs(chromium=CHROMIUM, pdftoppm=PDFTOPPM, weasyprint=PRINTER)
 Image = pytest.importorskip("PIL.Image")
@@ -25,40 +24,6 @@ THEME = "based on: folio\n"
 PLACES = {
     "theme.yaml": ({"theme.yaml": f'{THEME}colours: {{red: "{MINE}"}}\n'}, MINE, MINE),
     "mine.css": ({"theme.yaml": THEME, "files/mine.css": f":root{{--red:{MINE}}}"}, MINE, MINE),
-    "mine.css by another name": (
-        {"theme.yaml": THEME, "files/mine.css": f":root{{--club:{MINE};--red:var(--club)}}"},
-        MINE,
-        MINE,
-    ),
-    "mine.css on paper": (
-        {"theme.yaml": THEME, "files/mine.css": f"@media print{{:root{{--red:{MINE}}}}}"},
-        COLOURS["red"],
-        MINE,
-    ),
-    "mine.css on screen": (
-        {"theme.yaml": THEME, "files/mine.css": f"@media screen{{:root{{--red:{MINE}}}}}"},
-        MINE,
-        COLOURS["red"],
-    ),
-    "mine.css on cards": (
-        {"theme.yaml": THEME, "files/mine.css": f"figure{{--red:{MINE}}}"},
-        MINE,
-        MINE,
-    ),
-    "a rule in mine.css": (
-        {"theme.yaml": THEME, "files/mine.css": f".puzzle .red{{fill:{MINE};stroke:{MINE}}}"},
-        MINE,
-        MINE,
-    ),
-    "a sheet that is imported": (
-        {
-            "theme.yaml": THEME,
-            "files/mine.css": '@import url("club.css") print;',
-            "files/club.css": f":root{{--red:{MINE}}}",
-        },
-        COLOURS["red"],
-        MINE,
-    ),
     "theme.yaml, and mine.css on paper": (
         {
             "theme.yaml": f'{THEME}colours: {{red: "{MINE}"}}\n',
@@ -104,14 +69,12 @@ def test_a_shade_reaches_paper_as_it_reaches_the_screen(
     assert shades(screen) == {on_screen}
     assert shades(raster(by_browser)) == {on_paper}
     assert shades(raster((tmp_path / "output/sheet.pdf").read_bytes())) == {on_paper}
-    # A file is drawn as on a page with nothing else, on which no rule for figures within cards holds.
     monkeypatch.chdir(tmp_path)
     for name in ("one.svg", "one.png"):
         done = CliRunner().invoke(main, ["draw", "R R'", "-o", name, "--view", "net"])
         assert (done.exit_code, done.output) == (0, "")
-    wanted = COLOURS["red"] if place == "mine.css on cards" else on_screen
-    assert shades((tmp_path / "one.png").read_bytes()) == {wanted}
-    assert wanted in (tmp_path / "one.svg").read_text()
+    assert shades((tmp_path / "one.png").read_bytes()) == {on_screen}
+    assert on_screen in (tmp_path / "one.svg").read_text()
 
 
 def test_a_guide_s_own_colours_are_those_of_files_drawn_in_it(
@@ -124,18 +87,3 @@ def test_a_guide_s_own_colours_are_those_of_files_drawn_in_it(
     drawn = (tmp_path / "one.svg").read_text()
     assert MINE in drawn
     assert COLOURS["white"] not in drawn
-
-
-def test_a_shade_that_cannot_be_printed_is_refused_where_it_stands(tmp_path: Path) -> None:
-    files: dict[str, str | bytes] = {
-        "content/guide.yaml": "title: T\ntheme: mine\n",
-        "content/index.md": "Home.\n",
-        "themes/mine/theme.yaml": THEME,
-        "themes/mine/files/mine.css": "p {}\n@media print { :root { --red: oklch(60% .1 30) } }\n",
-    }
-    with pytest.raises(Problems) as caught:
-        check(write_guide(tmp_path, files))
-    (problem,) = caught.value.problems
-    assert problem.headline() == (
-        "themes/mine/files/mine.css:2:31: figures cannot be printed in the shade that --red is"
-    )

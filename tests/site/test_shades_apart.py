@@ -26,11 +26,11 @@ GIVEN = {
     ),
     "mine.css": (
         {"themes/mine/files/mine.css": f":root{{--red:{NEAR}}}\n"},
-        "themes/mine/files/mine.css:1:13",
+        "themes/mine/files/mine.css:1:7",
     ),
     "mine.css on paper": (
         {"themes/mine/files/mine.css": f"p{{}}\n@media print{{:root{{--red:{NEAR}}}}}\n"},
-        "themes/mine/files/mine.css:2:26",
+        "themes/mine/files/mine.css:2:20",
     ),
 }
 

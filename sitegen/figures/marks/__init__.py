@@ -1,4 +1,4 @@
-"""The marks: each is a function from a layout and a mark to elements, in one file and a line in the table.
+"""The marks: each is a function from a layout and a mark to parts, in one file and a line in the table.
 
 A mark knows no views: it asks the layout where its slots are, and which of them a mirror shows. So every
 mark can be drawn in every view, and a new one of either needs no line in the other.
@@ -15,12 +15,12 @@ from sitegen.figures.marks.flip import flip
 from sitegen.figures.marks.piece_arrow import arrow, line_of
 from sitegen.figures.marks.turn_arrow import turning
 from sitegen.figures.marks.twist import twist
+from sitegen.figures.parts import Part, PartGroup
 from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark
 from sitegen.figures.plane import distance
-from sitegen.figures.svg import Element, group
 from sitegen.puzzles.puzzle import Turn
 
-MARKS: Mapping[type, Callable[[Layout, Any, Sequence[Mark]], list[Element]]] = {
+MARKS: Mapping[type, Callable[[Layout, Any, Sequence[Mark]], list[Part]]] = {
     Turn: turning,
     Arrow: arrow,
     TwistMark: twist,
@@ -29,12 +29,12 @@ MARKS: Mapping[type, Callable[[Layout, Any, Sequence[Mark]], list[Element]]] = {
 """From the lowest to the uppermost."""
 
 
-def drawn(layout: Layout, marks: Sequence[Mark]) -> list[Element]:
-    """The elements of all marks; what is long lies under what is short."""
+def drawn(layout: Layout, marks: Sequence[Mark]) -> list[Part]:
+    """The parts of all marks; what is long lies under what is short."""
     order = list(MARKS)
     ordered = sorted(marks, key=lambda mark: (order.index(type(mark)), -_length(layout, mark, marks)))
-    elements = [element for mark in ordered for element in MARKS[type(mark)](layout, mark, marks)]
-    return [group("marks", elements)] if elements else []
+    parts = [part for mark in ordered for part in MARKS[type(mark)](layout, mark, marks)]
+    return [PartGroup("marks", parts)] if parts else []
 
 
 def _length(layout: Layout, mark: Mark, marks: Sequence[Mark]) -> float:

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, pi, sin
 
-from sitegen.figures import svg
 from sitegen.figures.layout import Layout
+from sitegen.figures.parts import Text
 from sitegen.figures.plane import Point, between, distance, left, minus, numbers, plus, towards
 
 Command = tuple[str, Sequence[Point]]
@@ -200,11 +200,10 @@ def ring(centre: Point, radius: float, hole: float) -> str:
     return round_dot(centre, radius) + inner
 
 
-def number_mark(number: int, centre: Point, size: float) -> svg.Element:
+def number_mark(number: int, centre: Point, size: float) -> Text:
     """A number, written on a mark or within it."""
-    return svg.text(
-        str(number), round(size), [round(centre[0])], [round(centre[1] + 0.36 * size)], class_="count"
-    )
+    x, y = round(centre[0]), round(centre[1] + 0.36 * size)
+    return Text(str(number), (x,), (y,), round(size), "count")
 
 
 def bowed(start: Point, end: Point, rise: float) -> list[Point]:

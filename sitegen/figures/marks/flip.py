@@ -11,9 +11,9 @@ from math import pi, sin
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow_shape import Look, nib, ribbon
 from sitegen.figures.marks.joint import joint
+from sitegen.figures.parts import Part, Path
 from sitegen.figures.picture import FlipMark, Mark
 from sitegen.figures.plane import Point, between, distance, left, plus, towards
-from sitegen.figures.svg import Element, path
 
 LOOK = Look(thick=0.066, tail=1.0, head=0.31, spacing=0.2, both_ends=True)
 REACH = 0.64
@@ -21,13 +21,13 @@ REACH = 0.64
 SWING = 0.18
 
 
-def flip(layout: Layout, mark: FlipMark, _: Sequence[Mark]) -> list[Element]:
+def flip(layout: Layout, mark: FlipMark, _: Sequence[Mark]) -> list[Part]:
     seen = [slot for slot in mark.stickers if slot in layout.shapes]
     if not seen:
         return []
     size = nib(layout)
     centre, way = _stance(layout, mark, seen, size)
-    return [path(ribbon(_wave(centre, way, size), size, LOOK))]
+    return [Path(ribbon(_wave(centre, way, size), size, LOOK))]
 
 
 def _stance(layout: Layout, mark: FlipMark, seen: list[int], size: float) -> tuple[Point, Point]:

@@ -23,9 +23,9 @@ from sitegen.figures.marks.arrow_shape import (
     round_dot,
 )
 from sitegen.figures.marks.joint import joint
+from sitegen.figures.parts import Part, Path
 from sitegen.figures.picture import Arrow, Mark
 from sitegen.figures.plane import Point, distance, inner_radius, middle
-from sitegen.figures.svg import Element, path
 
 BOW = 0.17
 """How far an arrow rises beside the straight line, as a share of its length."""
@@ -53,7 +53,7 @@ class Line:
     slots: Way | None
 
 
-def arrow(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Element]:
+def arrow(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Part]:
     """A corner's arrow has a colour of its own and a dot, so that it is told from an edge's.
 
     The dot, or the ring of an arrow that stands for a piece, is at its tail, or between its two heads.
@@ -75,7 +75,7 @@ def arrow(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Element]
         hole = hole if corner else min(hole, 11.0)
         text = ribbon(curve, size, replace(look, gap=radius)) + ring(at, radius, hole)
         text += round_dot(at, 0.45 * hole) if corner else ""
-    return [path(text, "corner" if corner else None)]
+    return [Path(text, "corner" if corner else "")]
 
 
 def line_of(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> Line | None:

@@ -16,9 +16,9 @@ from sitegen.figures.camera import extent
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow_shape import Look, along, cut_short, nib, number_mark, ribbon
 from sitegen.figures.marks.arrow_shape import path_length as span
+from sitegen.figures.parts import Part, Path
 from sitegen.figures.picture import Mark
 from sitegen.figures.plane import Point, Shape, distance, inset, within
-from sitegen.figures.svg import Element, path
 from sitegen.puzzles.geometry import EPSILON, Vector, add, cross, dot, scale, unit
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -36,7 +36,7 @@ WIDER = [1 + i / 20 for i in range(24)]
 """How much wider than the solid a ring beside the puzzle may be."""
 
 
-def turning(layout: Layout, mark: Turn, _: Sequence[Mark]) -> list[Element]:
+def turning(layout: Layout, mark: Turn, _: Sequence[Mark]) -> list[Part]:
     full = layout.puzzle.full_turn
     amount = (mark.amount + (full - 1) // 2) % full - (full - 1) // 2
     if not amount:
@@ -50,13 +50,13 @@ def turning(layout: Layout, mark: Turn, _: Sequence[Mark]) -> list[Element]:
     return drawn + [_count(layout, run, abs(amount)) for run, _ in first]
 
 
-def _drawn(layout: Layout, run: list[Point], look: Look) -> Element:
+def _drawn(layout: Layout, run: list[Point], look: Look) -> Part:
     off = 0.1 * span(run)
     spine = cut_short(cut_short(run[::-1], off)[::-1], off)
-    return path(ribbon(spine, min(nib(layout), span(spine)), look), "turning")
+    return Path(ribbon(spine, min(nib(layout), span(spine)), look), "turning")
 
 
-def _count(layout: Layout, run: list[Point], times: int) -> Element:
+def _count(layout: Layout, run: list[Point], times: int) -> Part:
     """How many of the smallest turns, written on the arrow."""
     return number_mark(times, along(run, 0.4 * span(run)), 0.62 * nib(layout))
 

@@ -13,9 +13,9 @@ from dataclasses import replace
 
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow_shape import Look, arc, nib, number_mark, ribbon, ring, round_dot
+from sitegen.figures.parts import Part, Path
 from sitegen.figures.picture import Mark, TwistMark
 from sitegen.figures.plane import Point, distance, middle
-from sitegen.figures.svg import Element, path
 
 RADIUS = 0.44
 """In stickers."""
@@ -25,23 +25,23 @@ HOLLOW = replace(PLAIN, hollow=True)
 HALFWAY = replace(PLAIN, tail=1.0, head=0.34, spacing=0.2, both_ends=True)
 
 
-def twist(layout: Layout, mark: TwistMark, _: Sequence[Mark]) -> list[Element]:
+def twist(layout: Layout, mark: TwistMark, _: Sequence[Mark]) -> list[Part]:
     seen = layout.visible(mark.stickers)
     if not seen:
         return []
     size = nib(layout)
     centre = _centre(layout, mark, seen, size)
     if not mark.steps:
-        return [path(ring(centre, RADIUS * size, 0.7 * RADIUS * size) + round_dot(centre, 0.13 * size))]
+        return [Path(ring(centre, RADIUS * size, 0.7 * RADIUS * size) + round_dot(centre, 0.13 * size))]
     if mark.halfway:
         half = ribbon(arc(centre, RADIUS * size, -200.0, 220.0), size, HALFWAY)
-        return [path(half + round_dot(centre, 0.13 * size))]
+        return [Path(half + round_dot(centre, 0.13 * size))]
     # In a mirror a clockwise twist runs the other way on the page; its shape still says what it is.
     onward = mark.clockwise != (seen[0] in layout.mirrored)
     start = -70.0 if onward else 250.0
     spine = arc(centre, RADIUS * size, start, SWEEP if onward else -SWEEP)
     text = ribbon(spine, size, PLAIN if mark.clockwise else HOLLOW)
-    drawn = [path(text if mark.clockwise else text + round_dot(spine[0], 0.12 * size))]
+    drawn: list[Part] = [Path(text if mark.clockwise else text + round_dot(spine[0], 0.12 * size))]
     count = min(mark.steps, mark.of - mark.steps)
     return drawn + ([number_mark(count, centre, 0.5 * size)] if count > 1 else [])
 

@@ -1,0 +1,59 @@
+"""What a figure is made of: parts, each of a kind that says how it is painted, and what it says in words.
+
+Knows shapes and letters on the page; knows nothing of puzzles, shades or how a figure is written down.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+PUZZLE, CHART = "puzzle", "chart"
+"""What figures are of."""
+
+
+@dataclass(frozen=True)
+class Path:
+    """A shape, by the text of its path; `width` is that of its line, in units of the figure."""
+
+    d: str
+    kind: str = ""
+    """One of those in `style.LOOKS`, or several, parted by a blank."""
+    width: int | None = None
+    dashes: str | None = None
+
+
+@dataclass(frozen=True)
+class Text:
+    """Characters, each at its own x and y, and all that are left at the last; `size` is how high they are."""
+
+    written: str
+    xs: Sequence[int]
+    ys: Sequence[int]
+    size: int | None = None
+    kind: str = ""
+
+
+@dataclass(frozen=True)
+class PartGroup:
+    """Parts, the lowest first, that have in common what is said here."""
+
+    kind: str
+    parts: Sequence[Part]
+    width: int | None = None
+    size: int | None = None
+
+
+Part = Path | Text | PartGroup
+
+
+@dataclass(frozen=True)
+class Figure:
+    """`of` is PUZZLE or CHART; `parts` are painted one over the other, the first below all."""
+
+    of: str
+    title: str
+    description: str
+    width: int
+    height: int
+    parts: Sequence[Part]
