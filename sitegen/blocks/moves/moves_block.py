@@ -12,8 +12,7 @@ from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.moves.sequence_figures import pairs
 from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import Claim, Subject
-from sitegen.effects.claims.related import Related
-from sitegen.effects.effect import Effect, holds
+from sitegen.effects.effect import Effect
 from sitegen.effects.words import brief
 from sitegen.moves.metrics import length
 from sitegen.moves.notation import write_all
@@ -133,8 +132,7 @@ def found_true(passage: Passage, claim: Claim, case: Subject) -> bool:
 
 def _ending(claim: Claim, case: Subject) -> tuple[Turn, ...]:
     """How the whole puzzle is turned at the end for a claim to hold; not at all where that is no help."""
-    others = list(holds(case.puzzle).values()) if isinstance(claim, Related) else []
-    for turns in (case.effect.turning_back, *others):
+    for turns in claim.endings(case):
         if turns and not claim.fault(replace(case, effect=case.effect.then(turns))):
             return turns
     return ()
