@@ -69,3 +69,5 @@ class Kind:
     """The HTML of what was checked."""
     together: Callable[[Sequence[Block], Scope], None] | None = None
     """What the blocks of the kind on one page, all checked, settle among themselves."""
+    answers: Callable[[Any, PageRenderer], Sequence[Any]] | None = None
+    """What a page of its own shows of the answers, if the kind asks the reader something."""

@@ -155,7 +155,7 @@ def _until_interrupted(plan: Plan, count: int, seed: int) -> Iterator[Run]:
 
 def _methods(guide: Guide, name: str | None) -> list[Method]:
     """The one of a name, or all."""
-    known = guide.methods
+    known = guide.named(Method)
     if not known:
         raise click.UsageError("the guide has no method; write one in a block “method”")
     if name is not None and name not in known:

@@ -11,7 +11,6 @@ from sitegen.blocks.cache import Cache, read_cache
 from sitegen.blocks.keys import check_name
 from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import KINDS, anchors
-from sitegen.blocks.method.method import Method
 from sitegen.blocks.scope import Scope
 from sitegen.guide.guide import Guide
 from sitegen.guide.inline import read_inline
@@ -58,7 +57,6 @@ def read_guide(folder: Path, progress: Progress = quiet, cache: Cache | None = N
         pages=pages,
         blocks=on_page,
         sequences={s.name: s for b in blocks if b.checked and (s := b.checked.sequence)},
-        methods={b.name: b.checked for b in blocks if isinstance(b.checked, Method)},
         scopes=scopes,
         files=tuple(other_files(folder)),
         unread=unread,

@@ -52,7 +52,7 @@ def printed(page: Page, guide: Guide, variants: str = VARIANTS) -> Iterator[Prin
 
     Of a page that is not made for paper these are the answers that are not published.
     """
-    practised = bool(guide.practice(page))
+    practised = bool(guide.asking(page))
     if page.sheet is None:
         if practised and not page.answers:
             yield Printed(page, True)

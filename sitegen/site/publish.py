@@ -121,7 +121,7 @@ def figure_look(folder: Path, puzzle: Puzzle) -> tuple[Config, Cascade]:
     config = read_config(folder)
     if problems := colour_problems(config, puzzle):
         raise Problems(problems)
-    guide = Guide(folder, config, (), {}, {}, {}, {}, tuple(other_files(folder)))
+    guide = Guide(folder, config, (), {}, {}, {}, tuple(other_files(folder)))
     site = _site(guide, folder, False)
     _refuse_alike(site, [puzzle])
     return config, _look(site, SCREEN)

@@ -19,7 +19,7 @@ from sample_methods import (
     moves_blocks,
 )
 
-from sitegen.blocks.method.method import WorkedExample
+from sitegen.blocks.method.method import Method, WorkedExample
 from sitegen.guide.guide import Guide
 from sitegen.problems import Problem
 from sitegen.puzzles.permutation import Permutation, compose, from_images
@@ -182,7 +182,7 @@ def test_the_positions_of_a_seed_are_those_of_the_trial(guide_at) -> None:
     page += "".join(block(f"seed: 9\nposition: {n}", "worked example") for n in range(1, 5))
     guide = guide_at(index=page)
     lengths = [example.length for example in examples(guide)]
-    trial = guide.methods["corners"].trial
+    trial = guide.named(Method)["corners"].trial
     assert dict(trial.counts) == {length: lengths.count(length) for length in sorted(lengths)}
     assert lengths.index(max(lengths)) + 1 == trial.longest
 

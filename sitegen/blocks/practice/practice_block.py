@@ -10,7 +10,7 @@ from sitegen.blocks.applying import read_hold, read_lead_in, read_tools, tool_of
 from sitegen.blocks.block import Head, WrittenBlock
 from sitegen.blocks.kind import Block, Kind, PageRenderer
 from sitegen.blocks.method.method_block import ALL_ROUND, MOST_SEED
-from sitegen.blocks.practice.exercise_figures import exercises
+from sitegen.blocks.practice.exercise_figures import answers, exercises
 from sitegen.blocks.practice.practice import FILL_IN, SOLVE, Ask, Practice, halves
 from sitegen.blocks.practice.practice_hints import more, other_asks, too_few, why_unsuited
 from sitegen.blocks.practice.variations import Difficulty
@@ -161,8 +161,8 @@ def _trees(block: PracticeBlock, scope: Scope) -> dict[str, Node]:
 
 
 def show(practice: Practice, page: PageRenderer) -> str:
-    drawn = exercises(practice, page.variant, page.colours(practice.puzzle))
+    drawn = exercises(practice, page)
     return page.template("blocks/practice.html", practice=practice, exercises=drawn, answers=page.answers)
 
 
-KIND = Kind(Practice, parse, check, show, settle)
+KIND = Kind(Practice, parse, check, show, settle, answers)
