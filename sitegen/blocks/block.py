@@ -5,12 +5,14 @@ Knows texts and the place where they stand; what a kind says beside that is its 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
 from sitegen.effects.piece_sets import Pieces
-from sitegen.pages.markdown import Prose, inline_prose
+from sitegen.moves.references import references
+from sitegen.moves.tree import Node
+from sitegen.pages.markdown import Prose
 from sitegen.problems import Passage, Problem
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.settings import Setting
@@ -31,8 +33,11 @@ class Head:
 
 @dataclass(frozen=True)
 class Shown:
-    """How an author wants a block drawn."""
+    """How an author wants a block shown: what it is called, what is said of it, and how it is drawn."""
 
+    title: str
+    """As it is written; empty where none is."""
+    say: Prose | None
     views: tuple[str, ...]
     focus: Pieces | None
     arrows: bool
@@ -40,15 +45,10 @@ class Shown:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class WrittenBlock:
-    """Parsed, but not turned yet."""
+class BlockInPlace:
+    """What stays the same of a block on its way from text to page."""
 
     head: Head
-    defines: str = ""
-    """The sequence that it names, if it does."""
-    fields: Mapping[str, Setting]
-    written: Passage
-    """What it is about: problems with the whole of it are shown there."""
     shown: Shown
 
     @property
@@ -66,22 +66,32 @@ class WrittenBlock:
     @property
     def title(self) -> str:
         """What is written, or else the name in plain words."""
-        if "title" in self.fields:
-            return self.fields["title"].as_text()
-        return (self.name or self.defines).replace("-", " ").capitalize()
+        return self.shown.title or in_words(self.name)
 
     @property
     def say(self) -> Prose | None:
-        return said(self.fields, self.head.html)
-
-
-def said(fields: Mapping[str, Setting], html: bool) -> Prose | None:
-    """The author's sentence among some fields."""
-    return inline_prose(fields["say"].said, html) if "say" in fields else None
+        """The author's sentence about it."""
+        return self.shown.say
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class CheckedBlock:
+class WrittenBlock(BlockInPlace):
+    """Parsed, but not turned yet."""
+
+    defines: str = ""
+    """The sequence that it names, if it does."""
+    fields: Mapping[str, Setting]
+    written: Passage
+    """What it is about: problems with the whole of it are shown there."""
+
+    @property
+    def sequence_title(self) -> str:
+        """What the sequence is called that it names."""
+        return self.shown.title or in_words(self.defines)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class CheckedBlock(BlockInPlace):
     """Turned and found true."""
 
     ANCHOR: ClassVar[str]
@@ -92,14 +102,8 @@ class CheckedBlock:
     They lead to its own page, or where it has none to its place on the page where it stands.
     """
 
-    name: str
-    title: str
-    page: str
-    puzzle: Puzzle
     refers_to: tuple[str, ...]
     """The names of the sequences that it uses."""
-    shown: Shown
-    say: Prose | None
 
     @property
     def sequence(self) -> CheckedBlock | None:
@@ -141,3 +145,12 @@ class CheckedBlock:
     def cases_solved(self) -> int:
         """For how many cases of a method it has a solution."""
         return 0
+
+
+def in_words(name: str) -> str:
+    return name.replace("-", " ").capitalize()
+
+
+def named_in(moves: Iterable[Node | None]) -> tuple[str, ...]:
+    """The names of the sequences to which any of some moves refers, each once."""
+    return tuple(dict.fromkeys(each.name for node in moves if node for each in references(node)))

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.block import Head, WrittenBlock, named_in
 from sitegen.blocks.derivation.derivation import HOME, Derivation, DerivationStep, state
 from sitegen.blocks.derivation.derivation_figures import stages
 from sitegen.blocks.keys import NOTHING
@@ -21,12 +21,12 @@ from sitegen.effects.words import brief, likeness, listed
 from sitegen.moves.metrics import length
 from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse as parse_moves
-from sitegen.moves.references import references, resolve_one
+from sitegen.moves.references import resolve_one
 from sitegen.moves.simplify import simplify
 from sitegen.moves.tree import Node, Repeat, Series, SingleTurn
 from sitegen.moves.turning import expand, permutation, permutation_of
 from sitegen.pages.block_body import body_of, read_block
-from sitegen.pages.markdown import Fence, Prose, inline_prose
+from sitegen.pages.markdown import Fence, inline_prose
 from sitegen.problems import Findings, Passage, Problem, written
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -86,9 +86,10 @@ def parse(fence: Fence, head: Head) -> DerivationBlock:
     findings = Findings()
     steps = _steps(fields["steps"], puzzle, findings)
     findings.attempt(None, _check_keys, fields, steps)
+    defines = keys.value(fields, "names", _name, "", findings)
     block = DerivationBlock(
-        head=head,
-        defines=keys.value(fields, "names", _name, "", findings),
+        head=replace(head, name=head.name or defines),
+        defines=defines,
         fields=fields,
         written=body_of(fence),
         tree=Series(fields["steps"].passage, tuple(step.node for step in steps)),
@@ -98,7 +99,7 @@ def parse(fence: Fence, head: Head) -> DerivationBlock:
         fails=keys.value(fields, "fails", Setting.as_yes, False, findings),
         claims=keys.claims(fields, puzzle, findings),
         marked=keys.marked(fields, puzzle, findings),
-        shown=keys.shown(fields, puzzle, findings),
+        shown=keys.shown(fields, head, findings),
     )
     findings.settle()
     return block
@@ -188,28 +189,23 @@ def check(block: DerivationBlock, scope: Scope, findings: Findings) -> Derivatio
     tree = Series(written(""), tuple(SingleTurn(written(""), turn) for turn in turns))
     turned = permutation_of(turns, scope.puzzle)
     effect = Effect(scope.puzzle, turned, block.marked)
-    say = block.say
     others = [
         name
         for name, p in scope.permutations.items()
         if Effect(scope.puzzle, p, block.marked).appearance == effect.appearance and name != block.defines
     ]
     return Derivation(
-        name=block.name or block.defines,
-        title=block.title,
-        page=block.page,
-        puzzle=scope.puzzle,
+        head=block.head,
+        shown=block.shown,
         stages=tuple(stages),
         turns=turns,
         effect=brief(effect),
         likeness=likeness(effect),
         length=f"{length(tree, scope.puzzle).obtm} OBTM",
-        named=_sequence(block, tree, turns, scope, say, findings),
+        named=_sequence(block, tree, turns, scope, findings),
         same_as=tuple(others),
         failure=failure,
-        refers_to=tuple(dict.fromkeys(reference.name for reference in references(block.tree))),
-        shown=block.shown,
-        say=say,
+        refers_to=named_in([block.tree]),
     )
 
 
@@ -294,7 +290,6 @@ def _sequence(
     tree: Series,
     turns: tuple[Turn, ...],
     scope: Scope,
-    say: Prose | None,
     findings: Findings,
 ) -> Sequence | None:
     """The sequence that the derivation defines, its moves being the turns in full."""
@@ -302,14 +297,14 @@ def _sequence(
         return None
     source = moves.MovesBlock(
         head=replace(block.head, name=block.defines),
-        fields={key: field for key, field in block.fields.items() if key in ("title", "tags")},
+        fields={key: field for key, field in block.fields.items() if key == "tags"},
         written=written(write_all(turns, scope.puzzle)),
         tree=tree,
         claims=block.claims,
         marked=block.marked,
         shown=replace(block.shown, focus=block.guard | block.watch or None),
     )
-    return replace(moves.check(source, replace(scope, trees={}), findings), say=say)
+    return moves.check(source, replace(scope, trees={}), findings)
 
 
 def show(derivation: Derivation, page: PageRenderer) -> str:

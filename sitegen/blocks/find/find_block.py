@@ -69,7 +69,7 @@ def parse(fence: Fence, head: Head) -> FindBlock:
         longest=keys.value(fields, "longest", lambda f: f.as_number(1, LONGEST_SOUGHT), None, findings),
         most=keys.value(fields, "most", lambda f: f.as_number(1, MOST_SHOWN), MOST, findings),
         then=keys.value(fields, "then", lambda f: read_layer(f.said, puzzle), None, findings),
-        shown=keys.shown(fields, puzzle, findings),
+        shown=keys.shown(fields, head, findings),
     )
     findings.settle()
     if not block.claims:
@@ -114,10 +114,8 @@ def check(block: FindBlock, scope: Scope, findings: Findings) -> Ways:
     if tally.shortest == 0:
         raise Problem("doing nothing satisfies these claims", block.written, "claim what is to change")
     return Ways(
-        name=block.name,
-        title=block.title,
-        page=block.page,
-        puzzle=block.puzzle,
+        head=block.head,
+        shown=block.shown,
         claims=tuple(sought.texts),
         turns=str(block.turns.allowed),
         metric=block.turns.metric,
@@ -125,8 +123,6 @@ def check(block: FindBlock, scope: Scope, findings: Findings) -> Ways:
         account=told,
         ways=tuple(_ways(moves, block, sought, scope, findings)),
         refers_to=tuple(dict.fromkeys(_references(sought))),
-        shown=block.shown,
-        say=block.say,
     )
 
 
@@ -186,7 +182,7 @@ def _way(
         tree=parse_moves(passage, block.puzzle),
         claims=block.claims,
         marked=block.marked,
-        shown=replace(block.shown, focus=block.shown.focus or sought.pieces or None),
+        shown=replace(block.shown, title="", say=None, focus=block.shown.focus or sought.pieces or None),
     )
     sequence = moves_block.check(as_moves, scope, findings)
     claim = sought.texts[0]

@@ -128,7 +128,7 @@ def _read(item: Setting, puzzle: Puzzle, findings: Findings) -> WrittenStage | N
         lead_in=own.attempt((turns(puzzle, Allowed(), METRIC), 0), read_lead_in, fields, puzzle),
         layer=own.attempt(None, _layer, fields, puzzle),
         hold=hold,
-        views=keys.shown(fields, puzzle, own).views if "view" in fields else (),
+        views=keys.views(fields, puzzle, own, ()),
     )
     if not own.problems:
         own.attempt(None, _check, stage, puzzle)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.block import Head, WrittenBlock, named_in
 from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.moves.sequence_figures import pairs
@@ -17,8 +17,8 @@ from sitegen.effects.words import brief
 from sitegen.moves.metrics import length
 from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse as parse_moves
-from sitegen.moves.references import references, resolve_one
-from sitegen.moves.tree import Node, Reference, Series
+from sitegen.moves.references import resolve_one
+from sitegen.moves.tree import Node, Series
 from sitegen.moves.turning import MOST_TURNS, expand, permutation, turn_count
 from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence
@@ -29,7 +29,7 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.settings import Setting
 
-KEYS = ("title", "moves", "starts", "ends", "claims", "marked", *keys.SHOWN, "tags", "say")
+KEYS = ("title", "moves", "starts", "ends", "claims", "marked", *keys.DRAWN, "tags", "say")
 SOLVED = "solved"
 NO_MOVES = Series(passage_of(""), ())
 
@@ -71,7 +71,7 @@ def parse(fence: Fence, head: Head) -> MovesBlock:
         ends=keys.value(fields, "ends", lambda setting: setting.as_choice([SOLVED]), "", findings) == SOLVED,
         claims=keys.claims(fields, puzzle, findings),
         marked=keys.marked(fields, puzzle, findings),
-        shown=keys.shown(fields, puzzle, findings),
+        shown=keys.shown(fields, head, findings),
     )
     findings.settle()
     return block
@@ -94,10 +94,8 @@ def check(block: MovesBlock, scope: Scope, findings: Findings) -> Sequence:
     held = [findings.attempt(False, found_true, passage, claim, case) for passage, claim in block.claims]
     before = findings.attempt(scope.puzzle.identity, _before, block, scope, case)
     return Sequence(
-        name=block.name,
-        title=block.title,
-        page=block.page,
-        puzzle=scope.puzzle,
+        head=block.head,
+        shown=block.shown,
         written=block.written,
         tree=tree,
         turns=expand(tree) if count <= MOST_TURNS else (),
@@ -105,18 +103,10 @@ def check(block: MovesBlock, scope: Scope, findings: Findings) -> Sequence:
         effect=effect,
         length=case.length,
         claims=() if not all(held) else tuple(" ".join(passage.text.split()) for passage, _ in block.claims),
-        refers_to=tuple(dict.fromkeys(reference.name for reference in _written_references(block))),
+        refers_to=named_in([block.tree, block.starts]),
         before=before,
-        shown=block.shown,
         tags=keys.tags(block.fields),
-        say=block.say,
     )
-
-
-def _written_references(block: MovesBlock) -> Iterator[Reference]:
-    yield from references(block.tree)
-    if block.starts:
-        yield from references(block.starts)
 
 
 def found_true(passage: Passage, claim: Claim, case: Subject) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.block import Head, WrittenBlock, named_in
 from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.position.position import Position
 from sitegen.blocks.position.position_figures import of_position
@@ -17,7 +17,7 @@ from sitegen.effects.effect import Effect, holds
 from sitegen.effects.laws import Broken, broken
 from sitegen.effects.words import listed, where
 from sitegen.moves.notation import on_one_line, write_all
-from sitegen.moves.references import references, resolve_one
+from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation
 from sitegen.pages.block_body import read_block
@@ -31,7 +31,7 @@ from sitegen.tokenizer import Tokenizer
 
 GIVEN_BY = ("pieces", "moves", "stickers")
 """The keys that say what position it is: one of them."""
-KEYS = ("title", *GIVEN_BY, "solve", "impossible", *keys.SHOWN, "say")
+KEYS = ("title", *GIVEN_BY, "solve", "impossible", *keys.DRAWN, "say")
 STICKER_RULES = {"is at": r"is\s+at\b", **RULES}
 STICKER_HINT = "as in UF is at FU: the sticker of UF is at FU"
 MOST_LAWS = 4
@@ -58,7 +58,7 @@ def parse(fence: Fence, head: Head) -> PositionBlock:
     fields = read_block(fence, KEYS, plain="pieces", by_line=True)
     given = _given(fields, fence)
     findings = Findings()
-    shown = keys.shown(fields, puzzle, findings)
+    shown = keys.shown(fields, head, findings)
     block = PositionBlock(
         head=head,
         fields=fields,
@@ -172,19 +172,15 @@ def check(block: PositionBlock, scope: Scope, findings: Findings) -> Position:
     solved_hold = findings.attempt(None, _solved, block, scope, position) if block.solve else None
     fields = block.fields
     return Position(
-        name=block.name,
-        title=block.title,
-        page=block.page,
-        puzzle=scope.puzzle,
+        head=block.head,
+        shown=block.shown,
         position=position,
         moves=_as_written(fields, "moves"),
         effect=Effect(scope.puzzle, position),
         broken=laws,
         solve=_as_written(fields, "solve"),
         solved_hold=solved_hold,
-        refers_to=_refers_to(block),
-        shown=block.shown,
-        say=block.say,
+        refers_to=named_in([block.moves, block.solve]),
     )
 
 
@@ -235,11 +231,6 @@ def _looks_solved(position: Permutation, puzzle: Puzzle) -> bool:
 
 def _as_written(fields: Mapping[str, Setting], key: str) -> str:
     return on_one_line(fields[key].said.text) if key in fields else ""
-
-
-def _refers_to(block: PositionBlock) -> tuple[str, ...]:
-    trees = [tree for tree in (block.moves, block.solve) if tree]
-    return tuple(dict.fromkeys(reference.name for tree in trees for reference in references(tree)))
 
 
 def show(position: Position, page: PageRenderer) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
 from sitegen.blocks.applying import read_hold, read_lead_in, read_tools, tool_of
-from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.block import Head, WrittenBlock, named_in
 from sitegen.blocks.kind import Block, Kind, PageRenderer
 from sitegen.blocks.method.method_block import ALL_ROUND, MOST_SEED
 from sitegen.blocks.practice.exercise_figures import answers, exercises
@@ -16,7 +16,7 @@ from sitegen.blocks.practice.practice_hints import more, other_asks, too_few, wh
 from sitegen.blocks.practice.variations import Difficulty
 from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
-from sitegen.moves.references import REFERENCE, resolve_one
+from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation_of
 from sitegen.pages.block_body import read_block
@@ -55,7 +55,7 @@ def parse(fence: Fence, head: Head) -> PracticeBlock:
     asks = keys.value(fields, "fill in", _asks, solve, findings)
     count = keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings)
     seed = keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 1, findings)
-    shown = keys.shown(fields, puzzle, findings, ALL_ROUND)
+    shown = keys.shown(fields, head, findings, ALL_ROUND)
     findings.settle()
     assert lead_in is not None  # it is missing only where there is a problem
     return PracticeBlock(
@@ -92,19 +92,15 @@ def check(block: PracticeBlock, scope: Scope, findings: Findings) -> Practice:
             raise Problem(f"{tool.text} changes nothing", block.written, "practise other sequences")
     found = {text: halves(tree) for text, tree in trees.items() if tools[text].text == text}
     practice = Practice(
-        name=block.name,
-        title=block.title,
-        page=block.page,
-        puzzle=block.puzzle,
+        head=block.head,
+        shown=block.shown,
         tools=tuple(tools.values()),
         commutators={text: each for text, each in found.items() if each},
         how=block.how,
         asks=block.asks,
         count=block.count,
         seed=block.seed,
-        refers_to=tuple(dict.fromkeys(REFERENCE.findall(" ".join(trees)))),
-        shown=block.shown,
-        say=block.say,
+        refers_to=named_in(node for _, node in block.tools),
     )
     for ask in practice.asks:
         if unsuited := practice.unsuited(ask):

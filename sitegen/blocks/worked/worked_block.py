@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.block import Head, WrittenBlock, named_in
 from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.method.method import PartShown, UnknownMethod, WorkedExample
 from sitegen.blocks.method.method_block import (
@@ -28,7 +28,7 @@ from sitegen.methods.plan import Plan
 from sitegen.methods.trial import position_of, solve
 from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.parse import parse as parse_moves
-from sitegen.moves.references import references, resolve_one
+from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation
 from sitegen.pages.block_body import body_of, read_block
@@ -67,7 +67,7 @@ def parse(fence: Fence, head: Head) -> WorkedBlock:
         moves=keys.moves(fields, "moves", puzzle, findings),
         seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 0, findings),
         number=keys.value(fields, "position", lambda f: f.as_number(1, MOST_COUNT), 1, findings),
-        shown=keys.shown(fields, puzzle, findings, ALL_ROUND),
+        shown=keys.shown(fields, head, findings, ALL_ROUND),
     )
     if "position" in fields and "seed" not in fields:
         hint = "take it away, or write a seed in place of the moves"
@@ -88,10 +88,8 @@ def check(block: WorkedBlock, scope: Scope, findings: Findings) -> WorkedExample
     except TooMany as error:
         raise too_many(error, method, plan) from None
     return WorkedExample(
-        name=block.name,
-        title=block.title,
-        page=block.page,
-        puzzle=block.puzzle,
+        head=block.head,
+        shown=block.shown,
         method=method.name,
         method_title=method.title,
         moves=moves or found["set up by"],
@@ -103,9 +101,7 @@ def check(block: WorkedBlock, scope: Scope, findings: Findings) -> WorkedExample
         in_full=found["moves"],
         length=found["length"],
         home=found["home"],
-        refers_to=tuple(dict.fromkeys([*_references(block), *refers_to(method)])),
-        shown=block.shown,
-        say=block.say,
+        refers_to=tuple(dict.fromkeys([*named_in([block.moves]), *refers_to(method)])),
     )
 
 
@@ -156,10 +152,6 @@ def _begin(block: WorkedBlock, scope: Scope, plan: Plan) -> tuple[Permutation, s
     done = Effect(scope.puzzle, permutation(resolve_one(block.moves, scope.trees), scope.puzzle))
     moves = on_one_line(block.fields["moves"].said.text)
     return done.turned_back.permutation, f"{moves} {write_all(done.turning_back, scope.puzzle)}".strip()
-
-
-def _references(block: WorkedBlock) -> list[str]:
-    return [reference.name for reference in references(block.moves)] if block.moves else []
 
 
 def show(example: WorkedExample, page: PageRenderer) -> str:

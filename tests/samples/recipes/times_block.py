@@ -5,21 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import CheckedBlock, Head, WrittenBlock
+from sitegen.blocks.block import CheckedBlock, Head, WrittenBlock, named_in
 from sitegen.blocks.drawn import in_views
 from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
 from sitegen.figures.of_position import picture
 from sitegen.moves.parse import parse as parse_moves
-from sitegen.moves.references import references, resolve_one
+from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation
 from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem
 
-KEYS = ("title", "moves", "times", *keys.SHOWN, "say")
+KEYS = ("title", "moves", "times", *keys.DRAWN, "say")
 MOST = 1260
 
 
@@ -54,7 +54,7 @@ def parse(fence: Fence, head: Head) -> TimesBlock:
         written=fields["times"].passage,
         tree=parse_moves(fields["moves"].said, head.puzzle),
         times=keys.value(fields, "times", lambda setting: setting.as_number(1, MOST), 1, findings),
-        shown=keys.shown(fields, head.puzzle, findings),
+        shown=keys.shown(fields, head, findings),
     )
     findings.settle()
     return block
@@ -65,13 +65,9 @@ def check(block: TimesBlock, scope: Scope, findings: Findings) -> Times:
     if effect.order != block.times:
         raise Problem(f"all is home after {effect.order} times", block.written, f"write {effect.order}")
     return Times(
-        name=block.name,
-        title=block.title,
-        page=block.page,
-        puzzle=block.puzzle,
-        refers_to=tuple(each.name for each in references(block.tree)),
+        head=block.head,
         shown=block.shown,
-        say=block.say,
+        refers_to=named_in([block.tree]),
         moves=block.fields["moves"].as_text(),
         effect=effect,
     )
