@@ -14,7 +14,7 @@ from sitegen.blocks.kinds import ASKING, KINDS
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.scope import Scope
 from sitegen.effects.layers import isolating
-from sitegen.guide.links import Targets
+from sitegen.guide.links import Targets, Titles
 from sitegen.pages.config import Config
 from sitegen.pages.markdown import Prose, html_texts
 from sitegen.pages.page import Page
@@ -48,6 +48,7 @@ class Guide:
     scopes: Mapping[str, Scope]
     files: tuple[str, ...]
     """Other files below content/, published as they are."""
+    titles: Titles = field(default_factory=lambda: Titles({}, {}))
     unread: frozenset[str] = frozenset()
     """The names of pages that cannot be read, so that nobody knows what is on them."""
     stated: Mapping[int, Stated] = field(default_factory=dict)
@@ -106,6 +107,7 @@ class Guide:
                 if each.LINK:
                     linked[each.LINK][each.name] = each
         return Targets(
+            titles=self.titles,
             pages={page.name: page for page in self.pages},
             linked=linked,
             anchors=anchors,

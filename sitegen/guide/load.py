@@ -10,9 +10,10 @@ from sitegen.blocks.block import Head, WrittenBlock
 from sitegen.blocks.cache import Cache, read_cache
 from sitegen.blocks.keys import check_name
 from sitegen.blocks.kind import Block
-from sitegen.blocks.kinds import KINDS, anchors
+from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.scope import Scope
 from sitegen.guide.guide import Guide
+from sitegen.guide.headings import headed
 from sitegen.guide.inline import read_inline
 from sitegen.guide.proofread import (
     clashes,
@@ -45,6 +46,7 @@ def read_guide(folder: Path, progress: Progress = quiet, cache: Cache | None = N
     config = read_config(folder)
     findings = Findings()
     pages, unread, blocks = read_blocks(folder, config, findings)
+    pages, titles = headed(pages, blocks, findings)
     scopes = scopes_of(blocks, cache or read_cache(folder), config)
     for block in progress(blocks, len(blocks), "Checking"):
         _check(block, scopes)
@@ -59,6 +61,7 @@ def read_guide(folder: Path, progress: Progress = quiet, cache: Cache | None = N
         sequences={s.name: s for b in blocks if b.checked and (s := b.checked.sequence)},
         scopes=scopes,
         files=tuple(other_files(folder)),
+        titles=titles,
         unread=unread,
     )
     inline = read_inline(guide)
@@ -86,7 +89,7 @@ def read_blocks(
     folder: Path, config: Config, findings: Findings
 ) -> tuple[tuple[Page, ...], frozenset[str], list[Block]]:
     """The pages, those that cannot be read, and all blocks as they were written; nothing is turned yet."""
-    pages, unread = read_pages(folder, config, anchors, findings)
+    pages, unread = read_pages(folder, config, findings)
     return pages, unread, [block for page in pages for block in _blocks(page, config)]
 
 

@@ -7,22 +7,20 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from sitegen.pages.config import Config
-from sitegen.pages.page import Anchors, Page, read_page
+from sitegen.pages.page import Page, read_page
 from sitegen.problems import Findings, Passage, Problem, Source, is_it
 
 LIKE_PAGES = (".markdown", ".mdown", ".mkd")
 """Endings under which a page would go unnoticed."""
 
 
-def read_pages(
-    folder: Path, config: Config, anchors: Anchors, findings: Findings
-) -> tuple[tuple[Page, ...], frozenset[str]]:
+def read_pages(folder: Path, config: Config, findings: Findings) -> tuple[tuple[Page, ...], frozenset[str]]:
     """The pages in reading order, and the names of those that cannot be read; the findings say why."""
     pages = {}
     unread = set()
     for name, path in _paths(folder, findings):
         if path.suffix == ".md":
-            page = findings.attempt(None, _page, name.removesuffix(".md"), path, config, anchors, findings)
+            page = findings.attempt(None, _page, name.removesuffix(".md"), path, config, findings)
             if page:
                 pages[page.name] = page
             else:
@@ -60,7 +58,7 @@ def _paths(folder: Path, findings: Findings) -> Iterator[tuple[str, Path]]:
             findings.add(Problem("this leads nowhere", _nowhere(name), "put the file itself there"))
 
 
-def _page(name: str, path: Path, config: Config, anchors: Anchors, findings: Findings) -> Page:
+def _page(name: str, path: Path, config: Config, findings: Findings) -> Page:
     label = f"{name}.md"
     try:
         text = path.read_text(encoding="utf-8-sig")
@@ -69,7 +67,7 @@ def _page(name: str, path: Path, config: Config, anchors: Anchors, findings: Fin
     except OSError as error:
         message = f"this cannot be read: {error.strerror}"
         raise Problem(message, _nowhere(label), "see who may read it") from None
-    return read_page(name, Source(f"content/{label}", text), config, anchors, findings)
+    return read_page(name, Source(f"content/{label}", text), config, findings)
 
 
 def _ordered(left: dict[str, Page], unread: set[str], config: Config, findings: Findings) -> tuple[Page, ...]:

@@ -1,4 +1,4 @@
-"""What looks like a block, or like marked code, where none is read: it would be shown and never checked.
+"""What would go unread: what looks like a block, or marked code, where none is read; definitions unused.
 
 Knows where Markdown reads nothing; which kinds of block there are it is told.
 """
@@ -19,6 +19,9 @@ MARKED = re.compile(r"`[^`\n]+`\{\.[^}\n]*\}")
 
 def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
     """A problem for each, in the text of a page."""
+    for definition in prose.unused:
+        hint = "write [text][label] where the link is to be, or take it away; of two, links take the first"
+        yield Problem("no link takes this definition", definition, hint)
     for token in prose.tokens:
         stretch = stretch_of(prose, token)
         if token.type == "code_block":

@@ -23,7 +23,7 @@ from sitegen.figures.chart import histogram
 from sitegen.figures.of_position import Palette, palette
 from sitegen.guide.guide import Stated
 from sitegen.guide.inline import MOVES, PLAIN, mark_of
-from sitegen.guide.links import Targets, address_of, relative, text_of
+from sitegen.guide.links import Targets, address_of, relative
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.turning import number_in_words
 from sitegen.pages.markdown import Prose, Surroundings, render
@@ -83,14 +83,16 @@ class PageSetting:
             block = by_token.get(id(token))
             return self._block(block) if block else None
 
-        def link(target: str) -> tuple[str, str]:
+        def address(target: str) -> str:
             try:
-                address = address_of(target, page, self.here, self.targets, prose.passage)
+                return address_of(target, page, self.here, self.targets, prose.passage)
             except Problem:
-                return target, target
-            return address, text_of(target, page, self.targets)
+                return target
 
-        return Markup(render(prose, Surroundings(fence, self._marked, link)))
+        def title(target: str) -> str:
+            return self.targets.titles.of(target, page)
+
+        return Markup(render(prose, Surroundings(fence, self._marked, address, title)))
 
     def _marked(self, token: Token, linked: bool) -> str | None:
         """Moves, and claims in plain words; what was found true has a sign that says so."""
