@@ -58,8 +58,11 @@ class Kind:
     """The functions of a kind, in the order in which they are called."""
 
     gives: type[CheckedBlock]
-    parse: Callable[[Fence, Head], WrittenBlock]
-    """Raises Problem, or Problems for several mistakes at once."""
+    parse: Callable[[Fence, Head, Findings], WrittenBlock]
+    """What was written; what cannot be read of it goes to the findings, and nothing is made of the rest.
+
+    Raises Problem or Problems where there is nothing to read.
+    """
     check: Callable[[Any, Scope, Findings], CheckedBlock]
     """Of what was read what turning shows; what is not so goes to the findings.
 

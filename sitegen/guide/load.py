@@ -104,9 +104,10 @@ def _blocks(page: Page, config: Config) -> Iterator[Block]:
         yield block
 
 
-def _parse(block: Block) -> WrittenBlock:
+def _parse(block: Block) -> WrittenBlock | None:
     _check_head(block)
-    return KINDS[block.kind].parse(block.fence, block.head)
+    parsed = KINDS[block.kind].parse(block.fence, block.head, block.findings)
+    return None if block.findings.problems else parsed
 
 
 def _kind(fence: Fence) -> str:

@@ -77,17 +77,16 @@ class DerivationBlock(WrittenBlock):
     marked: bool
 
 
-def parse(fence: Fence, head: Head) -> DerivationBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+def parse(fence: Fence, head: Head, findings: Findings) -> DerivationBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
     fields = read_block(fence, KEYS, {"steps": STEP_KEYS})
     if "steps" not in fields:
         raise Problem("the derivation has no steps", fence.info, STEPS_HINT)
-    findings = Findings()
     steps = _steps(fields["steps"], puzzle, findings)
     findings.attempt(None, _check_keys, fields, steps)
     defines = keys.value(fields, "names", _name, "", findings)
-    block = DerivationBlock(
+    return DerivationBlock(
         head=replace(head, name=head.name or defines),
         defines=defines,
         fields=fields,
@@ -101,8 +100,6 @@ def parse(fence: Fence, head: Head) -> DerivationBlock:
         marked=keys.marked(fields, puzzle, findings),
         shown=keys.shown(fields, head, findings),
     )
-    findings.settle()
-    return block
 
 
 def _check_keys(fields: Mapping[str, Setting], steps: list[WrittenStep]) -> None:

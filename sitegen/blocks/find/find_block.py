@@ -52,18 +52,19 @@ class FindBlock(WrittenBlock):
     then: Turn | None
 
 
-def parse(fence: Fence, head: Head) -> FindBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+def parse(fence: Fence, head: Head, findings: Findings) -> FindBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
     fields = read_block(fence, KEYS, plain="claims", by_line=True)
-    if "claims" not in fields:
-        raise _nothing_asked(fence)
-    findings = Findings()
-    block = FindBlock(
+    claims = keys.claims(fields, puzzle, findings)
+    if not claims and not findings.problems:
+        hint = "write “claims:”, and below it a line for each, as in “- flips UF”"
+        raise Problem("the block does not say what to find", fence.info, hint)
+    return FindBlock(
         head=head,
         fields=fields,
         written=fields["claims"].passage,
-        claims=keys.claims(fields, puzzle, findings),
+        claims=claims,
         marked=keys.marked(fields, puzzle, findings),
         turns=_turns(fields, puzzle, findings),
         longest=keys.value(fields, "longest", lambda f: f.as_number(1, LONGEST_SOUGHT), None, findings),
@@ -71,15 +72,6 @@ def parse(fence: Fence, head: Head) -> FindBlock:
         then=keys.value(fields, "then", lambda f: read_layer(f.said, puzzle), None, findings),
         shown=keys.shown(fields, head, findings),
     )
-    findings.settle()
-    if not block.claims:
-        raise _nothing_asked(fence)
-    return block
-
-
-def _nothing_asked(fence: Fence) -> Problem:
-    hint = "write “claims:”, and below it a line for each, as in “- flips UF”"
-    return Problem("the block does not say what to find", fence.info, hint)
 
 
 def _turns(fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings) -> Turns:

@@ -41,8 +41,8 @@ class MethodBlock(WrittenBlock):
     seed: int
 
 
-def parse(fence: Fence, head: Head) -> MethodBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+def parse(fence: Fence, head: Head, findings: Findings) -> MethodBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
     if not head.name:
         raise Problem(
@@ -51,8 +51,7 @@ def parse(fence: Fence, head: Head) -> MethodBlock:
     fields = read_block(fence, KEYS, {"stages": STAGE_KEYS})
     if "stages" not in fields:
         raise Problem("the method has no stages", fence.info, STAGES_HINT)
-    findings = Findings()
-    block = MethodBlock(
+    return MethodBlock(
         head=head,
         fields=fields,
         written=body_of(fence),
@@ -62,8 +61,6 @@ def parse(fence: Fence, head: Head) -> MethodBlock:
         seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), SEED, findings),
         shown=keys.shown(fields, head, findings, ALL_ROUND),
     )
-    findings.settle()
-    return block
 
 
 @lru_cache(maxsize=4)

@@ -47,21 +47,20 @@ class MovesBlock(WrittenBlock):
     """Whether pieces that look alike are told apart."""
 
 
-def parse(fence: Fence, head: Head) -> MovesBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+def parse(fence: Fence, head: Head, findings: Findings) -> MovesBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
     fields = read_block(fence, KEYS, plain="moves")
     if "moves" not in fields:
         raise Problem("the block has no moves", fence.info, "write a line “moves: …”")
     written = fields["moves"].said
-    findings = Findings()
     if "starts" in fields and "ends" in fields:
         message = "starts and ends exclude each other"
         findings.add(Problem(message, fields["ends"].key, "keep one of the two"))
     if "tags" in fields and not head.name:
         hint = "give the block a name, or take the tags away"
         findings.add(Problem("tags stand on the page of a named sequence", fields["tags"].key, hint))
-    block = MovesBlock(
+    return MovesBlock(
         head=head,
         defines=head.name,
         fields=fields,
@@ -73,8 +72,6 @@ def parse(fence: Fence, head: Head) -> MovesBlock:
         marked=keys.marked(fields, puzzle, findings),
         shown=keys.shown(fields, head, findings),
     )
-    findings.settle()
-    return block
 
 
 def _starts(fields: Mapping[str, Setting], puzzle: Puzzle) -> Node | None:

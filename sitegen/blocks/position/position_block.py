@@ -52,28 +52,26 @@ class PositionBlock(WrittenBlock):
     impossible: bool
 
 
-def parse(fence: Fence, head: Head) -> PositionBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+def parse(fence: Fence, head: Head, findings: Findings) -> PositionBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
     fields = read_block(fence, KEYS, plain="pieces", by_line=True)
     given = _given(fields, fence)
-    findings = Findings()
     shown = keys.shown(fields, head, findings)
-    block = PositionBlock(
+    impossible = keys.value(fields, "impossible", Setting.as_yes, False, findings)
+    if impossible and "solve" in fields:
+        hint = "take away “solve”, or “impossible”"
+        findings.add(Problem("no moves solve an impossible position", fields["solve"].key, hint))
+    return PositionBlock(
         head=head,
         fields=fields,
         written=fields[given].passage,
         moved=_moved(fields, given, puzzle, findings),
         moves=keys.moves(fields, "moves", puzzle, findings),
         solve=keys.moves(fields, "solve", puzzle, findings),
-        impossible=keys.value(fields, "impossible", Setting.as_yes, False, findings),
+        impossible=impossible,
         shown=replace(shown, arrows="arrows" in fields and shown.arrows),
     )
-    if block.impossible and "solve" in fields:
-        hint = "take away “solve”, or “impossible”"
-        findings.add(Problem("no moves solve an impossible position", fields["solve"].key, hint))
-    findings.settle()
-    return block
 
 
 def _given(fields: Mapping[str, Setting], fence: Fence) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
-from sitegen.blocks.applying import read_hold, read_lead_in, read_tools, tool_of
+from sitegen.blocks.applying import no_lead_in, read_hold, read_lead_in, read_tools, tool_of
 from sitegen.blocks.block import Head, WrittenBlock, named_in
 from sitegen.blocks.kind import Block, Kind, PageRenderer
 from sitegen.blocks.method.method_block import ALL_ROUND, MOST_SEED
@@ -40,34 +40,26 @@ class PracticeBlock(WrittenBlock):
     seed: int
 
 
-def parse(fence: Fence, head: Head) -> PracticeBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+def parse(fence: Fence, head: Head, findings: Findings) -> PracticeBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
     fields = read_block(fence, KEYS)
     if "from" not in fields:
         raise Problem("the block does not say what is practised", fence.info, FROM_HINT)
-    findings = Findings()
-    lead_in, longest = findings.attempt((None, 0), read_lead_in, fields, puzzle)
-    tools = findings.attempt((), read_tools, fields["from"], puzzle, FROM_HINT)
-    hold = findings.attempt((), read_hold, fields, puzzle)
-    mirror = keys.value(fields, "mirror", Setting.as_yes, False, findings)
     solve: tuple[Ask, ...] = (SOLVE,)
-    asks = keys.value(fields, "fill in", _asks, solve, findings)
-    count = keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings)
-    seed = keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 1, findings)
-    shown = keys.shown(fields, head, findings, ALL_ROUND)
-    findings.settle()
-    assert lead_in is not None  # it is missing only where there is a problem
+    lead_in, longest = findings.attempt(no_lead_in(puzzle), read_lead_in, fields, puzzle)
+    mirror = keys.value(fields, "mirror", Setting.as_yes, False, findings)
+    hold = findings.attempt((), read_hold, fields, puzzle)
     return PracticeBlock(
         head=head,
         fields=fields,
         written=fields["from"].passage,
-        tools=tools,
+        tools=findings.attempt((), read_tools, fields["from"], puzzle, FROM_HINT),
         how=Difficulty(lead_in, longest, mirror, hold),
-        asks=asks,
-        count=count,
-        seed=seed,
-        shown=shown,
+        asks=keys.value(fields, "fill in", _asks, solve, findings),
+        count=keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings),
+        seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 1, findings),
+        shown=keys.shown(fields, head, findings, ALL_ROUND),
     )
 
 

@@ -50,8 +50,8 @@ class WorkedBlock(WrittenBlock):
     number: int
 
 
-def parse(fence: Fence, head: Head) -> WorkedBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+def parse(fence: Fence, head: Head, findings: Findings) -> WorkedBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
     fields = read_block(fence, KEYS, plain="moves")
     if "moves" in fields and "seed" in fields:
@@ -59,8 +59,10 @@ def parse(fence: Fence, head: Head) -> WorkedBlock:
     if "moves" not in fields and "seed" not in fields:
         hint = "write moves that lead to it, or “seed: 7” for a random one"
         raise Problem("it is not said which position is solved", fence.info, hint)
-    findings = Findings()
-    block = WorkedBlock(
+    if "position" in fields and "seed" not in fields:
+        hint = "take it away, or write a seed in place of the moves"
+        findings.add(Problem("“position” counts the random ones of a seed", fields["position"].key, hint))
+    return WorkedBlock(
         head=head,
         fields=fields,
         written=body_of(fence),
@@ -69,11 +71,6 @@ def parse(fence: Fence, head: Head) -> WorkedBlock:
         number=keys.value(fields, "position", lambda f: f.as_number(1, MOST_COUNT), 1, findings),
         shown=keys.shown(fields, head, findings, ALL_ROUND),
     )
-    if "position" in fields and "seed" not in fields:
-        hint = "take it away, or write a seed in place of the moves"
-        findings.add(Problem("“position” counts the random ones of a seed", fields["position"].key, hint))
-    findings.settle()
-    return block
 
 
 def check(block: WorkedBlock, scope: Scope, findings: Findings) -> WorkedExample:

@@ -42,13 +42,12 @@ class Times(CheckedBlock):
         return 1
 
 
-def parse(fence: Fence, head: Head) -> TimesBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+def parse(fence: Fence, head: Head, findings: Findings) -> TimesBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     fields = read_block(fence, KEYS)
     if missing := [key for key in ("moves", "times") if key not in fields]:
         raise Problem(f"the block lacks {missing[0]}", fence.info, f"write a line “{missing[0]}: …”")
-    findings = Findings()
-    block = TimesBlock(
+    return TimesBlock(
         head=head,
         fields=fields,
         written=fields["times"].passage,
@@ -56,8 +55,6 @@ def parse(fence: Fence, head: Head) -> TimesBlock:
         times=keys.value(fields, "times", lambda setting: setting.as_number(1, MOST), 1, findings),
         shown=keys.shown(fields, head, findings),
     )
-    findings.settle()
-    return block
 
 
 def check(block: TimesBlock, scope: Scope, findings: Findings) -> Times:
