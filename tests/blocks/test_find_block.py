@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 
 import sitegen.blocks.find.find_block as find_block
-from sitegen.blocks.find.ways import Ways
+from sitegen.blocks.find.find_block import Ways
 from sitegen.puzzles.puzzle import Turn
 from sitegen.site.publish import publish
 

@@ -19,7 +19,8 @@ from sample_methods import (
     moves_blocks,
 )
 
-from sitegen.blocks.method.method import Method, WorkedExample
+from sitegen.blocks.method.method import Method
+from sitegen.blocks.worked.worked import WorkedExample
 from sitegen.guide.guide import Guide
 from sitegen.problems import Problem
 from sitegen.puzzles.permutation import Permutation, compose, from_images

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.block import CheckedBlock, Head, WrittenBlock
 from sitegen.blocks.cache import puzzle_inputs
-from sitegen.blocks.find.ways import Way, Ways
 from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.moves import moves_block
 from sitegen.blocks.moves.moves_block import MovesBlock
+from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.moves.sequence_figures import results
 from sitegen.blocks.scope import Scope
 from sitegen.blocks.source import free, moves_source, name_of, title_of
@@ -25,7 +25,7 @@ from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem, written
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.reports.search_report import account
-from sitegen.search.commutators import commutators
+from sitegen.search.commutators import LayerCommutator, commutators
 from sitegen.search.find import LONGEST, LONGEST_SOUGHT, Found, Tally, find
 from sitegen.search.query import Query, Written, query
 from sitegen.search.turns import Allowed, Turns, check_faces, faces_hint, read_layer, turns
@@ -50,6 +50,37 @@ class FindBlock(WrittenBlock):
     longest: int | None
     most: int
     then: Turn | None
+
+
+@dataclass(frozen=True, eq=False)
+class Way:
+    """A sequence, with what it becomes together with turns of a layer, and its source to paste."""
+
+    sequence: Sequence
+    commutators: tuple[LayerCommutator, ...]
+    name: str
+    """What it is called in the source to paste: a name that nothing in the guide has."""
+    source: str
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Ways(CheckedBlock):
+    ANCHOR = "find"
+
+    claims: tuple[str, ...]
+    """What was asked for, in the author's words."""
+    turns: str
+    """The turns that were allowed, in words."""
+    metric: str
+    muted: bool
+    """Whether pieces that were not asked about are muted in the figures."""
+    account: str
+    """How many there are, and how far that is certain."""
+    ways: tuple[Way, ...]
+
+    @property
+    def claims_held(self) -> int:
+        return len(self.claims)
 
 
 def parse(fence: Fence, head: Head, findings: Findings) -> FindBlock:

@@ -5,17 +5,23 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from markupsafe import Markup
+
 from sitegen.blocks import keys
 from sitegen.blocks.block import Head, WrittenBlock, named_in
+from sitegen.blocks.drawn import Views
 from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.position.position import Position
-from sitegen.blocks.position.position_figures import of_position
 from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import NoPosition, parse_placing
 from sitegen.effects.claims.claim import RULES, another, joined, placed, read_slot
 from sitegen.effects.effect import Effect, holds
 from sitegen.effects.laws import Broken, broken
 from sitegen.effects.words import listed, where
+from sitegen.figures import marks as of_marks
+from sitegen.figures.draw import draw
+from sitegen.figures.of_position import Palette, picture
+from sitegen.figures.views import layout
 from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
@@ -231,10 +237,30 @@ def _as_written(fields: Mapping[str, Setting], key: str) -> str:
     return on_one_line(fields[key].said.text) if key in fields else ""
 
 
-def show(position: Position, page: PageRenderer) -> str:
-    return page.template(
-        "blocks/position.html", position=position, drawn=of_position(position, page.colours(position.puzzle))
+def of_position(position: Position, colours: Palette) -> Views:
+    """Each view that the author asked for, and the position drawn in it."""
+    shown = position.shown
+    sight = picture(
+        position.puzzle,
+        position.position,
+        colours,
+        position.title or "Position",
+        position.words,
+        focus=shown.focus,
+        moves=perm.inverse(position.position) if shown.arrows else None,
+        letters_shown=shown.letters,
     )
+    led = replace(sight, description=f"{position.words} The arrows and marks lead home.")
+    plans = {view: layout(position.puzzle, view) for view in shown.views}
+    return [
+        (view, Markup(draw(led if of_marks.drawn(plan, sight.marks) else sight, view)))
+        for view, plan in plans.items()
+    ]
+
+
+def show(position: Position, page: PageRenderer) -> str:
+    drawn = of_position(position, page.colours(position.puzzle))
+    return page.template("blocks/position.html", position=position, drawn=drawn)
 
 
 KIND = Kind(Position, parse, check, show)

@@ -8,8 +8,9 @@ from typing import Any
 
 from sitegen.blocks import keys
 from sitegen.blocks.block import Head, WrittenBlock, named_in
+from sitegen.blocks.drawn import Views, in_views
 from sitegen.blocks.kind import Kind, PageRenderer
-from sitegen.blocks.method.method import PartShown, UnknownMethod, WorkedExample
+from sitegen.blocks.method.method import UnknownMethod
 from sitegen.blocks.method.method_block import (
     ALL_ROUND,
     MOST_COUNT,
@@ -21,8 +22,10 @@ from sitegen.blocks.method.method_block import (
 )
 from sitegen.blocks.method.solved import method_inputs
 from sitegen.blocks.scope import Scope
-from sitegen.blocks.worked.example_figures import of_example
+from sitegen.blocks.worked.worked import PartShown, WorkedExample
 from sitegen.effects.effect import Effect
+from sitegen.effects.words import where
+from sitegen.figures.of_position import Palette, picture
 from sitegen.methods.cases import TooMany
 from sitegen.methods.plan import Plan
 from sitegen.methods.trial import position_of, solve
@@ -151,10 +154,28 @@ def _begin(block: WorkedBlock, scope: Scope, plan: Plan) -> tuple[Permutation, s
     return done.turned_back.permutation, f"{moves} {write_all(done.turning_back, scope.puzzle)}".strip()
 
 
+def of_example(example: WorkedExample, colours: Palette) -> list[Views]:
+    """Each view of the position, and of what it is after each stage."""
+    sights = [("to begin with", example.position)]
+    sights += [(f"after {part.title}", part.after) for part in example.parts]
+    drawn = []
+    for title, slots in sights:
+        position = perm.from_images(slots)
+        sight = picture(
+            example.puzzle,
+            position,
+            colours,
+            f"{example.title or 'Worked example'}: {title}",
+            where(Effect(example.puzzle, position)),
+            letters_shown=example.shown.letters,
+        )
+        drawn.append(in_views(sight, example.shown.views))
+    return drawn
+
+
 def show(example: WorkedExample, page: PageRenderer) -> str:
-    return page.template(
-        "blocks/worked.html", example=example, drawn=of_example(example, page.colours(example.puzzle))
-    )
+    drawn = of_example(example, page.colours(example.puzzle))
+    return page.template("blocks/worked.html", example=example, drawn=drawn)
 
 
 KIND = Kind(WorkedExample, parse, check, show)
