@@ -116,9 +116,13 @@ class Guide:
             ids={page: tuple(name for name, _ in found) for page, found in self.ids.items()},
         )
 
+    @cached_property
+    def isolates(self) -> bool:
+        """Whether a sequence isolates pieces in a layer, so that there is a page of those that do."""
+        return any(isolating(sequence.effect) for sequence in self.sequences.values())
+
     @property
     def _made(self) -> frozenset[str]:
         """The paths of pages that no file in content/ stands for."""
-        isolates = any(isolating(sequence.effect) for sequence in self.sequences.values())
         answers = {page.answers_url for page in self.pages if page.answers and self.asks(page)}
-        return (MADE if isolates else MADE - {"isolating.html"}) | answers
+        return (MADE if self.isolates else MADE - {"isolating.html"}) | answers

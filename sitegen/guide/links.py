@@ -71,31 +71,27 @@ def relative(url: str, here: str) -> str:
 def broken_links(prose: Prose, page: str, targets: Targets) -> Iterator[Problem]:
     """A problem for each link and image, of a text on a page, that leads nowhere."""
     findings = Findings()
-    for token, passage in inline_tokens(prose):
-        if token.type in LEADING:
-            target = target_of(token)
-            place = target_place(prose, token, passage)
-            findings.attempt("", address_of, target, page, "", targets, place)
-            if token.type == "image":
-                findings.attempt(None, _check_loaded, target, place)
-                findings.attempt(None, _check_picture, target, place)
-    for html, passage in html_texts(prose):
-        for found, place in _written(html, passage):
-            findings.attempt("", address_of, found.url, page, "", targets, place)
-            if found.loaded:
-                findings.attempt(None, _check_loaded, found.url, place)
-            if found.picture:
-                findings.attempt(None, _check_picture, found.url, place)
+    for target, place in _written(prose):
+        findings.attempt("", address_of, target.url, page, "", targets, place)
+        if target.loaded:
+            findings.attempt(None, _check_loaded, target.url, place)
+        if target.picture:
+            findings.attempt(None, _check_picture, target.url, place)
     return iter(findings.problems)
 
 
-def _written(html: str, passage: Passage) -> Iterator[tuple[raw_html.Target, Passage]]:
-    """What HTML leads to, each with its place."""
-    at = 0
-    for target in raw_html.targets(html):
-        place = value_place(target.url, passage, at)
-        at = max(at, place.end - passage.start)
-        yield target, place
+def _written(prose: Prose) -> Iterator[tuple[raw_html.Target, Passage]]:
+    """What a text leads to, in Markdown and in HTML, each with its place."""
+    for token, passage in inline_tokens(prose):
+        if token.type in LEADING:
+            image = token.type == "image"
+            yield raw_html.Target(target_of(token), image, image), target_place(prose, token, passage)
+    for html, passage in html_texts(prose):
+        at = 0
+        for target in raw_html.targets(html):
+            place = value_place(target.url, passage, at)
+            at = max(at, place.end - passage.start)
+            yield target, place
 
 
 def value_place(value: str, passage: Passage, at: int = 0) -> Passage:
@@ -171,9 +167,8 @@ def path_of(target: str, page: str) -> str:
 def _named(scheme: str, name: str, targets: Targets, passage: Passage) -> CheckedBlock:
     known = targets.linked[scheme]
     if name not in known:
-        raise next(kind.gives for kind in KINDS.values() if scheme == kind.gives.LINK).unknown(
-            name, passage, known
-        )
+        gives = next(kind.gives for kind in KINDS.values() if scheme == kind.gives.LINK)
+        raise gives.unknown(name, passage, known)
     return known[name]
 
 

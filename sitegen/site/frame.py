@@ -11,7 +11,6 @@ from sitegen.guide.guide import Guide
 from sitegen.guide.turned import turned
 from sitegen.pages.config import PAPERS, Config
 from sitegen.pages.page import Page
-from sitegen.site.isolating import any_isolating
 
 
 @dataclass(frozen=True)
@@ -51,7 +50,7 @@ def frame_of(guide: Guide, own_css: bool, alone: bool) -> Frame:
         own_css=own_css,
         several_puzzles=len(guide.scopes) > 1,
         contents=() if alone else contents(guide.pages),
-        isolating=not alone and any_isolating(guide),
+        isolating=not alone and guide.isolates,
         turned="" if alone else str(turned(guide)),
     )
 

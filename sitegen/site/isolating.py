@@ -30,10 +30,6 @@ class Entry:
     layers: tuple[Isolated, ...]
 
 
-def any_isolating(guide: Guide) -> bool:
-    return any(isolating(sequence.effect) for sequence in guide.sequences.values())
-
-
 def entries(guide: Guide) -> list[Entry]:
     """The sequences that isolate one piece, and then those that isolate two, with their commutators."""
     found = [(sequence, isolating(sequence.effect)) for sequence in guide.sequences.values()]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -186,17 +186,22 @@ def _searched(block: FindBlock, sought: Query) -> dict[str, Any]:
 def _ways(
     moves: list[str], block: FindBlock, sought: Query, scope: Scope, findings: Findings
 ) -> Iterator[Way]:
-    taken = set(scope.taken)
+    """The sequences that were found, each under a name that nothing else has."""
+    claim, taken = sought.texts[0], set(scope.taken)
     for text in moves:
-        way = _way(text, block, sought, scope, findings, taken)
-        taken.add(way.name)
-        yield way
+        sequence = _sequence(text, block, sought, scope, findings)
+        name = free(name_of(claim), taken)
+        taken.add(name)
+        yield Way(
+            sequence=sequence,
+            commutators=commutators(sequence.moves, sequence.effect, block.then) if block.then else (),
+            name=name,
+            source=moves_source(name, title_of(claim), sequence.moves, sought.texts, block.marked),
+        )
 
 
-def _way(
-    text: str, block: FindBlock, sought: Query, scope: Scope, findings: Findings, taken: Container[str]
-) -> Way:
-    """A sequence that was found, held against the claims as one that an author wrote."""
+def _sequence(text: str, block: FindBlock, sought: Query, scope: Scope, findings: Findings) -> Sequence:
+    """Moves that were found, held against the claims as those that an author wrote."""
     passage = written(text)
     as_moves = MovesBlock(
         head=replace(block.head, name=""),
@@ -207,15 +212,7 @@ def _way(
         marked=block.marked,
         shown=replace(block.shown, title="", say=None, focus=block.shown.focus or sought.pieces or None),
     )
-    sequence = moves_block.check(as_moves, scope, findings)
-    claim = sought.texts[0]
-    name = free(name_of(claim), taken)
-    return Way(
-        sequence=sequence,
-        commutators=commutators(sequence.moves, sequence.effect, block.then) if block.then else (),
-        name=name,
-        source=moves_source(name, title_of(claim), sequence.moves, sought.texts, block.marked),
-    )
+    return moves_block.check(as_moves, scope, findings)
 
 
 def show(ways: Ways, page: PageRenderer) -> str:
