@@ -5,13 +5,13 @@ Knows what was read of pages and blocks; nothing need be turned to know what it 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from itertools import pairwise
+from itertools import chain, pairwise
 
 from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import KINDS, anchors
-from sitegen.blocks.moves.sequence import Sequence
+from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.guide.links import Titles
 from sitegen.pages.markdown import inline_tokens, plain_text, target_of
 from sitegen.pages.page import Heading, Page, headings
@@ -19,18 +19,16 @@ from sitegen.problems import Findings, Problem
 
 
 def headed(
-    pages: Iterable[Page], blocks: Iterable[Block], findings: Findings
+    pages: Sequence[Page], blocks: Mapping[str, Sequence[Block]], findings: Findings
 ) -> tuple[tuple[Page, ...], Titles]:
-    """The pages with their titles and headings, and all titles."""
-    pages, blocks = list(pages), list(blocks)
-    linked = _titles(blocks)
+    """The pages with their titles and headings, and all titles; `blocks` are those of each page."""
+    linked = _titles(chain.from_iterable(blocks.values()))
     named = {page.name: page.title or _title(page, linked) for page in pages}
     titles = Titles(linked, named)
     for page in pages:
         findings.problems += _of_pages(page, titles)
-    return tuple(
-        replace(page, title=named[page.name], headings=_headings(page, blocks, titles)) for page in pages
-    ), titles
+    done = (replace(p, title=named[p.name], headings=_headings(p, blocks[p.name], titles)) for p in pages)
+    return tuple(done), titles
 
 
 def _titles(blocks: Iterable[Block]) -> Mapping[str, Mapping[str, str]]:
@@ -39,7 +37,7 @@ def _titles(blocks: Iterable[Block]) -> Mapping[str, Mapping[str, str]]:
     for block in blocks:
         scheme = KINDS[block.kind].gives.LINK
         if block.parsed and block.parsed.defines:
-            found[Sequence.LINK][block.parsed.defines] = block.parsed.sequence_title
+            found[MoveSequence.LINK][block.parsed.defines] = block.parsed.sequence_title
         elif block.parsed and block.name and scheme:
             found[scheme][block.name] = block.parsed.title
     return found
@@ -63,5 +61,5 @@ def _of_pages(page: Page, titles: Titles) -> Iterator[Problem]:
 
 
 def _headings(page: Page, blocks: Iterable[Block], titles: Titles) -> tuple[Heading, ...]:
-    taken = (anchor for block in blocks if block.head.page == page.name for anchor in anchors(block.name))
+    taken = (anchor for block in blocks for anchor in anchors(block.name))
     return tuple(headings(page.prose, taken, lambda target: titles.of(target, page.name)))

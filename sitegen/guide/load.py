@@ -46,11 +46,11 @@ def read_guide(folder: Path, progress: Progress = quiet, cache: Cache | None = N
     config = read_config(folder)
     findings = Findings()
     pages, unread, blocks = read_blocks(folder, config, findings)
-    pages, titles = headed(pages, blocks, findings)
+    on_page = {page.name: tuple(block for block in blocks if block.head.page == page.name) for page in pages}
+    pages, titles = headed(pages, on_page, findings)
     scopes = scopes_of(blocks, cache or read_cache(folder), config)
     for block in progress(blocks, len(blocks), "Checking"):
         _check(block, scopes)
-    on_page = {page.name: tuple(block for block in blocks if block.head.page == page.name) for page in pages}
     for each in on_page.values():
         _settle(each, scopes)
     guide = Guide(

@@ -301,7 +301,8 @@ def _sequence(
         marked=block.marked,
         shown=replace(block.shown, focus=block.guard | block.watch or None),
     )
-    return moves.check(source, replace(scope, trees={}), findings)
+    sequence = moves.check(source, replace(scope, trees={}), findings)
+    return replace(sequence, derived_at=f"{Derivation.ANCHOR}-{block.name}")
 
 
 def show(derivation: Derivation, page: PageRenderer) -> str:

@@ -41,6 +41,12 @@ class Sequence(CheckedBlock):
     before: Permutation
     """The position it starts from: where each sticker of the solved puzzle is."""
     tags: tuple[str, ...]
+    derived_at: str = ""
+    """The place on its page of the derivation that names it, if one does."""
+
+    @property
+    def anchor(self) -> str:
+        return self.derived_at or super().anchor
 
     @property
     def moves(self) -> str:
