@@ -53,6 +53,7 @@ def tool_of(text: str, node: Node, scope: Scope) -> Tool:
 
 
 def no_lead_in(puzzle: Puzzle) -> tuple[Turns, int]:
+    """All turns, and none at most: what a lead-in may be where nothing is written of one."""
     return turns(puzzle, Allowed(), METRIC), 0
 
 

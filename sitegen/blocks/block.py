@@ -148,6 +148,7 @@ class CheckedBlock(BlockInPlace):
 
 
 def in_words(name: str) -> str:
+    """A name as a title: `lift-edge` as `Lift edge`."""
     return name.replace("-", " ").capitalize()
 
 

@@ -59,6 +59,7 @@ def read_cache(folder: Path) -> Cache:
 
 
 def digest(facts: Mapping[str, Any]) -> str:
+    """SHA-256 of what JSON can say, and of the version of Turnfolio, in hexadecimal digits."""
     text = json.dumps({"version": __version__, **facts}, sort_keys=True)
     return sha256(text.encode()).hexdigest()
 

@@ -43,14 +43,17 @@ def value(
 
 
 def tags(fields: Mapping[str, Setting]) -> tuple[str, ...]:
+    """The tags of a sequence; none where the key is not written. Raises Problem."""
     return fields["tags"].as_texts() if "tags" in fields else ()
 
 
 def moves(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Node | None:
+    """The moves behind a key; None where it is not written, or they cannot be read."""
     return value(fields, key, lambda setting: parse_moves(setting.said, puzzle), None, findings)
 
 
 def pieces(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Pieces:
+    """The pieces behind a key; none where it is not written, or they cannot be read."""
     return value(fields, key, lambda setting: parse_all(setting.as_said(), puzzle), NOTHING, findings)
 
 
@@ -83,10 +86,12 @@ def said(fields: Mapping[str, Setting], html: bool) -> Prose | None:
 def views(
     fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings, otherwise: tuple[str, ...]
 ) -> tuple[str, ...]:
+    """The views behind “view”, or else the others."""
     return value(fields, "view", lambda setting: _views(setting, puzzle), otherwise, findings)
 
 
 def shown(fields: Mapping[str, Setting], head: Head, findings: Findings, view: str = DEFAULT_VIEW) -> Shown:
+    """How a block is to be shown; `view` is how it is drawn where it does not say."""
     puzzle = head.puzzle
     return Shown(
         title=value(fields, "title", Setting.as_text, "", findings),

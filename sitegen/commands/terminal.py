@@ -51,6 +51,7 @@ class Memory(click.ParamType[int]):
 
 
 def counted(number: int, what: str) -> str:
+    """A number and what is counted: `1 page`, `2 pages`."""
     return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
@@ -69,6 +70,7 @@ def puzzle_called(around: Enclosing, name: str | None) -> Puzzle:
 
 
 def show(problems: Iterable[Problem]) -> None:
+    """Writes problems, and how many there are, to standard error."""
     listed = list(problems)
     for problem in listed:
         click.echo(str(problem), err=True)

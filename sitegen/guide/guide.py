@@ -38,6 +38,8 @@ class Stated:
 
 @dataclass(frozen=True)
 class Guide:
+    """All that was read and checked of a folder; what is wrong with it is in `problems`."""
+
     folder: Path
     config: Config
     pages: tuple[Page, ...]

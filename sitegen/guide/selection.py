@@ -15,6 +15,8 @@ from sitegen.tokenizer import Tokenizer
 
 @dataclass(frozen=True)
 class CaseSheet:
+    """Stages of a method whose cases a page shows."""
+
     method: Method
     stages: tuple[StageShown, ...]
 

@@ -10,6 +10,8 @@ from sitegen.guide.guide import Guide
 
 @dataclass(frozen=True)
 class Turned:
+    """How many things of each sort were found true."""
+
     claims: int
     """In blocks and in prose."""
     sequences: int
@@ -27,6 +29,7 @@ class Turned:
 
 
 def turned(guide: Guide) -> Turned:
+    """The count of a whole guide."""
     checked = guide.checked
     return Turned(
         claims=sum(each.claims_held for each in checked) + sum(each.claims for each in guide.stated.values()),

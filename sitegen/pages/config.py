@@ -34,6 +34,8 @@ LANGUAGE = re.compile(
 
 @dataclass(frozen=True)
 class Config:
+    """The settings of guide.yaml, each as it is read, or as it is where nothing is written."""
+
     title: str
     language: str = "en"
     address: str = ""

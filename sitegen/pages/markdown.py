@@ -77,6 +77,7 @@ class Prose:
 
 
 def page_prose(passage: Passage, html: bool) -> Prose:
+    """The Markdown of a page, parsed; `html` lets HTML through."""
     markdown = parser(html)
     parsed, unused = _parsed(passage.text, markdown)
     tokens: list[Token] = []
@@ -115,7 +116,7 @@ def _example(fence: Token, markdown: MarkdownIt) -> list[Token]:
 
 
 def inline_prose(passage: Passage, html: bool) -> Prose:
-    """A text for inside a paragraph."""
+    """The Markdown of a text that stands inside a paragraph, such as what a block says."""
     tokens = parser(html).parseInline(passage.text)
     tokens[0].map = None
     return Prose(passage, tokens)
@@ -153,6 +154,7 @@ def target_of(token: Token) -> str:
 
 
 def render(prose: Prose, around: Surroundings) -> str:
+    """The HTML of a text, with its links, marks and blocks as its surroundings say."""
     markdown = parser()
     tokens = [_set(token, around) for token in prose.tokens]
     return str(markdown.renderer.render(tokens, markdown.options, {}))
@@ -330,5 +332,5 @@ def plain_text(token: Token, title: Callable[[str], str] = str) -> str:
 
 
 def slug(text: str) -> str:
-    """A heading's text as the name of an anchor."""
+    """A heading's text as the name of an anchor: `Two words` as `two-words`."""
     return re.sub(r"[^\w]+", "-", text.lower()).strip("-") or "part"

@@ -40,6 +40,8 @@ FRONT = re.compile(r"\A---[ \t]*\n(?P<yaml>.*?)^---[ \t]*(?:\n|\Z)", re.DOTALL |
 
 @dataclass(frozen=True)
 class Heading:
+    """A heading below the title: its level from 2 to 6, its anchor, and what it says."""
+
     level: int
     anchor: str
     text: str
@@ -77,6 +79,7 @@ class Page:
 
     @property
     def folder(self) -> str:
+        """The folder of its file below content/; `.` where it is content/ itself."""
         return str(PurePosixPath(self.name).parent)
 
 

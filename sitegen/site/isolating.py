@@ -26,6 +26,8 @@ class Isolated:
 
 @dataclass(frozen=True)
 class Entry:
+    """A sequence with the layers in which it isolates pieces."""
+
     sequence: Sequence
     layers: tuple[Isolated, ...]
 

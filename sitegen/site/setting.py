@@ -34,6 +34,8 @@ from sitegen.site.frame import Frame
 
 @dataclass(frozen=True)
 class PageSetting:
+    """The theme at one path of the site, and all that it needs to know to set a page there."""
+
     here: str
     """The path of the page below output/."""
     frame: Frame
@@ -50,6 +52,7 @@ class PageSetting:
     """The path of the page with the answers to its exercises; empty where none are published."""
 
     def template(self, name: str, /, **values: Any) -> str:
+        """The HTML of a template, which is given the values and what any template may use."""
         return self.environment.get_template(name).render(
             frame=self.frame,
             here=self.here,

@@ -65,6 +65,8 @@ class Way:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Ways(CheckedBlock):
+    """What a search on a page has found: ways to do what was asked for, the shortest first."""
+
     ANCHOR = "find"
 
     claims: tuple[str, ...]

@@ -24,7 +24,7 @@ def case_sheet(method: str) -> str:
 
 
 def stage_anchor(number: int) -> str:
-    """The place of a stage on it, counted from 1."""
+    """The anchor of a stage on a case sheet; stages are counted from 1."""
     return f"stage-{number}"
 
 
@@ -58,7 +58,7 @@ class StageShown:
 
     @property
     def uncovered(self) -> tuple[Case, ...]:
-        """Those of the cases that are not solved which are drawn."""
+        """The cases that are not solved and are drawn, each with its stage and step."""
         return tuple(case for step in self.steps for case in step.uncovered.drawn)
 
     @property
@@ -78,6 +78,8 @@ class UnknownMethod(Problem):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Method(CheckedBlock):
+    """A method, with all its cases gone through and some positions tried."""
+
     ANCHOR = "method"
     LINK = "method"
 
@@ -100,10 +102,12 @@ class Method(CheckedBlock):
 
     @property
     def cases(self) -> int:
+        """The number of cases of all its steps."""
         return sum(step.cases for stage in self.stages for step in stage.steps)
 
     @property
     def covered(self) -> int:
+        """The number of those that are solved."""
         return sum(step.covered for stage in self.stages for step in stage.steps)
 
     @property

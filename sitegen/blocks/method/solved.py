@@ -32,7 +32,7 @@ class Solved:
 
 
 def solved(plan: Plan, count: int, seed: int, cache: Cache) -> Solved:
-    """Raises TooMany, with the stage."""
+    """What becomes of a method: its cases, and a trial of `count` positions of a seed. Raises TooMany."""
     follows_from = {**method_inputs(plan), "count": count, "seed": seed}
     found = cache.recall(follows_from, lambda: asdict(_computed(plan, count, seed)))
     read = zip(map(_coverage, found["coverage"]), plan.steps, strict=True)

@@ -24,7 +24,7 @@ from sitegen.puzzles.puzzle import Turn
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Sequence(CheckedBlock):
-    """`name` is empty for a sequence without one."""
+    """Moves with all that they do; `name` is empty for those without one."""
 
     ANCHOR = "sequence"
     LINK = "sequence"
@@ -46,6 +46,7 @@ class Sequence(CheckedBlock):
 
     @property
     def anchor(self) -> str:
+        """Its place on its page, where it stands in a block or is derived."""
         return self.derived_at or super().anchor
 
     @property

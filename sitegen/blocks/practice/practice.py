@@ -68,6 +68,8 @@ FILL_IN: Mapping[str, Ask] = {
 
 @dataclass(frozen=True, eq=False)
 class Exercise:
+    """One exercise: what is asked, about which moves, and what sets it up."""
+
     number: int
     ask: Ask
     made: Variation
@@ -77,7 +79,7 @@ class Exercise:
 
     @property
     def name(self) -> str:
-        """Of the sequence that it is made from."""
+        """The name of the sequence that it is made from."""
         return str(REFERENCE.findall(self.made.tool.text)[0])
 
     @cached_property
@@ -184,6 +186,8 @@ class Exercise:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Practice(CheckedBlock):
+    """Exercises from named sequences, always the same for a seed."""
+
     ANCHOR = "practice"
 
     tools: tuple[Tool, ...]
