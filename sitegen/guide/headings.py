@@ -44,7 +44,7 @@ def _titles(blocks: Iterable[Block]) -> Mapping[str, Mapping[str, str]]:
 
 
 def _title(page: Page, linked: Mapping[str, Mapping[str, str]]) -> str:
-    """What the heading of a page says, with titles of blocks; those of pages may have to wait for this one."""
+    """What the heading of a page says, with titles of blocks; those of pages may have to wait for it."""
     assert page.heading is not None  # a page without one has a title
     return plain_text(page.heading.tokens[0], lambda target: Titles(linked, {}).of(target, page.name))
 
