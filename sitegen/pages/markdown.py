@@ -155,6 +155,7 @@ def target_of(token: Token) -> str:
 
 def render(prose: Prose, around: Surroundings) -> str:
     """The HTML of a text, with its links, marks and blocks as its surroundings say."""
+    # The tokens are changed, and not the way of writing them: a renderer would ask its surroundings at each.
     markdown = parser()
     tokens = [_set(token, around) for token in prose.tokens]
     return str(markdown.renderer.render(tokens, markdown.options, {}))
