@@ -6,10 +6,11 @@ Knows texts and the place where they stand; what a kind says beside that is its 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, astuple, dataclass
 from typing import ClassVar
 
 from sitegen.effects.piece_sets import Pieces
+from sitegen.effects.words import listed
 from sitegen.moves.references import references
 from sitegen.moves.tree import Node
 from sitegen.pages.markdown import Prose
@@ -29,6 +30,28 @@ class Head:
     puzzle: Puzzle
     html: bool
     """Whether HTML in its texts is let through."""
+
+
+@dataclass(frozen=True)
+class Turned:
+    """How many things of each sort were found true."""
+
+    claims: int = 0
+    sequences: int = 0
+    """Those with a name."""
+    positions: int = 0
+    """Those whose solution was turned: in blocks, exercises, worked examples and trials."""
+    cases: int = 0
+    """Those of methods for which a solution was found."""
+
+    def __add__(self, other: Turned) -> Turned:
+        return Turned(*map(sum, zip(astuple(self), astuple(other), strict=True)))
+
+    def __str__(self) -> str:
+        """As in `3 claims, 1 sequence and 2 positions`; empty where there is nothing."""
+        return listed(
+            [f"{n:,} {name.removesuffix('s') if n == 1 else name}" for name, n in asdict(self).items() if n]
+        )
 
 
 @dataclass(frozen=True)
@@ -132,19 +155,9 @@ class CheckedBlock(BlockInPlace):
         return Problem(f"no {cls.LINK} is named {name}", passage, hint)
 
     @property
-    def claims_held(self) -> int:
-        """How many claims in it were found true."""
-        return 0
-
-    @property
-    def positions_solved(self) -> int:
-        """How many positions it gives a solution of, which was turned."""
-        return 0
-
-    @property
-    def cases_solved(self) -> int:
-        """For how many cases of a method it has a solution."""
-        return 0
+    def turned(self) -> Turned:
+        """What was found true in it by turning, in numbers."""
+        return Turned()
 
 
 def in_words(name: str) -> str:

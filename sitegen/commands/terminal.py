@@ -107,11 +107,13 @@ def refusing(target: Path) -> Iterator[None]:
         raise click.ClickException(message) from None
 
 
-def progress(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:
+def progress(items: Iterable[Any], total: int, what: str) -> Iterator[Any]:
     """A bar while a long job goes on, where somebody watches."""
     if not sys.stderr.isatty():
-        return items
-    return _with_bar(items, total, what)
+        yield from items
+        return
+    with click.progressbar(items, length=total, label=what, file=sys.stderr) as bar:
+        yield from bar
 
 
 @contextmanager
@@ -134,8 +136,3 @@ def heard() -> Iterator[Progress]:
         yield stopping
     finally:
         signal(SIGINT, usual)
-
-
-def _with_bar(items: Iterable[Any], total: int, what: str) -> Iterator[Any]:
-    with click.progressbar(items, length=total, label=what, file=sys.stderr) as bar:
-        yield from bar

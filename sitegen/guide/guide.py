@@ -8,7 +8,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
 
-from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.block import CheckedBlock, Turned
 from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import ASKING, KINDS
 from sitegen.blocks.moves.sequence import Sequence
@@ -83,6 +83,13 @@ class Guide:
         """All blocks that were found true, in reading order."""
         blocks = (block for page in self.pages for block in self.blocks[page.name])
         return [block.checked for block in blocks if block.checked is not None]
+
+    @property
+    def turned(self) -> Turned:
+        """What of it was found true by turning: the one count that its pages and commands tell."""
+        in_prose = sum(each.claims for each in self.stated.values())
+        found = Turned(claims=in_prose, sequences=len(self.sequences))
+        return sum((each.turned for each in self.checked), found)
 
     def named(self, gives: type[B]) -> dict[str, B]:
         """The blocks that have a name and are such a thing, in reading order."""

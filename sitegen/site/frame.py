@@ -8,7 +8,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitegen.guide.guide import Guide
-from sitegen.guide.turned import turned
 from sitegen.pages.config import PAPERS, Config
 from sitegen.pages.page import Page
 
@@ -51,7 +50,7 @@ def frame_of(guide: Guide, own_css: bool, alone: bool) -> Frame:
         several_puzzles=len(guide.scopes) > 1,
         contents=() if alone else contents(guide.pages),
         isolating=not alone and guide.isolates,
-        turned="" if alone else str(turned(guide)),
+        turned="" if alone else str(guide.turned),
     )
 
 

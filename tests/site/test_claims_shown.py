@@ -8,10 +8,10 @@ import pytest
 from read_html import Document
 from sample_methods import EDGE, moves_blocks
 
+from sitegen.blocks.block import Turned
 from sitegen.blocks.method.method import Method
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import printed
-from sitegen.guide.turned import Turned
 from sitegen.site.pdf import page_of
 from sitegen.site.render import Site
 from sitegen.site.theme import load_theme

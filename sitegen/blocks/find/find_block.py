@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import CheckedBlock, Head, WrittenBlock
+from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock
 from sitegen.blocks.cache import puzzle_inputs
 from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.moves import moves_block
@@ -81,8 +81,8 @@ class Ways(CheckedBlock):
     ways: tuple[Way, ...]
 
     @property
-    def claims_held(self) -> int:
-        return len(self.claims)
+    def turned(self) -> Turned:
+        return Turned(claims=len(self.claims))
 
 
 def parse(fence: Fence, head: Head, findings: Findings) -> FindBlock:

@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.block import CheckedBlock, Turned
 from sitegen.methods.coverage import Case, Coverage
 from sitegen.methods.plan import Plan
 from sitegen.methods.trial import StageTrial, Trial
@@ -125,12 +125,8 @@ class Method(CheckedBlock):
         return case_sheet(self.name)
 
     @property
-    def positions_solved(self) -> int:
-        return self.trial.solved
-
-    @property
-    def cases_solved(self) -> int:
-        return self.covered
+    def turned(self) -> Turned:
+        return Turned(positions=self.trial.solved, cases=self.covered)
 
     @property
     def full_lists(self) -> tuple[tuple[str, StageShown, Coverage], ...]:

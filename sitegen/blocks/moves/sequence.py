@@ -9,7 +9,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property
 
-from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.block import CheckedBlock, Turned
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import likeness
 from sitegen.moves.metrics import Length, total
@@ -95,5 +95,5 @@ class Sequence(CheckedBlock):
         return UnknownSequence(name, passage, known)
 
     @property
-    def claims_held(self) -> int:
-        return len(self.claims)
+    def turned(self) -> Turned:
+        return Turned(claims=len(self.claims))

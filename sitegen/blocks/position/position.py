@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.block import CheckedBlock, Turned
 from sitegen.effects.effect import Effect
 from sitegen.effects.laws import Broken
 from sitegen.effects.words import where
@@ -57,5 +57,5 @@ class Position(CheckedBlock):
         return tuple(f"{text[0].upper()}{text[1:]}." for text in map(str, self.broken))
 
     @property
-    def positions_solved(self) -> int:
-        return 0 if self.solved_hold is None else 1
+    def turned(self) -> Turned:
+        return Turned(positions=0 if self.solved_hold is None else 1)

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from random import Random
 
-from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.block import CheckedBlock, Turned
 from sitegen.blocks.practice.variations import Difficulty, Variation, set_up, variations
 from sitegen.effects.effect import Effect
 from sitegen.effects.likeness import appearance
@@ -203,8 +203,8 @@ class Practice(CheckedBlock):
     """So often something is drawn for an exercise before it is said that there is no other."""
 
     @property
-    def positions_solved(self) -> int:
-        return len(self.exercises())
+    def turned(self) -> Turned:
+        return Turned(positions=len(self.exercises()))
 
     def wanted(self, ask: Ask) -> int:
         """How many exercises of a kind there are to be."""

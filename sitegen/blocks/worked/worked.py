@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.block import CheckedBlock, Turned
 from sitegen.blocks.method.method import case_sheet, stage_anchor
 
 
@@ -57,5 +57,5 @@ class WorkedExample(CheckedBlock):
         return case_sheet(self.method)
 
     @property
-    def positions_solved(self) -> int:
-        return 0 if self.stuck else 1
+    def turned(self) -> Turned:
+        return Turned(positions=0 if self.stuck else 1)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import CheckedBlock, Head, WrittenBlock, named_in
+from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock, named_in
 from sitegen.blocks.drawn import in_views
 from sitegen.blocks.kind import Kind, PageRenderer
 from sitegen.blocks.scope import Scope
@@ -38,8 +38,8 @@ class Times(CheckedBlock):
     effect: Effect
 
     @property
-    def claims_held(self) -> int:
-        return 1
+    def turned(self) -> Turned:
+        return Turned(claims=1)
 
 
 def parse(fence: Fence, head: Head, findings: Findings) -> TimesBlock:
