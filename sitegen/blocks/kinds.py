@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from sitegen.blocks import find_block, position_block, worked_block
 from sitegen.blocks.derivation import derivation_block
-from sitegen.blocks.find import find_block
 from sitegen.blocks.kind import Kind
 from sitegen.blocks.method import method_block
 from sitegen.blocks.moves import moves_block
-from sitegen.blocks.position import position_block
 from sitegen.blocks.practice import practice_block
-from sitegen.blocks.worked import worked_block
 
 KINDS: Mapping[str, Kind] = {
     "moves": moves_block.KIND,

@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 import pytest
 
-import sitegen.blocks.find.find_block as find_block
-from sitegen.blocks.find.find_block import Ways
+import sitegen.blocks.find_block as find_block
+from sitegen.blocks.find_block import Ways
 from sitegen.puzzles.puzzle import Turn
 from sitegen.site.publish import publish
 

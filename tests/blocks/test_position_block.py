@@ -8,8 +8,8 @@ from collections.abc import Callable
 import pytest
 
 from sitegen.blocks.moves.sequence_figures import pairs
-from sitegen.blocks.position.position import Position
-from sitegen.blocks.position.position_block import of_position as figures
+from sitegen.blocks.position_block import Position
+from sitegen.blocks.position_block import of_position as figures
 from sitegen.effects.claims import Subject, parse_claim
 from sitegen.effects.effect import Effect
 from sitegen.figures.of_position import palette

@@ -20,7 +20,7 @@ from sample_methods import (
 )
 
 from sitegen.blocks.method.method import Method
-from sitegen.blocks.worked.worked import WorkedExample
+from sitegen.blocks.worked_block import WorkedExample
 from sitegen.guide.guide import Guide
 from sitegen.problems import Problem
 from sitegen.puzzles.permutation import Permutation, compose, from_images
@@ -292,7 +292,7 @@ def test_an_example_is_not_solved_again_when_nothing_has_changed(again, monkeypa
     def never(*_: object) -> None:
         raise AssertionError("it is known")
 
-    monkeypatch.setattr("sitegen.blocks.worked.worked_block.solve", never)
+    monkeypatch.setattr("sitegen.blocks.worked_block.solve", never)
     for one, other in zip(first, again(page.replace("To its place", "Otherwise")), strict=True):
         called = tuple(
             replace(part, title=part.title.replace("To its place", "Otherwise")) for part in one.parts

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import Head, WrittenBlock, named_in
+from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock, named_in
 from sitegen.blocks.drawn import Views, in_views
 from sitegen.blocks.kind import Kind, PageRenderer
-from sitegen.blocks.method.method import UnknownMethod
+from sitegen.blocks.method.method import UnknownMethod, case_sheet, stage_anchor
 from sitegen.blocks.method.method_block import (
     ALL_ROUND,
     MOST_COUNT,
@@ -22,7 +22,6 @@ from sitegen.blocks.method.method_block import (
 )
 from sitegen.blocks.method.solved import method_inputs
 from sitegen.blocks.scope import Scope
-from sitegen.blocks.worked.worked import PartShown, WorkedExample
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import where
 from sitegen.figures.of_position import Palette, picture
@@ -51,6 +50,59 @@ class WorkedBlock(WrittenBlock):
     moves: Node | None
     seed: int
     number: int
+
+
+@dataclass(frozen=True)
+class PartShown:
+    """A stage of a worked example: what was done in its steps, and the position after it."""
+
+    stage: int
+    title: str
+    length: int
+    """In OBTM."""
+    steps: tuple[tuple[str, tuple[str, ...]], ...]
+    """The name of each step in which something was done, and that as it is written."""
+    after: tuple[int, ...]
+
+    @property
+    def anchor(self) -> str:
+        """Its place on the case sheet of the method."""
+        return stage_anchor(self.stage + 1)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class WorkedExample(CheckedBlock):
+    """One position, and how a method solves it."""
+
+    ANCHOR = "example"
+
+    method: str
+    """The name of the method."""
+    method_title: str
+    moves: str
+    """Moves that lead to the position from the solved puzzle; empty where none are known."""
+    seed: int | None
+    """For a random position the seed, and its number."""
+    number: int
+    position: tuple[int, ...]
+    parts: tuple[PartShown, ...]
+    stuck: str
+    """Where the method has nothing for the case, and which that is; empty where all goals are reached."""
+    in_full: str
+    """All turns, what cancels taken away."""
+    length: int
+    """In OBTM."""
+    home: bool
+    """Whether everything is home in the end."""
+
+    @property
+    def method_url(self) -> str:
+        """The path of the method's case sheet below output/."""
+        return case_sheet(self.method)
+
+    @property
+    def turned(self) -> Turned:
+        return Turned(positions=0 if self.stuck else 1)
 
 
 def parse(fence: Fence, head: Head, findings: Findings) -> WorkedBlock:

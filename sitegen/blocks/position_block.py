@@ -8,10 +8,9 @@ from dataclasses import dataclass, replace
 from markupsafe import Markup
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import Head, WrittenBlock, named_in
+from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock, named_in
 from sitegen.blocks.drawn import Views
 from sitegen.blocks.kind import Kind, PageRenderer
-from sitegen.blocks.position.position import Position
 from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import NoPosition, parse_placing
 from sitegen.effects.claims.claim import RULES, another, joined, placed, read_slot
@@ -56,6 +55,54 @@ class PositionBlock(WrittenBlock):
     moves: Node | None
     solve: Node | None
     impossible: bool
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Position(CheckedBlock):
+    """A position, with the laws that it breaks and what solves it."""
+
+    ANCHOR = "position"
+
+    position: Permutation
+    """Where the sticker of each slot is."""
+    moves: str
+    """The moves that lead to it, as written; empty where it was given otherwise."""
+    effect: Effect
+    """What is not home."""
+    broken: tuple[Broken, ...]
+    solve: str
+    """The moves that solve it, as written; empty for none."""
+    solved_hold: tuple[Turn, ...] | None
+    """How the whole puzzle is to be turned after these moves; None where they do not solve it."""
+
+    @property
+    def words(self) -> str:
+        """Where the pieces are, as a sentence."""
+        return where(self.effect)
+
+    @property
+    def turning_back(self) -> str:
+        """The turns of the whole puzzle that bring its centres home; empty where they are."""
+        return write_all(self.effect.turning_back, self.puzzle)
+
+    @property
+    def words_turned_back(self) -> str:
+        """Where the pieces are after that."""
+        return where(self.effect.turned_back)
+
+    @property
+    def solved_after(self) -> str:
+        """The turns of the whole puzzle that are left when it is solved; empty for none."""
+        return write_all(self.solved_hold or (), self.puzzle)
+
+    @property
+    def laws(self) -> tuple[str, ...]:
+        """The laws that it breaks, each as a sentence with its sums."""
+        return tuple(f"{text[0].upper()}{text[1:]}." for text in map(str, self.broken))
+
+    @property
+    def turned(self) -> Turned:
+        return Turned(positions=0 if self.solved_hold is None else 1)
 
 
 def parse(fence: Fence, head: Head, findings: Findings) -> PositionBlock:
