@@ -50,7 +50,8 @@ class Block:
 
     @property
     def name(self) -> str:
-        return self.head.name
+        """That of its first line, or else of what it names; empty for neither."""
+        return str((self.parsed or self.head).name)
 
 
 @dataclass(frozen=True)

@@ -94,6 +94,7 @@ DERIVED = "```derivation {}\nnames: {}\nsteps:\n- turn: R U\n```\n\n"
     [
         DERIVED.format("", "lift") + "[a](#derivation-lift) <sequence:lift>\n",
         DERIVED.format("how", "lift") + "[a](#derivation-how) <sequence:lift>\n",
+        "## Derivation lift\n\n" + DERIVED.format("", "lift"),
         DERIVED.format("lift", "lift") + "```moves\n@lift\n```\n",
         NAMED + "".join(f"```{kind}\n{body}\n```\n\n" * 2 for kind, body in NAMELESS.items()),
     ],
