@@ -13,7 +13,7 @@ from sample_methods import written_out
 from sample_rendering import chromium
 from turned_text import does
 
-import sitegen.blocks.find.find_block as find_block
+import sitegen.blocks.find_block as find_block
 import sitegen.methods.cases
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide

@@ -621,6 +621,8 @@ EXERCISES = f"---\nkind: exercises\n---\n{ONE_EXERCISE}{SEQUENCES}"
 RENAMED = "write name: own, or call the folder otherwise"
 SHADE = 'write it by number, as "#b3202c", by name, or by rgb() or hsl()'
 NOT_SHOWN = "write “html: yes” in guide.yaml to let it through, or \\< for a < that is to be seen"
+NOT_LINKED = "write [text][label] where the link is to be, or take it away; of two, links take the first"
+NO_COLUMN = "give the head a cell for each, or write \\| for a | within a cell"
 NOT_MARKED = "write {.moves} right behind, or {.plain} if it is only to be shown"
 NO_SHEET = "write a page with “kind: handout” or “kind: exercises” at its head"
 NO_FILE = "write the way to it from this page's folder, or put a file content/notes/a.txt there"
@@ -649,6 +651,29 @@ TOLD: list[tuple[dict[str, str], Told]] = [
     (
         {**GUIDE, "content/index.md": "Say <b>so</b>.\n"},
         Told(NOT_SHOWN, {"content/index.md": "Say \\<b>so\\</b>.\n"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": "Home.\n\n[on]: more.md\n", "content/more.md": "More.\n"},
+        Told(NOT_LINKED, {"content/index.md": "Home, and [more][on].\n\n[on]: more.md\n"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": "Home.\n\n[on]: more.md\n", "content/more.md": "More.\n"},
+        Told(NOT_LINKED, {"content/index.md": "Home.\n"}),
+    ),
+    (
+        {**GUIDE, "content/more.md": "# See [](index.md)\n"},
+        Told(
+            "write a text between the square brackets, as in [this](index.md)",
+            {"content/more.md": "# See [this](index.md)\n"},
+        ),
+    ),
+    (
+        {**GUIDE, "content/index.md": "| a |\n|---|\n| b | c |\n"},
+        Told(NO_COLUMN, {"content/index.md": "| a | and |\n|---|---|\n| b | c |\n"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": "| a |\n|---|\n| b | c |\n"},
+        Told(NO_COLUMN, {"content/index.md": "| a |\n|---|\n| b \\| c |\n"}),
     ),
     (
         {**GUIDE, "content/index.md": "Turn `R U R'`.\n"},

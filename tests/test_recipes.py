@@ -140,12 +140,12 @@ def test_a_mark_is_a_module_a_class_and_a_line(house) -> None:
     position = {"content/index.md": "Home.\n\n```position\nmoves: R\narrows: no\n```\n"}
     unmarked = new.published(position)
     new.words(
-        "sitegen/blocks/position/position_figures.py",
+        "sitegen/blocks/position_block.py",
         "focus=shown.focus,",
         "focus=shown.focus, marks=(BarMark(position.puzzle.slots['UF']),),",
     )
     new.words(
-        "sitegen/blocks/position/position_figures.py",
+        "sitegen/blocks/position_block.py",
         "annotations\n",
         "annotations\nfrom sitegen.figures.picture import BarMark\n",
     )

@@ -19,6 +19,7 @@ from sample_guide import guide_of
 from sample_methods import CORNER_STAGES, moves_blocks, written_out
 
 import sitegen.commands.guide_commands as guide_commands
+from sitegen.blocks.method.method import Method
 from sitegen.cli import main
 from sitegen.methods.trial import positions
 from sitegen.puzzles.permutation import Permutation, compose
@@ -302,7 +303,7 @@ def test_a_position_on_which_the_method_ends_is_shown_as_far_as_it_comes(several
 
 def test_a_position_is_told_whatever_the_method_comes_to(several, cube3) -> None:
     """Piece by piece in words and sticker by sticker as data, the same position; and that of the seed."""
-    plan = check(Path(several)).methods["half"].plan
+    plan = check(Path(several)).named(Method)["half"].plan
     for number, position in enumerate(positions(plan, 12, 1), 1):
         told = data(several, "--method", "half", "--show", str(number))
         words = run(several, "--method", "half", "--show", str(number)).stdout

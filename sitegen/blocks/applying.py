@@ -52,10 +52,15 @@ def tool_of(text: str, node: Node, scope: Scope) -> Tool:
     return Tool(written, simplify((*expand(tree), *back), scope.puzzle))
 
 
+def no_lead_in(puzzle: Puzzle) -> tuple[Turns, int]:
+    """All turns, and none at most: what a lead-in may be where nothing is written of one."""
+    return turns(puzzle, Allowed(), METRIC), 0
+
+
 def read_lead_in(fields: Mapping[str, Setting], puzzle: Puzzle) -> tuple[Turns, int]:
     """lead_in := "up to"? NUMBER "turns" ("of" faces)?    Raises Problem."""
     if "lead-in" not in fields:
-        return turns(puzzle, Allowed(), METRIC), 0
+        return no_lead_in(puzzle)
     tokens = Tokenizer(fields["lead-in"].said, TURNS_OF)
     tokens.read("up to")
     most = read_most(tokens, MOST_LEAD_IN, LEAD_IN_HINT)

@@ -5,12 +5,15 @@ Knows texts and the place where they stand; what a kind says beside that is its 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import asdict, astuple, dataclass
 from typing import ClassVar
 
 from sitegen.effects.piece_sets import Pieces
-from sitegen.pages.markdown import Prose, inline_prose
+from sitegen.effects.words import listed
+from sitegen.moves.references import references
+from sitegen.moves.tree import Node
+from sitegen.pages.markdown import Prose
 from sitegen.problems import Passage, Problem
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.settings import Setting
@@ -30,9 +33,34 @@ class Head:
 
 
 @dataclass(frozen=True)
-class Shown:
-    """How an author wants a block drawn."""
+class Turned:
+    """How many things of each sort were found true."""
 
+    claims: int = 0
+    sequences: int = 0
+    """Those with a name."""
+    positions: int = 0
+    """Those whose solution was turned: in blocks, exercises, worked examples and trials."""
+    cases: int = 0
+    """Those of methods for which a solution was found."""
+
+    def __add__(self, other: Turned) -> Turned:
+        return Turned(*map(sum, zip(astuple(self), astuple(other), strict=True)))
+
+    def __str__(self) -> str:
+        """As in `3 claims, 1 sequence and 2 positions`; empty where there is nothing."""
+        return listed(
+            [f"{n:,} {name.removesuffix('s') if n == 1 else name}" for name, n in asdict(self).items() if n]
+        )
+
+
+@dataclass(frozen=True)
+class Shown:
+    """How an author wants a block shown: what it is called, what is said of it, and how it is drawn."""
+
+    title: str
+    """As it is written; empty where none is."""
+    say: Prose | None
     views: tuple[str, ...]
     focus: Pieces | None
     arrows: bool
@@ -40,15 +68,10 @@ class Shown:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class WrittenBlock:
-    """Parsed, but not turned yet."""
+class BlockInPlace:
+    """What stays the same of a block on its way from text to page."""
 
     head: Head
-    defines: str = ""
-    """The sequence that it names, if it does."""
-    fields: Mapping[str, Setting]
-    written: Passage
-    """What it is about: problems with the whole of it are shown there."""
     shown: Shown
 
     @property
@@ -66,22 +89,32 @@ class WrittenBlock:
     @property
     def title(self) -> str:
         """What is written, or else the name in plain words."""
-        if "title" in self.fields:
-            return self.fields["title"].as_text()
-        return (self.name or self.defines).replace("-", " ").capitalize()
+        return self.shown.title or in_words(self.name)
 
     @property
     def say(self) -> Prose | None:
-        return said(self.fields, self.head.html)
-
-
-def said(fields: Mapping[str, Setting], html: bool) -> Prose | None:
-    """The author's sentence among some fields."""
-    return inline_prose(fields["say"].said, html) if "say" in fields else None
+        """The author's sentence about it."""
+        return self.shown.say
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class CheckedBlock:
+class WrittenBlock(BlockInPlace):
+    """Parsed, but not turned yet."""
+
+    defines: str = ""
+    """The sequence that it names, if it does."""
+    fields: Mapping[str, Setting]
+    written: Passage
+    """What it is about: problems with the whole of it are shown there."""
+
+    @property
+    def sequence_title(self) -> str:
+        """What the sequence is called that it names."""
+        return self.shown.title or in_words(self.defines)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class CheckedBlock(BlockInPlace):
     """Turned and found true."""
 
     ANCHOR: ClassVar[str]
@@ -92,14 +125,8 @@ class CheckedBlock:
     They lead to its own page, or where it has none to its place on the page where it stands.
     """
 
-    name: str
-    title: str
-    page: str
-    puzzle: Puzzle
     refers_to: tuple[str, ...]
     """The names of the sequences that it uses."""
-    shown: Shown
-    say: Prose | None
 
     @property
     def sequence(self) -> CheckedBlock | None:
@@ -128,16 +155,16 @@ class CheckedBlock:
         return Problem(f"no {cls.LINK} is named {name}", passage, hint)
 
     @property
-    def claims_held(self) -> int:
-        """How many claims in it were found true."""
-        return 0
+    def turned(self) -> Turned:
+        """What was found true in it by turning, in numbers."""
+        return Turned()
 
-    @property
-    def positions_solved(self) -> int:
-        """How many positions it gives a solution of, which was turned."""
-        return 0
 
-    @property
-    def cases_solved(self) -> int:
-        """For how many cases of a method it has a solution."""
-        return 0
+def in_words(name: str) -> str:
+    """A name as a title: `lift-edge` as `Lift edge`."""
+    return name.replace("-", " ").capitalize()
+
+
+def named_in(moves: Iterable[Node | None]) -> tuple[str, ...]:
+    """The names of the sequences to which any of some moves refers, each once."""
+    return tuple(dict.fromkeys(each.name for node in moves if node for each in references(node)))

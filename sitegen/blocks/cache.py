@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, is_dataclass
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args, get_origin, get_type_hints
 
 from sitegen import __version__
 from sitegen.puzzles.puzzle import Puzzle
@@ -59,8 +59,28 @@ def read_cache(folder: Path) -> Cache:
 
 
 def digest(facts: Mapping[str, Any]) -> str:
+    """SHA-256 of what JSON can say, and of the version of Turnfolio, in hexadecimal digits."""
     text = json.dumps({"version": __version__, **facts}, sort_keys=True)
     return sha256(text.encode()).hexdigest()
+
+
+def rebuilt(kind: Any, kept: Any) -> Any:
+    """A value of a type again, from what `asdict` and then JSON have made of it.
+
+    JSON knows no tuples, and no numbers as keys; types here are dataclasses of those, or of what may be None.
+    """
+    of = get_args(kind)
+    if isinstance(kind, type) and is_dataclass(kind):
+        types = _types(kind)
+        return kind(**{name: rebuilt(types[name], value) for name, value in kept.items()})
+    if get_origin(kind) is tuple:
+        return tuple(rebuilt(of[0], each) for each in kept)
+    if get_origin(kind) in (dict, Mapping):
+        return {of[0](key): rebuilt(of[1], value) for key, value in kept.items()}
+    return rebuilt(of[0], kept) if of and kept is not None else kept
+
+
+_types = cache(get_type_hints)
 
 
 @cache

@@ -14,4 +14,5 @@ Views = list[tuple[str, Markup]]
 
 
 def in_views(picture: Picture, views: Iterable[str]) -> Views:
+    """A picture, drawn in each of some views."""
     return [(view, Markup(draw(picture, view))) for view in views]

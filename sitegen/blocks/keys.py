@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
-from sitegen.blocks.block import Shown
+from sitegen.blocks.block import Head, Shown
 from sitegen.effects.claims import Claim, parse_claims
 from sitegen.effects.likeness import alike
 from sitegen.effects.piece_sets import Pieces, parse_all
@@ -15,11 +15,12 @@ from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME
 from sitegen.moves.tree import Node
 from sitegen.names import once
+from sitegen.pages.markdown import Prose, inline_prose
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.settings import Setting
 
-SHOWN = ("view", "focus", "arrows", "letters")
+DRAWN = ("view", "focus", "arrows", "letters")
 """How a block is drawn."""
 DEFAULT_VIEW = "corner"
 NOTHING: Pieces = frozenset()
@@ -42,14 +43,17 @@ def value(
 
 
 def tags(fields: Mapping[str, Setting]) -> tuple[str, ...]:
+    """The tags of a sequence; none where the key is not written. Raises Problem."""
     return fields["tags"].as_texts() if "tags" in fields else ()
 
 
 def moves(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Node | None:
+    """The moves behind a key; None where it is not written, or they cannot be read."""
     return value(fields, key, lambda setting: parse_moves(setting.said, puzzle), None, findings)
 
 
 def pieces(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Pieces:
+    """The pieces behind a key; none where it is not written, or they cannot be read."""
     return value(fields, key, lambda setting: parse_all(setting.as_said(), puzzle), NOTHING, findings)
 
 
@@ -74,11 +78,25 @@ def marked(fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings) ->
     return value(fields, "marked", Setting.as_yes, False, findings)
 
 
-def shown(
-    fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings, view: str = DEFAULT_VIEW
-) -> Shown:
+def said(fields: Mapping[str, Setting], html: bool) -> Prose | None:
+    """The author's sentence. Raises Problem."""
+    return inline_prose(fields["say"].said, html) if "say" in fields else None
+
+
+def views(
+    fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings, otherwise: tuple[str, ...]
+) -> tuple[str, ...]:
+    """The views behind “view”, or else the others."""
+    return value(fields, "view", lambda setting: _views(setting, puzzle), otherwise, findings)
+
+
+def shown(fields: Mapping[str, Setting], head: Head, findings: Findings, view: str = DEFAULT_VIEW) -> Shown:
+    """How a block is to be shown; `view` is how it is drawn where it does not say."""
+    puzzle = head.puzzle
     return Shown(
-        views=value(fields, "view", lambda setting: _views(setting, puzzle), (view,), findings),
+        title=value(fields, "title", Setting.as_text, "", findings),
+        say=findings.attempt(None, said, fields, head.html),
+        views=views(fields, puzzle, findings, (view,)),
         focus=pieces(fields, "focus", puzzle, findings) if "focus" in fields else None,
         arrows=value(fields, "arrows", Setting.as_yes, True, findings),
         letters=value(fields, "letters", Setting.as_yes, False, findings),
@@ -86,9 +104,9 @@ def shown(
 
 
 def _views(setting: Setting, puzzle: Puzzle) -> tuple[str, ...]:
-    views = setting.as_list()
-    for view in views:
+    named = setting.as_list()
+    for view in named:
         if view.as_text() not in available(puzzle):
             hint = "views are " + ", ".join(available(puzzle))
             raise view.problem(f"{puzzle.name} has no view “{view.as_text()}”", hint)
-    return tuple(view.as_text() for view in views)
+    return tuple(view.as_text() for view in named)

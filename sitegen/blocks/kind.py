@@ -50,7 +50,8 @@ class Block:
 
     @property
     def name(self) -> str:
-        return self.head.name
+        """That of its first line, or else of what it names; empty for neither."""
+        return str((self.parsed or self.head).name)
 
 
 @dataclass(frozen=True)
@@ -58,8 +59,11 @@ class Kind:
     """The functions of a kind, in the order in which they are called."""
 
     gives: type[CheckedBlock]
-    parse: Callable[[Fence, Head], WrittenBlock]
-    """Raises Problem, or Problems for several mistakes at once."""
+    parse: Callable[[Fence, Head, Findings], WrittenBlock]
+    """What was written; what cannot be read of it goes to the findings, and nothing is made of the rest.
+
+    Raises Problem or Problems where there is nothing to read.
+    """
     check: Callable[[Any, Scope, Findings], CheckedBlock]
     """Of what was read what turning shows; what is not so goes to the findings.
 
@@ -69,3 +73,5 @@ class Kind:
     """Of what was checked what its template is given."""
     together: Callable[[Sequence[Block], Scope], None] | None = None
     """What the blocks of the kind on one page, all checked, settle among themselves."""
+    answers: Callable[[Any, PageRenderer], Sequence[Any]] | None = None
+    """What a page of its own shows of the answers, if the kind asks the reader something."""

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks import find_block, position_block, worked_block
 from sitegen.blocks.derivation import derivation_block
-from sitegen.blocks.find import find_block
 from sitegen.blocks.kind import Kind
 from sitegen.blocks.method import method_block
 from sitegen.blocks.moves import moves_block
-from sitegen.blocks.position import position_block
 from sitegen.blocks.practice import practice_block
-from sitegen.blocks.worked import worked_block
 
 KINDS: Mapping[str, Kind] = {
     "moves": moves_block.KIND,
@@ -30,6 +27,5 @@ def anchors(name: str) -> frozenset[str]:
     return frozenset(f"{kind.gives.ANCHOR}-{name}" for kind in KINDS.values())
 
 
-def opening(gives: type[CheckedBlock]) -> str:
-    """The words with which a block opens that gives such a thing."""
-    return next(words for words, kind in KINDS.items() if kind.gives is gives)
+ASKING = {words: kind.answers for words, kind in KINDS.items() if kind.answers}
+"""The kinds that ask the reader something, and what gives the answers."""

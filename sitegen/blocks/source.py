@@ -16,7 +16,7 @@ LONGEST_NAME = 60
 
 
 def moves_source(name: str, title: str, moves: str, claims: Iterable[str], marked: bool = False) -> str:
-    """A block `moves`."""
+    """A block `moves` in Markdown."""
     items = [f"- {claim}" for claim in claims]
     head = [f"```moves {name}", f"title: {title}", f"moves: {moves}", *["marked: yes"] * marked]
     return "\n".join([*head, *(["claims:", *items] if items else []), "```"])

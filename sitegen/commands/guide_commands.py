@@ -25,7 +25,6 @@ from sitegen.commands.terminal import (
 )
 from sitegen.guide.guide import Guide
 from sitegen.guide.printed import OUTPUT
-from sitegen.guide.turned import turned
 from sitegen.methods.plan import Plan
 from sitegen.methods.trial import Run, position_of, runs, solve, summed
 from sitegen.reports.trial_report import (
@@ -76,7 +75,7 @@ def check(folder: Path) -> None:
     """Check everything in the guide in FOLDER; write nothing."""
     guide = _checked(folder)
     show_notes(guide.notes)
-    told = str(turned(guide)) or "nothing to be turned"
+    told = str(guide.turned) or "nothing to be turned"
     click.echo(f"{counted(len(guide.pages), 'page')} with {told}: all hold")
 
 
@@ -155,7 +154,7 @@ def _until_interrupted(plan: Plan, count: int, seed: int) -> Iterator[Run]:
 
 def _methods(guide: Guide, name: str | None) -> list[Method]:
     """The one of a name, or all."""
-    known = guide.methods
+    known = guide.named(Method)
     if not known:
         raise click.UsageError("the guide has no method; write one in a block “method”")
     if name is not None and name not in known:

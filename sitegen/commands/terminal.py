@@ -51,6 +51,7 @@ class Memory(click.ParamType[int]):
 
 
 def counted(number: int, what: str) -> str:
+    """A number and what is counted: `1 page`, `2 pages`."""
     return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
@@ -69,6 +70,7 @@ def puzzle_called(around: Enclosing, name: str | None) -> Puzzle:
 
 
 def show(problems: Iterable[Problem]) -> None:
+    """Writes problems, and how many there are, to standard error."""
     listed = list(problems)
     for problem in listed:
         click.echo(str(problem), err=True)
@@ -105,11 +107,13 @@ def refusing(target: Path) -> Iterator[None]:
         raise click.ClickException(message) from None
 
 
-def progress(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:
+def progress(items: Iterable[Any], total: int, what: str) -> Iterator[Any]:
     """A bar while a long job goes on, where somebody watches."""
     if not sys.stderr.isatty():
-        return items
-    return _with_bar(items, total, what)
+        yield from items
+        return
+    with click.progressbar(items, length=total, label=what, file=sys.stderr) as bar:
+        yield from bar
 
 
 @contextmanager
@@ -132,8 +136,3 @@ def heard() -> Iterator[Progress]:
         yield stopping
     finally:
         signal(SIGINT, usual)
-
-
-def _with_bar(items: Iterable[Any], total: int, what: str) -> Iterator[Any]:
-    with click.progressbar(items, length=total, label=what, file=sys.stderr) as bar:
-        yield from bar

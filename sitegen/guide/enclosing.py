@@ -54,7 +54,8 @@ class Enclosing:
         named = _named(passage)
         if not named or not self.folder:
             return Scope(puzzle, {}, {})
-        scope = self._scopes.get(puzzle.name, Scope(puzzle, {}, {}))
+        _, scopes = self._read
+        scope = scopes.get(puzzle.name, Scope(puzzle, {}, {}))
         if problems := list(self._problems(named)):
             raise Problems(problems)
         for name, place in named.items():
@@ -74,18 +75,17 @@ class Enclosing:
         return [Problem(f"note: {each.message}", each.passage, each.hint) for each in found.problems]
 
     @cached_property
-    def _blocks(self) -> list[Block]:
+    def _read(self) -> tuple[list[Block], dict[str, Scope]]:
+        """All blocks of the guide, and its sequences by puzzle. Raises Problems."""
         assert self.folder is not None  # there are none outside a guide
         puzzle_of(self.folder)  # Of a guide that does not say so nobody knows what its moves turn.
-        return read_blocks(self.folder, settled(self.folder)[0], Findings())[2]
-
-    @cached_property
-    def _scopes(self) -> dict[str, Scope]:
-        assert self.folder is not None
-        return scopes_of(self._blocks, Cache(), settled(self.folder)[0])
+        config, _ = settled(self.folder)
+        blocks = read_blocks(self.folder, config, Findings())[2]
+        return blocks, scopes_of(blocks, Cache(), config)
 
     def _called(self, name: str) -> list[Block]:
-        return [b for b in self._blocks if name in (b.name, b.parsed.defines if b.parsed else "")]
+        blocks, _ = self._read
+        return [b for b in blocks if name in (b.name, b.parsed.defines if b.parsed else "")]
 
     def _problems(self, names: Iterable[str]) -> Iterator[Problem]:
         """What is wrong with sequences, and with all that these refer to."""

@@ -6,16 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
+from typing import TypeVar
 
-from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.block import CheckedBlock, Turned
 from sitegen.blocks.kind import Block
-from sitegen.blocks.kinds import KINDS, opening
-from sitegen.blocks.method.method import Method
+from sitegen.blocks.kinds import ASKING, KINDS
 from sitegen.blocks.moves.sequence import Sequence
-from sitegen.blocks.practice.practice import Practice
 from sitegen.blocks.scope import Scope
 from sitegen.effects.layers import isolating
-from sitegen.guide.links import Targets
+from sitegen.guide.links import Targets, Titles
 from sitegen.pages.config import Config
 from sitegen.pages.markdown import Prose, html_texts
 from sitegen.pages.page import Page
@@ -26,7 +25,7 @@ MADE = frozenset(["effects.html", "isolating.html"])
 """Pages that the site makes by itself."""
 FILES = "files"
 """The folder, of a theme and of the site, of what pages load."""
-PRACTICE = opening(Practice)
+B = TypeVar("B", bound=CheckedBlock)
 
 
 @dataclass(frozen=True)
@@ -39,6 +38,8 @@ class Stated:
 
 @dataclass(frozen=True)
 class Guide:
+    """All that was read and checked of a folder; what is wrong with it is in `problems`."""
+
     folder: Path
     config: Config
     pages: tuple[Page, ...]
@@ -46,10 +47,10 @@ class Guide:
     """The blocks of each page, by the page's name."""
     sequences: Mapping[str, Sequence]
     """All named sequences, in reading order."""
-    methods: Mapping[str, Method]
     scopes: Mapping[str, Scope]
     files: tuple[str, ...]
     """Other files below content/, published as they are."""
+    titles: Titles = field(default_factory=lambda: Titles({}, {}))
     unread: frozenset[str] = frozenset()
     """The names of pages that cannot be read, so that nobody knows what is on them."""
     stated: Mapping[int, Stated] = field(default_factory=dict)
@@ -83,10 +84,24 @@ class Guide:
         blocks = (block for page in self.pages for block in self.blocks[page.name])
         return [block.checked for block in blocks if block.checked is not None]
 
-    def practice(self, page: Page) -> list[Practice]:
-        """The blocks of a page that have exercises."""
-        checked = (block.checked for block in self.blocks[page.name])
-        return [block for block in checked if isinstance(block, Practice)]
+    @property
+    def turned(self) -> Turned:
+        """What of it was found true by turning: the one count that its pages and commands tell."""
+        in_prose = sum(each.claims for each in self.stated.values())
+        found = Turned(claims=in_prose, sequences=len(self.sequences))
+        return sum((each.turned for each in self.checked), found)
+
+    def named(self, gives: type[B]) -> dict[str, B]:
+        """The blocks that have a name and are such a thing, in reading order."""
+        return {each.name: each for each in self.checked if isinstance(each, gives) and each.name}
+
+    def asks(self, page: Page) -> bool:
+        """Whether a page asks the reader something, or would if its blocks were found true."""
+        return any(block.kind in ASKING for block in self.blocks[page.name])
+
+    def asking(self, page: Page) -> list[Block]:
+        """The blocks of a page that have answers on a page of their own."""
+        return [b for b in self.blocks[page.name] if b.kind in ASKING and b.checked is not None]
 
     @cached_property
     def targets(self) -> Targets:
@@ -101,6 +116,7 @@ class Guide:
                 if each.LINK:
                     linked[each.LINK][each.name] = each
         return Targets(
+            titles=self.titles,
             pages={page.name: page for page in self.pages},
             linked=linked,
             anchors=anchors,
@@ -109,12 +125,13 @@ class Guide:
             ids={page: tuple(name for name, _ in found) for page, found in self.ids.items()},
         )
 
+    @cached_property
+    def isolates(self) -> bool:
+        """Whether a sequence isolates pieces in a layer, so that there is a page of those that do."""
+        return any(isolating(sequence.effect) for sequence in self.sequences.values())
+
     @property
     def _made(self) -> frozenset[str]:
         """The paths of pages that no file in content/ stands for."""
-        isolates = any(isolating(sequence.effect) for sequence in self.sequences.values())
-        practised = {
-            name for name, blocks in self.blocks.items() if any(block.kind == PRACTICE for block in blocks)
-        }
-        answers = {page.answers_url for page in self.pages if page.name in practised and page.answers}
-        return (MADE if isolates else MADE - {"isolating.html"}) | answers
+        answers = {page.answers_url for page in self.pages if page.answers and self.asks(page)}
+        return (MADE if self.isolates else MADE - {"isolating.html"}) | answers

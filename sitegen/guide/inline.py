@@ -37,6 +37,8 @@ MARKS = f"{{.{MOVES}}}, {{.{CLAIM}}}, {{.{CLAIM} of=NAME}} or {{.{PLAIN}}}"
 
 @dataclass(frozen=True)
 class Mark:
+    """What stands in braces behind inline code: `{.claim of=lift-edge}` is of the kind `claim`."""
+
     kind: str
     of: str = ""
     """The sequence that a claim is about, where it says so."""

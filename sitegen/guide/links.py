@@ -12,20 +12,38 @@ from urllib.parse import SplitResult, quote, unquote, urlsplit
 from sitegen.blocks.block import CheckedBlock
 from sitegen.blocks.kinds import KINDS
 from sitegen.pages import raw_html
-from sitegen.pages.markdown import Prose, html_texts, inline_tokens
+from sitegen.pages.markdown import LEADING, Prose, html_texts, inline_tokens, target_of, target_place
 from sitegen.pages.page import Page
 from sitegen.problems import Findings, Passage, Problem, is_it, nearest
 
 WITHOUT_HOST = ("mailto", "tel", "sms", "data", "javascript")
 """The beginnings of addresses that name no computer. All others have // behind them."""
-LINKED = {"link_open": "href", "image": "src"}
-"""The tokens that lead somewhere, and the attribute that says where."""
+
+
+@dataclass(frozen=True)
+class Titles:
+    """What links say that have no text of their own."""
+
+    linked: Mapping[str, Mapping[str, str]]
+    """The titles of what links lead to by name, by the scheme of these."""
+    pages: Mapping[str, str]
+
+    def of(self, target: str, page: str) -> str:
+        """The title of what a target on a page leads to; empty for what has none."""
+        scheme, _, name = target.partition(":")
+        if scheme in self.linked:
+            return self.linked[scheme].get(name, "")
+        try:
+            return self.pages.get(path_of(target, page).removesuffix(".md"), "")
+        except ValueError:  # as for an address with brackets that are not closed
+            return ""
 
 
 @dataclass(frozen=True)
 class Targets:
     """All that can be linked to. `made` are pages that no file in content/ stands for."""
 
+    titles: Titles
     pages: Mapping[str, Page]
     linked: Mapping[str, Mapping[str, CheckedBlock]]
     """What links lead to by name, by the scheme of these."""
@@ -53,30 +71,27 @@ def relative(url: str, here: str) -> str:
 def broken_links(prose: Prose, page: str, targets: Targets) -> Iterator[Problem]:
     """A problem for each link and image, of a text on a page, that leads nowhere."""
     findings = Findings()
-    for token, passage in inline_tokens(prose):
-        if token.type in LINKED:
-            target = str(token.attrGet(LINKED[token.type]) or "")
-            findings.attempt("", address_of, target, page, "", targets, passage)
-            if token.type == "image":
-                findings.attempt(None, _check_loaded, target, passage)
-                findings.attempt(None, _check_picture, target, passage)
-    for html, passage in html_texts(prose):
-        for found, place in _written(html, passage):
-            findings.attempt("", address_of, found.url, page, "", targets, place)
-            if found.loaded:
-                findings.attempt(None, _check_loaded, found.url, place)
-            if found.picture:
-                findings.attempt(None, _check_picture, found.url, place)
+    for target, place in _written(prose):
+        findings.attempt("", address_of, target.url, page, "", targets, place)
+        if target.loaded:
+            findings.attempt(None, _check_loaded, target.url, place)
+        if target.picture:
+            findings.attempt(None, _check_picture, target.url, place)
     return iter(findings.problems)
 
 
-def _written(html: str, passage: Passage) -> Iterator[tuple[raw_html.Target, Passage]]:
-    """What HTML leads to, each with its place."""
-    at = 0
-    for target in raw_html.targets(html):
-        place = value_place(target.url, passage, at)
-        at = max(at, place.end - passage.start)
-        yield target, place
+def _written(prose: Prose) -> Iterator[tuple[raw_html.Target, Passage]]:
+    """What a text leads to, in Markdown and in HTML, each with its place."""
+    for token, passage in inline_tokens(prose):
+        if token.type in LEADING:
+            image = token.type == "image"
+            yield raw_html.Target(target_of(token), image, image), target_place(prose, token, passage)
+    for html, passage in html_texts(prose):
+        at = 0
+        for target in raw_html.targets(html):
+            place = value_place(target.url, passage, at)
+            at = max(at, place.end - passage.start)
+            yield target, place
 
 
 def value_place(value: str, passage: Passage, at: int = 0) -> Passage:
@@ -96,16 +111,6 @@ def _check_loaded(target: str, passage: Passage) -> None:
 def _check_picture(target: str, passage: Passage) -> None:
     if _parts(target, passage).path.endswith(".md"):
         raise Problem("this is a page and no picture", passage, "a link to a page has no ! before it")
-
-
-def text_of(target: str, page: str, targets: Targets) -> str:
-    """What a link without text of its own says: the title of what it leads to."""
-    scheme, _, name = target.partition(":")
-    if scheme in targets.linked:
-        named = targets.linked[scheme].get(name)
-        return named.title if named else target
-    found = targets.pages.get(_path(target, page).removesuffix(".md"))
-    return found.title if found else target
 
 
 def address_of(target: str, page: str, here: str, targets: Targets, passage: Passage) -> str:
@@ -131,7 +136,7 @@ def address_of(target: str, page: str, here: str, targets: Targets, passage: Pas
         raise Problem(f"{parts.scheme}: leads nowhere", passage, hint)
     if parts.scheme or parts.netloc:
         return target
-    path = _path(target, page)
+    path = path_of(target, page)
     if not path or path.endswith(".md"):
         return _page(path.removesuffix(".md") or page, unquote(parts.fragment), page, here, targets, passage)
     if path in targets.files or path in targets.made:
@@ -153,7 +158,7 @@ def _parts(target: str, passage: Passage) -> SplitResult:
         raise Problem("this is not an address", passage, "see that its brackets are closed") from None
 
 
-def _path(target: str, page: str) -> str:
+def path_of(target: str, page: str) -> str:
     """The path below content/ that a target on a page means; empty for the page itself."""
     path = unquote(urlsplit(target).path)
     return posixpath.normpath(posixpath.join(posixpath.dirname(page), path)) if path else ""
@@ -162,9 +167,8 @@ def _path(target: str, page: str) -> str:
 def _named(scheme: str, name: str, targets: Targets, passage: Passage) -> CheckedBlock:
     known = targets.linked[scheme]
     if name not in known:
-        raise next(kind.gives for kind in KINDS.values() if scheme == kind.gives.LINK).unknown(
-            name, passage, known
-        )
+        gives = next(kind.gives for kind in KINDS.values() if scheme == kind.gives.LINK)
+        raise gives.unknown(name, passage, known)
     return known[name]
 
 

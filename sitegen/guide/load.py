@@ -10,10 +10,10 @@ from sitegen.blocks.block import Head, WrittenBlock
 from sitegen.blocks.cache import Cache, read_cache
 from sitegen.blocks.keys import check_name
 from sitegen.blocks.kind import Block
-from sitegen.blocks.kinds import KINDS, anchors
-from sitegen.blocks.method.method import Method
+from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.scope import Scope
 from sitegen.guide.guide import Guide
+from sitegen.guide.headings import headed
 from sitegen.guide.inline import read_inline
 from sitegen.guide.proofread import (
     clashes,
@@ -46,10 +46,11 @@ def read_guide(folder: Path, progress: Progress = quiet, cache: Cache | None = N
     config = read_config(folder)
     findings = Findings()
     pages, unread, blocks = read_blocks(folder, config, findings)
+    on_page = {page.name: tuple(block for block in blocks if block.head.page == page.name) for page in pages}
+    pages, titles = headed(pages, on_page, findings)
     scopes = scopes_of(blocks, cache or read_cache(folder), config)
     for block in progress(blocks, len(blocks), "Checking"):
         _check(block, scopes)
-    on_page = {page.name: tuple(block for block in blocks if block.head.page == page.name) for page in pages}
     for each in on_page.values():
         _settle(each, scopes)
     guide = Guide(
@@ -58,9 +59,9 @@ def read_guide(folder: Path, progress: Progress = quiet, cache: Cache | None = N
         pages=pages,
         blocks=on_page,
         sequences={s.name: s for b in blocks if b.checked and (s := b.checked.sequence)},
-        methods={b.name: b.checked for b in blocks if isinstance(b.checked, Method)},
         scopes=scopes,
         files=tuple(other_files(folder)),
+        titles=titles,
         unread=unread,
     )
     inline = read_inline(guide)
@@ -88,7 +89,7 @@ def read_blocks(
     folder: Path, config: Config, findings: Findings
 ) -> tuple[tuple[Page, ...], frozenset[str], list[Block]]:
     """The pages, those that cannot be read, and all blocks as they were written; nothing is turned yet."""
-    pages, unread = read_pages(folder, config, anchors, findings)
+    pages, unread = read_pages(folder, config, findings)
     return pages, unread, [block for page in pages for block in _blocks(page, config)]
 
 
@@ -103,9 +104,10 @@ def _blocks(page: Page, config: Config) -> Iterator[Block]:
         yield block
 
 
-def _parse(block: Block) -> WrittenBlock:
+def _parse(block: Block) -> WrittenBlock | None:
     _check_head(block)
-    return KINDS[block.kind].parse(block.fence, block.head)
+    parsed = KINDS[block.kind].parse(block.fence, block.head, block.findings)
+    return None if block.findings.problems else parsed
 
 
 def _kind(fence: Fence) -> str:

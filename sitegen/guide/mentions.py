@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.guide.guide import Guide
 from sitegen.guide.inline import mentioned
-from sitegen.pages.markdown import inline_tokens
+from sitegen.pages.markdown import inline_tokens, target_of
 from sitegen.pages.page import Page
 
 
@@ -26,7 +26,8 @@ def _named(page: Page, guide: Guide) -> Iterator[str]:
     for prose in guide.texts(page):
         for token, _ in inline_tokens(prose):
             if token.type == "link_open":
-                yield str(token.attrGet("href")).removeprefix(f"{Sequence.LINK}:")
+                scheme, _, name = target_of(token).partition(":")
+                yield from [name] if scheme == Sequence.LINK else []
             yield from mentioned(token)
     if page.sheet:
         yield from (name.text for name in page.sheet.cards)

@@ -19,7 +19,7 @@ other."""
 
 @dataclass(frozen=True)
 class Printed:
-    """One document."""
+    """One PDF to be made: of a page or of the answers to its exercises, in a variant of these or not."""
 
     page: Page
     answers: bool
@@ -27,12 +27,12 @@ class Printed:
 
     @property
     def folder(self) -> str:
-        """The one that its PDF goes into."""
+        """The folder of the guide that the PDF goes into."""
         return ANSWERS if self.answers and not self.page.answers else OUTPUT
 
     @property
     def path(self) -> str:
-        """Of the PDF, in its folder."""
+        """The path of the PDF in that folder."""
         name = f"{self.page.name}-variant-{self.variant.lower()}" if self.variant else self.page.name
         return f"{name}-answers.pdf" if self.answers else f"{name}.pdf"
 
@@ -43,7 +43,7 @@ class Printed:
 
     @property
     def url(self) -> str:
-        """Of the page that it is made from, published or not."""
+        """The path below output/ of the page that it is made from, published or not."""
         return self.page.answers_url if self.answers else self.page.url
 
 
@@ -52,7 +52,7 @@ def printed(page: Page, guide: Guide, variants: str = VARIANTS) -> Iterator[Prin
 
     Of a page that is not made for paper these are the answers that are not published.
     """
-    practised = bool(guide.practice(page))
+    practised = bool(guide.asking(page))
     if page.sheet is None:
         if practised and not page.answers:
             yield Printed(page, True)

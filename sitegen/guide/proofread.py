@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from pathlib import PurePosixPath
 
-from sitegen.blocks.kinds import anchors, opening
+from sitegen.blocks.kinds import ASKING, KINDS, anchors
 from sitegen.blocks.method.method import Method, UnknownMethod
-from sitegen.guide.guide import FILES, MADE, PRACTICE, Guide
+from sitegen.guide.guide import FILES, MADE, Guide
 from sitegen.guide.links import UnknownPage, broken_links, value_place
 from sitegen.guide.printed import ANSWERS, OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
@@ -16,7 +16,6 @@ from sitegen.pages.markdown import html_shown
 from sitegen.pages.page import EXERCISES, HANDOUT, Page
 from sitegen.problems import Findings, Problem, Source
 
-METHOD = opening(Method)
 KEPT = ("sequences", "methods", FILES)
 """Folders that the site keeps to itself."""
 
@@ -49,7 +48,7 @@ def _clashes(paths: list[tuple[str, str]], owners: dict[str, str], done: str) ->
 
 def published(page: Page, guide: Guide) -> list[str]:
     """What a page is published as: itself, its answers if they are to be, and what is printed of these."""
-    pages = [page.url, page.answers_url] if guide.practice(page) and page.answers else [page.url]
+    pages = [page.url, page.answers_url] if guide.asking(page) and page.answers else [page.url]
     return [*pages, *(sheet.path for sheet in printed(page, guide) if sheet.folder == OUTPUT)]
 
 
@@ -65,12 +64,12 @@ def sheet_problems(guide: Guide) -> Iterator[Problem]:
 
 def _blank(page: Page, guide: Guide) -> Iterator[Problem]:
     start = page.prose.passage.part(0, 0)
-    kinds = {block.kind for block in guide.blocks[page.name]}
-    if page.kind == EXERCISES and PRACTICE not in kinds:
-        hint = f"write a block “{PRACTICE}”, or “kind: {HANDOUT}” at the head"
+    block = " or ".join(f"“{kind}”" for kind in ASKING)
+    if page.kind == EXERCISES and not guide.asks(page):
+        hint = f"write a block {block}, or “kind: {HANDOUT}” at the head"
         yield Problem("there are no exercises on this page", start, hint)
-    elif page.answers and PRACTICE not in kinds:
-        hint = f"write a block “{PRACTICE}”, or take the key away"
+    elif page.answers and not guide.asks(page):
+        hint = f"write a block {block}, or take the key away"
         yield Problem("there are no exercises on this page to answer", page.answers, hint)
     if (
         page.kind == HANDOUT
@@ -123,7 +122,7 @@ def roots(found: Iterable[Problem], guide: Guide) -> list[Problem]:
     every = [block for blocks in guide.blocks.values() for block in blocks]
     blocks = {block.parsed.defines if block.parsed else block.name: block for block in every}
     others = {block.name: block.kind for block in every if block.name}
-    failed = {block.name for block in every if block.kind == METHOD and block.checked is None}
+    failed = {block.name for block in every if KINDS[block.kind].gives is Method and block.checked is None}
     kept = []
     for problem in {(problem.headline(), problem.hint): problem for problem in found}.values():
         if isinstance(problem, UnknownPage) and problem.name in guide.unread:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitegen.blocks.method.method import Method, StageShown, UnknownMethod
+from sitegen.blocks.method.method import Method, StageShown
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.guide.guide import Guide
 from sitegen.moves.references import UnknownSequence
@@ -15,6 +15,8 @@ from sitegen.tokenizer import Tokenizer
 
 @dataclass(frozen=True)
 class CaseSheet:
+    """Stages of a method whose cases a page shows."""
+
     method: Method
     stages: tuple[StageShown, ...]
 
@@ -52,11 +54,10 @@ def _case_sheet(written: Passage, guide: Guide) -> CaseSheet:
     name, place = token.text, token.passage
     stage = written.part(tokens.position, len(tokens.text))
     wanted = " ".join(stage.text.split())
-    if name not in guide.methods:
-        known = ", ".join(guide.methods)
-        hint = f"methods are {known}" if known else "the guide has no block “method”"
-        raise UnknownMethod(f"no method is named {name}", name, place, hint)
-    method = guide.methods[name]
+    methods = guide.named(Method)
+    if name not in methods:
+        raise Method.unknown(name, place, methods)
+    method = methods[name]
     if not wanted:
         return CaseSheet(method, method.stages)
     found = [each for each in method.stages if wanted in (str(each.number), " ".join(each.title.split()))]

@@ -34,6 +34,8 @@ LANGUAGE = re.compile(
 
 @dataclass(frozen=True)
 class Config:
+    """The settings of guide.yaml, each as it is read, or as it is where nothing is written."""
+
     title: str
     language: str = "en"
     address: str = ""
@@ -65,7 +67,7 @@ def read_config(folder: Path) -> Config:
 
 def settled(folder: Path) -> tuple[Config, list[Problem]]:
     """What can be read of the settings, and what is wrong with them. Raises Problems where there are none."""
-    source = _source(folder)
+    source = read_source(folder)
     findings = Findings()
     settings = findings.attempt({}, read_settings, source.passage(), KEYS, findings)
     readable = not findings.problems or settings
@@ -89,7 +91,7 @@ def settled(folder: Path) -> tuple[Config, list[Problem]]:
 def puzzle_of(folder: Path) -> str:
     """The puzzle that a guide is about, whatever is wrong with its other settings. Raises Problems."""
     findings = Findings()
-    settings = findings.attempt({}, read_settings, _source(folder).passage(), KEYS, findings)
+    settings = findings.attempt({}, read_settings, read_source(folder).passage(), KEYS, findings)
     if "puzzle" not in settings and findings.problems:
         raise Problems(findings.problems)
     named = settings.get("puzzle")
@@ -112,7 +114,7 @@ def own_puzzles(folder: Path) -> Catalogue:
             nowhere = Source(name, "").passage()
             hint = f"call it {path.stem}.yaml"
             findings.add(Problem("the file name of a definition ends in .yaml", nowhere, hint))
-        elif path.suffix == ".yaml" and (source := findings.attempt(None, _source, folder, name)):
+        elif path.suffix == ".yaml" and (source := findings.attempt(None, read_source, folder, name)):
             own |= findings.attempt({}, _puzzles, path.stem, source, own)
         if findings.problems:
             broken[path.stem] = (*broken.get(path.stem, ()), *findings.problems)
@@ -132,7 +134,8 @@ def _puzzles(name: str, source: Source, others: Mapping[str, Puzzle]) -> dict[st
     return found
 
 
-def _source(folder: Path, name: str = "content/guide.yaml") -> Source:
+def read_source(folder: Path, name: str = "content/guide.yaml") -> Source:
+    """The text of a file in the folder of a guide. Raises Problems."""
     nowhere = Source(name, "").passage()
     try:
         return Source(name, (folder / name).read_text(encoding="utf-8-sig"))

@@ -6,27 +6,25 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from sitegen.pages.config import Config
-from sitegen.pages.page import Anchors, Page, read_page
+from sitegen.pages.config import Config, read_source
+from sitegen.pages.page import Page, read_page
 from sitegen.problems import Findings, Passage, Problem, Source, is_it
 
 LIKE_PAGES = (".markdown", ".mdown", ".mkd")
 """Endings under which a page would go unnoticed."""
 
 
-def read_pages(
-    folder: Path, config: Config, anchors: Anchors, findings: Findings
-) -> tuple[tuple[Page, ...], frozenset[str]]:
+def read_pages(folder: Path, config: Config, findings: Findings) -> tuple[tuple[Page, ...], frozenset[str]]:
     """The pages in reading order, and the names of those that cannot be read; the findings say why."""
     pages = {}
     unread = set()
     for name, path in files_below(folder / "content", "content", findings):
         if path.suffix == ".md":
-            page = findings.attempt(None, _page, name.removesuffix(".md"), path, config, anchors, findings)
-            if page:
-                pages[page.name] = page
+            name = name.removesuffix(".md")
+            if page := findings.attempt(None, _page, folder, name, config, findings):
+                pages[name] = page
             else:
-                unread.add(name.removesuffix(".md"))
+                unread.add(name)
         elif path.suffix.lower() in (*LIKE_PAGES, ".md"):
             hint = f"call it {Path(name).with_suffix('.md').as_posix()}"
             findings.add(Problem("a page's file name ends in .md", _nowhere(name), hint))
@@ -60,16 +58,8 @@ def files_below(root: Path, called: str, findings: Findings) -> Iterator[tuple[s
             findings.add(Problem("this leads nowhere", place, "put the file itself there"))
 
 
-def _page(name: str, path: Path, config: Config, anchors: Anchors, findings: Findings) -> Page:
-    label = f"{name}.md"
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError:
-        raise Problem("this is not UTF-8 text", _nowhere(label), "save the file as UTF-8") from None
-    except OSError as error:
-        message = f"this cannot be read: {error.strerror}"
-        raise Problem(message, _nowhere(label), "see who may read it") from None
-    return read_page(name, Source(f"content/{label}", text), config, anchors, findings)
+def _page(folder: Path, name: str, config: Config, findings: Findings) -> Page:
+    return read_page(name, read_source(folder, f"content/{name}.md"), config, findings)
 
 
 def _ordered(left: dict[str, Page], unread: set[str], config: Config, findings: Findings) -> tuple[Page, ...]:

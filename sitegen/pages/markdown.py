@@ -6,17 +6,15 @@ Knows Markdown and nothing of puzzles.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from copy import copy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from itertools import chain
 from typing import Any
 from urllib.parse import unquote
 
 from markdown_it import MarkdownIt
-from markdown_it.common.utils import escapeHtml
-from markdown_it.renderer import RendererHTML
 from markdown_it.rules_inline import StateInline
 from markdown_it.token import Token
 from mdit_py_plugins.attrs import attrs_plugin
@@ -25,6 +23,8 @@ from sitegen.pages.raw_html import readdressed
 from sitegen.problems import Passage, Source
 
 MARK = re.compile(r"\{[^{}\n]*\}")
+LEADING = {"link_open": "href", "image": "src"}
+"""The tokens that lead somewhere, and the attribute that says where."""
 EXAMPLE = "example"
 """A fence of this kind holds Markdown, which is shown as source and as result."""
 
@@ -32,7 +32,7 @@ EXAMPLE = "example"
 @cache
 def parser(html: bool = False) -> MarkdownIt:
     """CommonMark 0.31.2, tables, a mark in braces behind inline code, `{.class}` behind links and images."""
-    markdown = MarkdownIt("commonmark", {"html": html}, renderer_cls=Renderer)
+    markdown = MarkdownIt("commonmark", {"html": html, "store_labels": True})
     markdown.enable("table").use(attrs_plugin, after=("image", "link_close"), allowed=["class"])
     markdown.inline.ruler.push("mark", _mark)
     return markdown
@@ -56,79 +56,13 @@ def mark(token: Token) -> str:
 
 
 @dataclass(frozen=True)
-class Surroundings:
-    """What a text needs to know of the place where it is set.
-
-    `fence` gives a block's HTML, or None for code; `code` does so for marked inline code, which may stand in
-    a link; `link` gives for a target its address and the text for a link that has none.
-    """
-
-    fence: Callable[[Token], str | None]
-    code: Callable[[Token, bool], str | None]
-    link: Callable[[str], tuple[str, str]]
-
-
-class Renderer(RendererHTML):
-    """CommonMark's output, but for what the surroundings, where there are any, say."""
-
-    def fence(self, tokens: Sequence[Token], idx: int, options: Any, env: Any) -> str:
-        around: Surroundings | None = env.get("around")
-        ready = around.fence(tokens[idx]) if around else None
-        return super().fence(tokens, idx, options, env) if ready is None else ready
-
-    def code_inline(self, tokens: Sequence[Token], idx: int, options: Any, env: Any) -> str:
-        around: Surroundings | None = env.get("around")
-        ready = around.code(tokens[idx], _linked(tokens[:idx])) if around and mark(tokens[idx]) else None
-        return super().code_inline(tokens, idx, options, env) if ready is None else ready
-
-    def link_open(self, tokens: Sequence[Token], idx: int, options: Any, env: Any) -> str:
-        around: Surroundings | None = env.get("around")
-        if around is None:
-            return self.renderToken(tokens, idx, options, env)
-        address, text = around.link(str(tokens[idx].attrGet("href") or ""))
-        opening = copy(tokens[idx])
-        opening.attrs = {**tokens[idx].attrs, "href": address}
-        empty = tokens[idx + 1].type == "link_close"
-        return self.renderToken([opening], 0, options, env) + (escapeHtml(text) if empty else "")
-
-    def text(self, tokens: Sequence[Token], idx: int, options: Any, env: Any) -> str:
-        """A link that is written as its address alone has the text that belongs to what it leads to."""
-        around: Surroundings | None = env.get("around")
-        if around and idx and tokens[idx - 1].type == "link_open" and tokens[idx - 1].info == "auto":
-            target = str(tokens[idx - 1].attrGet("href") or "")
-            _, title = around.link(target)
-            if title != target:
-                return escapeHtml(title)
-        return super().text(tokens, idx, options, env)
-
-    def image(self, tokens: Sequence[Token], idx: int, options: Any, env: Any) -> str:
-        around: Surroundings | None = env.get("around")
-        if around is None:
-            return super().image(tokens, idx, options, env)
-        picture = copy(tokens[idx])
-        picture.attrs = {**tokens[idx].attrs, "src": around.link(str(tokens[idx].attrGet("src") or ""))[0]}
-        return super().image([picture], 0, options, env)
-
-    def html_block(self, tokens: Sequence[Token], idx: int, options: Any, env: Any) -> str:
-        around: Surroundings | None = env.get("around")
-        html = tokens[idx].content
-        return readdressed(html, lambda target: around.link(target)[0]) if around else html
-
-    html_inline = html_block
-
-
-def _linked(before: Sequence[Token]) -> bool:
-    """Whether what stands behind these tokens stands in a link."""
-    ends = [token.type for token in before if token.type in ("link_open", "link_close")]
-    return ends[-1:] == ["link_open"]
-
-
-@dataclass(frozen=True)
 class Prose:
     """Markdown that was parsed, and where it was written."""
 
     passage: Passage
     tokens: list[Token]
+    unused: tuple[Passage, ...] = ()
+    """The definitions of links, as in `[label]: page.md`, that no link takes: none of them is shown."""
 
     @cached_property
     def line_starts(self) -> list[int]:
@@ -136,24 +70,45 @@ class Prose:
         text = self.passage.text
         return [0, *(found.end() for found in re.finditer("\n", text)), len(text)]
 
+    def lines(self, first: int, end: int) -> Passage:
+        """The lines from one up to another, counted from 0."""
+        starts = self.line_starts
+        return self.passage.part(starts[first], starts[min(end, len(starts) - 1)])
+
 
 def page_prose(passage: Passage, html: bool) -> Prose:
+    """The Markdown of a page, parsed; `html` lets HTML through."""
     markdown = parser(html)
+    parsed, unused = _parsed(passage.text, markdown)
     tokens: list[Token] = []
-    for token in markdown.parse(passage.text):
-        tokens += (
-            _example(token, markdown) if token.type == "fence" and token.info.strip() == EXAMPLE else [token]
-        )
-    return Prose(passage, tokens)
+    for token in parsed:
+        is_example = token.type == "fence" and token.info.strip() == EXAMPLE
+        tokens += _example(token, markdown) if is_example else [token]
+    prose = Prose(passage, tokens)
+    return replace(prose, unused=tuple(prose.lines(*lines).stripped() for lines in unused))
+
+
+def _parsed(text: str, markdown: MarkdownIt, first: int = 0) -> tuple[list[Token], list[tuple[int, int]]]:
+    """The tokens of a text that begins at a line, and the lines of the definitions that no link takes.
+
+    A link that takes one has its lines in its `map`.
+    """
+    env: dict[str, Any] = {}
+    tokens = markdown.parse(text, env)
+    lines = {label: tuple(each["map"]) for label, each in env.get("references", {}).items()}
+    links = [each for token in tokens for each in token.children or [] if "label" in each.meta]
+    for link in links:
+        link.map = [*lines[link.meta["label"]]]
+    for token in (*tokens, *links):
+        token.map = token.map and [line + first for line in token.map]
+    taken = {link.meta["label"] for link in links}
+    unused = [where for label, where in lines.items() if label not in taken]
+    return tokens, unused + [tuple(each["map"]) for each in env.get("duplicate_refs", ())]
 
 
 def _example(fence: Token, markdown: MarkdownIt) -> list[Token]:
     """An example of what can be written: as it is written, and then as it is set."""
-    shown = markdown.parse(fence.content)
-    first = fence.map[0] + 1 if fence.map else 0
-    for token in shown:
-        if token.map:
-            token.map = [line + first for line in token.map]
+    shown, _ = _parsed(fence.content, markdown, fence.map[0] + 1 if fence.map else 0)
     opening = Token("example_open", "div", 1, attrs={"class": EXAMPLE}, block=True)
     source = copy(fence)
     source.info = "markdown"
@@ -161,15 +116,71 @@ def _example(fence: Token, markdown: MarkdownIt) -> list[Token]:
 
 
 def inline_prose(passage: Passage, html: bool) -> Prose:
-    """A text for inside a paragraph."""
+    """The Markdown of a text that stands inside a paragraph, such as what a block says."""
     tokens = parser(html).parseInline(passage.text)
     tokens[0].map = None
     return Prose(passage, tokens)
 
 
+@dataclass(frozen=True)
+class Surroundings:
+    """What a text needs to know of the place where it is set.
+
+    `fence` gives a block's HTML, or None for code; `code` does so for marked inline code, which may stand in
+    a link; of what a target leads to, `address` is where that is, and `title` what it is called, if anything.
+    """
+
+    fence: Callable[[Token], str | None]
+    code: Callable[[Token, bool], str | None]
+    address: Callable[[str], str]
+    title: Callable[[str], str]
+
+
+def titled(inside: Iterable[Token], title: Callable[[str], str]) -> Iterator[Token]:
+    """The tokens of a paragraph, with a text in each link that has none, or no other than its address."""
+    begun: Token | None = None
+    for token in inside:
+        if begun and begun.info == "auto" and token.type == "text":
+            token = token.copy(content=title(target_of(begun)) or token.content)
+        elif begun and token.type == "link_close":
+            yield Token("text", "", 0, content=title(target_of(begun)) or target_of(begun))
+        begun = token if token.type == "link_open" else None
+        yield token
+
+
+def target_of(token: Token) -> str:
+    """What a token leads to, as it is written."""
+    return str(token.attrGet(LEADING[token.type]) or "")
+
+
 def render(prose: Prose, around: Surroundings) -> str:
+    """The HTML of a text, with its links, marks and blocks as its surroundings say."""
+    # The tokens are changed, and not the way of writing them: a renderer would ask its surroundings at each.
     markdown = parser()
-    return str(markdown.renderer.render(prose.tokens, markdown.options, {"around": around}))
+    tokens = [_set(token, around) for token in prose.tokens]
+    return str(markdown.renderer.render(tokens, markdown.options, {}))
+
+
+def _set(token: Token, around: Surroundings) -> Token:
+    """A token as it is where it is set, so that nothing is left to know but HTML."""
+    if token.type == "fence" and (block := around.fence(token)) is not None:
+        return Token("html_block", "", 0, content=block)
+    if token.type in ("html_block", "html_inline"):
+        return token.copy(content=readdressed(token.content, around.address))
+    if token.type in LEADING:
+        return token.copy(attrs={**token.attrs, LEADING[token.type]: around.address(target_of(token))})
+    if token.type == "inline":
+        return token.copy(children=list(_set_inside(token.children or [], around)))
+    return token
+
+
+def _set_inside(inside: Iterable[Token], around: Surroundings) -> Iterator[Token]:
+    linked = False
+    for token in titled(inside, around.title):
+        if token.type in ("link_open", "link_close"):
+            linked = token.type == "link_open"
+        code = around.code(token, linked) if mark(token) else None
+        yield _set(token, around) if code is None else Token("html_inline", "", 0, content=code)
 
 
 Placed = tuple[Token, Passage]
@@ -224,10 +235,16 @@ def html_shown(prose: Prose) -> list[Passage]:
 
 def stretch_of(prose: Prose, token: Token) -> Passage:
     """The lines of a block of text; the whole, where it does not say which."""
+    return prose.passage if token.map is None else prose.lines(*token.map)
+
+
+def target_place(prose: Prose, token: Token, place: Passage) -> Passage:
+    """Where that stands to which a token leads: in its definition, if it takes one, or else in its place."""
     if token.map is None:
-        return prose.passage
-    starts = prose.line_starts
-    return prose.passage.part(starts[token.map[0]], starts[min(token.map[1], len(starts) - 1)])
+        return place
+    definition = stretch_of(prose, token)
+    found = re.search(rf":\s*<?({_spellings(target_of(token))})(?=[\s>]|\Z)", definition.text)
+    return definition.part(*found.span(1)) if found else definition.stripped()
 
 
 def _place(token: Token, stretch: Passage, searched: dict[str, int]) -> Passage:
@@ -251,10 +268,17 @@ def _patterns(token: Token) -> list[str]:
         return [rf"`\s?({words})\s?`"]
     if token.type == "html_inline":
         return [rf"({re.escape(token.content)})"]
-    address = str(token.attrGet("href") or token.attrGet("src") or "")
-    spellings = dict.fromkeys([address, unquote(address)])
+    if label := token.meta.get("label"):
+        words = r"\s+".join(map(re.escape, label.split()))
+        return [rf"(?i)\[({words})\]"]
+    address = target_of(token) if token.type in LEADING else ""
     before = "<" if token.info == "auto" else r"\]\(\s*<?"
-    return [rf"{before}({re.escape(spelling)})(?=[\s)>])" for spelling in spellings] if address else []
+    return [rf"{before}({_spellings(address)})(?=[\s)>])"] if address else []
+
+
+def _spellings(address: str) -> str:
+    """A pattern for the ways in which an address may have been written."""
+    return "|".join(map(re.escape, dict.fromkeys([address, unquote(address)])))
 
 
 def _unquoted(place: Passage, content: str) -> Passage:
@@ -302,12 +326,12 @@ SAID = ("text", "code_inline", "softbreak", "image")
 """The inline tokens that say something; an image says its description."""
 
 
-def plain_text(token: Token) -> str:
-    """What an inline token says, without its marks."""
-    parts = [child.content for child in token.children or [] if child.type in SAID]
+def plain_text(token: Token, title: Callable[[str], str] = str) -> str:
+    """What an inline token says, without its marks; `title` is what a link is called without a text."""
+    parts = [child.content for child in titled(token.children or [], title) if child.type in SAID]
     return " ".join("".join(part or " " for part in parts).split())
 
 
 def slug(text: str) -> str:
-    """A heading's text as the name of an anchor."""
+    """A heading's text as the name of an anchor: `Two words` as `two-words`."""
     return re.sub(r"[^\w]+", "-", text.lower()).strip("-") or "part"

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import chain, count, islice, takewhile
 from pathlib import PurePosixPath
 from typing import Any
 
 from sitegen.pages.config import CHOICES, Config
-from sitegen.pages.markdown import Prose, fences, page_prose, plain_text, slug
+from sitegen.pages.markdown import Prose, page_prose, plain_text, slug
 from sitegen.pages.sheet import SHEET_READERS, Sheet, sheet_of
 from sitegen.problems import Findings, Passage, Problem, Source
 from sitegen.puzzles.puzzle import Puzzle
@@ -37,12 +37,11 @@ FIRST_LINES = re.compile(r"[^\n\x85\u2028\u2029]*[^\s\ufeff][^\n\x85\u2028\u2029
 """Lines that are not empty, whatever ends them."""
 FRONT = re.compile(r"\A---[ \t]*\n(?P<yaml>.*?)^---[ \t]*(?:\n|\Z)", re.DOTALL | re.MULTILINE)
 
-Anchors = Callable[[str], frozenset[str]]
-"""The places on a page that a block may be called by, given its name."""
-
 
 @dataclass(frozen=True)
 class Heading:
+    """A heading below the title: its level from 2 to 6, its anchor, and what it says."""
+
     level: int
     anchor: str
     text: str
@@ -54,6 +53,7 @@ class Page:
 
     name: str
     title: str
+    """Empty until it is known what links in its heading are called."""
     heading: Prose | None
     """The heading that is the title, where the title is not a setting."""
     summary: str
@@ -79,10 +79,11 @@ class Page:
 
     @property
     def folder(self) -> str:
+        """The folder of its file below content/; `.` where it is content/ itself."""
         return str(PurePosixPath(self.name).parent)
 
 
-def read_page(name: str, source: Source, config: Config, anchors: Anchors, findings: Findings) -> Page:
+def read_page(name: str, source: Source, config: Config, findings: Findings) -> Page:
     """The page in a file. What is wrong at its head goes to the findings; the rest is read all the same.
 
     Raises Problems where its puzzle is broken.
@@ -106,7 +107,7 @@ def read_page(name: str, source: Source, config: Config, anchors: Anchors, findi
     heading = None if head.get("title") else _heading(prose)
     return Page(
         name=name,
-        title=head.get("title") or (heading and plain_text(heading.tokens[0])) or _from_name(name),
+        title=head.get("title") or ("" if heading else _from_name(name)),
         heading=heading,
         summary=head.get("summary") or "",
         tags=head.get("tags") or (),
@@ -114,7 +115,6 @@ def read_page(name: str, source: Source, config: Config, anchors: Anchors, findi
         sheet=sheet_of(head, config.paper) if kind in (HANDOUT, EXERCISES) else None,
         puzzle=known.puzzle(called or config.puzzle),
         prose=prose,
-        headings=tuple(_headings(prose, anchors)),
         answers=settings["answers"].key if head.get("answers") else None,
     )
 
@@ -166,17 +166,19 @@ def _lower(prose: Prose) -> None:
             token.tag = f"h{min(int(token.tag[1:]) + 1, 6)}"
 
 
-def _headings(prose: Prose, anchors: Anchors) -> Iterable[Heading]:
-    """Gives each heading an anchor of its own, and puts it below the title's level."""
-    named = [fence.words[-1] for fence in fences(prose) if len(fence.words) > 1]
-    taken = {"main"}.union(*map(anchors, named))
+def headings(prose: Prose, taken: Iterable[str], title: Callable[[str], str]) -> Iterator[Heading]:
+    """Gives each heading an anchor of its own, none of those taken, and puts it below the title's level.
+
+    `title` is what a link to a target is called that has no text of its own. To be asked once of a page.
+    """
+    taken = {"main", *taken}
     if any(token.tag == "h1" for token in prose.tokens):
         _lower(prose)
     for opening, inline in zip(prose.tokens, prose.tokens[1:], strict=False):
         if opening.type != "heading_open":
             continue
-        text = plain_text(inline)
-        base = str(opening.attrGet("id") or slug(text))
+        text = plain_text(inline, title)
+        base = slug(text)
         numbered = (f"{base}-{n}" for n in count(2))
         anchor = next(name for name in chain([base], numbered) if name not in taken)
         taken.add(anchor)

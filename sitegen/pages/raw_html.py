@@ -77,7 +77,7 @@ def _readdressed(tag: str, name: str, value: str | None, address: Callable[[str]
     if value is None or not any(name in kind.get(tag, ()) for kind in (LINKS, PICTURES, FILES)):
         return value
     if name != "srcset":
-        return address(value)
+        return address(value.strip())
     return ", ".join(
         address(found["url"]) + found["rest"].rstrip(", ") for found in CANDIDATE.finditer(value)
     )

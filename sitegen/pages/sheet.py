@@ -26,6 +26,8 @@ SIZE_TEXT = re.compile(r"(?P<points>[0-9]{1,3}(?:\.[0-9])?) *(?:pt|points?)?")
 
 @dataclass(frozen=True)
 class Sheet:
+    """How a page is printed, and what stands on it beside its text."""
+
     paper: str
     orientation: str
     columns: int | None
@@ -44,11 +46,12 @@ class Sheet:
 
     @property
     def text_columns(self) -> int:
+        """Columns of text side by side."""
         return self.columns or 1
 
     @property
     def cards_across(self) -> int:
-        """Cards of a pocket reference side by side."""
+        """How many cards of a pocket reference stand side by side."""
         return self.columns or (3 if self.orientation == LANDSCAPE else 2)
 
     @property

@@ -1,4 +1,4 @@
-"""What looks like a block, or like marked code, where none is read: it would be shown and never checked.
+"""What would go unread: blocks and marks where none is read, definitions that no link takes, cells too many.
 
 Knows where Markdown reads nothing; which kinds of block there are it is told.
 """
@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator
+from itertools import pairwise
 
 from markdown_it.token import Token
 
@@ -14,11 +15,17 @@ from sitegen.pages.markdown import EXAMPLE, Prose, stretch_of
 from sitegen.problems import Passage, Problem
 
 FENCED = re.compile(r"(?m)^[ \t>]*(?P<fence>`{3,}|~{3,})[ \t]*(?P<kind>[A-Za-z]+).*$")
+CELL = re.compile(r"\A\|?|(?<!\\)\|")
+"""What a cell of a table begins behind."""
 MARKED = re.compile(r"`[^`\n]+`\{\.[^}\n]*\}")
 
 
 def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
     """A problem for each, in the text of a page."""
+    for definition in prose.unused:
+        hint = "write [text][label] where the link is to be, or take it away; of two, links take the first"
+        yield Problem("no link takes this definition", definition, hint)
+    yield from _cut_off(prose)
     for token in prose.tokens:
         stretch = stretch_of(prose, token)
         if token.type == "code_block":
@@ -31,6 +38,24 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
                 yield Problem("within HTML this is not read, and not checked", place, hint)
         elif token.type == "fence":
             yield from [*_nearly_example(token, stretch), *_swallowed(token, stretch, kinds)]
+
+
+def _cut_off(prose: Prose) -> Iterator[Problem]:
+    """The cells of tables that Markdown leaves out, their rows having more than the head."""
+    columns = 0
+    for token, inside in pairwise(prose.tokens):
+        if token.type == "thead_open":
+            columns = 0
+        columns += token.type == "th_open"
+        if token.type == "tr_open" and inside.type == "td_open":
+            row = stretch_of(prose, token)
+            signs = len(row.text) - len(row.text.lstrip(" \t>"))  # those of quotes that it stands in
+            row = row.part(signs, len(row.text)).stripped()
+            starts = [found.end() for found in CELL.finditer(row.text) if found.end() < len(row.text)]
+            left_out = row.part(starts[columns], len(row.text)) if len(starts) > columns else None
+            if left_out and left_out.text.strip("| "):
+                hint = "give the head a cell for each, or write \\| for a | within a cell"
+                yield Problem("this row has more cells than the head of its table", left_out.stripped(), hint)
 
 
 def _swallowed(token: Token, stretch: Passage, kinds: Collection[str]) -> Iterator[Problem]:

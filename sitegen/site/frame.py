@@ -8,10 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitegen.guide.guide import Guide
-from sitegen.guide.turned import turned
 from sitegen.pages.config import PAPERS, Config
 from sitegen.pages.page import Page
-from sitegen.site.isolating import any_isolating
 from sitegen.site.theme import Theme
 
 
@@ -54,8 +52,8 @@ def frame_of(guide: Guide, theme: Theme, alone: bool) -> Frame:
         scripts=theme.loaded(".js"),
         several_puzzles=len(guide.scopes) > 1,
         contents=() if alone else contents(guide.pages),
-        isolating=not alone and any_isolating(guide),
-        turned="" if alone else str(turned(guide)),
+        isolating=not alone and guide.isolates,
+        turned="" if alone else str(guide.turned),
     )
 
 

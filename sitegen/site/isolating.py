@@ -26,12 +26,10 @@ class Isolated:
 
 @dataclass(frozen=True)
 class Entry:
+    """A sequence with the layers in which it isolates pieces."""
+
     sequence: Sequence
     layers: tuple[Isolated, ...]
-
-
-def any_isolating(guide: Guide) -> bool:
-    return any(isolating(sequence.effect) for sequence in guide.sequences.values())
 
 
 def entries(guide: Guide) -> list[Entry]:

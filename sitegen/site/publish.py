@@ -120,7 +120,7 @@ def palette_of(folder: Path, puzzle: Puzzle) -> Palette:
     config = read_config(folder)
     if problems := colour_problems(config, puzzle):
         raise Problems(problems)
-    guide = Guide(folder, config, (), {}, {}, {}, {}, tuple(other_files(folder)))
+    guide = Guide(folder, config, (), {}, {}, {}, tuple(other_files(folder)))
     site = Site(guide, load_theme(config, folder))
     refuse_looks(site, [puzzle])
     return palette(puzzle, config.colours, paints=Paints(site.given.shades.light, on_paper=False))

@@ -90,10 +90,10 @@ class Site:
         """All pages that are made, each from what it names."""
         for page in self.guide.pages:
             yield self.page(page)
-            if self.guide.practice(page) and page.answers:
+            if self.guide.asking(page) and page.answers:
                 yield self.answers(page)
         yield from map(self._sequence, self.guide.sequences.values())
-        for method in self.guide.methods.values():
+        for method in self.guide.named(Method).values():
             yield self._method(method)
             yield from self._full_lists(method)
         titles = {page.name: page.title for page in self.guide.pages}
@@ -171,10 +171,10 @@ class Site:
 
     def answers(self, page: Page) -> File:
         """The sheet with the answers to a page's exercises."""
-        practice = self.guide.practice(page)
-        names = dict.fromkeys(name for each in practice for name in each.refers_to)
+        asking = self.guide.asking(page)
+        names = dict.fromkeys(name for block in asking for name in block.checked.refers_to)
         known = {name: self.guide.sequences[name] for name in names if name in self.guide.sequences}
-        html = partial(answers_html, page, practice, known, self._on_paper(page, page.answers_url))
+        html = partial(answers_html, page, asking, known, self._on_paper(page, page.answers_url))
         return File(page.answers_url, html, for_copies=True)
 
     def _sequence(self, sequence: Sequence) -> File:

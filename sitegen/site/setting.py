@@ -25,7 +25,7 @@ from sitegen.figures.of_position import Palette, palette
 from sitegen.figures.style import Paints
 from sitegen.guide.guide import Stated
 from sitegen.guide.inline import MOVES, PLAIN, mark_of
-from sitegen.guide.links import Targets, address_of, relative, text_of
+from sitegen.guide.links import Targets, address_of, relative
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.turning import number_in_words
 from sitegen.pages.markdown import Prose, Surroundings, render
@@ -37,6 +37,8 @@ from sitegen.site.templates import BLOCKS, PAGES, template_of
 
 @dataclass(frozen=True)
 class PageSetting:
+    """The theme at one path of the site, and all that it needs to know to set a page there."""
+
     here: str
     """The path of the page below output/."""
     frame: Frame
@@ -55,7 +57,7 @@ class PageSetting:
     """The path of the page with the answers to its exercises; empty where none are published."""
 
     def template(self, kind: str, /, **values: Any) -> str:
-        """The page, by the template for its kind."""
+        """The HTML of the page, by the template for its kind, which is given the values."""
         return self._filled(template_of(PAGES, kind, PurePosixPath(self.here).suffix), values)
 
     def _filled(self, template: str, values: Values) -> str:
@@ -95,14 +97,16 @@ class PageSetting:
             block = by_token.get(id(token))
             return self._block(block) if block else None
 
-        def link(target: str) -> tuple[str, str]:
+        def address(target: str) -> str:
             try:
-                address = address_of(target, page, self.here, self.targets, prose.passage)
+                return address_of(target, page, self.here, self.targets, prose.passage)
             except Problem:
-                return target, target
-            return address, text_of(target, page, self.targets)
+                return target
 
-        return Markup(render(prose, Surroundings(fence, self._marked, link)))
+        def title(target: str) -> str:
+            return self.targets.titles.of(target, page)
+
+        return Markup(render(prose, Surroundings(fence, self._marked, address, title)))
 
     def _marked(self, token: Token, linked: bool) -> str | None:
         """Moves, and claims in plain words; what was found true has a sign that says so."""

@@ -10,12 +10,11 @@ from dataclasses import dataclass
 from functools import partial
 
 from sitegen.blocks.kind import Block
+from sitegen.blocks.kinds import ASKING
 from sitegen.blocks.method.case_figures import of_case
 from sitegen.blocks.method.method import Method, StageShown
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.blocks.moves.sequence_figures import MOST_STEPS, pairs, steps
-from sitegen.blocks.practice.exercise_figures import answers
-from sitegen.blocks.practice.practice import Practice
 from sitegen.effects.layers import layers
 from sitegen.effects.relations import RelationGroup, say_how
 from sitegen.guide.printed import Printed
@@ -89,13 +88,13 @@ def page_html(
 
 def answers_html(
     page: Page,
-    practice: Sequence[Practice],
+    asking: Sequence[Block],
     sequences: Mapping[str, MoveSequence],
     paper: OnPaper,
     setting: PageSetting,
 ) -> str:
     """The answers to a page's exercises; `sequences` are those that they are made from, by name."""
-    made = [(each, answers(each, setting.variant, setting.colours(each.puzzle))) for each in practice]
+    made = [(each.checked, ASKING[each.kind](each.checked, setting)) for each in asking]
     return setting.template("answers", page=page, practice=made, sequences=sequences, **paper.values)
 
 

@@ -23,6 +23,8 @@ MOST_NAMED = 8
 
 @dataclass(frozen=True)
 class Row:
+    """What stands in a row, in words; empty for what does not happen."""
+
     sequence: Sequence
     flips: str
     twists: str
@@ -77,6 +79,7 @@ def used_in(guide: Guide) -> dict[str, list[Sequence]]:
 
 
 def row(sequence: Sequence) -> Row:
+    """The row of a sequence."""
     effect = sequence.effect
     return Row(
         sequence=sequence,

@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 import pytest
 
-import sitegen.blocks.find.find_block as find_block
-from sitegen.blocks.find.ways import Ways
+import sitegen.blocks.find_block as find_block
+from sitegen.blocks.find_block import Ways
 from sitegen.puzzles.puzzle import Turn
 from sitegen.site.publish import publish
 
@@ -23,15 +23,9 @@ def block(body: str, name: str = "f") -> str:
 
 
 @pytest.fixture
-def ways(guide_at) -> Callable[..., Ways]:
+def ways(checked) -> Callable[..., Ways]:
     """What a block has found; its guide has no problems."""
-
-    def of(body: str, more: str = "", front: str = "", **pages: str) -> Ways:
-        guide = guide_at(index=front + block(body) + more, **pages)
-        assert [str(problem) for problem in guide.problems] == []
-        return guide.blocks["index"][0].checked
-
-    return of
+    return lambda body, more="", front="", **pages: checked(index=front + block(body) + more, **pages)
 
 
 @pytest.fixture
@@ -41,14 +35,8 @@ def listed(ways) -> Callable[..., list[str]]:
 
 
 @pytest.fixture
-def found(problems_of) -> Callable[..., list[tuple[int, int, str, str]]]:
-    """Line, column, message and hint of each problem with a block."""
-
-    def of(body: str, more: str = "", **pages: str) -> list[tuple[int, int, str, str]]:
-        problems = problems_of(index=block(body) + more, **pages)
-        return [(p.passage.line, p.passage.column, p.message, p.hint) for p in problems]
-
-    return of
+def found(mistakes) -> Callable[..., list[tuple[int, int, str, str]]]:
+    return lambda body, more="", **pages: mistakes(index=block(body) + more, **pages)
 
 
 # What is found --------------------------------------------------------------------------------------------

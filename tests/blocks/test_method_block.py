@@ -79,7 +79,7 @@ def method(guide_at, soon) -> Callable[..., Method]:
     def of(body: str, more: str = BLOCKS, front: str = "", **pages: str) -> Method:
         guide = guide_at(index=front + block(body) + more, **pages)
         assert [str(problem) for problem in guide.problems] == []
-        return guide.methods["m"]
+        return guide.named(Method)["m"]
 
     return of
 
@@ -737,7 +737,7 @@ def test_what_was_computed_is_not_computed_when_the_guide_is_published_again(wri
     monkeypatch.setattr(solved_once, "trial", never)
     known = publish(folder).guide
     assert {p.name: p.read_bytes() for p in (folder / "output").rglob("*") if p.is_file()} == before
-    one, other = fresh.methods["m"], known.methods["m"]
+    one, other = fresh.named(Method)["m"], known.named(Method)["m"]
     assert [stage.steps for stage in one.stages] == [stage.steps for stage in other.stages]
     assert [stage.trial for stage in one.stages] == [stage.trial for stage in other.stages]
     assert (one.trial, one.left) == (other.trial, other.left)
@@ -818,7 +818,7 @@ def test_what_is_kept_does_not_hide_how_steps_are_named_now(write) -> None:
     names = []
     for written in ("UF, UR", "FU, RU"):
         guide = publish(write(stages(f"- stage: A\n  {pair.format(written)}\n"))).guide
-        names.append([step.name for step in guide.methods["m"].stages[0].steps])
+        names.append([step.name for step in guide.named(Method)["m"].stages[0].steps])
     assert names == [["UF", "UR"], ["FU", "RU"]]
 
 

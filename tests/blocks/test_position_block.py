@@ -8,8 +8,8 @@ from collections.abc import Callable
 import pytest
 
 from sitegen.blocks.moves.sequence_figures import pairs
-from sitegen.blocks.position.position import Position
-from sitegen.blocks.position.position_figures import of_position as figures
+from sitegen.blocks.position_block import Position
+from sitegen.blocks.position_block import of_position as figures
 from sitegen.effects.claims import Subject, parse_claim
 from sitegen.effects.effect import Effect
 from sitegen.figures.of_position import palette
@@ -26,26 +26,14 @@ def block(body: str, name: str = "p") -> str:
 
 
 @pytest.fixture
-def position(guide_at) -> Callable[..., Position]:
+def position(checked) -> Callable[..., Position]:
     """The position of a block; its guide has no problems."""
-
-    def of(body: str, more: str = "", config: str = "title: T\n") -> Position:
-        guide = guide_at(config, index=block(body) + more)
-        assert [str(problem) for problem in guide.problems] == []
-        return guide.blocks["index"][0].checked
-
-    return of
+    return lambda body, more="", config="title: T\n": checked(config, index=block(body) + more)
 
 
 @pytest.fixture
-def found(problems_of) -> Callable[..., list[tuple[int, int, str, str]]]:
-    """Line, column, message and hint of each problem with a block."""
-
-    def of(body: str, more: str = "", config: str = "title: T\n") -> list[tuple[int, int, str, str]]:
-        problems = problems_of(config, index=block(body) + more)
-        return [(p.passage.line, p.passage.column, p.message, p.hint) for p in problems]
-
-    return of
+def found(mistakes) -> Callable[..., list[tuple[int, int, str, str]]]:
+    return lambda body, more="", config="title: T\n": mistakes(config, index=block(body) + more)
 
 
 # Where pieces are -----------------------------------------------------------------------------------------

@@ -63,7 +63,7 @@ def block(body: str, head: str = "practice p") -> str:
 
 def practised(guide: Guide) -> list[Practice]:
     assert [str(problem) for problem in guide.problems] == []
-    return [block for page in guide.pages for block in guide.practice(page)]
+    return [block.checked for page in guide.pages for block in guide.asking(page)]
 
 
 @pytest.fixture(autouse=True, scope="module")

@@ -19,7 +19,8 @@ from sample_methods import (
     moves_blocks,
 )
 
-from sitegen.blocks.method.method import WorkedExample
+from sitegen.blocks.method.method import Method
+from sitegen.blocks.worked_block import WorkedExample
 from sitegen.guide.guide import Guide
 from sitegen.problems import Problem
 from sitegen.puzzles.permutation import Permutation, compose, from_images
@@ -182,7 +183,7 @@ def test_the_positions_of_a_seed_are_those_of_the_trial(guide_at) -> None:
     page += "".join(block(f"seed: 9\nposition: {n}", "worked example") for n in range(1, 5))
     guide = guide_at(index=page)
     lengths = [example.length for example in examples(guide)]
-    trial = guide.methods["corners"].trial
+    trial = guide.named(Method)["corners"].trial
     assert dict(trial.counts) == {length: lengths.count(length) for length in sorted(lengths)}
     assert lengths.index(max(lengths)) + 1 == trial.longest
 
@@ -291,7 +292,7 @@ def test_an_example_is_not_solved_again_when_nothing_has_changed(again, monkeypa
     def never(*_: object) -> None:
         raise AssertionError("it is known")
 
-    monkeypatch.setattr("sitegen.blocks.worked.worked_block.solve", never)
+    monkeypatch.setattr("sitegen.blocks.worked_block.solve", never)
     for one, other in zip(first, again(page.replace("To its place", "Otherwise")), strict=True):
         called = tuple(
             replace(part, title=part.title.replace("To its place", "Otherwise")) for part in one.parts

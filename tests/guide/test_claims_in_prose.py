@@ -10,7 +10,6 @@ import pytest
 
 from sitegen.guide.inline import KINDS, mark_of
 from sitegen.guide.mentions import mentions
-from sitegen.guide.turned import turned
 from sitegen.pages.markdown import inline_tokens
 
 LIFT = "```moves lift-edge\nF E F2 E2 F E\n```\n\n"
@@ -71,7 +70,7 @@ def test_several_claims_are_parted_by_semicolons_and_all_are_counted(guide_at) -
     guide = guide_at(index=f"{LIFT}It {text}.\n")
     assert guide.problems == ()
     assert claims(guide) == 3
-    assert turned(guide).claims == 3
+    assert guide.turned.claims == 3
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.guide.links import address_of, relative, text_of
+from sitegen.guide.links import address_of, relative
 from sitegen.problems import Problem, written
 
 SEQUENCE = "```moves lift-edge\nR U\n```\n"
@@ -197,6 +197,50 @@ def test_a_link_of_the_wrong_kind_is_told(problems_of, text: str, message: str, 
 
 
 def test_a_link_without_a_text_takes_the_title_of_what_it_leads_to(guide) -> None:
-    assert text_of("other.md", "index", guide.targets) == "Other"
-    assert text_of("../other.md#x", "sub/page", guide.targets) == "Other"
-    assert text_of("sequence:lift-edge", "index", guide.targets) == "Lift edge"
+    assert guide.titles.of("other.md", "index") == "Other"
+    assert guide.titles.of("../other.md#x", "sub/page") == "Other"
+    assert guide.titles.of("sequence:lift-edge", "index") == "Lift edge"
+
+
+# Definitions of links: CommonMark 0.31.2, 4.7 ---------------------------------------------------------------
+
+
+def places(problems: list[Problem]) -> list[tuple[int, str, str]]:
+    return [(problem.passage.line, problem.passage.text, problem.message) for problem in problems]
+
+
+@pytest.mark.parametrize("link", ["[x][y]", "[y][]", "[y]", "![x][y]", "[*x*\nz][Y]"])
+@pytest.mark.parametrize("definition", ["[y]: gone.md", "[y]: <gone.md>", "[Y]:\n  gone.md 'a title'"])
+def test_a_target_that_a_definition_gives_is_told_of_where_it_stands(problems_of, link, definition) -> None:
+    text = f"# A page\n\nSome words.\n\nMore of them\nand {link}.\n\n{definition}\n"
+    line = 1 + text[: text.index("gone.md")].count("\n")
+    assert (line, "gone.md", "there is no page gone.md") in places(problems_of(index=text))
+
+
+def test_a_target_in_an_example_is_told_of_in_its_own_line(problems_of) -> None:
+    text = "Words.\n\n````example\nSee [x][y].\n\n[y]: gone.md\n````\n"
+    assert places(problems_of(index=text)) == [(6, "gone.md", "there is no page gone.md")]
+
+
+def test_what_stands_behind_a_link_with_a_label_is_told_of_at_the_link(problems_of) -> None:
+    text = "Words.\n\nMore words\nand [x][y]{.moves}.\n\n[y]: index.md\n"
+    assert places(problems_of(index=text)) == [(4, "y", "“.moves” says nothing of a link")]
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        ("[y]: index.md\n", [1]),
+        ("Words [x][z].\n\n[y]: index.md\n[z]: index.md\n", [3]),
+        ("Words [y].\n\n[y]: index.md\n[Y]: other.md\n", [4]),
+        ("Words.\n\n> [y]: index.md\n", [3]),
+        ("`[y]` and \\[y]\n\n[y]: index.md\n", [3]),
+        ("# [y]\n\n[y]: index.md#x 'a title'\n\n## X\n", []),
+        ("| a |\n|---|\n| [y] |\n\n[y]: index.md\n", []),
+        ("> [x][y]\n\n[y]: index.md\n", []),
+    ],
+)
+def test_no_definition_of_a_link_goes_unused_in_silence(problems_of, text, lines) -> None:
+    found = [problem for problem in problems_of(index=text) if "heading" not in problem.message]
+    there = [(line, text.split("\n")[line - 1]) for line in lines]
+    assert places(found) == [(*each, "no link takes this definition") for each in there]

@@ -475,3 +475,13 @@ def test_a_page_that_prints_or_practises_a_sequence_mentions_it(guide_at, text: 
 def test_a_page_that_uses_a_sequence_in_several_ways_mentions_it_once(guide_at) -> None:
     guide = guide_at(index=FIRST, sheet=head("cards: lift", body=PRACTICE + "`@lift`{.moves}\n"))
     assert [page.name for page in mentions(guide)["lift"]] == ["sheet"]
+
+
+@pytest.mark.parametrize(
+    ("text", "pages"),
+    [("[x](sequence:lift)", ["sheet"]), ("<sequence:lift>", ["sheet"]), ("[a file of that name](lift)", [])],
+)
+def test_links_to_a_sequence_mention_it_and_no_others_do(guide_at, text: str, pages: list[str]) -> None:
+    guide = guide_at(files={"lift": "A text."}, index=FIRST, sheet=f"See {text}.\n")
+    assert guide.problems == ()
+    assert [page.name for page in mentions(guide)["lift"]] == pages

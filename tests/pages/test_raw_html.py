@@ -146,7 +146,7 @@ def test_where_a_tag_is_written_again_it_says_the_same(tag: str, attributes: lis
     html = f"<{tag}{said}>"
     again = readdressed(html, lambda url: f"{url}#")
     assert [target.url for target in targets(again)] == [
-        f"{value}#".strip()
+        f"{value.strip()}#"
         for name, value in attributes
         if (tag, name) in (("a", "href"), ("img", "src"), ("source", "src"))
     ]

@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from sitegen.guide.load import OPENINGS
+from sitegen.pages.markdown import page_prose
+from sitegen.pages.unread import unread_problems
+from sitegen.problems import written
 
 BLOCK = "{}```{} q\n{}moves: R U\n{}```\n"
 
@@ -110,3 +115,41 @@ def test_the_fence_that_is_not_closed_is_shown(problems_of) -> None:
     (problem,) = problems_of(index="``python\n```\n```moves q\nR\n```\n")
     assert problem.passage.text == "```moves q"
     assert problem.message == "this begins no block: it stands within the fence of line 2"
+
+
+# Tables: GitHub Flavored Markdown 0.29, 4.10, whose rows may have any number of cells ----------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "left_out"),
+    [
+        ("| a | b |\n|---|---|\n| 1 | 2 | three |\n", 3, "three |"),
+        ("a | b\n--|--\n1 | 2\n1 | 2 | 3 | 4\n", 4, "3 | 4"),
+        ("| a |\n|---|\n| `[A | B]` |\n", 3, "B]` |"),
+        ("> | a |\n> |---|\n> | 1 | 2 |\n", 3, "2 |"),
+        ("- | a |\n  |---|\n  | 1 | 2 |\n", 3, "2 |"),
+        ("````example\n| a |\n|---|\n| 1 | 2 |\n````\n", 4, "2 |"),
+        ("| a |\n|---|\n| 1 | 2 |\n\n| a | b |\n|---|---|\n| 1 | 2 |\n", 3, "2 |"),
+    ],
+)
+def test_a_cell_that_would_be_left_out_is_told_of(problems_of, text: str, line: int, left_out: str) -> None:
+    (problem,) = problems_of(index=text)
+    assert problem.message == "this row has more cells than the head of its table"
+    assert (problem.passage.line, problem.passage.text) == (line, left_out)
+
+
+CELLS = st.lists(st.sampled_from(["one", "", "t`w`o", r"th\|ree", "*4*"]), min_size=1, max_size=4)
+
+
+@given(head=st.integers(1, 3), rows=st.lists(CELLS, min_size=1, max_size=3), walls=st.booleans())
+def test_just_the_words_of_cells_that_are_not_shown_are_told_of(head: int, rows, walls: bool) -> None:
+    wall = "|" if walls else ""
+    lines = [["h"] * head, ["---"] * head, *rows]
+    text = "\n".join(f"{wall}{' | '.join(cells) or ' '}{wall}" for cells in lines) + "\n"
+    prose = page_prose(written(text), html=False)
+    if not any(token.type == "table_open" for token in prose.tokens):
+        return
+    shown = sum(len((token.content or "").split()) for token in prose.tokens if token.type == "inline")
+    wanted = head + sum(bool(cell) for cells in rows for cell in cells)
+    problems = list(unread_problems(prose, ()))
+    assert bool(problems) == (shown < wanted)

@@ -8,9 +8,10 @@ import pytest
 from read_html import Document
 from sample_methods import EDGE, moves_blocks
 
+from sitegen.blocks.block import Turned
+from sitegen.blocks.method.method import Method
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import printed
-from sitegen.guide.turned import Turned
 from sitegen.site.pdf import page_of
 from sitegen.site.render import Site
 from sitegen.site.theme import load_theme
@@ -86,7 +87,7 @@ def test_the_foot_tells_in_numbers_what_was_checked_and_no_more(tmp_path, publis
         foot(files["index.html"]),
     )
     assert told, foot(files["index.html"])
-    (method,) = read_guide(tmp_path).methods.values()
+    (method,) = read_guide(tmp_path).named(Method).values()
     assert int(told[1]) == sum(step.covered for stage in method.stages for step in stage.steps)
 
 

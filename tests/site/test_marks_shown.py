@@ -9,7 +9,7 @@ from reading_marks import Goes, read
 from sample_guide import guide_of
 
 from sitegen.blocks.moves.sequence_figures import pairs
-from sitegen.blocks.position.position_figures import of_position
+from sitegen.blocks.position_block import of_position
 from sitegen.figures.of_position import palette
 from sitegen.figures.views import layout
 from sitegen.guide.load import read_guide

@@ -15,6 +15,7 @@ from read_html import Document, Element, documents
 from sample_guide import write_guide
 from sample_methods import CORNER_STAGES, SEQUENCES, moves_blocks
 
+from sitegen.blocks.method.method import Method
 from sitegen.figures.views import layout
 from sitegen.guide.guide import Guide
 from sitegen.methods.trial import positions
@@ -364,10 +365,10 @@ def test_the_trial_is_told_in_words_in_a_picture_and_in_a_table(made, pages) -> 
     assert column(table, "Longest")[-1] == str(longest)
     assert column(table, "Mean")[-1] == f"{mean:.1f}"
     # Of the first stage: by hand, six places are a turn away, and five are two.
-    puzzle = guide.methods["edge"].puzzle
+    puzzle = guide.named(Method)["edge"].puzzle
     far = {frozenset(a): 2 for a in ("DR", "DB", "DL", "BR", "BL")}
     far |= {frozenset(a): 1 for a in ("UR", "UB", "UL", "FR", "FL", "DF")} | {frozenset("UF"): 0}
-    at = [p[puzzle.slots["UF"]] for p in positions(guide.methods["edge"].plan, 40, 1)]
+    at = [p[puzzle.slots["UF"]] for p in positions(guide.named(Method)["edge"].plan, 40, 1)]
     taken = sorted(far[frozenset(puzzle.piece_at(slot).name)] for slot in at)
     first = rows(table)[0]
     assert [column(table, head)[0] for head in ("Mean", "Half in", "95 of 100 in", "Longest")] == [
@@ -746,7 +747,7 @@ def test_an_example_of_a_seed_says_which_position_it_is_and_how_to_set_it_up(
     _, example = pages["small.html"].root.all("section", class_="worked")
     assert "position 3 of seed 5" in example.text
     begin, *done = stages_of(example)
-    *_, third = positions(guide.methods["corners"].plan, 3, 5)
+    *_, third = positions(guide.named(Method)["corners"].plan, 3, 5)
     set_up = only(begin.all("code", class_="moves")).text
     assert turned_by_text(set_up, cube2) == third
     steps = [code.text for stage in done for code in stage.all("code", class_="moves")]

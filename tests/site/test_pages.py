@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from itertools import pairwise
-from pathlib import PurePosixPath
+from pathlib import Path, PurePosixPath
 from urllib.parse import quote, unquote, urlsplit
 
 import pytest
-from read_html import Document
+from read_html import Document, documents
 from sample_guide import guide_of
 
 from sitegen.site.publish import publish
@@ -33,6 +33,21 @@ def test_every_page_sequence_and_file_is_published(site) -> None:
     assert (site / "notes.txt").read_text() == "Notes.\n"
 
 
+NAMELESS = {
+    "moves": "R",
+    "position": "flips UF and UR",
+    "derivation": "steps:\n- turn: R",
+    "find": "claims: order 4\nfaces: R\nlongest: 1",
+    "worked example": "seed: 1",
+    "practice": "from: @lift\ncount: 1\nmirror: yes\nlead-in: 1 turn",
+}
+"""Blocks of the kinds that can do without a name."""
+NAMED = (
+    "```moves lift\nF D' U L2 U2 D2 R U\n```\n\n"
+    "```method way\ncount: 1\nstages:\n- stage: A\n  goal: UF placed\n  using: any turns up to 2\n```\n\n"
+)
+
+
 def ids(document: Document) -> list[str]:
     return [e.attributes["id"] for e in document.root.walk() if "id" in e.attributes]
 
@@ -46,9 +61,11 @@ def targets(document: Document) -> list[str]:
     ]
 
 
-def test_every_link_of_every_page_arrives_at_a_file_and_an_anchor(site, pages) -> None:
-    followed = 0
+def followed(site: Path) -> int:
+    """The number of all links, each of which leads to a file, and to an id that stands there once."""
+    pages, number = documents(site), 0
     for name, document in pages.items():
+        assert len(ids(document)) == len(set(ids(document))), name
         for target in targets(document):
             parts = urlsplit(target)
             assert not parts.scheme, f"{name}: {target}"
@@ -60,8 +77,30 @@ def test_every_link_of_every_page_arrives_at_a_file_and_an_anchor(site, pages) -
             if parts.fragment:
                 there = pages[file.relative_to(site.resolve()).as_posix()]
                 assert unquote(parts.fragment) in ids(there), f"{name}: {target}"
-            followed += 1
-    assert followed > 100  # 8 pages with at least a head, a contents list and a way back each
+            number += 1
+    return number
+
+
+def test_every_link_of_every_page_arrives_at_a_file_and_an_anchor(site) -> None:
+    assert followed(site) > 100  # 8 pages with at least a head, a contents list and a way back each
+
+
+DERIVED = "```derivation {}\nnames: {}\nsteps:\n- turn: R U\n```\n\n"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        DERIVED.format("", "lift") + "[a](#derivation-lift) <sequence:lift>\n",
+        DERIVED.format("how", "lift") + "[a](#derivation-how) <sequence:lift>\n",
+        "## Derivation lift\n\n" + DERIVED.format("", "lift"),
+        DERIVED.format("lift", "lift") + "```moves\n@lift\n```\n",
+        NAMED + "".join(f"```{kind}\n{body}\n```\n\n" * 2 for kind, body in NAMELESS.items()),
+    ],
+)
+def test_links_lead_to_blocks_whatever_names_they_have(published, tmp_path, text: str) -> None:
+    published({"content/index.md": text})
+    assert followed(tmp_path / "output")
 
 
 @pytest.mark.parametrize("name", PAGES)

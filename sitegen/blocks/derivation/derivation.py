@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.block import CheckedBlock, Turned
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects.effect import Effect
 from sitegen.effects.piece_sets import Pieces
@@ -153,5 +153,5 @@ class Derivation(CheckedBlock):
         return tuple(prose for prose in said if prose)
 
     @property
-    def claims_held(self) -> int:
-        return self.named.claims_held if self.named else 0
+    def turned(self) -> Turned:
+        return self.named.turned if self.named else Turned()

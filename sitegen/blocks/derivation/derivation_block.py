@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.block import Head, WrittenBlock, named_in
 from sitegen.blocks.derivation.derivation import HOME, Derivation, DerivationStep, state
 from sitegen.blocks.derivation.derivation_figures import stages
 from sitegen.blocks.keys import NOTHING
@@ -21,12 +21,12 @@ from sitegen.effects.words import brief, likeness, listed
 from sitegen.moves.metrics import length
 from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse as parse_moves
-from sitegen.moves.references import references, resolve_one
+from sitegen.moves.references import resolve_one
 from sitegen.moves.simplify import simplify
 from sitegen.moves.tree import Node, Repeat, Series, SingleTurn
 from sitegen.moves.turning import expand, permutation, permutation_of
 from sitegen.pages.block_body import body_of, read_block
-from sitegen.pages.markdown import Fence, Prose, inline_prose
+from sitegen.pages.markdown import Fence, inline_prose
 from sitegen.problems import Findings, Passage, Problem, written
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -77,18 +77,18 @@ class DerivationBlock(WrittenBlock):
     marked: bool
 
 
-def parse(fence: Fence, head: Head) -> DerivationBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+def parse(fence: Fence, head: Head, findings: Findings) -> DerivationBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
     fields = read_block(fence, KEYS, {"steps": STEP_KEYS})
     if "steps" not in fields:
         raise Problem("the derivation has no steps", fence.info, STEPS_HINT)
-    findings = Findings()
     steps = _steps(fields["steps"], puzzle, findings)
     findings.attempt(None, _check_keys, fields, steps)
-    block = DerivationBlock(
-        head=head,
-        defines=keys.value(fields, "names", _name, "", findings),
+    defines = keys.value(fields, "names", _name, "", findings)
+    return DerivationBlock(
+        head=replace(head, name=head.name or defines),
+        defines=defines,
         fields=fields,
         written=body_of(fence),
         tree=Series(fields["steps"].passage, tuple(step.node for step in steps)),
@@ -98,10 +98,8 @@ def parse(fence: Fence, head: Head) -> DerivationBlock:
         fails=keys.value(fields, "fails", Setting.as_yes, False, findings),
         claims=keys.claims(fields, puzzle, findings),
         marked=keys.marked(fields, puzzle, findings),
-        shown=keys.shown(fields, puzzle, findings),
+        shown=keys.shown(fields, head, findings),
     )
-    findings.settle()
-    return block
 
 
 def _check_keys(fields: Mapping[str, Setting], steps: list[WrittenStep]) -> None:
@@ -188,28 +186,23 @@ def check(block: DerivationBlock, scope: Scope, findings: Findings) -> Derivatio
     tree = Series(written(""), tuple(SingleTurn(written(""), turn) for turn in turns))
     turned = permutation_of(turns, scope.puzzle)
     effect = Effect(scope.puzzle, turned, block.marked)
-    say = block.say
     others = [
         name
         for name, p in scope.permutations.items()
         if Effect(scope.puzzle, p, block.marked).appearance == effect.appearance and name != block.defines
     ]
     return Derivation(
-        name=block.name or block.defines,
-        title=block.title,
-        page=block.page,
-        puzzle=scope.puzzle,
+        head=block.head,
+        shown=block.shown,
         stages=tuple(stages),
         turns=turns,
         effect=brief(effect),
         likeness=likeness(effect),
         length=f"{length(tree, scope.puzzle).obtm} OBTM",
-        named=_sequence(block, tree, turns, scope, say, findings),
+        named=_sequence(block, tree, turns, scope, findings),
         same_as=tuple(others),
         failure=failure,
-        refers_to=tuple(dict.fromkeys(reference.name for reference in references(block.tree))),
-        shown=block.shown,
-        say=say,
+        refers_to=named_in([block.tree]),
     )
 
 
@@ -294,7 +287,6 @@ def _sequence(
     tree: Series,
     turns: tuple[Turn, ...],
     scope: Scope,
-    say: Prose | None,
     findings: Findings,
 ) -> Sequence | None:
     """The sequence that the derivation defines, its moves being the turns in full."""
@@ -302,14 +294,15 @@ def _sequence(
         return None
     source = moves.MovesBlock(
         head=replace(block.head, name=block.defines),
-        fields={key: field for key, field in block.fields.items() if key in ("title", "tags")},
+        fields={key: field for key, field in block.fields.items() if key == "tags"},
         written=written(write_all(turns, scope.puzzle)),
         tree=tree,
         claims=block.claims,
         marked=block.marked,
         shown=replace(block.shown, focus=block.guard | block.watch or None),
     )
-    return replace(moves.check(source, replace(scope, trees={}), findings), say=say)
+    sequence = moves.check(source, replace(scope, trees={}), findings)
+    return replace(sequence, derived_at=f"{Derivation.ANCHOR}-{block.name}")
 
 
 def show(derivation: Derivation, page: PageRenderer) -> Values:

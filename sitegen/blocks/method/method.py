@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.block import CheckedBlock, Turned
 from sitegen.methods.coverage import Case, Coverage
 from sitegen.methods.plan import Plan
 from sitegen.methods.trial import StageTrial, Trial
@@ -24,7 +24,7 @@ def case_sheet(method: str) -> str:
 
 
 def stage_anchor(number: int) -> str:
-    """The place of a stage on it, counted from 1."""
+    """The anchor of a stage on a case sheet; stages are counted from 1."""
     return f"stage-{number}"
 
 
@@ -58,7 +58,7 @@ class StageShown:
 
     @property
     def uncovered(self) -> tuple[Case, ...]:
-        """Those of the cases that are not solved which are drawn."""
+        """The cases that are not solved and are drawn, each with its stage and step."""
         return tuple(case for step in self.steps for case in step.uncovered.drawn)
 
     @property
@@ -78,6 +78,8 @@ class UnknownMethod(Problem):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Method(CheckedBlock):
+    """A method, with all its cases gone through and some positions tried."""
+
     ANCHOR = "method"
     LINK = "method"
 
@@ -100,10 +102,12 @@ class Method(CheckedBlock):
 
     @property
     def cases(self) -> int:
+        """The number of cases of all its steps."""
         return sum(step.cases for stage in self.stages for step in stage.steps)
 
     @property
     def covered(self) -> int:
+        """The number of those that are solved."""
         return sum(step.covered for stage in self.stages for step in stage.steps)
 
     @property
@@ -121,12 +125,8 @@ class Method(CheckedBlock):
         return case_sheet(self.name)
 
     @property
-    def positions_solved(self) -> int:
-        return self.trial.solved
-
-    @property
-    def cases_solved(self) -> int:
-        return self.covered
+    def turned(self) -> Turned:
+        return Turned(positions=self.trial.solved, cases=self.covered)
 
     @property
     def full_lists(self) -> tuple[tuple[str, StageShown, Coverage], ...]:
@@ -143,56 +143,3 @@ class Method(CheckedBlock):
         number = next(n for n, each in enumerate(stage.steps, 1) if each is step)
         of_several = f"-step-{number}" if len(stage.steps) > 1 else ""
         return f"methods/{self.name}/stage-{stage.number}{of_several}.txt"
-
-
-@dataclass(frozen=True)
-class PartShown:
-    """A stage of a worked example: what was done in its steps, and the position after it."""
-
-    stage: int
-    title: str
-    length: int
-    """In OBTM."""
-    steps: tuple[tuple[str, tuple[str, ...]], ...]
-    """The name of each step in which something was done, and that as it is written."""
-    after: tuple[int, ...]
-
-    @property
-    def anchor(self) -> str:
-        """Its place on the case sheet of the method."""
-        return stage_anchor(self.stage + 1)
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class WorkedExample(CheckedBlock):
-    """One position, and how a method solves it."""
-
-    ANCHOR = "example"
-
-    method: str
-    """The name of the method."""
-    method_title: str
-    moves: str
-    """Moves that lead to the position from the solved puzzle; empty where none are known."""
-    seed: int | None
-    """For a random position the seed, and its number."""
-    number: int
-    position: tuple[int, ...]
-    parts: tuple[PartShown, ...]
-    stuck: str
-    """Where the method has nothing for the case, and which that is; empty where all goals are reached."""
-    in_full: str
-    """All turns, what cancels taken away."""
-    length: int
-    """In OBTM."""
-    home: bool
-    """Whether everything is home in the end."""
-
-    @property
-    def method_url(self) -> str:
-        """The path of the method's case sheet below output/."""
-        return case_sheet(self.method)
-
-    @property
-    def positions_solved(self) -> int:
-        return 0 if self.stuck else 1

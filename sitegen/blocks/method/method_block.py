@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache, partial
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import Head, WrittenBlock, said
+from sitegen.blocks.block import Head, WrittenBlock, named_in
 from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.method.case_figures import of_case
 from sitegen.blocks.method.method import Method, StageShown
@@ -17,7 +17,6 @@ from sitegen.blocks.scope import Scope
 from sitegen.methods.cases import TooMany
 from sitegen.methods.mends import mend
 from sitegen.methods.plan import Plan, Step
-from sitegen.moves.references import references
 from sitegen.pages.block_body import body_of, read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem
@@ -42,8 +41,8 @@ class MethodBlock(WrittenBlock):
     seed: int
 
 
-def parse(fence: Fence, head: Head) -> MethodBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+def parse(fence: Fence, head: Head, findings: Findings) -> MethodBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
     if not head.name:
         raise Problem(
@@ -52,8 +51,7 @@ def parse(fence: Fence, head: Head) -> MethodBlock:
     fields = read_block(fence, KEYS, {"stages": STAGE_KEYS})
     if "stages" not in fields:
         raise Problem("the method has no stages", fence.info, STAGES_HINT)
-    findings = Findings()
-    block = MethodBlock(
+    return MethodBlock(
         head=head,
         fields=fields,
         written=body_of(fence),
@@ -61,10 +59,8 @@ def parse(fence: Fence, head: Head) -> MethodBlock:
         open=keys.value(fields, "open", Setting.as_yes, False, findings),
         count=keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings),
         seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), SEED, findings),
-        shown=keys.shown(fields, puzzle, findings, ALL_ROUND),
+        shown=keys.shown(fields, head, findings, ALL_ROUND),
     )
-    findings.settle()
-    return block
 
 
 @lru_cache(maxsize=4)
@@ -84,18 +80,14 @@ def check(block: MethodBlock, scope: Scope, findings: Findings) -> Method:
     except TooMany as error:
         raise too_many(error, block, plan) from None
     method = Method(
-        name=block.name,
-        title=block.title,
-        page=block.page,
-        puzzle=block.puzzle,
+        head=block.head,
+        shown=block.shown,
         plan=plan,
         stages=tuple(_stage(block, number, written, found) for number, written in enumerate(block.stages)),
         trial=found.trial,
         left=found.left,
         open=block.open,
-        refers_to=tuple(dict.fromkeys(refers_to(block))),
-        shown=block.shown,
-        say=block.say,
+        refers_to=refers_to(block),
     )
     if block.open and method.covered == method.cases:
         hint = "take “open” away: it lets a case stay unsolved"
@@ -110,11 +102,9 @@ def check(block: MethodBlock, scope: Scope, findings: Findings) -> Method:
     return method
 
 
-def refers_to(block: MethodBlock) -> Iterator[str]:
+def refers_to(block: MethodBlock) -> tuple[str, ...]:
     """The names of the sequences that a method uses."""
-    for stage in block.stages:
-        for _, node in stage.tools:
-            yield from (reference.name for reference in references(node))
+    return named_in(node for stage in block.stages for _, node in stage.tools)
 
 
 def _stage(block: MethodBlock, number: int, written: WrittenStage, found: Solved) -> StageShown:
@@ -126,7 +116,7 @@ def _stage(block: MethodBlock, number: int, written: WrittenStage, found: Solved
         using=written.text("using"),
         by_tools=written.any_turns is None,
         applying={key: written.text(key) for key in APPLYING if key in written.fields},
-        say=said(written.fields, block.head.html),
+        say=keys.said(written.fields, block.head.html),
         views=written.views or block.shown.views,
         steps=tuple(step for step in found.coverage if step.stage == number),
         trial=found.trial.stages[number],

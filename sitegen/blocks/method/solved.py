@@ -5,11 +5,10 @@ Knows plans and what is kept; knows nothing of how methods are written or drawn.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from typing import Any
 
-from sitegen.blocks.cache import Cache, puzzle_inputs
+from sitegen.blocks.cache import Cache, puzzle_inputs, rebuilt
 from sitegen.methods.coverage import Case, CaseList, Coverage, coverage
 from sitegen.methods.plan import AnyTurns, Means, Plan
 from sitegen.methods.trial import Lengths, StageTrial, Trial, trial
@@ -32,13 +31,13 @@ class Solved:
 
 
 def solved(plan: Plan, count: int, seed: int, cache: Cache) -> Solved:
-    """Raises TooMany, with the stage."""
+    """What becomes of a method: its cases, and a trial of `count` positions of a seed. Raises TooMany."""
     follows_from = {**method_inputs(plan), "count": count, "seed": seed}
-    found = cache.recall(follows_from, lambda: asdict(_computed(plan, count, seed)))
-    read = zip(map(_coverage, found["coverage"]), plan.steps, strict=True)
+    kept = cache.recall(follows_from, lambda: asdict(_computed(plan, count, seed)))
+    found: Solved = rebuilt(Solved, kept)
     # Steps are called as they are now: a name changes nothing else.
-    named = tuple(replace(each, name=step.name) for each, step in read)
-    return Solved(named, _trial(found["trial"]), found["left"])
+    named = (replace(each, name=step.name) for each, step in zip(found.coverage, plan.steps, strict=True))
+    return replace(found, coverage=tuple(named))
 
 
 def _computed(plan: Plan, count: int, seed: int) -> Solved:
@@ -64,34 +63,3 @@ def _means(means: Means, puzzle: Puzzle) -> list[Any]:
         write_all([means.layer] if means.layer else [], puzzle),
         write_all(means.hold, puzzle),
     ]
-
-
-def _coverage(data: Mapping[str, Any]) -> Coverage:
-    counts = {key: _numbered(data[key]) for key in ("applications", "turns")}
-    lists = {key: _cases(data[key]) for key in ("sheet", "uncovered")}
-    return Coverage(**{**data, **counts, **lists})
-
-
-def _cases(data: Mapping[str, Any]) -> CaseList:
-    drawn, told = (tuple(map(_case, data[key])) for key in ("drawn", "told"))
-    return CaseList(drawn, told, data["left_out"], data["kinds"])
-
-
-def _case(data: Mapping[str, Any]) -> Case:
-    listed = {key: tuple(data[key]) for key in ("position", "shown", "held", "applications")}
-    return Case(**{**data, **listed})
-
-
-def _trial(data: Mapping[str, Any]) -> Trial:
-    stages = tuple(StageTrial(**{**stage, "length": _lengths(stage["length"])}) for stage in data["stages"])
-    counts = _numbered(data["counts"])
-    return Trial(**{**data, "stages": stages, "length": _lengths(data["length"]), "counts": counts})
-
-
-def _lengths(data: Mapping[str, Any] | None) -> Lengths | None:
-    return Lengths(**data) if data else None
-
-
-def _numbered(counts: Mapping[Any, int]) -> dict[int, int]:
-    """With numbers again for keys, which JSON makes texts of."""
-    return {int(key): count for key, count in counts.items()}

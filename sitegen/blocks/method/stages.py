@@ -9,6 +9,7 @@ from sitegen.blocks import keys
 from sitegen.blocks.applying import (
     METRIC,
     TURNS_OF,
+    no_lead_in,
     read_faces_of,
     read_hold,
     read_lead_in,
@@ -125,10 +126,10 @@ def _read(item: Setting, puzzle: Puzzle, findings: Findings) -> WrittenStage | N
         one_by_one=own.attempt((), _one_by_one, fields, puzzle),
         any_turns=own.attempt(None, _any_turns, fields["using"], hold, puzzle),
         tools=own.attempt((), _tools, fields["using"], puzzle),
-        lead_in=own.attempt((turns(puzzle, Allowed(), METRIC), 0), read_lead_in, fields, puzzle),
+        lead_in=own.attempt(no_lead_in(puzzle), read_lead_in, fields, puzzle),
         layer=own.attempt(None, _layer, fields, puzzle),
         hold=hold,
-        views=keys.shown(fields, puzzle, own).views if "view" in fields else (),
+        views=keys.views(fields, puzzle, own, ()),
     )
     if not own.problems:
         own.attempt(None, _check, stage, puzzle)

@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.block import Head, WrittenBlock, named_in
 from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.moves.sequence_figures import pairs
 from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import Claim, Subject
-from sitegen.effects.claims.related import Related
-from sitegen.effects.effect import Effect, holds
+from sitegen.effects.effect import Effect
 from sitegen.effects.words import brief
 from sitegen.moves.metrics import length
 from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse as parse_moves
-from sitegen.moves.references import references, resolve_one
-from sitegen.moves.tree import Node, Reference, Series
+from sitegen.moves.references import resolve_one
+from sitegen.moves.tree import Node, Series
 from sitegen.moves.turning import MOST_TURNS, expand, permutation, turn_count
 from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence
@@ -30,7 +29,7 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.settings import Setting
 
-KEYS = ("title", "moves", "starts", "ends", "claims", "marked", *keys.SHOWN, "tags", "say")
+KEYS = ("title", "moves", "starts", "ends", "claims", "marked", *keys.DRAWN, "tags", "say")
 SOLVED = "solved"
 NO_MOVES = Series(passage_of(""), ())
 
@@ -48,21 +47,20 @@ class MovesBlock(WrittenBlock):
     """Whether pieces that look alike are told apart."""
 
 
-def parse(fence: Fence, head: Head) -> MovesBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+def parse(fence: Fence, head: Head, findings: Findings) -> MovesBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
     fields = read_block(fence, KEYS, plain="moves")
     if "moves" not in fields:
         raise Problem("the block has no moves", fence.info, "write a line “moves: …”")
     written = fields["moves"].said
-    findings = Findings()
     if "starts" in fields and "ends" in fields:
         message = "starts and ends exclude each other"
         findings.add(Problem(message, fields["ends"].key, "keep one of the two"))
     if "tags" in fields and not head.name:
         hint = "give the block a name, or take the tags away"
         findings.add(Problem("tags stand on the page of a named sequence", fields["tags"].key, hint))
-    block = MovesBlock(
+    return MovesBlock(
         head=head,
         defines=head.name,
         fields=fields,
@@ -72,10 +70,8 @@ def parse(fence: Fence, head: Head) -> MovesBlock:
         ends=keys.value(fields, "ends", lambda setting: setting.as_choice([SOLVED]), "", findings) == SOLVED,
         claims=keys.claims(fields, puzzle, findings),
         marked=keys.marked(fields, puzzle, findings),
-        shown=keys.shown(fields, puzzle, findings),
+        shown=keys.shown(fields, head, findings),
     )
-    findings.settle()
-    return block
 
 
 def _starts(fields: Mapping[str, Setting], puzzle: Puzzle) -> Node | None:
@@ -95,10 +91,8 @@ def check(block: MovesBlock, scope: Scope, findings: Findings) -> Sequence:
     held = [findings.attempt(False, found_true, passage, claim, case) for passage, claim in block.claims]
     before = findings.attempt(scope.puzzle.identity, _before, block, scope, case)
     return Sequence(
-        name=block.name,
-        title=block.title,
-        page=block.page,
-        puzzle=scope.puzzle,
+        head=block.head,
+        shown=block.shown,
         written=block.written,
         tree=tree,
         turns=expand(tree) if count <= MOST_TURNS else (),
@@ -106,18 +100,10 @@ def check(block: MovesBlock, scope: Scope, findings: Findings) -> Sequence:
         effect=effect,
         length=case.length,
         claims=() if not all(held) else tuple(" ".join(passage.text.split()) for passage, _ in block.claims),
-        refers_to=tuple(dict.fromkeys(reference.name for reference in _written_references(block))),
+        refers_to=named_in([block.tree, block.starts]),
         before=before,
-        shown=block.shown,
         tags=keys.tags(block.fields),
-        say=block.say,
     )
-
-
-def _written_references(block: MovesBlock) -> Iterator[Reference]:
-    yield from references(block.tree)
-    if block.starts:
-        yield from references(block.starts)
 
 
 def found_true(passage: Passage, claim: Claim, case: Subject) -> bool:
@@ -133,8 +119,7 @@ def found_true(passage: Passage, claim: Claim, case: Subject) -> bool:
 
 def _ending(claim: Claim, case: Subject) -> tuple[Turn, ...]:
     """How the whole puzzle is turned at the end for a claim to hold; not at all where that is no help."""
-    others = list(holds(case.puzzle).values()) if isinstance(claim, Related) else []
-    for turns in (case.effect.turning_back, *others):
+    for turns in claim.endings(case):
         if turns and not claim.fault(replace(case, effect=case.effect.then(turns))):
             return turns
     return ()

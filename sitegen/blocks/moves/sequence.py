@@ -9,7 +9,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property
 
-from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.block import CheckedBlock, Turned
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import likeness
 from sitegen.moves.metrics import Length, total
@@ -24,7 +24,7 @@ from sitegen.puzzles.puzzle import Turn
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Sequence(CheckedBlock):
-    """`name` is empty for a sequence without one."""
+    """Moves with all that they do; `name` is empty for those without one."""
 
     ANCHOR = "sequence"
     LINK = "sequence"
@@ -41,6 +41,13 @@ class Sequence(CheckedBlock):
     before: Permutation
     """The position it starts from: where each sticker of the solved puzzle is."""
     tags: tuple[str, ...]
+    derived_at: str = ""
+    """The place on its page of the derivation that names it, if one does."""
+
+    @property
+    def anchor(self) -> str:
+        """Its place on its page, where it stands in a block or is derived."""
+        return self.derived_at or super().anchor
 
     @property
     def moves(self) -> str:
@@ -88,5 +95,5 @@ class Sequence(CheckedBlock):
         return UnknownSequence(name, passage, known)
 
     @property
-    def claims_held(self) -> int:
-        return len(self.claims)
+    def turned(self) -> Turned:
+        return Turned(claims=len(self.claims))

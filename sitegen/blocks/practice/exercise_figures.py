@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sitegen.blocks.block import Shown
 from sitegen.blocks.drawn import Views, in_views
+from sitegen.blocks.kind import PageRenderer
 from sitegen.blocks.practice.practice import AFTER, SOLVED, Exercise, Practice
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import brief, where
@@ -15,18 +16,16 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 
 
-def exercises(practice: Practice, variant: str, colours: Palette) -> list[tuple[Exercise, Views]]:
+def exercises(practice: Practice, page: PageRenderer) -> list[tuple[Exercise, Views]]:
     """Each exercise with what is drawn of it."""
-    made = practice.exercises(variant)
-    return [(each, of_exercise(each, practice.shown, colours)) for each in made]
+    colours = page.colours(practice.puzzle)
+    return [(each, of_exercise(each, practice.shown, colours)) for each in practice.exercises(page.variant)]
 
 
-def answers(
-    practice: Practice, variant: str, colours: Palette
-) -> list[tuple[Exercise, list[tuple[str, Views]]]]:
+def answers(practice: Practice, page: PageRenderer) -> list[tuple[Exercise, list[tuple[str, Views]]]]:
     """Each exercise with the steps of its answer, and what is drawn of these."""
-    made = practice.exercises(variant)
-    return [(each, of_answer(each, practice.shown, colours)) for each in made]
+    colours = page.colours(practice.puzzle)
+    return [(each, of_answer(each, practice.shown, colours)) for each in practice.exercises(page.variant)]
 
 
 def of_exercise(exercise: Exercise, shown: Shown, colours: Palette) -> Views:

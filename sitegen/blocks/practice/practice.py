@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from random import Random
 
-from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.block import CheckedBlock, Turned
 from sitegen.blocks.practice.variations import Difficulty, Variation, set_up, variations
 from sitegen.effects.effect import Effect
 from sitegen.effects.likeness import appearance
@@ -68,6 +68,8 @@ FILL_IN: Mapping[str, Ask] = {
 
 @dataclass(frozen=True, eq=False)
 class Exercise:
+    """One exercise: what is asked, about which moves, and what sets it up."""
+
     number: int
     ask: Ask
     made: Variation
@@ -77,7 +79,7 @@ class Exercise:
 
     @property
     def name(self) -> str:
-        """Of the sequence that it is made from."""
+        """The name of the sequence that it is made from."""
         return str(REFERENCE.findall(self.made.tool.text)[0])
 
     @cached_property
@@ -184,6 +186,8 @@ class Exercise:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Practice(CheckedBlock):
+    """Exercises from named sequences, always the same for a seed."""
+
     ANCHOR = "practice"
 
     tools: tuple[Tool, ...]
@@ -199,8 +203,8 @@ class Practice(CheckedBlock):
     """So often something is drawn for an exercise before it is said that there is no other."""
 
     @property
-    def positions_solved(self) -> int:
-        return len(self.exercises())
+    def turned(self) -> Turned:
+        return Turned(positions=len(self.exercises()))
 
     def wanted(self, ask: Ask) -> int:
         """How many exercises of a kind there are to be."""

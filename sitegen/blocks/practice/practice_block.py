@@ -6,17 +6,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
-from sitegen.blocks.applying import read_hold, read_lead_in, read_tools, tool_of
-from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.applying import no_lead_in, read_hold, read_lead_in, read_tools, tool_of
+from sitegen.blocks.block import Head, WrittenBlock, named_in
 from sitegen.blocks.kind import Block, Kind, PageRenderer, Values
 from sitegen.blocks.method.method_block import ALL_ROUND, MOST_SEED
-from sitegen.blocks.practice.exercise_figures import exercises
+from sitegen.blocks.practice.exercise_figures import answers, exercises
 from sitegen.blocks.practice.practice import FILL_IN, SOLVE, Ask, Practice, halves
 from sitegen.blocks.practice.practice_hints import more, other_asks, too_few, why_unsuited
 from sitegen.blocks.practice.variations import Difficulty
 from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
-from sitegen.moves.references import REFERENCE, resolve_one
+from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation_of
 from sitegen.pages.block_body import read_block
@@ -40,34 +40,26 @@ class PracticeBlock(WrittenBlock):
     seed: int
 
 
-def parse(fence: Fence, head: Head) -> PracticeBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+def parse(fence: Fence, head: Head, findings: Findings) -> PracticeBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
     fields = read_block(fence, KEYS)
     if "from" not in fields:
         raise Problem("the block does not say what is practised", fence.info, FROM_HINT)
-    findings = Findings()
-    lead_in, longest = findings.attempt((None, 0), read_lead_in, fields, puzzle)
-    tools = findings.attempt((), read_tools, fields["from"], puzzle, FROM_HINT)
-    hold = findings.attempt((), read_hold, fields, puzzle)
-    mirror = keys.value(fields, "mirror", Setting.as_yes, False, findings)
     solve: tuple[Ask, ...] = (SOLVE,)
-    asks = keys.value(fields, "fill in", _asks, solve, findings)
-    count = keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings)
-    seed = keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 1, findings)
-    shown = keys.shown(fields, puzzle, findings, ALL_ROUND)
-    findings.settle()
-    assert lead_in is not None  # it is missing only where there is a problem
+    lead_in, longest = findings.attempt(no_lead_in(puzzle), read_lead_in, fields, puzzle)
+    mirror = keys.value(fields, "mirror", Setting.as_yes, False, findings)
+    hold = findings.attempt((), read_hold, fields, puzzle)
     return PracticeBlock(
         head=head,
         fields=fields,
         written=fields["from"].passage,
-        tools=tools,
+        tools=findings.attempt((), read_tools, fields["from"], puzzle, FROM_HINT),
         how=Difficulty(lead_in, longest, mirror, hold),
-        asks=asks,
-        count=count,
-        seed=seed,
-        shown=shown,
+        asks=keys.value(fields, "fill in", _asks, solve, findings),
+        count=keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings),
+        seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 1, findings),
+        shown=keys.shown(fields, head, findings, ALL_ROUND),
     )
 
 
@@ -92,19 +84,15 @@ def check(block: PracticeBlock, scope: Scope, findings: Findings) -> Practice:
             raise Problem(f"{tool.text} changes nothing", block.written, "practise other sequences")
     found = {text: halves(tree) for text, tree in trees.items() if tools[text].text == text}
     practice = Practice(
-        name=block.name,
-        title=block.title,
-        page=block.page,
-        puzzle=block.puzzle,
+        head=block.head,
+        shown=block.shown,
         tools=tuple(tools.values()),
         commutators={text: each for text, each in found.items() if each},
         how=block.how,
         asks=block.asks,
         count=block.count,
         seed=block.seed,
-        refers_to=tuple(dict.fromkeys(REFERENCE.findall(" ".join(trees)))),
-        shown=block.shown,
-        say=block.say,
+        refers_to=named_in(node for _, node in block.tools),
     )
     for ask in practice.asks:
         if unsuited := practice.unsuited(ask):
@@ -161,8 +149,7 @@ def _trees(block: PracticeBlock, scope: Scope) -> dict[str, Node]:
 
 
 def show(practice: Practice, page: PageRenderer) -> Values:
-    drawn = exercises(practice, page.variant, page.colours(practice.puzzle))
-    return {"practice": practice, "exercises": drawn, "answers": page.answers}
+    return {"practice": practice, "exercises": exercises(practice, page), "answers": page.answers}
 
 
-KIND = Kind(Practice, parse, check, show, settle)
+KIND = Kind(Practice, parse, check, show, settle, answers)

@@ -54,7 +54,7 @@ def other_asks(practice: Practice, ask: Ask, tool: Tool, scope: Scope) -> str:
 
 
 def too_few(practice: Practice, ask: Ask, made: int) -> str:
-    """How many exercises can be made."""
+    """What is wrong where so many exercises can be made, and no more."""
     if ask.halves and not practice.commutators:
         return "none of these sequences is a commutator"
     what = f" with “{ask.name}”" if len(practice.asks) > 1 else ""

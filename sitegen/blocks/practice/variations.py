@@ -52,6 +52,7 @@ class Variation:
 
     @cached_property
     def core(self) -> tuple[Turn, ...]:
+        """The turns of the named sequence, or of its mirror image."""
         return self.mirrored(self.tool.turns)
 
     @cached_property
@@ -61,6 +62,7 @@ class Variation:
 
     @cached_property
     def permutation(self) -> Permutation:
+        """Where all of it takes what is in each slot."""
         return permutation_of(self.turns, self.puzzle)
 
     def mirrored(self, turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
@@ -84,12 +86,12 @@ class Variation:
 
     @property
     def text(self) -> str:
-        """`[y R: @name]`."""
+        """As moves are written: `[y R: @name]` for a sequence held by y, behind the lead-in R."""
         return f"[{write_all(self.before, self.puzzle)}: {self.core_text}]" if self.before else self.core_text
 
     @property
     def hardness(self) -> tuple[int, bool, bool, int]:
-        """More of it is harder."""
+        """What exercises are sorted by, the easier first."""
         return len(self.lead), bool(self.hold), bool(self.faces), len(self.turns)
 
 

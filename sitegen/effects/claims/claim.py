@@ -15,7 +15,7 @@ from sitegen.moves.metrics import Length
 from sitegen.moves.references import REFERENCE
 from sitegen.problems import Passage
 from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Piece, Puzzle
+from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
 from sitegen.tokenizer import Tokenizer
 
 T = TypeVar("T")
@@ -85,6 +85,10 @@ class Claim(ABC):
     def counts(self) -> Mapping[str, int]:
         """The numbers that it says: an `order`, or a length by its metric."""
         return {}
+
+    def endings(self, case: Subject) -> Iterable[tuple[Turn, ...]]:
+        """Turns of the whole puzzle by which a sequence may have to end for the claim to hold of it."""
+        return [case.effect.turning_back]
 
     @property
     def unseen(self) -> str:

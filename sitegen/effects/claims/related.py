@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from sitegen.effects.claims.claim import Asked, Claim, Reading, Subject
+from sitegen.effects.effect import holds
 from sitegen.effects.relations import in_mirrors
 from sitegen.effects.words import say
 from sitegen.moves.references import UnknownSequence
 from sitegen.problems import Passage
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Puzzle
+from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.tokenizer import Tokenizer
 
 REFERENCE_HINT = "a sequence is named with @ and small letters, as in its block's first line"
@@ -42,6 +43,10 @@ class Related(Claim):
     def asks(self, reading: Reading) -> Asked:
         images = self.images(self._named(reading.others), reading.puzzle)
         return {s.index: frozenset(image[s.index] for image in images) for s in reading.puzzle.stickers}
+
+    def endings(self, case: Subject) -> Iterable[tuple[Turn, ...]]:
+        """The other may end with the puzzle held in any way."""
+        return [case.effect.turning_back, *holds(case.puzzle).values()]
 
     def _named(self, others: Mapping[str, Permutation]) -> Permutation:
         if self.name not in others:

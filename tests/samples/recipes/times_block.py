@@ -5,21 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import CheckedBlock, Head, WrittenBlock
+from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock, named_in
 from sitegen.blocks.drawn import in_views
 from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
 from sitegen.figures.of_position import picture
 from sitegen.moves.parse import parse as parse_moves
-from sitegen.moves.references import references, resolve_one
+from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation
 from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem
 
-KEYS = ("title", "moves", "times", *keys.SHOWN, "say")
+KEYS = ("title", "moves", "times", *keys.DRAWN, "say")
 MOST = 1260
 
 
@@ -38,26 +38,23 @@ class Times(CheckedBlock):
     effect: Effect
 
     @property
-    def claims_held(self) -> int:
-        return 1
+    def turned(self) -> Turned:
+        return Turned(claims=1)
 
 
-def parse(fence: Fence, head: Head) -> TimesBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+def parse(fence: Fence, head: Head, findings: Findings) -> TimesBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     fields = read_block(fence, KEYS)
     if missing := [key for key in ("moves", "times") if key not in fields]:
         raise Problem(f"the block lacks {missing[0]}", fence.info, f"write a line “{missing[0]}: …”")
-    findings = Findings()
-    block = TimesBlock(
+    return TimesBlock(
         head=head,
         fields=fields,
         written=fields["times"].passage,
         tree=parse_moves(fields["moves"].said, head.puzzle),
         times=keys.value(fields, "times", lambda setting: setting.as_number(1, MOST), 1, findings),
-        shown=keys.shown(fields, head.puzzle, findings),
+        shown=keys.shown(fields, head, findings),
     )
-    findings.settle()
-    return block
 
 
 def check(block: TimesBlock, scope: Scope, findings: Findings) -> Times:
@@ -65,13 +62,9 @@ def check(block: TimesBlock, scope: Scope, findings: Findings) -> Times:
     if effect.order != block.times:
         raise Problem(f"all is home after {effect.order} times", block.written, f"write {effect.order}")
     return Times(
-        name=block.name,
-        title=block.title,
-        page=block.page,
-        puzzle=block.puzzle,
-        refers_to=tuple(each.name for each in references(block.tree)),
+        head=block.head,
         shown=block.shown,
-        say=block.say,
+        refers_to=named_in([block.tree]),
         moves=block.fields["moves"].as_text(),
         effect=effect,
     )

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock
 from sitegen.blocks.cache import puzzle_inputs
-from sitegen.blocks.find.ways import Way, Ways
 from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.moves import moves_block
 from sitegen.blocks.moves.moves_block import MovesBlock
+from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.moves.sequence_figures import results
 from sitegen.blocks.scope import Scope
 from sitegen.blocks.source import free, moves_source, name_of, title_of
@@ -25,7 +25,7 @@ from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem, written
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.reports.search_report import account
-from sitegen.search.commutators import commutators
+from sitegen.search.commutators import LayerCommutator, commutators
 from sitegen.search.find import LONGEST, LONGEST_SOUGHT, Found, Tally, find
 from sitegen.search.query import Query, Written, query
 from sitegen.search.turns import Allowed, Turns, check_faces, faces_hint, read_layer, turns
@@ -52,34 +52,59 @@ class FindBlock(WrittenBlock):
     then: Turn | None
 
 
-def parse(fence: Fence, head: Head) -> FindBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+@dataclass(frozen=True, eq=False)
+class Way:
+    """A sequence, with what it becomes together with turns of a layer, and its source to paste."""
+
+    sequence: Sequence
+    commutators: tuple[LayerCommutator, ...]
+    name: str
+    """What it is called in the source to paste: a name that nothing in the guide has."""
+    source: str
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Ways(CheckedBlock):
+    """What a search on a page has found: ways to do what was asked for, the shortest first."""
+
+    ANCHOR = "find"
+
+    claims: tuple[str, ...]
+    """What was asked for, in the author's words."""
+    turns: str
+    """The turns that were allowed, in words."""
+    metric: str
+    muted: bool
+    """Whether pieces that were not asked about are muted in the figures."""
+    account: str
+    """How many there are, and how far that is certain."""
+    ways: tuple[Way, ...]
+
+    @property
+    def turned(self) -> Turned:
+        return Turned(claims=len(self.claims))
+
+
+def parse(fence: Fence, head: Head, findings: Findings) -> FindBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
     fields = read_block(fence, KEYS, plain="claims", by_line=True)
-    if "claims" not in fields:
-        raise _nothing_asked(fence)
-    findings = Findings()
-    block = FindBlock(
+    claims = keys.claims(fields, puzzle, findings)
+    if not claims and not findings.problems:
+        hint = "write “claims:”, and below it a line for each, as in “- flips UF”"
+        raise Problem("the block does not say what to find", fence.info, hint)
+    return FindBlock(
         head=head,
         fields=fields,
         written=fields["claims"].passage,
-        claims=keys.claims(fields, puzzle, findings),
+        claims=claims,
         marked=keys.marked(fields, puzzle, findings),
         turns=_turns(fields, puzzle, findings),
         longest=keys.value(fields, "longest", lambda f: f.as_number(1, LONGEST_SOUGHT), None, findings),
         most=keys.value(fields, "most", lambda f: f.as_number(1, MOST_SHOWN), MOST, findings),
         then=keys.value(fields, "then", lambda f: read_layer(f.said, puzzle), None, findings),
-        shown=keys.shown(fields, puzzle, findings),
+        shown=keys.shown(fields, head, findings),
     )
-    findings.settle()
-    if not block.claims:
-        raise _nothing_asked(fence)
-    return block
-
-
-def _nothing_asked(fence: Fence) -> Problem:
-    hint = "write “claims:”, and below it a line for each, as in “- flips UF”"
-    return Problem("the block does not say what to find", fence.info, hint)
 
 
 def _turns(fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings) -> Turns:
@@ -114,10 +139,8 @@ def check(block: FindBlock, scope: Scope, findings: Findings) -> Ways:
     if tally.shortest == 0:
         raise Problem("doing nothing satisfies these claims", block.written, "claim what is to change")
     return Ways(
-        name=block.name,
-        title=block.title,
-        page=block.page,
-        puzzle=block.puzzle,
+        head=block.head,
+        shown=block.shown,
         claims=tuple(sought.texts),
         turns=str(block.turns.allowed),
         metric=block.turns.metric,
@@ -125,8 +148,6 @@ def check(block: FindBlock, scope: Scope, findings: Findings) -> Ways:
         account=told,
         ways=tuple(_ways(moves, block, sought, scope, findings)),
         refers_to=tuple(dict.fromkeys(_references(sought))),
-        shown=block.shown,
-        say=block.say,
     )
 
 
@@ -167,17 +188,22 @@ def _searched(block: FindBlock, sought: Query) -> dict[str, Any]:
 def _ways(
     moves: list[str], block: FindBlock, sought: Query, scope: Scope, findings: Findings
 ) -> Iterator[Way]:
-    taken = set(scope.taken)
+    """The sequences that were found, each under a name that nothing else has."""
+    claim, taken = sought.texts[0], set(scope.taken)
     for text in moves:
-        way = _way(text, block, sought, scope, findings, taken)
-        taken.add(way.name)
-        yield way
+        sequence = _sequence(text, block, sought, scope, findings)
+        name = free(name_of(claim), taken)
+        taken.add(name)
+        yield Way(
+            sequence=sequence,
+            commutators=commutators(sequence.moves, sequence.effect, block.then) if block.then else (),
+            name=name,
+            source=moves_source(name, title_of(claim), sequence.moves, sought.texts, block.marked),
+        )
 
 
-def _way(
-    text: str, block: FindBlock, sought: Query, scope: Scope, findings: Findings, taken: Container[str]
-) -> Way:
-    """A sequence that was found, held against the claims as one that an author wrote."""
+def _sequence(text: str, block: FindBlock, sought: Query, scope: Scope, findings: Findings) -> Sequence:
+    """Moves that were found, held against the claims as those that an author wrote."""
     passage = written(text)
     as_moves = MovesBlock(
         head=replace(block.head, name=""),
@@ -186,17 +212,9 @@ def _way(
         tree=parse_moves(passage, block.puzzle),
         claims=block.claims,
         marked=block.marked,
-        shown=replace(block.shown, focus=block.shown.focus or sought.pieces or None),
+        shown=replace(block.shown, title="", say=None, focus=block.shown.focus or sought.pieces or None),
     )
-    sequence = moves_block.check(as_moves, scope, findings)
-    claim = sought.texts[0]
-    name = free(name_of(claim), taken)
-    return Way(
-        sequence=sequence,
-        commutators=commutators(sequence.moves, sequence.effect, block.then) if block.then else (),
-        name=name,
-        source=moves_source(name, title_of(claim), sequence.moves, sought.texts, block.marked),
-    )
+    return moves_block.check(as_moves, scope, findings)
 
 
 def show(ways: Ways, page: PageRenderer) -> Values:

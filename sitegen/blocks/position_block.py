@@ -6,19 +6,24 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from markupsafe import Markup
+
 from sitegen.blocks import keys
-from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock, named_in
+from sitegen.blocks.drawn import Views
 from sitegen.blocks.kind import Kind, PageRenderer, Values
-from sitegen.blocks.position.position import Position
-from sitegen.blocks.position.position_figures import of_position
 from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import parse_placing
 from sitegen.effects.claims.claim import RULES, another, merged, placed, read_slot
 from sitegen.effects.effect import Effect, holds
 from sitegen.effects.laws import Broken, broken
 from sitegen.effects.words import listed, where
+from sitegen.figures import marks as of_marks
+from sitegen.figures.draw import draw
+from sitegen.figures.of_position import Palette, picture
+from sitegen.figures.views import layout
 from sitegen.moves.notation import on_one_line, write_all
-from sitegen.moves.references import references, resolve_one
+from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation
 from sitegen.pages.block_body import read_block
@@ -32,7 +37,7 @@ from sitegen.tokenizer import Tokenizer
 
 GIVEN_BY = ("pieces", "moves", "stickers")
 """The keys that say what position it is: one of them."""
-KEYS = ("title", *GIVEN_BY, "solve", "impossible", *keys.SHOWN, "say")
+KEYS = ("title", *GIVEN_BY, "solve", "impossible", *keys.DRAWN, "say")
 STICKER_RULES = {"is at": r"is\s+at\b", **RULES}
 STICKER_HINT = "as in UF is at FU: the sticker of UF is at FU"
 MOST_LAWS = 4
@@ -53,28 +58,74 @@ class PositionBlock(WrittenBlock):
     impossible: bool
 
 
-def parse(fence: Fence, head: Head) -> PositionBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Position(CheckedBlock):
+    """A position, with the laws that it breaks and what solves it."""
+
+    ANCHOR = "position"
+
+    position: Permutation
+    """Where the sticker of each slot is."""
+    moves: str
+    """The moves that lead to it, as written; empty where it was given otherwise."""
+    effect: Effect
+    """What is not home."""
+    broken: tuple[Broken, ...]
+    solve: str
+    """The moves that solve it, as written; empty for none."""
+    solved_hold: tuple[Turn, ...] | None
+    """How the whole puzzle is to be turned after these moves; None where they do not solve it."""
+
+    @property
+    def words(self) -> str:
+        """Where the pieces are, as a sentence."""
+        return where(self.effect)
+
+    @property
+    def turning_back(self) -> str:
+        """The turns of the whole puzzle that bring its centres home; empty where they are."""
+        return write_all(self.effect.turning_back, self.puzzle)
+
+    @property
+    def words_turned_back(self) -> str:
+        """Where the pieces are after that."""
+        return where(self.effect.turned_back)
+
+    @property
+    def solved_after(self) -> str:
+        """The turns of the whole puzzle that are left when it is solved; empty for none."""
+        return write_all(self.solved_hold or (), self.puzzle)
+
+    @property
+    def laws(self) -> tuple[str, ...]:
+        """The laws that it breaks, each as a sentence with its sums."""
+        return tuple(f"{text[0].upper()}{text[1:]}." for text in map(str, self.broken))
+
+    @property
+    def turned(self) -> Turned:
+        return Turned(positions=0 if self.solved_hold is None else 1)
+
+
+def parse(fence: Fence, head: Head, findings: Findings) -> PositionBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
     fields = read_block(fence, KEYS, plain="pieces", by_line=True)
     given = _given(fields, fence)
-    findings = Findings()
-    shown = keys.shown(fields, puzzle, findings)
-    block = PositionBlock(
+    shown = keys.shown(fields, head, findings)
+    impossible = keys.value(fields, "impossible", Setting.as_yes, False, findings)
+    if impossible and "solve" in fields:
+        hint = "take away “solve”, or “impossible”"
+        findings.add(Problem("no moves solve an impossible position", fields["solve"].key, hint))
+    return PositionBlock(
         head=head,
         fields=fields,
         written=fields[given].passage,
         moved=_moved(fields, given, puzzle, findings),
         moves=keys.moves(fields, "moves", puzzle, findings),
         solve=keys.moves(fields, "solve", puzzle, findings),
-        impossible=keys.value(fields, "impossible", Setting.as_yes, False, findings),
+        impossible=impossible,
         shown=replace(shown, arrows="arrows" in fields and shown.arrows),
     )
-    if block.impossible and "solve" in fields:
-        hint = "take away “solve”, or “impossible”"
-        findings.add(Problem("no moves solve an impossible position", fields["solve"].key, hint))
-    findings.settle()
-    return block
 
 
 def _given(fields: Mapping[str, Setting], fence: Fence) -> str:
@@ -168,19 +219,15 @@ def check(block: PositionBlock, scope: Scope, findings: Findings) -> Position:
     solved_hold = findings.attempt(None, _solved, block, scope, position) if block.solve else None
     fields = block.fields
     return Position(
-        name=block.name,
-        title=block.title,
-        page=block.page,
-        puzzle=scope.puzzle,
+        head=block.head,
+        shown=block.shown,
         position=position,
         moves=_as_written(fields, "moves"),
         effect=Effect(scope.puzzle, position),
         broken=laws,
         solve=_as_written(fields, "solve"),
         solved_hold=solved_hold,
-        refers_to=_refers_to(block),
-        shown=block.shown,
-        say=block.say,
+        refers_to=named_in([block.moves, block.solve]),
     )
 
 
@@ -233,9 +280,25 @@ def _as_written(fields: Mapping[str, Setting], key: str) -> str:
     return on_one_line(fields[key].said.text) if key in fields else ""
 
 
-def _refers_to(block: PositionBlock) -> tuple[str, ...]:
-    trees = [tree for tree in (block.moves, block.solve) if tree]
-    return tuple(dict.fromkeys(reference.name for tree in trees for reference in references(tree)))
+def of_position(position: Position, colours: Palette) -> Views:
+    """Each view that the author asked for, and the position drawn in it."""
+    shown = position.shown
+    sight = picture(
+        position.puzzle,
+        position.position,
+        colours,
+        position.title or "Position",
+        position.words,
+        focus=shown.focus,
+        moves=perm.inverse(position.position) if shown.arrows else None,
+        letters_shown=shown.letters,
+    )
+    led = replace(sight, description=f"{position.words} The arrows and marks lead home.")
+    plans = {view: layout(position.puzzle, view) for view in shown.views}
+    return [
+        (view, Markup(draw(led if of_marks.drawn(plan, sight.marks) else sight, view)))
+        for view, plan in plans.items()
+    ]
 
 
 def show(position: Position, page: PageRenderer) -> Values:

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from sitegen.blocks import keys
-from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock, named_in
+from sitegen.blocks.drawn import Views, in_views
 from sitegen.blocks.kind import Kind, PageRenderer, Values
-from sitegen.blocks.method.method import PartShown, UnknownMethod, WorkedExample
+from sitegen.blocks.method.method import UnknownMethod, case_sheet, stage_anchor
 from sitegen.blocks.method.method_block import (
     ALL_ROUND,
     MOST_COUNT,
@@ -21,14 +22,15 @@ from sitegen.blocks.method.method_block import (
 )
 from sitegen.blocks.method.solved import method_inputs
 from sitegen.blocks.scope import Scope
-from sitegen.blocks.worked.example_figures import of_example
 from sitegen.effects.effect import Effect
+from sitegen.effects.words import where
+from sitegen.figures.of_position import Palette, picture
 from sitegen.methods.cases import TooMany
 from sitegen.methods.plan import Plan
 from sitegen.methods.trial import position_of, solve
 from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.parse import parse as parse_moves
-from sitegen.moves.references import references, resolve_one
+from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation
 from sitegen.pages.block_body import body_of, read_block
@@ -50,8 +52,61 @@ class WorkedBlock(WrittenBlock):
     number: int
 
 
-def parse(fence: Fence, head: Head) -> WorkedBlock:
-    """Raises Problem, or Problems for several mistakes at once."""
+@dataclass(frozen=True)
+class PartShown:
+    """A stage of a worked example: what was done in its steps, and the position after it."""
+
+    stage: int
+    title: str
+    length: int
+    """In OBTM."""
+    steps: tuple[tuple[str, tuple[str, ...]], ...]
+    """The name of each step in which something was done, and that as it is written."""
+    after: tuple[int, ...]
+
+    @property
+    def anchor(self) -> str:
+        """Its place on the case sheet of the method."""
+        return stage_anchor(self.stage + 1)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class WorkedExample(CheckedBlock):
+    """One position, and how a method solves it."""
+
+    ANCHOR = "example"
+
+    method: str
+    """The name of the method."""
+    method_title: str
+    moves: str
+    """Moves that lead to the position from the solved puzzle; empty where none are known."""
+    seed: int | None
+    """For a random position the seed, and its number."""
+    number: int
+    position: tuple[int, ...]
+    parts: tuple[PartShown, ...]
+    stuck: str
+    """Where the method has nothing for the case, and which that is; empty where all goals are reached."""
+    in_full: str
+    """All turns, what cancels taken away."""
+    length: int
+    """In OBTM."""
+    home: bool
+    """Whether everything is home in the end."""
+
+    @property
+    def method_url(self) -> str:
+        """The path of the method's case sheet below output/."""
+        return case_sheet(self.method)
+
+    @property
+    def turned(self) -> Turned:
+        return Turned(positions=0 if self.stuck else 1)
+
+
+def parse(fence: Fence, head: Head, findings: Findings) -> WorkedBlock:
+    """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
     fields = read_block(fence, KEYS, plain="moves")
     if "moves" in fields and "seed" in fields:
@@ -59,21 +114,18 @@ def parse(fence: Fence, head: Head) -> WorkedBlock:
     if "moves" not in fields and "seed" not in fields:
         hint = "write moves that lead to it, or “seed: 7” for a random one"
         raise Problem("it is not said which position is solved", fence.info, hint)
-    findings = Findings()
-    block = WorkedBlock(
+    if "position" in fields and "seed" not in fields:
+        hint = "take it away, or write a seed in place of the moves"
+        findings.add(Problem("“position” counts the random ones of a seed", fields["position"].key, hint))
+    return WorkedBlock(
         head=head,
         fields=fields,
         written=body_of(fence),
         moves=keys.moves(fields, "moves", puzzle, findings),
         seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 0, findings),
         number=keys.value(fields, "position", lambda f: f.as_number(1, MOST_COUNT), 1, findings),
-        shown=keys.shown(fields, puzzle, findings, ALL_ROUND),
+        shown=keys.shown(fields, head, findings, ALL_ROUND),
     )
-    if "position" in fields and "seed" not in fields:
-        hint = "take it away, or write a seed in place of the moves"
-        findings.add(Problem("“position” counts the random ones of a seed", fields["position"].key, hint))
-    findings.settle()
-    return block
 
 
 def check(block: WorkedBlock, scope: Scope, findings: Findings) -> WorkedExample:
@@ -88,10 +140,8 @@ def check(block: WorkedBlock, scope: Scope, findings: Findings) -> WorkedExample
     except TooMany as error:
         raise too_many(error, method, plan) from None
     return WorkedExample(
-        name=block.name,
-        title=block.title,
-        page=block.page,
-        puzzle=block.puzzle,
+        head=block.head,
+        shown=block.shown,
         method=method.name,
         method_title=method.title,
         moves=moves or found["set up by"],
@@ -103,9 +153,7 @@ def check(block: WorkedBlock, scope: Scope, findings: Findings) -> WorkedExample
         in_full=found["moves"],
         length=found["length"],
         home=found["home"],
-        refers_to=tuple(dict.fromkeys([*_references(block), *refers_to(method)])),
-        shown=block.shown,
-        say=block.say,
+        refers_to=tuple(dict.fromkeys([*named_in([block.moves]), *refers_to(method)])),
     )
 
 
@@ -158,8 +206,23 @@ def _begin(block: WorkedBlock, scope: Scope, plan: Plan) -> tuple[Permutation, s
     return done.turned_back.permutation, f"{moves} {write_all(done.turning_back, scope.puzzle)}".strip()
 
 
-def _references(block: WorkedBlock) -> list[str]:
-    return [reference.name for reference in references(block.moves)] if block.moves else []
+def of_example(example: WorkedExample, colours: Palette) -> list[Views]:
+    """Each view of the position, and of what it is after each stage."""
+    sights = [("to begin with", example.position)]
+    sights += [(f"after {part.title}", part.after) for part in example.parts]
+    drawn = []
+    for title, slots in sights:
+        position = perm.from_images(slots)
+        sight = picture(
+            example.puzzle,
+            position,
+            colours,
+            f"{example.title or 'Worked example'}: {title}",
+            where(Effect(example.puzzle, position)),
+            letters_shown=example.shown.letters,
+        )
+        drawn.append(in_views(sight, example.shown.views))
+    return drawn
 
 
 def show(example: WorkedExample, page: PageRenderer) -> Values:

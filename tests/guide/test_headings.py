@@ -1,0 +1,70 @@
+"""A link in a heading that has no text of its own says there what it says in prose: the title it leads to."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from read_html import documents
+from sample_guide import guide_of
+
+from sitegen.site.publish import publish
+
+BLOCKS = (
+    "```moves lift-edge\ntitle: Lift the edge\nmoves: R U\n```\n\n"
+    "```derivation why\nnames: found-so\nsteps:\n- turn: R U\n```\n"
+)
+LINKS = {
+    "<sequence:lift-edge>": "Lift the edge",
+    "[](sequence:lift-edge)": "Lift the edge",
+    "[][lift]": "Lift the edge",
+    "*<sequence:lift-edge>*": "Lift the edge",
+    "<sequence:found-so>": "Found so",
+    "[so](sequence:lift-edge)": "so",
+    "<https://example.org/a>": "https://example.org/a",
+}
+"""Links, and what each says."""
+
+
+def page(text: str, link: str) -> str:
+    return text + "\n[lift]: sequence:lift-edge\n" * ("[lift]" in link)
+
+
+@pytest.mark.parametrize(("link", "said"), LINKS.items())
+def test_the_title_of_a_page_says_what_its_links_say(tmp_path, link: str, said: str) -> None:
+    guide_of(tmp_path, more=page(f"# First {link}, then\n", link), blocks=BLOCKS)
+    guide = publish(tmp_path).guide
+    (title,) = [each.title for each in guide.pages if each.name == "more"]
+    assert title == f"First {said}, then"
+    shown = documents(tmp_path / "output")
+    (heading,) = shown["more.html"].root.all("h1")
+    assert heading.text == title
+    assert title in shown["index.html"].root.text
+
+
+@pytest.mark.parametrize(("link", "said"), LINKS.items())
+def test_a_heading_and_its_anchor_say_what_its_links_say(guide_at, link: str, said: str) -> None:
+    guide = guide_at(index=page(f"# T\n\n## First {link}\n", link), blocks=BLOCKS)
+    (heading,) = next(each.headings for each in guide.pages if each.name == "index")
+    assert heading.text == f"First {said}"
+    assert heading.anchor == "-".join(re.findall(r"\w+", heading.text.lower()))
+
+
+def test_a_heading_below_the_title_takes_the_title_of_a_page(guide_at) -> None:
+    guide = guide_at(
+        index="# T\n\n## On to [](more.md)\n", more="# All about <sequence:lift-edge>\n", blocks=BLOCKS
+    )
+    (heading,) = next(each.headings for each in guide.pages if each.name == "index")
+    assert heading.text == "On to All about Lift the edge"
+
+
+@pytest.mark.parametrize("link", ["[](more.md)", "[](index.md)", "[](more.md#x)", "[][m]"])
+def test_the_title_of_a_page_takes_no_title_of_another(headlines, link: str) -> None:
+    index = f"# See {link}\n" + "\n[m]: more.md\n" * ("[m]" in link)
+    told = headlines(index=index, more="# More\n\n## X\n")
+    assert any("the title of a page takes no title of another page" in each for each in told)
+
+
+def test_pages_that_would_take_each_others_titles_are_told_of(headlines) -> None:
+    told = headlines(**{f"p{n}": f"# [](p{(n + 1) % 9}.md) [](p{(n + 1) % 9}.md)\n" for n in range(9)})
+    assert len(told) == 18
