@@ -321,3 +321,44 @@ def test_a_law_that_holds_of_one_kind_of_piece_is_told_of_that_kind_alone() -> N
         position[puzzle.slots[a]], position[puzzle.slots[b]] = puzzle.slots[b], puzzle.slots[a]
     laws = [found.law for found in broken(puzzle, perm.from_images(position))]
     assert laws == ["swaps of edges come in pairs"]
+
+
+def test_a_law_in_which_a_kind_counts_twice_says_so_and_holds_for_every_turn(told) -> None:
+    text = "solid: dodecahedron\naxes: vertices\ndepths: [0.8]\nangle: 120\n"
+    (puzzle,) = samples.own_puzzles("by-vertices", text).values()
+    # Of its forty corners two stand at each vertex, and no turn takes one kind to the other's places.
+    orbits = {name: orbit_of(puzzle, name) for name in ("UFL1", "UBlL2")}
+    assert [len(orbit) for orbit in orbits.values()] == [20, 20]
+    sums = {tuple(twisted(puzzle, turn, orbit) for orbit in orbits.values()) for turn in all_turned(puzzle)}
+    assert sums == {
+        (1, 1),
+        (2, 2),
+    }  # so that neither kind alone has a law, and twice one adds up with the other
+    law = (
+        "2 × twists of corners such as UFL1 and twists of corners such as UBlL2, all counted together, "
+        "make a multiple of 3; here the twists of corners such as UFL1 are {} and the twists of corners "
+        "such as UBlL2 are {}"
+    )
+    assert told("twists UFL1 clockwise", puzzle=puzzle) == [law.format(1, 0)]
+    assert told("twists UFL1 anticlockwise and UBlL2 clockwise", puzzle=puzzle) == [law.format(2, 1)]
+
+
+def all_turned(puzzle: Puzzle) -> list[Permutation]:
+    return [puzzle.permutation(turn) for turn in puzzle.turns()]
+
+
+def orbit_of(puzzle: Puzzle, name: str) -> set[int]:
+    """The numbers of the pieces that turns bring to the place of one."""
+    found, edge = set(), [puzzle.piece_at(puzzle.slots[name])]
+    while edge:
+        piece = edge.pop()
+        if piece.index not in found:
+            found.add(piece.index)
+            edge += [puzzle.piece_at(turn[piece.stickers[0]]) for turn in all_turned(puzzle)]
+    return found
+
+
+def twisted(puzzle: Puzzle, turn: Permutation, pieces: set[int]) -> int:
+    """How far clockwise the first stickers of some corners come from those that name the places, modulo 3."""
+    firsts = [turn[puzzle.pieces[index].stickers[0]] for index in pieces]
+    return sum(puzzle.piece_at(slot).stickers.index(slot) for slot in firsts) % 3
