@@ -29,6 +29,7 @@ class Source:
     indent: int = 0
 
     def passage(self, start: int = 0, end: int | None = None) -> Passage:
+        """A stretch between two offsets; without them the whole text, or all from the first on."""
         return Passage(self, start, len(self.text) if end is None else end)
 
     def line_start(self, number: int) -> int:
@@ -66,10 +67,12 @@ class Passage:
 
     @property
     def line(self) -> int:
+        """Of its first character, counted from 1 in the file."""
         return self.source.first_line + self.source.text.count("\n", 0, self.start)
 
     @property
     def column(self) -> int:
+        """Of its first character, counted from 1 in characters of the line."""
         return self.source.indent + self.start - self._line_start() + 1
 
     def _line_start(self) -> int:
@@ -164,6 +167,7 @@ class Placeless(Exception):
         self.hint = hint
 
     def at(self, passage: Passage) -> Problem:
+        """The problem, now that its place is known."""
         return Problem(self.message, passage, self.hint)
 
 

@@ -10,4 +10,5 @@ Progress = Callable[[Iterable[Any], int, str], Iterable[Any]]
 
 
 def quiet(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:
+    """Shows nothing."""
     return items

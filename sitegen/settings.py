@@ -37,10 +37,12 @@ class Setting:
     """Whether the text stands in quotation marks, in which no sign means anything."""
 
     def problem(self, message: str, hint: str = "") -> Problem:
+        """What is wrong with the value, where it stands."""
         return Problem(message, self.passage, hint)
 
     @property
     def is_empty(self) -> bool:
+        """Whether nothing is written behind the key but blanks."""
         return not self.items and not self.entries and not (self.text and self.text.strip())
 
     @property
@@ -63,6 +65,7 @@ class Setting:
         return " ".join(self.said.text.split())
 
     def as_choice(self, choices: Iterable[str]) -> str:
+        """One of some words. Raises Problem."""
         known, text = list(choices), self.as_text()
         if text not in known:
             known_are = f"write {'one of ' if len(known) > 1 else ''}{', '.join(known)}"
@@ -71,13 +74,14 @@ class Setting:
         return text
 
     def as_yes(self) -> bool:
+        """Yes or no. Raises Problem."""
         if self.as_text().lower() not in YES:
             message = f"{self.key.text} is yes or no, not “{shortened(self.as_text())}”"
             raise self.problem(message, "write yes or no")
         return YES[self.as_text().lower()]
 
     def as_number(self, least: int, most: int, hint: str = "") -> int:
-        """A whole number within bounds."""
+        """A whole number, `least` and `most` among those allowed. Raises Problem."""
         text = self.as_text()
         if not re.fullmatch(r"-?[0-9]{1,9}", text) or not least <= int(text) <= most:
             message = f"{self.key.text} is a number from {least} to {most}, not “{shortened(text)}”"
@@ -124,6 +128,7 @@ class Setting:
         return [text_setting(self.key, part) for part in texts_in(self.said, hint)]
 
     def as_texts(self) -> tuple[str, ...]:
+        """The texts of a list, each on one line. Raises Problem."""
         return tuple(item.as_text() for item in self.as_list())
 
     def as_names(self, expected: str, hint: str) -> tuple[Passage, ...]:

@@ -112,6 +112,7 @@ class Tokenizer:
         return self.passage.part(self.position, self.position + len("".join(words[:1])))
 
     def unexpected(self, expected: str, hint: str = "") -> Problem:
+        """A problem about the next word, saying what was expected in its place."""
         word = self.next_word()
         met = f"found “{shortened(word.text)}”" if word.text else "the text ends here"
         return Problem(f"expected {expected}; {met}", word, hint)

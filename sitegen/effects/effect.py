@@ -29,6 +29,7 @@ class Cycle:
 
     @property
     def plain(self) -> bool:
+        """Whether each piece comes round as it was."""
         return self.closes == self.slots[0]
 
 
@@ -192,6 +193,7 @@ class Effect:
         return perm.inverse(self.permutation)
 
     def name(self, slot: int) -> str:
+        """How a slot is written, as UFR."""
         return self.puzzle.stickers[slot].name
 
 

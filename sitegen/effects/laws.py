@@ -71,6 +71,7 @@ class Orbit:
         return len(self.pieces[0].stickers)
 
     def cycles(self, effect: Effect) -> list[Cycle]:
+        """Those cycles of an effect that move pieces of this orbit."""
         return [cycle for cycle in effect.cycles if self.puzzle.piece_at(cycle.slots[0]) in self.pieces]
 
 
@@ -86,6 +87,7 @@ class Steps:
 
     @property
     def modulus(self) -> int:
+        """So many steps count as none."""
         return self.orbit.of
 
     def parts(self, effect: Effect) -> list[tuple[str, int]]:
@@ -114,9 +116,11 @@ class Swaps:
 
     @property
     def modulus(self) -> int:
+        """Two swaps count as none."""
         return 2
 
     def parts(self, effect: Effect) -> list[tuple[str, int]]:
+        """Each cycle by the pieces that it moves round, with its number of swaps."""
         return [(_path(cycle, effect), len(cycle.slots) - 1) for cycle in self.orbit.cycles(effect)]
 
     def __str__(self) -> str:
@@ -146,9 +150,11 @@ class Law:
     of: int
 
     def holds(self, effect: Effect) -> bool:
+        """Whether an effect obeys it."""
         return sum(times * _total(count, effect) for count, times in self.terms) % self.of == 0
 
     def broken_by(self, effect: Effect) -> Broken:
+        """The law in words, and the sums that an effect has instead."""
         counts = [count for count, _ in self.terms]
         if all(isinstance(count, Swaps) for count in counts):
             return Broken(_swaps_law(counts), _swaps_here(counts, effect))

@@ -26,6 +26,7 @@ class Layer:
 
     @property
     def home(self) -> int:
+        """How many of its pieces did not change."""
         return self.total - len(self.changed)
 
     @property
@@ -35,7 +36,7 @@ class Layer:
 
     @property
     def alone(self) -> bool:
-        """Whether it is one."""
+        """Whether just one of its pieces changed, and others did not."""
         return self.isolated and len(self.changed) == 1
 
 

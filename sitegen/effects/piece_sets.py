@@ -293,7 +293,7 @@ def capitals_hint(text: str, puzzle: Puzzle) -> str:
 
 
 def next_capitals_hint(tokens: Tokenizer, puzzle: Puzzle) -> str:
-    """The same for the word that comes next."""
+    """What `capitals_hint` says of the word that comes next; empty where none comes."""
     word = tokens.check("word")
     return capitals_hint(word.text, puzzle) if word else ""
 

@@ -188,6 +188,7 @@ class Change:
     after: Permutation
 
     def of(self, effect: Permutation) -> Permutation:
+        """What becomes of an effect."""
         return perm.compose(perm.compose(self.before, effect), self.after)
 
     def undone(self, effect: Permutation) -> Permutation:

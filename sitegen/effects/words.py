@@ -26,7 +26,7 @@ def say(effect: Effect) -> str:
 
 
 def brief(effect: Effect) -> str:
-    """The same, where many pieces move with their number instead of their names."""
+    """What an effect does, as a sentence; of more than MOST_NAMED pieces with numbers in place of names."""
     if len(effect.changed) <= MOST_NAMED:
         return say(effect)
     clauses = [flips(effect), twists(effect), listed(cycles_counted(effect)) + " go round"]
@@ -40,6 +40,7 @@ def cycles_counted(effect: Effect) -> list[str]:
 
 
 def flips(effect: Effect) -> str:
+    """`UF and UR are flipped`; empty where no piece is."""
     names = [piece.name for piece in effect.flips]
     return f"{listed(names)} {'is' if len(names) == 1 else 'are'} flipped" if names else ""
 

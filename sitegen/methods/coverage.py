@@ -66,6 +66,7 @@ class CaseList:
 
     @property
     def listed(self) -> tuple[Case, ...]:
+        """The cases that a sheet has room for."""
         return (*self.drawn, *self.told)
 
     @property
@@ -76,16 +77,16 @@ class CaseList:
 
 @dataclass(frozen=True)
 class Coverage:
-    """Of one step."""
+    """What the means of one step solve: numbers over all its cases, and lists of these."""
 
     stage: int
     name: str
     cases: int
     covered: int
     applications: Mapping[int, int]
-    """How many cases take so many applications."""
+    """For each number of applications how many cases take so many."""
     turns: Mapping[int, int]
-    """How many cases take so many turns (OBTM)."""
+    """For each number of turns (OBTM) how many cases take so many."""
     holds: int
     """In how many ways the puzzle can be held in each case without making another case of it."""
     sheet: CaseList
@@ -101,6 +102,7 @@ class Coverage:
 
     @property
     def mean_applications(self) -> float:
+        """Over all the cases that are covered."""
         return _mean(self.applications)
 
     @property
@@ -109,6 +111,7 @@ class Coverage:
 
     @property
     def mean_turns(self) -> float:
+        """In OBTM, over all the cases that are covered."""
         return _mean(self.turns)
 
     @property
@@ -117,12 +120,12 @@ class Coverage:
 
 
 def _mean(counts: Mapping[int, int]) -> float:
-    """Of numbers that come up so many times; the case with nothing to do is always among them."""
+    """The mean of numbers that each come up so many times; the case with nothing to do is among them."""
     return sum(number * many for number, many in counts.items()) / sum(counts.values())
 
 
 def coverage(plan: Plan, progress: Progress = quiet) -> tuple[Coverage, ...]:
-    """Of all steps in order. Raises TooMany."""
+    """What each step of a plan solves, in order. Raises TooMany, with the stage."""
     steps = progress(plan.steps, len(plan.steps), "Going through all cases")
     return tuple(_coverage(step, plan.stages.index(step.stage)) for step in steps)
 

@@ -69,6 +69,7 @@ class Step:
 
     @cached_property
     def cases(self) -> Cases:
+        """All that may stand before this step."""
         return Cases(self.laws, self.before, self.reached)
 
     @cached_property
@@ -79,7 +80,7 @@ class Step:
 
     @cached_property
     def solver(self) -> Solver:
-        """For all its cases. Raises TooMany, with the stage."""
+        """What finds the solution of each case of this step. Raises TooMany, with the stage."""
         try:
             return self._solver()
         except TooMany as error:
@@ -137,16 +138,19 @@ class Step:
 
 @dataclass(frozen=True, eq=False)
 class Plan:
+    """A method for a puzzle: what is common to all its cases, and its steps, each knowing those before it."""
+
     puzzle: Puzzle
     stages: tuple[Stage, ...]
 
     @cached_property
     def laws(self) -> Laws:
-        """Of positions in which every sticker is told from every other."""
+        """The puzzle's laws, every sticker told from every other."""
         return laws_of(self.puzzle, False)
 
     @cached_property
     def steps(self) -> tuple[Step, ...]:
+        """The steps of all stages in a row."""
         found: list[Step] = []
         goals: tuple[Goal, ...] = ()
         for stage in self.stages:

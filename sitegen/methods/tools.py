@@ -46,6 +46,7 @@ class Application:
 
 
 def application(text: str, turns: tuple[Turn, ...], done: Permutation, puzzle: Puzzle) -> Application:
+    """Turns as one application, with what follows from them; `done` is their permutation."""
     return Application(text, turns, obtm(turns, puzzle), done, perm.inverse(done))
 
 
@@ -186,7 +187,7 @@ class Toolbox:
 def _worth(
     same: Iterable[tuple[Costs, Application]], number: int, longer: int
 ) -> list[tuple[Costs, Application]]:
-    """Of applications that do the same the easiest, none longer than the shortest by more than so much."""
+    """The easiest of applications that do the same: at most `number`, at most `longer` than the shortest."""
     ordered = sorted(same, key=itemgetter(0))
     most = ordered[0][1].length + longer
     return [found for found in ordered if found[1].length <= most][:number]

@@ -81,7 +81,7 @@ def solve(plan: Plan, position: Permutation, number: int = 0) -> Run:
 
 
 def runs(plan: Plan, count: int, seed: int, progress: Progress = quiet) -> Iterator[Run]:
-    """Of so many random positions; with the same seed the same ones. Raises TooMany, with the stage."""
+    """`count` random positions, each solved; the same for the same seed. Raises TooMany, with the stage."""
     for step in progress(plan.steps, len(plan.steps), "Going through all cases"):
         step.solver.measure(step.reached)
     for number, position in enumerate(progress(positions(plan, count, seed), count, "Solving"), 1):
@@ -94,6 +94,7 @@ def position_of(plan: Plan, number: int, seed: int) -> Permutation:
 
 
 def positions(plan: Plan, count: int, seed: int) -> Iterator[Permutation]:
+    """`count` random positions, the same for the same seed."""
     random, group = Random(seed), plan.laws.group
     return (group.any(random) for _ in range(count))
 
@@ -109,7 +110,7 @@ class Lengths:
 
 
 def lengths(found: Sequence[int]) -> Lengths:
-    """Of one number or more; a share of them is rounded up to a whole number."""
+    """What there is to say of one length or more; a share of them is rounded up to a whole number."""
     listed = sorted(found)
     half, most = (listed[ceil(len(listed) * share / 100) - 1] for share in (50, 95))
     return Lengths(round(sum(listed) / len(listed), 2), half, most, listed[-1])
@@ -126,11 +127,13 @@ class StageTrial:
 
 @dataclass(frozen=True)
 class Trial:
+    """What came of trying a method on random positions; lengths are in OBTM."""
+
     seed: int
     tried: int
     solved: int
     length: Lengths | None
-    """Of the positions solved; None where there is none."""
+    """Of the solutions of those that were solved; None where there is none."""
     stages: tuple[StageTrial, ...]
     counts: dict[int, int]
     """How many of those solved took so many turns."""

@@ -24,6 +24,7 @@ class Length(NamedTuple):
     etm: int = 0
 
     def plus(self, other: Length) -> Length:
+        """One after the other."""
         return Length(*map(add, self, other))
 
     def times(self, count: int) -> Length:
@@ -53,6 +54,7 @@ def total(turns: Iterable[Turn], puzzle: Puzzle) -> Length:
 
 
 def turn_length(turn: Turn, puzzle: Puzzle) -> Length:
+    """The length of one turn: of a rotation only as it is carried out, of an inner slice two outer blocks."""
     size = puzzle.layer_count
     if (turn.first, turn.last) == (1, size):
         return Length(etm=1)

@@ -30,6 +30,7 @@ def check_notation(setting: Setting, definition: Definition) -> None:
 
 
 def notation_of(puzzle: Puzzle) -> Notation:
+    """The notation that a puzzle's definition names, or the plain one."""
     return NOTATIONS[puzzle.notation] if puzzle.notation else plain(puzzle)
 
 
@@ -48,10 +49,12 @@ def is_turn(text: str, puzzle: Puzzle) -> bool:
 
 
 def write(turn: Turn, puzzle: Puzzle) -> str:
+    """A turn as the puzzle's notation writes it, `R2`."""
     return notation_of(puzzle).write(turn, puzzle)
 
 
 def write_all(turns: Iterable[Turn], puzzle: Puzzle) -> str:
+    """Turns with blanks between them; empty for none."""
     return " ".join(write(turn, puzzle) for turn in turns)
 
 

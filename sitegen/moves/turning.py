@@ -71,4 +71,5 @@ def held(turns: tuple[Turn, ...], puzzle: Puzzle, hold: Permutation) -> tuple[Tu
 
 
 def permutation_of(turns: tuple[Turn, ...], puzzle: Puzzle) -> Permutation:
+    """Where turns, done one after another, take what is in each slot."""
     return reduce(perm.compose, map(puzzle.permutation, turns), puzzle.identity)

@@ -156,7 +156,7 @@ def _tips(pieces: list[Piece], definition: Definition) -> set[int]:
 
 
 def _sort(kind: str, lean: list[int]) -> str:
-    """Of wings and centres, of which there are several sorts on large cubes, which sort it is."""
+    """Which sort of its kind a piece is: of wings and centres there are several on large cubes."""
     if kind == "wing":
         return "outer-wing" if lean == [2] else "inner-wing"
     if kind == "centre" and lean:

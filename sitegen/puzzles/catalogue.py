@@ -32,6 +32,7 @@ def definitions() -> dict[str, Definition]:
 
 
 def names() -> list[str]:
+    """Of the puzzles that ship, in the order in which they are listed."""
     return list(definitions())
 
 
@@ -68,10 +69,12 @@ class Catalogue:
     """What is wrong with files that define none, by the names of these."""
 
     def names(self) -> list[str]:
+        """Of all puzzles that can be built, the shipped ones first."""
         return [*names(), *self.own]
 
     @property
     def problems(self) -> list[Problem]:
+        """All that is wrong with files that define none."""
         return [problem for problems in self.broken.values() for problem in problems]
 
     def problems_of(self, name: str) -> tuple[Problem, ...]:

@@ -39,6 +39,8 @@ class DefinitionError(Placeless):
 
 @dataclass(frozen=True)
 class FaceDefinition:
+    """One face of the solid."""
+
     name: str
     towards: Vector
     """Outward unit normal."""

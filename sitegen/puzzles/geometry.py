@@ -49,6 +49,7 @@ def unit(a: Vector) -> Vector:
 
 
 def mean(points: Sequence[Vector]) -> Vector:
+    """The point in the middle of one or more."""
     x, y, z = map(sum, zip(*points, strict=True))
     return (x / len(points), y / len(points), z / len(points))
 
@@ -130,4 +131,5 @@ def _frame(a: Vector, b: Vector) -> Matrix:
 
 
 def contains(points: Iterable[Vector], point: Vector) -> bool:
+    """Whether a point is among others, as far as rounding lets it be told."""
     return any(norm(subtract(p, point)) < 1e-5 for p in points)

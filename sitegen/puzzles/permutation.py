@@ -15,6 +15,7 @@ _IDENTITY = bytes(range(256))
 
 
 def identity(size: int) -> Permutation:
+    """The permutation of so many slots that leaves everything where it is."""
     return _IDENTITY if size <= 256 else tuple(range(size))
 
 
@@ -32,6 +33,7 @@ def compose(first: Permutation, then: Permutation) -> Permutation:
 
 
 def inverse(p: Permutation) -> Permutation:
+    """The permutation that undoes it."""
     if isinstance(p, bytes):
         return bytes.maketrans(p, _IDENTITY)
     back = [0] * len(p)

@@ -98,6 +98,7 @@ class Puzzle:
 
     @property
     def identity(self) -> Permutation:
+        """Where turning nothing takes what is in each slot."""
         return perm.identity(len(self.stickers))
 
     def permutation(self, turn: Turn) -> Permutation:
@@ -191,6 +192,7 @@ class Puzzle:
         return {word: frozenset(pieces) for word, pieces in words.items()}
 
     def piece_at(self, slot: int) -> Piece:
+        """The piece that has a slot, when it is home."""
         return self.pieces[self.stickers[slot].piece]
 
     def turns(self) -> Iterator[Turn]:

@@ -27,7 +27,7 @@ def effect_in_words(moves: str, effect: Effect, length: Length) -> Iterator[str]
 
 
 def effect_as_data(moves: str, effect: Effect, length: Length) -> dict[str, Any]:
-    """The same for programs; `centres home` is there only where moves leave them elsewhere."""
+    """What `effect_in_words` tells, for programs; `centres home` only where moves leave them elsewhere."""
     told: dict[str, Any] = {
         "puzzle": effect.puzzle.name,
         "moves": moves,

@@ -21,6 +21,7 @@ def puzzle_as_data(puzzle: Puzzle) -> dict[str, Any]:
 
 
 def puzzle_in_a_line(puzzle: Puzzle) -> str:
+    """`cube-2      24 stickers: 8 corners`"""
     about = puzzle_as_data(puzzle)
     pieces = ", ".join(f"{count} {kind}s" for kind, count in about["pieces"].items())
     return f"{puzzle.name:9} {about['stickers']:4} stickers: {pieces}"

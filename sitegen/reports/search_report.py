@@ -57,7 +57,7 @@ def answer_in_words(answer: Answer, then: Turn | None) -> Iterator[str]:
 
 
 def answer_as_data(answer: Answer, then: Turn | None) -> dict[str, Any]:
-    """The same for programs."""
+    """What `answer_in_words` tells, for programs."""
     data: dict[str, Any] = {
         "moves": answer.moves,
         "length": answer.length._asdict(),

@@ -47,7 +47,7 @@ def _row(tried: int, solved: int, found: Lengths | None) -> str:
 
 
 def trial_as_data(name: str, plan: Plan, trial: Trial) -> dict[str, Any]:
-    """The same for programs; lengths are null where nothing was solved."""
+    """What `trial_in_words` tells, for programs; lengths are null where nothing was solved."""
     return {
         "method": name,
         "seed": trial.seed,
@@ -93,7 +93,9 @@ def example_in_words(title: str, run: Run, plan: Plan) -> Iterator[str]:
 
 
 def example_as_data(run: Run, plan: Plan) -> dict[str, Any]:
-    """The same for programs, and for a page. Moves that set it up are known where all is home in the end.
+    """How a position is solved, for programs and for a page.
+
+    Moves that set it up are known where all is home in the end.
 
     `stickers` are those of the position that are not home, from where to where; `pieces` says it in words.
     """

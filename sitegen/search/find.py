@@ -64,6 +64,7 @@ class Tally:
 
     @property
     def shortest(self) -> int | None:
+        """The least length at which there are any, if one was found."""
         return next((length for length, number in self.counts.items() if number), None)
 
     @property
@@ -73,6 +74,7 @@ class Tally:
 
     @property
     def total(self) -> int:
+        """How many were found in all."""
         return sum(self.counts.values()) + self.partly
 
 
@@ -88,12 +90,14 @@ class Found(Tally):
         return [answer for _, answer in self.ranked]
 
     def take(self, rank: Rank, answer: Answer) -> None:
+        """Counts an answer, and keeps it if it is among the first."""
         self.partly += 1
         if len(self.ranked) < self.most or rank < self.ranked[-1][0]:
             insort(self.ranked, (rank, answer), key=lambda entry: entry[0])
             del self.ranked[self.most :]
 
     def close(self, length: int) -> None:
+        """Says that a length was searched to its end."""
         self.counts[length], self.partly = self.partly, 0
 
 
@@ -102,7 +106,7 @@ def find(
 ) -> None:
     """Fills `found` with the sequences of the shortest length, or of all lengths up to `longest`.
 
-    Whenever it is broken off, what was found by then is there.
+    `memory` is in bytes. Whenever it is broken off, what was found by then is there.
     """
     limit = min(length for length in (longest, query.longest, LONGEST_SOUGHT) if length is not None)
     end = query.turns.longest

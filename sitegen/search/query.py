@@ -25,6 +25,8 @@ Written = tuple[Passage, Claim]
 
 @dataclass(frozen=True, eq=False)
 class Query:
+    """What sequences are to do, of what turns they are made, and what single stickers tell of that."""
+
     claims: tuple[Written, ...]
     turns: Turns
     others: Mapping[str, Permutation]

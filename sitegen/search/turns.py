@@ -62,6 +62,7 @@ class Turns:
 
     @cached_property
     def permutations(self) -> tuple[Permutation, ...]:
+        """Where each turn takes what is in each slot."""
         return tuple(map(self.puzzle.permutation, self.listed))
 
     @cached_property
@@ -85,6 +86,7 @@ class Turns:
 
     @cached_property
     def moves_centres(self) -> bool:
+        """Whether some turn takes a centre elsewhere that turns of faces leave alone."""
         return any(p[slot] != slot for p in self.permutations for slot in self.puzzle.fixed_centres)
 
     @cached_property
@@ -96,6 +98,7 @@ class Turns:
         return sum(max(n for _, n in same) for _, same in groupby(layers, key=itemgetter(0)))
 
     def spelled(self, word: Word) -> tuple[Turn, ...]:
+        """The turns of a word."""
         return tuple(self.listed[number] for number in word)
 
     def carried(self, symmetry: Permutation) -> tuple[int, ...] | None:
@@ -166,6 +169,7 @@ def check_faces(named: Iterable[Passage], puzzle: Puzzle) -> tuple[str, ...]:
 
 
 def faces_hint(puzzle: Puzzle) -> str:
+    """What may be written where faces are asked for."""
     return f"write some of {', '.join(puzzle.axes)}, with commas between them"
 
 

@@ -26,7 +26,7 @@ Move = tuple[int, bytes, int]
 
 
 class Search:
-    """For words of turns that do what is asked."""
+    """Finds the words of some turns that do what is asked; `memory` is in bytes."""
 
     def __init__(self, turns: Turns, asked: Asked, memory: int) -> None:
         self.turns = turns

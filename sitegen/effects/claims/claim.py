@@ -41,6 +41,7 @@ class Reading:
     """Whether pieces that look alike are told apart."""
 
     def effect(self, permutation: Permutation) -> Effect:
+        """What a sequence of this permutation does, told as this reading tells it."""
         return Effect(self.puzzle, permutation, self.marked)
 
     def appearance(self, permutation: Permutation) -> Permutation:
@@ -62,6 +63,7 @@ class Subject:
 
     @property
     def reading(self) -> Reading:
+        """How the other sequences are read: as this one is."""
         return Reading(self.puzzle, self.others, self.effect.marked)
 
 
@@ -138,10 +140,12 @@ def just(moved: Mapping[int, int]) -> Asked:
 
 
 def tokens_of(passage: Passage) -> Tokenizer:
+    """The tokens of a claim: words, places, numbers and signs."""
     return Tokenizer(passage, RULES)
 
 
 def read_slot(tokens: Tokenizer, puzzle: Puzzle) -> int:
+    """PLACE, as the slot of the sticker that is named first. Raises Problem."""
     hint = next_capitals_hint(tokens, puzzle) or PLACE_HINT
     token = tokens.expect("a place, such as UF or UFR", "name", hint=hint)
     return slot_of(token, puzzle)

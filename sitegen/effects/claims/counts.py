@@ -30,6 +30,8 @@ class Order(Claim):
 
 @dataclass(frozen=True)
 class HasLength(Claim):
+    """So many turns as written, in one of the metrics."""
+
     number: int
     metric: str
 

@@ -22,6 +22,8 @@ Images = Callable[[Permutation, Puzzle], list[Permutation]]
 
 @dataclass(frozen=True)
 class Related(Claim):
+    """This sequence looks like one of the images of another; `passage` is where the other is named."""
+
     name: str
     passage: Passage
     images: Images

@@ -34,6 +34,7 @@ def _glued(puzzle: Puzzle) -> Iterator[str]:
 
 
 def read(text: str, puzzle: Puzzle) -> Turn:
+    """The layers that a turn's letters name, as a turn. Raises NotationError."""
     found = re.fullmatch(r"(?:(?P<low>[0-9]+)-)?(?P<high>[0-9]+)?(?P<name>.+?)(?P<wide>w)?", text)
     if found is None:
         raise NotationError(f"“{shortened(text)}” is not a turn of {puzzle.name}", _turns_are(puzzle))
