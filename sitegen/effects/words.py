@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from sitegen.effects.effect import Cycle, Effect
@@ -17,20 +18,47 @@ def listed(parts: Sequence[str], last: str = "and") -> str:
     return f" {last} ".join(filter(None, [", ".join(parts[:-1]), parts[-1]])) if parts else ""
 
 
+@dataclass(frozen=True)
+class _Manner:
+    """How it is said of pieces that they move, or that they have moved."""
+
+    verb: str
+    joint: str
+    swapped: str
+    """Said of two that change places."""
+    counted: str
+    """Said of many that are counted."""
+
+
+_GOES = _Manner("goes", "to", "change places", "go round")
+_IS = _Manner("is", "at", "are in each other's places", "are in each other's places")
+
+
 def say(effect: Effect) -> str:
     """What an effect does, as a sentence: “UF and UR are flipped; everything else is home.”"""
-    clauses = [clause for clause in (flips(effect), twists(effect), *where_pieces_go(effect)) if clause]
-    if not clauses:
-        return "Everything is home."
-    return "; ".join([*clauses, "everything else is home"]) + "."
+    return _sentence(effect, _GOES, len(effect.changed))
 
 
 def brief(effect: Effect) -> str:
     """What an effect does, as a sentence; of more than MOST_NAMED pieces with numbers in place of names."""
-    if len(effect.changed) <= MOST_NAMED:
-        return say(effect)
-    clauses = [flips(effect), twists(effect), listed(cycles_counted(effect)) + " go round"]
-    return "; ".join(filter(None, clauses)) + "."
+    return _sentence(effect, _GOES, MOST_NAMED)
+
+
+def where(effect: Effect) -> str:
+    """Where pieces are that are not home: “UF is at UL, UL at UB and UB at UF; everything else is home.”"""
+    return _sentence(effect, _IS, MOST_NAMED)
+
+
+def _sentence(effect: Effect, manner: _Manner, most: int) -> str:
+    """Where more pieces than `most` have changed, those that move are counted instead of named."""
+    if not effect.changed:
+        return "Everything is home."
+    turned = filter(None, (flips(effect), twists(effect)))
+    if len(effect.changed) <= most:
+        moved = [_round(cycle, effect, manner) for cycle in effect.cycles]
+        return "; ".join([*turned, *moved, "everything else is home"]) + "."
+    counted = [f"{listed(cycles_counted(effect))} {manner.counted}"] if effect.cycles else []
+    return "; ".join([*turned, *counted]) + "."
 
 
 def cycles_counted(effect: Effect) -> list[str]:
@@ -57,23 +85,18 @@ def twists(effect: Effect) -> str:
     return listed(parts)
 
 
-def where_pieces_go(effect: Effect) -> list[str]:
-    """One clause for each cycle: `UF goes to UL, UL to UB and UB to UF`."""
-    return [_round(cycle, effect, "goes", "to", "change places") for cycle in effect.cycles]
-
-
-def _round(cycle: Cycle, effect: Effect, verb: str, join: str, swapped: str) -> str:
-    """Where each piece of a cycle goes, or is; of two that change places in the words for that."""
+def _round(cycle: Cycle, effect: Effect, manner: _Manner) -> str:
+    """Where each piece of a cycle goes, or is."""
     names = [effect.name(slot) for slot in (*cycle.slots, cycle.closes)]
     if len(cycle.slots) == 2 and cycle.plain:
-        return f"{names[0]} and {names[1]} {swapped}"
-    return in_a_row(pairwise(names), verb, join)
+        return f"{names[0]} and {names[1]} {manner.swapped}"
+    return in_a_row(pairwise(names), manner.verb, manner.joint)
 
 
-def in_a_row(pairs: Iterable[tuple[str, str]], verb: str, join: str) -> str:
+def in_a_row(pairs: Iterable[tuple[str, str]], verb: str, joint: str) -> str:
     """`UF is at UL, UL at UB and UB at UF`: the verb is said once."""
     first, *others = pairs
-    return listed([f"{first[0]} {verb} {join} {first[1]}", *(f"{a} {join} {b}" for a, b in others)])
+    return listed([f"{first[0]} {verb} {joint} {first[1]}", *(f"{a} {joint} {b}" for a, b in others)])
 
 
 def slot_names(cycle: Cycle, effect: Effect) -> list[str]:
@@ -89,15 +112,3 @@ def likeness(effect: Effect) -> str:
     if effect.marked:
         return "Pieces that look alike are told apart here."
     return "Pieces that look alike count as one: more of them moved than can be seen."
-
-
-def where(effect: Effect) -> str:
-    """Where pieces are that are not home: “UF is at UL, UL at UB and UB at UF; everything else is home.”"""
-    if not effect.changed:
-        return "Everything is home."
-    turned = [clause for clause in (flips(effect), twists(effect)) if clause]
-    if len(effect.changed) > MOST_NAMED:
-        away = [f"{listed(cycles_counted(effect))} are in each other's places"] if effect.cycles else []
-        return "; ".join([*turned, *away]) + "."
-    away = [_round(cycle, effect, "is", "at", "are in each other's places") for cycle in effect.cycles]
-    return "; ".join([*turned, *away, "everything else is home"]) + "."

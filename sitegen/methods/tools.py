@@ -10,7 +10,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
-from math import prod
 from operator import itemgetter
 
 from sitegen.effects.effect import held_by
@@ -75,7 +74,7 @@ class Toolbox:
     @property
     def combinations(self) -> int:
         """How many there are to go through, at most."""
-        words = sum(prod([len(self.lead_in.listed)] * n) for n in range(self.longest + 1))
+        words: int = sum(len(self.lead_in.listed) ** n for n in range(self.longest + 1))
         return len(self.tools) * words * len(self._layer_turns) ** 2 * len(self.holds)
 
     def applications(self, before: State, matters: Sequence[int], alike: int) -> list[Application]:

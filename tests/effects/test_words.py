@@ -9,7 +9,9 @@ from hypothesis import given
 from test_effect import LIFT, MOVES, effect_of
 
 from sitegen.effects.effect import Effect
-from sitegen.effects.words import listed, say
+from sitegen.effects.words import brief, listed, say, where
+from sitegen.puzzles import catalogue
+from sitegen.puzzles import permutation as perm
 
 
 @pytest.mark.parametrize(
@@ -115,3 +117,19 @@ def test_a_reader_of_the_sentence_could_carry_the_effect_out(text: str) -> None:
     effect = effect_of(text)
     expected = {s.index: effect.permutation[s.index] for s in effect.puzzle.stickers}
     assert carried_out(say(effect), effect) == expected
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+@pytest.mark.parametrize("tell", [say, brief, where])
+def test_many_pieces_turned_in_place_are_told_and_nothing_is_said_to_go_round(name: str, tell) -> None:
+    """A piece of two stickers or more is turned by one of them, each of these pieces."""
+    puzzle = catalogue.puzzle(name)
+    turned = [piece for piece in puzzle.pieces if len(piece.stickers) > 1]
+    images = list(range(len(puzzle.stickers)))
+    for piece in turned:
+        for slot, image in zip(piece.stickers, piece.stickers[1:] + piece.stickers[:1], strict=True):
+            images[slot] = image
+    told = clauses(tell(Effect(puzzle, perm.from_images(images), marked=True)))
+    told.discard("everything else is home")
+    assert all(re.fullmatch(r"\w.* (is|are) (flipped|twisted clockwise)", clause) for clause in told)
+    assert {name for clause in told for name in re.findall("[A-Z]\\w*", clause)} == {p.name for p in turned}
