@@ -9,6 +9,7 @@ Pieces that look alike, as the like centres of a large cube, may change places u
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -76,18 +77,34 @@ class Orbit:
 
 
 @dataclass(frozen=True)
-class Steps:
+class Count(ABC):
+    """What is counted of an effect, of the pieces of one orbit."""
+
+    orbit: Orbit
+
+    @property
+    @abstractmethod
+    def modulus(self) -> int:
+        """So many count as none."""
+
+    @abstractmethod
+    def parts(self, effect: Effect) -> list[tuple[str, int]]:
+        """What there is to count, by the names of its pieces, and how much each part makes."""
+
+    def total(self, effect: Effect) -> int:
+        """All of it together; what it is modulo `modulus` is for the laws to see."""
+        return sum(amount for _, amount in self.parts(effect))
+
+
+class Steps(Count):
     """By how many stickers the pieces of an orbit are turned clockwise, in place or coming round, together.
 
     Counted by any sticker of each piece: with another one, what is added where a piece comes from is taken
     away where the next one goes to, so that the remainder by `of` stays the same.
     """
 
-    orbit: Orbit
-
     @property
     def modulus(self) -> int:
-        """So many steps count as none."""
         return self.orbit.of
 
     def parts(self, effect: Effect) -> list[tuple[str, int]]:
@@ -108,19 +125,14 @@ class Steps:
         return f"{'flips' if self.orbit.of == 2 else 'twists'} of {self.orbit.name}"
 
 
-@dataclass(frozen=True)
-class Swaps:
+class Swaps(Count):
     """How many swaps of two places move the pieces of an orbit: of a cycle one fewer than it has places."""
-
-    orbit: Orbit
 
     @property
     def modulus(self) -> int:
-        """Two swaps count as none."""
         return 2
 
     def parts(self, effect: Effect) -> list[tuple[str, int]]:
-        """Each cycle by the pieces that it moves round, with its number of swaps."""
         return [(_path(cycle, effect), len(cycle.slots) - 1) for cycle in self.orbit.cycles(effect)]
 
     def __str__(self) -> str:
@@ -130,13 +142,6 @@ class Swaps:
 def _path(cycle: Cycle, effect: Effect) -> str:
     """The pieces of a cycle in the order in which they follow one another."""
     return " > ".join(effect.puzzle.piece_at(slot).name for slot in cycle.slots)
-
-
-Count = Steps | Swaps
-
-
-def _total(count: Count, effect: Effect) -> int:
-    return sum(amount for _, amount in count.parts(effect))
 
 
 # The laws -------------------------------------------------------------------------------------------------
@@ -151,7 +156,7 @@ class Law:
 
     def holds(self, effect: Effect) -> bool:
         """Whether an effect obeys it."""
-        return sum(times * _total(count, effect) for count, times in self.terms) % self.of == 0
+        return sum(times * count.total(effect) for count, times in self.terms) % self.of == 0
 
     def broken_by(self, effect: Effect) -> Broken:
         """The law in words, and the sums that an effect has instead."""
@@ -161,7 +166,7 @@ class Law:
         if len(counts) == 1:
             return Broken(_steps_law(counts[0], self.of), _steps_here(counts[0], effect))
         terms = listed([f"{times} × {count}" if times > 1 else str(count) for count, times in self.terms])
-        here = listed([f"the {count} are {_total(count, effect)}" for count in counts])
+        here = listed([f"the {count} are {count.total(effect)}" for count in counts])
         return Broken(f"{terms}, all counted together, make a multiple of {self.of}", f"here {here}")
 
 
@@ -178,7 +183,7 @@ def _swaps_here(counts: Sequence[Count], effect: Effect) -> str:
 
 def _swapped(count: Count, effect: Effect) -> str:
     """`the edges make 1 swap (UF > UR)`: as many as it takes, whichever they are."""
-    parts, total = count.parts(effect), _total(count, effect)
+    parts, total = count.parts(effect), count.total(effect)
     paths = f" ({', '.join(path for path, _ in parts)})" if parts else ""
     swaps = "no swap" if total == 0 else "1 swap" if total == 1 else f"{total} swaps"
     return f"the {count.orbit.name} make {swaps}{paths}"
@@ -195,7 +200,7 @@ def _steps_law(count: Count, of: int) -> str:
 
 def _steps_here(count: Count, effect: Effect) -> str:
     """The total, and what it is made of: all that is turned clockwise, as fractions of a turn."""
-    parts, total, of = count.parts(effect), _total(count, effect), count.orbit.of
+    parts, total, of = count.parts(effect), count.total(effect), count.orbit.of
     if of == 2:
         return f"here there {'is' if total == 1 else 'are'} {total} ({', '.join(name for name, _ in parts)})"
     shares = ", ".join(f"{name} {amount}/{of}" for name, amount in parts)
@@ -263,7 +268,7 @@ class Laws:
     def _made(self) -> list[list[int]]:
         """What each turn makes of the counts."""
         effects = [Effect(self.puzzle, turn, marked=True) for turn in (*self.turns, *self.alike)]
-        return [[_total(count, effect) for count in self.counts] for effect in effects]
+        return [[count.total(effect) for count in self.counts] for effect in effects]
 
     def _reached(self, free: Mapping[Count, int]) -> list[list[int]]:
         """What turns make of the counts, as the rows of a triangle; see `triangle`."""

@@ -14,7 +14,7 @@ from functools import cache
 
 from sitegen.effects.effect import holds
 from sitegen.effects.likeness import alike, appearance
-from sitegen.moves.notation import NotationError, layer_names, layers_of, write, write_all
+from sitegen.moves.notation import NotationError, layer_names, layers_of, name_of_layers, write, write_all
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.geometry import EPSILON, dot
 from sitegen.puzzles.permutation import Permutation
@@ -357,7 +357,7 @@ def turning_text(rotation: Permutation, puzzle: Puzzle) -> str:
 def _written_whole(turn: Turn, puzzle: Puzzle) -> bool:
     """Whether the notation has a sign for this turning of all layers."""
     try:
-        read = layers_of(write(turn._replace(amount=1), puzzle).rstrip("'"), puzzle)
+        read = layers_of(name_of_layers(turn._replace(amount=1), puzzle), puzzle)
     except NotationError:
         return False
     return len(puzzle.pieces_in(read)) == len(puzzle.pieces)

@@ -302,10 +302,10 @@ class ByAnyTurns(Solver):
     def _held(self, case: State) -> dict[State, tuple[Turn, ...]]:
         """What a case is when held otherwise, where all that no turn moves is as the goal has it."""
         starts = ((perm.compose(back, case), spelled) for back, spelled in reversed(self.holds.items()))
-        return {there: spelled for there, spelled in starts if self._right_where_still(there)}
-
-    def _right_where_still(self, state: State) -> bool:
-        return all(state[slot] == self.goal[slot] for slot in self._still)
+        goal, still = self.goal, self._still
+        return {
+            there: spelled for there, spelled in starts if all(there[slot] == goal[slot] for slot in still)
+        }
 
     @cached_property
     def _still(self) -> list[int]:

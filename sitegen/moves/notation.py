@@ -66,9 +66,14 @@ def layer_names(puzzle: Puzzle) -> dict[str, Turn]:
     """
     found: dict[frozenset[int], tuple[str, Turn]] = {}
     for turn in (*with_names(puzzle), *puzzle.turns()):
-        name = write(turn, puzzle).rstrip("'")
+        name = name_of_layers(turn, puzzle)
         found.setdefault(puzzle.pieces_in(turn), (name, layers_of(name, puzzle)))
     return dict(found.values())
+
+
+def name_of_layers(turn: Turn, puzzle: Puzzle) -> str:
+    """How the layers of a turn by the smallest amount are written, from whichever side they are named."""
+    return write(turn, puzzle).rstrip("'")
 
 
 def with_names(puzzle: Puzzle) -> list[Turn]:

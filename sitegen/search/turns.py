@@ -14,7 +14,7 @@ from operator import itemgetter
 from sitegen.effects.effect import holds
 from sitegen.effects.words import listed
 from sitegen.moves.metrics import turn_length
-from sitegen.moves.notation import is_turn, layer_names, layers_of, with_names, write
+from sitegen.moves.notation import is_turn, layer_names, layers_of, name_of_layers, with_names
 from sitegen.names import names_in
 from sitegen.problems import Passage, Problem, shortened
 from sitegen.puzzles import permutation as perm
@@ -136,7 +136,8 @@ def turns(puzzle: Puzzle, allowed: Allowed, metric: str) -> Turns:
     """The turns that are allowed and can be written, in every amount."""
     found: dict[frozenset[int], Turn] = {}
     for turn in sorted(_blocks(puzzle, allowed), key=lambda turn: turn.first + turn.last):
-        named = _as_written(turn, puzzle)
+        # From the side that they are named by: those in the middle turn as M, E and S.
+        named = layers_of(name_of_layers(turn, puzzle), puzzle)
         if puzzle.pieces_in(named) == puzzle.pieces_in(turn):
             found.setdefault(puzzle.pieces_in(turn), named)
     axes = list(puzzle.axes)
@@ -200,11 +201,6 @@ def _blocks(puzzle: Puzzle, allowed: Allowed) -> Iterator[Turn]:
         if allowed.slices:
             inner = range(2, size)
             yield from (Turn(axis, first, last, 1) for first in inner for last in inner if first <= last)
-
-
-def _as_written(turn: Turn, puzzle: Puzzle) -> Turn:
-    """The same layers from the side that they are named by: those in the middle turn as M, E and S."""
-    return layers_of(write(turn, puzzle).rstrip("'"), puzzle)
 
 
 def _layers(turn: Turn) -> tuple[str, int, int]:
