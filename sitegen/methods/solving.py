@@ -1,6 +1,7 @@
 """How each case of a step is solved: with the fewest applications of the tools, or the fewest turns of any.
 
 From the goal backwards: a state from which one application leads to a state of some level is on the next.
+By any turns from both sides, and not as sequences are searched for: `search/two_sided.py` says why.
 Knows states and what may be done; knows nothing of stages.
 """
 
