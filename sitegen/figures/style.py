@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import reduce
+from operator import or_
 
 from sitegen.figures.parts import CHART, PUZZLE
 
@@ -84,7 +86,8 @@ FILL, STROKE = "fill", "stroke"
 PAINTS = (FILL, STROKE)
 HALO = "paint-order"
 """The property by which a light line lies round what is dark, below it: it is read whatever lies under it."""
-_HALO: Look = {STROKE: "figure-halo", "stroke-linejoin": "round", HALO: STROKE}
+_ROUND: Look = {"stroke-linejoin": "round"}
+_HALO: Look = {STROKE: "figure-halo", **_ROUND, HALO: STROKE}
 _TYPE: Look = {"font-family": "system-ui,DejaVu Sans,sans-serif", "text-anchor": "middle"}
 TEXT = "text"
 """The kind that all texts are of, beside their own."""
@@ -93,18 +96,13 @@ LOOKS: Mapping[str, Mapping[str, Look]] = {
     PUZZLE: {
         TEXT: {**_TYPE, "font-weight": "700"},
         **{name: {FILL: name, STROKE: name} for name in COLOURS},
-        "body": {
-            FILL: "figure-body",
-            STROKE: "figure-line",
-            "stroke-width": "12",
-            "stroke-linejoin": "round",
-        },
-        "stickers": {"stroke-linejoin": "round"},
+        "body": {FILL: "figure-body", STROKE: "figure-line", "stroke-width": "12", **_ROUND},
+        "stickers": _ROUND,
         "muted": {FILL: "figure-muted", STROKE: "figure-muted-line", "stroke-width": "7"},
         "hatches": {},
         "hatch": {FILL: "none", STROKE: "figure-hatch", "stroke-linecap": "round"},
         "pale": {STROKE: "figure-hatch-pale"},
-        "guard": {FILL: "none", STROKE: "figure-body", "stroke-linejoin": "round"},
+        "guard": {FILL: "none", STROKE: "figure-body", **_ROUND},
         "faint": {STROKE: "figure-muted-line"},
         "letters": {"display": "none", FILL: "figure-mark", **_HALO, "stroke-width": ".24em"},
         "shown": {"display": "inline"},
@@ -128,30 +126,17 @@ ON_PAPER: Mapping[str, Mapping[str, Look]] = {
 }
 """What is otherwise on paper."""
 
-_ALL_FIGURES: Look = {
-    "overflow": "visible",
-    "fill-opacity": "1",
-    "stroke-opacity": "1",
-    "stroke-dasharray": "none",
-    "stroke-linecap": "butt",
-    "stroke-linejoin": "miter",
-    "paint-order": "normal",
-    "font-style": "normal",
-}
+_ALL_FIGURES = """\
+overflow:visible;fill-opacity:1;stroke-opacity:1;stroke-dasharray:none;stroke-linecap:butt;stroke-linejoin:miter;\
+paint-order:normal;font-style:normal"""
 """What is said of elements round a figure must not reach into it: paper would not know."""
 
 
 def look_of_part(of: str, kinds: str, on_paper: bool) -> Look:
     """What holds for a part of some kinds in a figure, but for what it has from groups that it is in."""
     tables = (LOOKS[of], ON_PAPER[of]) if on_paper else (LOOKS[of],)
-    named = kinds.split()
-    return {
-        key: value
-        for table in tables
-        for kind in table
-        if kind in named
-        for key, value in table[kind].items()
-    }
+    own = (table[kind] for table in tables for kind in table if kind in kinds.split())
+    return reduce(or_, map(dict, own), {})
 
 
 def css(shades: Shades = USUAL) -> str:
@@ -164,7 +149,7 @@ def css(shades: Shades = USUAL) -> str:
         f":root{{{_properties(shades.light)}}}\n"
         f"@media screen and (prefers-color-scheme:dark){{:root{{{_properties(dark)}}}}}\n"
         f"@media print{{:root{{{_properties(paper)}}}}}\n"
-        f"{','.join(f'.{of}' for of in LOOKS)}{{{_declared(_ALL_FIGURES)}}}\n"
+        f"{','.join(f'.{of}' for of in LOOKS)}{{{_ALL_FIGURES}}}\n"
         f"{_rules(LOOKS)}@media print{{\n{_rules(ON_PAPER)}}}\n"
     )
 

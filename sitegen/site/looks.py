@@ -21,30 +21,23 @@ from sitegen.site.theme import Theme
 
 def refuse_looks(site: Site, puzzles: Iterable[Puzzle]) -> None:
     """Raises Problems for what sheets must not say of figures, or else for colours that look alike."""
-    found = [*_in_theme(site.theme), *_in_guide(site.guide)] or list(_alike(site, puzzles))
+    found = list(_wrong(site.guide, site.theme)) or list(_alike(site, puzzles))
     if found:
         raise Problems(found)
 
 
-def _in_theme(theme: Theme) -> Iterator[Problem]:
-    for sheet in theme.sheets():
-        yield from problems(sheet, gives_shades=True)
-    for sheet in theme.other_sheets():
-        yield from problems(sheet, gives_shades=False)
-    for template in theme.templates():
-        yield from problems_in_html(template)
-
-
-def _in_guide(guide: Guide) -> Iterator[Problem]:
+def _wrong(guide: Guide, theme: Theme) -> Iterator[Problem]:
+    loaded = theme.sheets()
+    files = [*loaded, *theme.other_sheets()]
     for name in guide.files:
         if name.endswith(".css"):
             text = (guide.folder / "content" / name).read_text(encoding="utf-8-sig", errors="replace")
-            yield from problems(Source(f"content/{name}", text).passage(), gives_shades=False)
-    if guide.config.html:
-        texts = (prose for page in guide.pages for prose in guide.texts(page))
-        for prose in texts:
-            for _, place in html_texts(prose):
-                yield from problems_in_html(place)
+            files.append(Source(f"content/{name}", text).passage())
+    for sheet in files:
+        yield from problems(sheet, gives_shades=sheet in loaded)
+    texts = [prose for page in guide.pages for prose in guide.texts(page)] if guide.config.html else []
+    for html in (*theme.templates(), *(place for prose in texts for _, place in html_texts(prose))):
+        yield from problems_in_html(html)
 
 
 def _alike(site: Site, puzzles: Iterable[Puzzle]) -> Iterator[Problem]:

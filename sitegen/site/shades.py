@@ -12,7 +12,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from tinycss2 import parse_blocks_contents, parse_stylesheet, serialize
 from tinycss2.color4 import parse_color
@@ -39,13 +39,15 @@ SHADE = re.compile(r"--(figure|chart)-.*")
 TAGS = {"svg", "g", "path", "text"}
 KINDS = {kind: own for looks in LOOKS.values() for kind, own in looks.items() if kind != TEXT}
 INSIDE = KINDS.keys()
-"""The classes of what is within a figure."""
+KNOWN = INSIDE | LOOKS.keys()
+"""The classes of what is within a figure, and with those of figures."""
+ATTRIBUTES = {"class", "d", "x", "y", "font-size", "stroke-width", "stroke-dasharray", "viewBox", "role"}
 LIST = re.compile(r":(?:is|where)\(([^()]*)\)")
 STRUCTURE = re.compile(r":(?:first|last|only|nth|not)\b")
-LINES = re.compile(r"(?:fill|stroke)(?:-.*)?|paint-order|text-anchor")
-PAINT = re.compile(rf"{LINES.pattern}|font(?:-.*)?|overflow|opacity|filter|mix-blend-mode")
+PAINT = re.compile(
+    r"(?:fill|stroke|font)(?:-.*)?|paint-order|text-anchor|overflow|opacity|filter|mix-blend-mode"
+)
 PAINT_OR_HIDE = re.compile(rf"{PAINT.pattern}|display|visibility|transform|clip-path|mask|animation|d")
-NOTHING = re.compile("(?!)")
 
 
 @dataclass(frozen=True)
@@ -182,23 +184,37 @@ def _reached(selector: str, name: str) -> list[str]:
 
     What cannot be known without the page, as what stands within what, is taken to be so.
     """
-    bare = re.sub(r"\([^()]*\)|(?<=\[)[^\]]*\]", "", selector)
-    *above, (tag, classes, last) = [_simple(part) for part in re.split(r"[\s>+~]+", bare.strip())]
-    if "#" in last or "::" in last or not classes <= INSIDE | LOOKS.keys():
+    bare = re.sub(r"\([^()]*\)|(?<=\[)\s*([\w-]+)[^\]]*", r"\1", selector)
+    *above, last = [_one(part) for part in re.split(r"[\s>+~]+", bare.strip())]
+    own = last.classes - KNOWN or last.attributes - ATTRIBUTES
+    if own or "#" in last.text or "::" in last.text:
         return []
-    within = any(other in TAGS or classes & (INSIDE | LOOKS.keys()) for other, classes, _ in above)
-    if classes & INSIDE or tag in TAGS - {"svg"} or (tag in ("", "*") and within):
+    within = any(each.tag in TAGS or each.classes & KNOWN for each in above)
+    if (
+        last.classes & INSIDE
+        or last.tag in TAGS - {"svg"}
+        or (last.tag in ("", "*") and (within or last.attributes))
+    ):
         counts = PAINT_OR_HIDE
-    elif classes or tag in ("svg", "*") or STRUCTURE.match(last):
+    elif last.classes or last.tag in ("svg", "*") or STRUCTURE.match(last.text):
         counts = PAINT
     else:
-        counts = LINES if last.startswith("[") else NOTHING
-    return [*classes, tag][:1] if counts.fullmatch(name) else []
+        return []
+    return [*last.classes, last.tag][:1] if counts.fullmatch(name) else []
 
 
-def _simple(part: str) -> tuple[str, set[str], str]:
-    """Of the part of a selector that is about one element the tag, the classes, and itself."""
-    return re.split(r"[^\w*-]", part)[0], set(re.findall(r"\.([\w-]+)", part)), part
+class _One(NamedTuple):
+    """The part of a selector that is about one element."""
+
+    tag: str
+    classes: set[str]
+    attributes: set[str]
+    text: str
+
+
+def _one(text: str) -> _One:
+    tag = re.split(r"[^\w*-]", text)[0]
+    return _One(tag, set(re.findall(r"\.([\w-]+)", text)), set(re.findall(r"\[([\w-]+)", text)), text)
 
 
 @lru_cache(maxsize=64)

@@ -72,6 +72,8 @@ SELECTORS = (
         "path:not(.mine)",
         "text::before",
         "svg#mine path",
+        "[class]",
+        "[class~=red]",
     ),
 )
 PROPERTIES = {
@@ -145,7 +147,7 @@ def test_rules_for_other_things_are_not_refused() -> None:
         ".icon { fill: #123456; stroke: none }",
         ".logo .leaf { fill: #123456 }",
         "* { box-sizing: border-box }",
-        ".contents [aria-current] { font-weight: 600 }",
+        ".contents [aria-current] { font-weight: 600 } [hidden] { display: none }",
         ":root { font-size: 18px; --paper: #fff; --mine: red }",
         "body { fill: red; font-style: italic }",
         ".body { margin: 0 } .red { color: red }",
