@@ -71,7 +71,7 @@ def fresh(folder: Path, files: dict[str, str]) -> Path:
 
 def test_the_manual_shows_what_these_tests_read() -> None:
     assert len(of_kind(*PASTED)) >= 30
-    assert {each.kind for each in ALL} == {*PASTED, "yaml", "text", "sh", "html"}
+    assert {each.kind for each in ALL} == {*PASTED, "yaml", "css", "text", "sh", "html"}
     assert sum(file.read_text().count("````example") for file in MANUAL) == len(of_kind("example"))
 
 
@@ -112,6 +112,17 @@ def test_every_template_that_is_shown_sets_a_page_as_the_file_that_is_named(
     publish(fresh(tmp_path, {"guide.yaml": "title: T\ntheme: mine\n", "index.md": "Home.\n"}))
     (shown_too,) = re.findall(r"<p.*</p>", each.text)
     assert shown_too in (tmp_path / "output" / "index.html").read_text()
+
+
+@pytest.mark.parametrize("each", of_kind("css"))
+def test_a_sheet_that_is_shown_gives_shades(tmp_path: Path, each: Shown) -> None:
+    theme = {"theme.yaml": "based on: folio\n", "files/mine.css": each.text}
+    write_guide(tmp_path / "themes/mine", theme)
+    publish(fresh(tmp_path, {"guide.yaml": "title: T\ntheme: mine\n"}))
+    made = (tmp_path / "output/files/figures.css").read_text()
+    given = re.findall(r"--[\w-]+: #\w+", each.text)
+    assert given
+    assert all(shade.replace(" ", "") in made for shade in given)
 
 
 @pytest.mark.parametrize("each", of_kind("text"))

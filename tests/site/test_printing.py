@@ -460,7 +460,8 @@ def test_plain_turns_are_the_largest_line_of_a_card_and_none_ends_a_line_alone(
 NET = 7.4
 """How wide the style sheet for paper draws a net, in centimetres."""
 DPI = 150
-LETTERS = re.compile(r'<g class="letters.*?</g>')
+LETTERS = re.compile(r'<path [^>]*stroke-linecap="round" stroke-linejoin="round"/>')
+"""On paper they are lines, with round ends and corners as nothing else has."""
 ONE_FIGURE = "```position\nmoves: R R'\nview: net\n```\n"
 
 

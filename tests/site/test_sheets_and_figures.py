@@ -247,7 +247,7 @@ def test_a_shade_that_would_not_be_everywhere_the_same_is_refused(sheet: str, me
 
 
 def test_the_manual_names_every_shade_that_is_no_colour() -> None:
-    manual = (Path(__file__).parents[2] / "content/writing/index.md").read_text()
+    manual = (Path(__file__).parents[2] / "content/writing/themes.md").read_text()
     told = re.findall(r"`((?:figure|chart)-[a-z-]+)`", manual)
     assert sorted(told) == sorted(LIGHT)
 
