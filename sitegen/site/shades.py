@@ -34,11 +34,11 @@ HOLDING = ("media", "supports", "layer", "container", "scope", "starting-style")
 
 STYLE = re.compile(r"<style\b[^>]*>(.*?)</style", re.DOTALL | re.IGNORECASE)
 STYLE_OF_ONE = re.compile(r"\sstyle\s*=\s*([\"'])(.*?)\1", re.DOTALL | re.IGNORECASE)
-SHADE = re.compile(r"--(figure|chart)-.*")
+MEANT = re.compile(r"--(figure|chart)-.*")
 """What can be meant as a shade, beside the names of colours."""
 TAGS = {"svg", "g", "path", "text"}
-KINDS = {kind: own for looks in LOOKS.values() for kind, own in looks.items() if kind != TEXT}
-INSIDE = KINDS.keys()
+PAINTED = {kind: own for looks in LOOKS.values() for kind, own in looks.items() if kind != TEXT}
+INSIDE = PAINTED.keys()
 KNOWN = INSIDE | LOOKS.keys()
 """The classes of what is within a figure, and with those of figures."""
 ATTRIBUTES = {"class", "d", "x", "y", "font-size", "stroke-width", "stroke-dasharray", "viewBox", "role"}
@@ -71,7 +71,7 @@ class Declaration:
     @property
     def gives_shade(self) -> bool:
         custom = self.node.name.startswith("--")
-        return custom and (self.name in USUAL.light or SHADE.fullmatch(self.node.name) is not None)
+        return custom and (self.name in USUAL.light or MEANT.fullmatch(self.node.name) is not None)
 
     @property
     def shade(self) -> str:
@@ -163,7 +163,7 @@ def _as_paint(each: Declaration) -> tuple[str, str] | None:
     reached = [kind for selector in _each(each.selector) for kind in _reached(selector, each.name)]
     if not reached:
         return None
-    shade = KINDS.get(reached[0], {}).get(each.name, "")
+    shade = PAINTED.get(reached[0], {}).get(each.name, "")
     hint = f"write :root {{ --{shade}: … }} instead" if shade in USUAL.light else "give its shades on :root"
     message = "figures are painted by their shades, which paper and files have too, and by no rule"
     return message, f"{hint}; another drawing needs a class of its own"

@@ -64,8 +64,8 @@ class Theme:
 
     def templates(self) -> list[Passage]:
         """Its own and those that it is based on, as texts."""
-        found = (sorted((folder / TEMPLATES).rglob("*.html")) for folder in self.folders)
-        return [self._text(path) for paths in found for path in paths]
+        found = (files_in(folder)[TEMPLATES] for folder in self.folders)
+        return [self._text(path) for files in found for path in files.values()]
 
     def place_of(self, value: str) -> Passage:
         """Where the theme gives a shade in its settings; else nowhere in particular."""
