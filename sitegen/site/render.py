@@ -161,7 +161,7 @@ class Site:
             page,
             self.guide.blocks[page.name],
             self._problems_on(page),
-            self._trail(page),
+            self._above(page),
             Neighbours(order[at - 1] if at else None, order[at + 1] if at + 1 < len(order) else None),
             cards(page, self.guide, Findings()),
             case_sheets(page, self.guide, Findings()),
@@ -222,7 +222,7 @@ class Site:
             if problem.passage.source.name == f"content/{page.name}.md" and problem not in in_blocks
         ]
 
-    def _trail(self, page: Page) -> list[Page]:
+    def _above(self, page: Page) -> list[Page]:
         """The pages above a page, from the first."""
         pages = {} if self.alone else self.guide.targets.pages
         above = [pages.get("index"), pages.get(f"{page.folder}/index")]

@@ -60,19 +60,22 @@ def page_html(
     page: Page,
     blocks: Sequence[Block],
     problems: Sequence[Problem],
-    trail: Sequence[Page],
+    above: Sequence[Page],
     neighbours: Neighbours,
     cards: Sequence[MoveSequence],
     case_sheets: Sequence[CaseSheet],
     paper: OnPaper,
     setting: PageSetting,
 ) -> str:
-    """A page that an author has written; `trail` are those above it, `problems` what does not hold on it."""
+    """A page that an author has written.
+
+    `above` are the pages over it, from the first, `problems` what does not hold on it.
+    """
     colours = setting.colours
     return setting.template(
         page.kind,
         page=page,
-        trail=trail,
+        above=above,
         problems=problems,
         body=setting.prose(page.prose, page.name, blocks),
         before=neighbours.before,
