@@ -5,7 +5,6 @@ Knows in what order a figure is built up; knows nothing of Markdown, effects or 
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import lru_cache
 
 from sitegen.figures import marks, patterns
@@ -41,20 +40,19 @@ def draw(picture: Picture, view: str) -> str:
 
     KeyError for an unknown view.
     """
-    figure = _figure(replace(picture, paints=None), view)
+    figure = _figure(picture, view)
     return self_contained(figure, picture.paints) if picture.paints else on_page(figure)
 
 
 def draw_alone(picture: Picture, view: str, width: int | None = None) -> str:
     """The figure, which has paints of its own, as an .svg file `width` pixels wide. KeyError as above."""
     assert picture.paints is not None
-    figure = _figure(replace(picture, paints=None), view)
+    figure = _figure(picture, view)
     across = width or round(figure.width * SCALE)
     down = round(across * figure.height / figure.width)
     return self_contained(figure, picture.paints, xmlns=SVG, width=across, height=down)
 
 
-@lru_cache(maxsize=KEPT)
 def _figure(picture: Picture, view: str) -> Figure:
     plan = layout(picture.puzzle, view)
     parts: list[Part] = [

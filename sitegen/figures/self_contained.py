@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from sitegen.figures.capitals import CAPITALS, THICKNESS, lettering
 from sitegen.figures.parts import Figure, Part, PartGroup, Path, Text
 from sitegen.figures.style import FILL, HALO, PAINTS, STROKE, TEXT, Look, Paints, look_of_part
-from sitegen.figures.svg import Element, path, svg_text, text
+from sitegen.figures.svg import path, svg_text, text
 
 LINE = (STROKE, "stroke-width", "stroke-linejoin", "stroke-linecap", "stroke-dasharray")
 TYPE = ("font-family", "font-size", "font-weight", "text-anchor")
@@ -23,7 +23,7 @@ def self_contained(figure: Figure, paints: Paints, **attributes: object) -> str:
     return svg_text(figure, drawn, overflow="visible", **attributes)
 
 
-def _drawn(part: Part, above: Look, of: str, paints: Paints) -> Iterator[Element]:
+def _drawn(part: Part, above: Look, of: str, paints: Paints) -> Iterator[str]:
     """All that is painted of a part, from the lowest up; `above` holds for the group that it is in."""
     kinds = f"{TEXT} {part.kind}" if isinstance(part, Text) else part.kind
     own = _measured({**above, **look_of_part(of, kinds, paints.on_paper), **_of_its_own(part)})
@@ -64,11 +64,11 @@ def _layers(own: Look) -> list[Look]:
     return [{**own, FILL: "none"}, *_layers({**own, STROKE: "none"})]
 
 
-def _path(part: Path, own: Look) -> Iterator[Element]:
+def _path(part: Path, own: Look) -> Iterator[str]:
     yield path(part.d, **_attributes(own, (FILL, *LINE)))
 
 
-def _text(part: Text, own: Look) -> Iterator[Element]:
+def _text(part: Text, own: Look) -> Iterator[str]:
     """Capital letters, as those on stickers are, as lines; of other texts one for each place.
 
     Where a program knows less of SVG, a text with several places comes out with stray fragments round it.

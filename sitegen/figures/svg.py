@@ -1,11 +1,14 @@
 """How a figure on a page is written down: each part with the kinds that it is of as its classes.
 
+A guide has elements without number that differ in nothing but a path, or in letters and their places. So the
+drawing library writes each of a kind once, with holes for these, which are then filled.
 Knows the drawing library, and is the only module that does; knows nothing of puzzles or shades.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
+from functools import lru_cache
 from html import escape
 from typing import Any
 
@@ -15,67 +18,83 @@ from sitegen.figures.parts import Figure, Part, PartGroup, Text
 
 Element = Any
 """An element of the drawing library, which carries no types."""
+HOLE = "\ue000"
+"""A character that Unicode leaves to private use, and that nothing written here has."""
 
 
 def on_page(figure: Figure) -> str:
     """The figure as an element for a page, which has the rules for it."""
-    return svg_text(figure, [_by_class(part) for part in figure.parts])
+    return svg_text(figure, map(_by_class, figure.parts))
 
 
-def _by_class(part: Part) -> Element:
+def _by_class(part: Part) -> str:
     if isinstance(part, PartGroup):
-        inside = [_by_class(each) for each in part.parts]
-        return drawsvg.Group(inside, **_said(class_=part.kind, stroke_width=part.width, font_size=part.size))
+        before, after = _around(_group, class_=part.kind, stroke_width=part.width, font_size=part.size)
+        return f"{before}{''.join(map(_by_class, part.parts))}{after}"
     if isinstance(part, Text):
         return text(part.written, part.xs, part.ys, font_size=part.size, class_=part.kind)
     return path(part.d, class_=part.kind, stroke_width=part.width, stroke_dasharray=part.dashes)
 
 
-def path(d: str, **attributes: object) -> Element:
+def path(d: str, **attributes: object) -> str:
     """A path from its text; attributes by name, with _ for -, but for those that say nothing."""
-    return drawsvg.Path(d=d, **_said(**attributes))
+    before, after = _around(_path, **attributes)
+    return f"{before}{d}{after}"
 
 
-def text(
-    written: str, xs: Sequence[object], ys: Sequence[object], font_size: object = None, **attributes: object
-) -> Element:
-    """Characters at their places, in units of the figure; the library escapes them."""
-    places = (" ".join(map(str, along)) for along in (xs, ys))
-    return drawsvg.Text(written, font_size, *places, **_said(**attributes))
+def text(written: str, xs: Sequence[object], ys: Sequence[object], **attributes: object) -> str:
+    """Characters at their places, in units of the figure; attributes as of a path."""
+    before, between, behind, after = _around(_text, **attributes)
+    along, down = (" ".join(map(str, places)) for places in (xs, ys))
+    return f"{before}{along}{between}{down}{behind}{escape(written, quote=False)}{after}"
 
 
-def _said(**attributes: object) -> dict[str, object]:
-    return {name: value for name, value in attributes.items() if value not in (None, "")}
+def svg_text(figure: Figure, children: Iterable[str], **attributes: object) -> str:
+    """An <svg> element with what a figure says and these children; `attributes` are more of its own."""
+    box = f"0 0 {figure.width} {figure.height}"
+    said = {"class_": figure.of, "viewBox": box, **attributes, "role": "img", "aria_label": HOLE}
+    before, between, after = _around(_root, **said)
+    title, description = (escape(words, quote=False) for words in (figure.title, figure.description))
+    told = f"<title>{title}</title><desc>{description}</desc>"
+    return f"{before}{escape(figure.title)}{between}{told}{''.join(children)}{after}"
 
 
-def _words(tag: str, content: str) -> Element:
-    return drawsvg.Raw(f"<{tag}>{escape(content, quote=False)}</{tag}>")
+def _path(**attributes: object) -> Element:
+    return drawsvg.Path(d=HOLE, **attributes)
 
 
-class _Root(drawsvg.DrawingParentElement):  # type: ignore[misc]
+def _text(font_size: object = None, **attributes: object) -> Element:
+    return drawsvg.Text(HOLE, font_size, HOLE, HOLE, **attributes)
+
+
+def _group(**attributes: object) -> Element:
+    return drawsvg.Group([drawsvg.Raw(HOLE)], **attributes)
+
+
+class _Svg(drawsvg.DrawingParentElement):  # type: ignore[misc]
     """An <svg> as an element like others, in the way in which the library lets one add elements."""
 
     TAG_NAME = "svg"
 
 
-def svg_text(figure: Figure, children: Sequence[Element], **attributes: object) -> str:
-    """An <svg> element with what a figure says and these children, as text; `attributes` are more of its own.
+def _root(**attributes: object) -> Element:
+    return _Svg([drawsvg.Raw(HOLE)], **attributes)
 
-    The library's own document always states a width and a height and carries empty definitions, which a
-    figure within a page must not. So the figure is the one element of such a document, and is taken out.
+
+def _around(make: Callable[..., Element], **attributes: object) -> Sequence[str]:
+    """What stands before, between and after the holes of an element."""
+    return _written(make, tuple(attributes.items()))
+
+
+@lru_cache(maxsize=4096)
+def _written(make: Callable[..., Element], attributes: tuple[tuple[str, object], ...]) -> Sequence[str]:
+    """The same, as the library writes it, with the attributes that say something.
+
+    Its own document always states a width and a height and carries empty definitions, which a figure within a
+    page must not. So the element is the only one of such a document, and is taken out.
     """
-    said = [_words("title", figure.title), _words("desc", figure.description)]
-    root = _Root(
-        [*said, *children],
-        class_=figure.of,
-        viewBox=f"0 0 {figure.width} {figure.height}",
-        **attributes,
-        role="img",
-        aria_label=escape(figure.title),
-    )
     document = drawsvg.Drawing(0, 0)
-    document.append(root)
-    written: str = document.as_svg(header="")
-    _, _, body = written.partition("</defs>\n")
+    document.append(make(**{name: value for name, value in attributes if value not in (None, "")}))
+    _, _, body = document.as_svg(header="").partition("</defs>\n")
     whole = body.rstrip().removesuffix("</svg>").rstrip()
-    return whole.replace(">\n<", "><").replace(" />", "/>")
+    return tuple(part.strip("\n") for part in whole.replace(" />", "/>").split(HOLE))
