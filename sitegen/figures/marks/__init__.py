@@ -8,6 +8,7 @@ Knows which marks there are and the order they are drawn in; knows nothing of ho
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import cache
 from typing import Any
 
 from sitegen.figures.layout import Layout
@@ -20,11 +21,21 @@ from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark
 from sitegen.figures.plane import distance
 from sitegen.puzzles.puzzle import Turn
 
-MARKS: Mapping[type, Callable[[Layout, Any, Sequence[Mark]], list[Part]]] = {
-    Turn: turning,
+Draw = Callable[[Layout, Any, Sequence[Mark]], Sequence[Part]]
+"""From a layout, a mark and all marks that are in the figure."""
+
+
+def _by_itself(draw: Callable[[Layout, Any], Sequence[Part]]) -> Draw:
+    """Of a mark that looks the same whatever others there are, and so is drawn once for each layout."""
+    drawn = cache(draw)
+    return lambda layout, mark, _: drawn(layout, mark)
+
+
+MARKS: Mapping[type, Draw] = {
+    Turn: _by_itself(turning),
     Arrow: arrow,
-    TwistMark: twist,
-    FlipMark: flip,
+    TwistMark: _by_itself(twist),
+    FlipMark: _by_itself(flip),
 }
 """From the lowest to the uppermost."""
 

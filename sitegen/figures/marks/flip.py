@@ -5,14 +5,13 @@ Knows where the edge of the piece lies; knows nothing of why it is turned over.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from math import pi, sin
 
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow_shape import Look, nib, ribbon
 from sitegen.figures.marks.joint import joint
 from sitegen.figures.parts import Part, Path
-from sitegen.figures.picture import FlipMark, Mark
+from sitegen.figures.picture import FlipMark
 from sitegen.figures.plane import Point, between, distance, left, plus, towards
 
 LOOK = Look(thick=0.066, tail=1.0, head=0.31, spacing=0.2, both_ends=True)
@@ -21,7 +20,7 @@ REACH = 0.64
 SWING = 0.18
 
 
-def flip(layout: Layout, mark: FlipMark, _: Sequence[Mark]) -> list[Part]:
+def flip(layout: Layout, mark: FlipMark) -> list[Part]:
     seen = [slot for slot in mark.stickers if slot in layout.shapes]
     if not seen:
         return []

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow_shape import (
@@ -27,6 +28,8 @@ from sitegen.figures.parts import Part, Path
 from sitegen.figures.picture import Arrow, Mark
 from sitegen.figures.plane import Point, distance, inner_radius, middle
 
+KEPT = 4096
+"""How many arrows are kept: there are not many ways from slot to slot."""
 BOW = 0.17
 """How far an arrow rises beside the straight line, as a share of its length."""
 
@@ -61,21 +64,26 @@ def arrow(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Part]:
     line = line_of(layout, mark, company)
     if line is None:
         return []
-    curve = _curve(layout, mark, line, company)
-    size = min(nib(layout), (0.6 if mark.swap else 0.9) * path_length(curve))
-    at = along(curve, path_length(curve) / 2) if mark.swap else curve[0]
-    corner = len(mark.starts) > 2
     look = BOTH_WAYS if mark.swap else LEAP if mark.leap else ONE_WAY
+    return [_along(layout, line, _side(layout, mark, line, company), look, len(mark.starts) > 2)]
+
+
+@lru_cache(maxsize=KEPT)
+def _along(layout: Layout, line: Line, side: float, look: Look, corner: bool) -> Part:
+    """An arrow along a line, rising to a side of it."""
+    curve = _curve(layout, line, side)
+    size = min(nib(layout), (0.6 if look.both_ends else 0.9) * path_length(curve))
+    at = along(curve, path_length(curve) / 2) if look.both_ends else curve[0]
     if line.slots:
         text = ribbon(curve, size, look)
-        text += round_dot(at, (MIDDLE_DOT if mark.swap else DOT) * size) if corner else ""
+        text += round_dot(at, (MIDDLE_DOT if look.both_ends else DOT) * size) if corner else ""
     else:
         radius, hole = (share * min(nib(layout), size) for share in (CORNER_RING if corner else RING))
         # Light all over, as the line is that lies round a mark, or what is below would be seen as a dot.
         hole = hole if corner else min(hole, 11.0)
         text = ribbon(curve, size, replace(look, gap=radius)) + ring(at, radius, hole)
         text += round_dot(at, 0.45 * hole) if corner else ""
-    return [Path(text, "corner" if corner else "")]
+    return Path(text, "corner" if corner else "")
 
 
 def line_of(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> Line | None:
@@ -108,9 +116,9 @@ def _rank(layout: Layout, mark: Arrow, way: Way, company: Sequence[Mark]) -> tup
     )
 
 
-def _curve(layout: Layout, mark: Arrow, line: Line, company: Sequence[Mark]) -> list[Point]:
+def _curve(layout: Layout, line: Line, side: float) -> list[Point]:
     span = distance(line.start, line.end)
-    curve = bowed(line.start, line.end, _side(layout, mark, line, company) * BOW * span)
+    curve = bowed(line.start, line.end, side * BOW * span)
     if line.slots is None:
         return curve
     off = min(0.28 * layout.unit, 0.2 * span)

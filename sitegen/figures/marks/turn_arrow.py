@@ -17,7 +17,6 @@ from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow_shape import Look, along, cut_short, nib, number_mark, ribbon
 from sitegen.figures.marks.arrow_shape import path_length as span
 from sitegen.figures.parts import Part, Path
-from sitegen.figures.picture import Mark
 from sitegen.figures.plane import Point, Shape, distance, inset, within
 from sitegen.puzzles.geometry import EPSILON, Vector, add, cross, dot, scale, unit
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -36,7 +35,7 @@ WIDER = [1 + i / 20 for i in range(24)]
 """How much wider than the solid a ring beside the puzzle may be."""
 
 
-def turning(layout: Layout, mark: Turn, _: Sequence[Mark]) -> list[Part]:
+def turning(layout: Layout, mark: Turn) -> list[Part]:
     full = layout.puzzle.full_turn
     amount = (mark.amount + (full - 1) // 2) % full - (full - 1) // 2
     if not amount:

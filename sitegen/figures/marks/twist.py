@@ -8,13 +8,12 @@ Knows on which side of a mirror a piece is seen; knows nothing of why it is twis
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow_shape import Look, arc, nib, number_mark, ribbon, ring, round_dot
 from sitegen.figures.parts import Part, Path
-from sitegen.figures.picture import Mark, TwistMark
+from sitegen.figures.picture import TwistMark
 from sitegen.figures.plane import Point, distance, middle
 
 RADIUS = 0.44
@@ -25,7 +24,7 @@ HOLLOW = replace(PLAIN, hollow=True)
 HALFWAY = replace(PLAIN, tail=1.0, head=0.34, spacing=0.2, both_ends=True)
 
 
-def twist(layout: Layout, mark: TwistMark, _: Sequence[Mark]) -> list[Part]:
+def twist(layout: Layout, mark: TwistMark) -> list[Part]:
     seen = layout.visible(mark.stickers)
     if not seen:
         return []
