@@ -6,6 +6,7 @@ import posixpath
 import re
 from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
 from urllib.parse import SplitResult, quote, unquote, urlsplit
 
@@ -65,7 +66,12 @@ class UnknownPage(Problem):
 
 def relative(url: str, here: str) -> str:
     """The way from one page of the site to another, both given by their paths below output/."""
-    return quote(posixpath.relpath(url, posixpath.dirname(here) or "."))
+    return _way(url, posixpath.dirname(here) or ".")
+
+
+@lru_cache(maxsize=1 << 16)
+def _way(url: str, folder: str) -> str:
+    return quote(posixpath.relpath(url, folder))
 
 
 def broken_links(prose: Prose, page: str, targets: Targets) -> Iterator[Problem]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 from traceback import FrameSummary, extract_tb
+from typing import Any
 
 from jinja2 import (
     ChoiceLoader,
@@ -34,15 +35,34 @@ def template_of(folder: str, name: str, ending: str = ".html") -> str:
     return f"{folder}/{name.replace(' ', '-')}{ending}"
 
 
+class _Sandbox(ImmutableSandboxedEnvironment):
+    """Templates that may read and not do: a guide is passed on with its theme.
+
+    What they may read of a value follows from its type; it is asked once for each, since templates read
+    little else.
+    """
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(**options)
+        self._safe: dict[tuple[type, str], bool] = {}
+
+    def is_safe_attribute(self, obj: Any, attr: str, value: Any) -> bool:
+        """Whether a template may read what a value has by that name."""
+        key = type(obj), attr
+        if key not in self._safe:
+            self._safe[key] = super().is_safe_attribute(obj, attr, value)
+        return self._safe[key]
+
+
 def environment_of(folders: Sequence[Path]) -> Environment:
     """The templates of a theme in these folders, its own first.
 
     Each stands for the one of its name in what the theme is based on, which is still there by the name of
-    that theme: `folio/pages/page.html`. A guide is passed on with its theme: templates may read and not do.
+    that theme: `folio/pages/page.html`.
     """
     own, *others = (FileSystemLoader(folder / TEMPLATES, encoding="utf-8-sig") for folder in folders)
     by_name = PrefixLoader({folder.name: loader for folder, loader in zip(folders[1:], others, strict=True)})
-    return ImmutableSandboxedEnvironment(
+    return _Sandbox(
         loader=ChoiceLoader([own, *others, by_name]),
         autoescape=True,
         undefined=StrictUndefined,
