@@ -14,6 +14,7 @@ from sitegen.blocks.kinds import ASKING, KINDS
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.scope import Scope
 from sitegen.effects.layers import isolating
+from sitegen.guide.contents import Contents
 from sitegen.guide.links import Targets, Titles
 from sitegen.pages.config import Config
 from sitegen.pages.markdown import Prose, html_texts
@@ -21,7 +22,8 @@ from sitegen.pages.page import Page
 from sitegen.pages.raw_html import ids
 from sitegen.problems import Passage, Problem
 
-MADE = frozenset(["effects.html", "isolating.html"])
+ISOLATING, CONTENTS = "isolating.html", "contents.html"
+MADE = frozenset(["effects.html", ISOLATING, CONTENTS])
 """Pages that the site makes by itself."""
 FILES = "files"
 """The folder, of a theme and of the site, of what pages load."""
@@ -77,6 +79,10 @@ class Guide:
             )
             for page in self.pages
         }
+
+    @cached_property
+    def contents(self) -> Contents:
+        return Contents(self.pages)
 
     @property
     def checked(self) -> list[CheckedBlock]:
@@ -134,4 +140,5 @@ class Guide:
     def _made(self) -> frozenset[str]:
         """The paths of pages that no file in content/ stands for."""
         answers = {page.answers_url for page in self.pages if page.answers and self.asks(page)}
-        return (MADE if self.isolates else MADE - {"isolating.html"}) | answers
+        optional = {ISOLATING: self.isolates, CONTENTS: self.contents.cut}
+        return (MADE - {name for name, there in optional.items() if not there}) | answers

@@ -1,4 +1,4 @@
-"""What stands around the text of every page: the guide's title, its contents, and what its foot says.
+"""What stands around the text of every page alike: the guide's title, its style, and what its foot says.
 
 Every page of a site depends on this; a page on anything else only as far as its own function says.
 """
@@ -9,16 +9,7 @@ from dataclasses import dataclass
 
 from sitegen.guide.guide import Guide
 from sitegen.pages.config import PAPERS, Config
-from sitegen.pages.page import Page
 from sitegen.site.theme import Theme
-
-
-@dataclass(frozen=True)
-class ContentsEntry:
-    """A page in the list of contents, and those in its folder."""
-
-    page: Page
-    inside: tuple[Page, ...]
 
 
 @dataclass(frozen=True)
@@ -33,7 +24,6 @@ class Frame:
     """The paths of the style sheets of the theme, behind those of what it is based on."""
     scripts: tuple[str, ...]
     several_puzzles: bool
-    contents: tuple[ContentsEntry, ...]
     isolating: bool
     """Whether the site has a page of isolating sequences."""
     turned: str
@@ -51,17 +41,6 @@ def frame_of(guide: Guide, theme: Theme, alone: bool) -> Frame:
         sheets=theme.loaded(".css"),
         scripts=theme.loaded(".js"),
         several_puzzles=len(guide.scopes) > 1,
-        contents=() if alone else contents(guide.pages),
         isolating=not alone and guide.isolates,
         turned="" if alone else str(guide.turned),
-    )
-
-
-def contents(pages: tuple[Page, ...]) -> tuple[ContentsEntry, ...]:
-    """The pages in reading order, those of a folder below its index page."""
-    tops = {page.folder: page for page in pages if page.folder != "." and page.name.endswith("/index")}
-    return tuple(
-        ContentsEntry(page, tuple(p for p in pages if tops.get(p.folder) is page and p is not page))
-        for page in pages
-        if page.folder not in tops or tops[page.folder] is page
     )

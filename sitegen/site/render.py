@@ -14,7 +14,8 @@ from sitegen.blocks.method.method import Method
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects.relations import RelationGroup
 from sitegen.figures.style import COLOURS, Paints, css
-from sitegen.guide.guide import FILES, Guide
+from sitegen.guide.contents import Listed
+from sitegen.guide.guide import CONTENTS, FILES, ISOLATING, Guide
 from sitegen.guide.mentions import mentions
 from sitegen.guide.printed import OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
@@ -31,6 +32,7 @@ from sitegen.site.site_pages import (
     Neighbours,
     OnPaper,
     answers_html,
+    contents_html,
     effects_html,
     full_list,
     isolating_html,
@@ -50,6 +52,8 @@ class File:
 
     path: str
     html: Callable[[PageSetting], str]
+    page: Page | None = None
+    """The author's page that it belongs to; None for what is of the whole guide."""
     for_copies: bool = False
     answers: str = ""
 
@@ -100,7 +104,9 @@ class Site:
         table = partial(effects_html, self.guide.sequences, titles, self._related)
         yield File("effects.html", table)
         if self._frame.isolating:
-            yield File("isolating.html", partial(isolating_html, entries(self.guide)))
+            yield File(ISOLATING, partial(isolating_html, entries(self.guide)))
+        if self.guide.contents.cut:
+            yield File(CONTENTS, partial(contents_html, self.guide.contents.entries))
 
     def text(self, file: File) -> str:
         """The HTML of a file."""
@@ -108,6 +114,7 @@ class Site:
             PageSetting(
                 here=file.path,
                 frame=self._frame,
+                contents=Listed((), True) if self.alone else self.guide.contents.listed(file.page),
                 environment=self.environment,
                 targets=self.guide.targets,
                 stated=self.guide.stated,
@@ -167,7 +174,8 @@ class Site:
             case_sheets(page, self.guide, Findings()),
             self._on_paper(page, page.url),
         )
-        return File(page.url, html, page.sheet is not None, page.answers_url if page.answers else "")
+        answers = page.answers_url if page.answers else ""
+        return File(page.url, html, page, for_copies=page.sheet is not None, answers=answers)
 
     def answers(self, page: Page) -> File:
         """The sheet with the answers to a page's exercises."""
@@ -175,26 +183,28 @@ class Site:
         names = dict.fromkeys(name for block in asking for name in block.checked.refers_to)
         known = {name: self.guide.sequences[name] for name in names if name in self.guide.sequences}
         html = partial(answers_html, page, asking, known, self._on_paper(page, page.answers_url))
-        return File(page.answers_url, html, for_copies=True)
+        return File(page.answers_url, html, page, for_copies=True)
 
     def _sequence(self, sequence: Sequence) -> File:
         order = list(self.guide.sequences.values())
         at = order.index(sequence)
         groups = self._related[sequence.name]
+        page = self.guide.targets.pages[sequence.page]
         html = partial(
             sequence_html,
             sequence,
-            self.guide.targets.pages[sequence.page],
+            page,
             groups,
             {each.name: self.guide.sequences[each.name] for group in groups for each in group.listed},
             self._used_in[sequence.name],
             self._mentioned_in[sequence.name],
             Neighbours(order[at - 1] if at else None, order[at + 1] if at + 1 < len(order) else None),
         )
-        return File(sequence.url, html)
+        return File(sequence.url, html, page)
 
     def _method(self, method: Method) -> File:
-        return File(method.url, partial(method_html, method, self.guide.targets.pages[method.page]))
+        page = self.guide.targets.pages[method.page]
+        return File(method.url, partial(method_html, method, page), page)
 
     def _full_lists(self, method: Method) -> Iterator[File]:
         """Of each step with more cases than its sheet shows all of them."""

@@ -23,6 +23,7 @@ from sitegen.effects.words import brief
 from sitegen.figures.chart import histogram
 from sitegen.figures.of_position import Palette, palette
 from sitegen.figures.style import Paints
+from sitegen.guide.contents import Listed
 from sitegen.guide.guide import Stated
 from sitegen.guide.inline import MOVES, PLAIN, mark_of
 from sitegen.guide.links import Targets, address_of, relative
@@ -42,6 +43,8 @@ class PageSetting:
     here: str
     """The path of the page below output/."""
     frame: Frame
+    contents: Listed
+    """What it lists of the guide's contents."""
     environment: Environment
     targets: Targets
     stated: Mapping[int, Stated]
@@ -63,6 +66,7 @@ class PageSetting:
     def _filled(self, template: str, values: Values) -> str:
         return self.environment.get_template(template).render(
             frame=self.frame,
+            contents=self.contents,
             here=self.here,
             address=quote(self.here),
             url=lambda target: relative(target, self.here),

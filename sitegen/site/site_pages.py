@@ -17,6 +17,7 @@ from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.blocks.moves.sequence_figures import MOST_STEPS, pairs, steps
 from sitegen.effects.layers import layers
 from sitegen.effects.relations import RelationGroup, say_how
+from sitegen.guide.contents import ContentsEntry
 from sitegen.guide.printed import Printed
 from sitegen.guide.selection import CaseSheet
 from sitegen.methods.coverage import Coverage
@@ -163,6 +164,11 @@ def effects_html(
         related=beside,
         briefly=BRIEFLY_OF,
     )
+
+
+def contents_html(entries: Sequence[ContentsEntry], setting: PageSetting) -> str:
+    """All pages of the guide."""
+    return setting.template("contents", entries=entries)
 
 
 def isolating_html(entries: Sequence[Entry], setting: PageSetting) -> str:

@@ -51,6 +51,7 @@ def test_a_page_that_cannot_be_read_is_one_problem_though_it_is_listed(headlines
     [
         ("effects.md", "a part of the site itself is published as effects.html too"),
         ("Effects.md", "a part of the site itself is published as Effects.html too"),  # where case is ignored
+        ("contents.md", "a part of the site itself is published as contents.html too"),
         ("files/x.css", "a part of the site itself is published as files/x.css too"),
         ("files", "a part of the site itself is published as files too"),
         ("sequences/a.md", "a part of the site itself is published as sequences/a.html too"),

@@ -185,7 +185,7 @@ def test_the_manual_lists_every_template_that_ships() -> None:
 
 
 def test_every_template_is_given_what_the_manual_says(tmp_path: Path, monkeypatch) -> None:
-    """As a draft is set with pages and blocks of each kind, a mistake, and a step of many cases."""
+    """As a draft is set with a chapter, pages and blocks of each kind, a mistake, and a step of many cases."""
     given: dict[str, set[str]] = {}
     render = Template.render
 
@@ -195,7 +195,8 @@ def test_every_template_is_given_what_the_manual_says(tmp_path: Path, monkeypatc
         return render(template, **values)
 
     monkeypatch.setattr(Template, "render", recording)
-    publish(write_guide(tmp_path, {**sheet_guide(), "content/other.md": OTHER_BLOCKS}), draft=True)
+    chapter = {"content/part/index.md": "# A part\n", "content/part/page.md": "# In it\n"}
+    publish(write_guide(tmp_path, {**sheet_guide(), "content/other.md": OTHER_BLOCKS, **chapter}), draft=True)
     always = set.intersection(*given.values())
     # The frame is never set by itself.
     listed = {name: row for name, row in {**rows("pages"), **rows("blocks")}.items() if "frame" not in name}

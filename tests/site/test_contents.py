@@ -1,0 +1,67 @@
+"""The list of contents beside a text: what its reader needs, however large the guide is."""
+
+from __future__ import annotations
+
+import pytest
+from read_html import Document
+
+CHAPTERS = ["index", "one/index", "one/a", "one/b", "two/index", "two/c", "last"]
+
+
+def guide(pages: list[str]) -> dict[str, str]:
+    listed = f"title: T\npages: [{', '.join(pages)}]\n"
+    return {"content/guide.yaml": listed, **{f"content/{name}.md": f"# Of {name}\n" for name in pages}}
+
+
+def beside(text: str) -> list[str]:
+    """The pages that are listed beside a text, by what they are called."""
+    (contents,) = [e for e in Document.read(text).root.all("nav") if e.attributes.get("class") == "contents"]
+    return [a.text.removeprefix("Of ") for a in contents.all("a")]
+
+
+@pytest.mark.parametrize(
+    ("page", "listed"),
+    [
+        ("index", ["index", "one/index", "two/index", "last"]),
+        ("one/index", ["index", "one/index", "one/a", "one/b", "two/index", "last"]),
+        ("one/b", ["index", "one/index", "one/a", "one/b", "two/index", "last"]),
+        ("two/c", ["index", "one/index", "two/index", "two/c", "last"]),
+        ("effects", ["index", "one/index", "two/index", "last"]),
+    ],
+)
+def test_a_page_lists_its_own_chapter_and_where_the_others_begin(published, page: str, listed) -> None:
+    assert beside(published(guide(CHAPTERS))[f"{page}.html"]) == [*listed, "All pages"]
+
+
+def test_what_belongs_to_a_page_lists_what_that_does(published) -> None:
+    pages = {**guide(CHAPTERS), "content/one/b.md": "# Of one/b\n\n```moves lift\nF E F2 E2 F E\n```\n"}
+    texts = published(pages)
+    assert beside(texts["sequences/lift.html"]) == beside(texts["one/b.html"])
+
+
+def test_one_page_lists_all_in_reading_order(published) -> None:
+    text = published(guide(CHAPTERS))["contents.html"]
+    (article,) = Document.read(text).root.all("article")
+    assert [a.text.removeprefix("Of ") for a in article.all("a")] == CHAPTERS
+
+
+def test_where_every_page_lists_all_there_is_no_other_list(published) -> None:
+    texts = published(guide(["index", "a", "b"]))
+    assert "contents.html" not in texts
+    assert beside(texts["a.html"]) == ["index", "a", "b"]
+
+
+@pytest.mark.parametrize("folder", ["", "one/"])
+def test_of_many_pages_in_a_row_a_page_lists_those_about_itself(published, folder: str) -> None:
+    many = [f"{folder}page-{number:02}" for number in range(60)]
+    texts = published(guide(["index", f"{folder}index", *many] if folder else ["index", *many]))
+    for number in (0, 1, 30, 58, 59):
+        listed = [name for name in beside(texts[f"{many[number]}.html"]) if "page-" in name]
+        assert many[number] in listed
+        assert listed == many[max(number - 8, 0) : number + 9]
+
+
+def test_a_page_does_not_grow_with_the_guide(published) -> None:
+    few, more = (published(guide(["index", *(f"p{n:03}" for n in range(count))])) for count in (50, 150))
+    assert len(more["p025.html"]) == len(few["p025.html"])
+
