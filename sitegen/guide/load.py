@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from itertools import groupby
 from pathlib import Path
 
 from sitegen.blocks.block import Head, WrittenBlock
@@ -46,7 +47,8 @@ def read_guide(folder: Path, progress: Progress = quiet, cache: Cache | None = N
     config = read_config(folder)
     findings = Findings()
     pages, unread, blocks = read_blocks(folder, config, findings)
-    on_page = {page.name: tuple(block for block in blocks if block.head.page == page.name) for page in pages}
+    by_page = groupby(blocks, lambda block: block.head.page)
+    on_page = dict.fromkeys((page.name for page in pages), ()) | {name: tuple(of) for name, of in by_page}
     pages, titles = headed(pages, on_page, findings)
     scopes = scopes_of(blocks, cache or read_cache(folder), config)
     for block in progress(blocks, len(blocks), "Checking"):

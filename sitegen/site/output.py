@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator
 from contextlib import contextmanager
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 try:
     import fcntl
@@ -21,14 +21,12 @@ class OutputError(Exception):
     """Why the site cannot be written, and what to do."""
 
 
-def replace_site(output: Path, files: Mapping[str, bytes]) -> None:
-    """Puts a new site at `output`, whole, or leaves the old one as it was.
+def replace_site(output: Path, files: Iterable[tuple[str, bytes]]) -> int:
+    """Puts a new site at `output`, whole, or leaves the old one as it was; counts its files.
 
-    Files in `output` that the last publishing did not write are kept. Raises OutputError.
+    `files` are paths and what is there, and may be made while they are written. Files in `output` that the
+    last publishing did not write are kept. Raises OutputError.
     """
-    outside = [name for name in files if ".." in name.split("/") or name.startswith("/")]
-    if outside:
-        raise OutputError(f"{outside[0]} is not below {output.name}")
     output = output.resolve()
     with _alone(output):
         beside, old = (output.with_name(f".{output.name}.{what}") for what in ("new", "old"))
@@ -36,14 +34,14 @@ def replace_site(output: Path, files: Mapping[str, bytes]) -> None:
         if output.exists() and not output.is_dir():
             raise OutputError(f"{output.name} is not a folder: move it elsewhere and publish again")
         kept = _foreign(output)
-        _refuse_clash(output, kept, files)
         shutil.rmtree(beside, ignore_errors=True)
         try:
-            _write(beside, files)
+            written = _write(beside, _without_clash(output, kept, files))
             _carry_over(output, beside, kept)
             _swap(output, beside, old)
         finally:
             shutil.rmtree(beside, ignore_errors=True)
+    return written
 
 
 @contextmanager
@@ -71,33 +69,53 @@ def _recover(output: Path, old: Path) -> None:
     shutil.rmtree(old, ignore_errors=True)
 
 
-def _foreign(output: Path) -> list[str]:
+def _foreign(output: Path) -> set[str]:
     """The paths of files, links and empty folders that Turnfolio did not write."""
     record = output / RECORD
     ours = set(record.read_text(encoding="utf-8").split("\n")) if record.is_file() else set()
-    found = []
+    found = set()
     for path in sorted(output.rglob("*")) if output.is_dir() else []:
         name = path.relative_to(output).as_posix()
         alone = path.is_symlink() or not path.is_dir() or not any(path.iterdir())
         if alone and name not in ours and name != RECORD:
-            found.append(name)
+            found.add(name)
     return found
 
 
-def _refuse_clash(output: Path, kept: Iterable[str], files: Mapping[str, bytes]) -> None:
-    for name in kept:
-        if name in files or any(f.startswith(f"{name}/") or name.startswith(f"{f}/") for f in files):
+def _without_clash(
+    output: Path, kept: Collection[str], files: Iterable[tuple[str, bytes]]
+) -> Iterator[tuple[str, bytes]]:
+    """The files, as long as each has a place below `output` that is nobody else's. Raises OutputError."""
+    taken = {place: name for name in kept for place in _places(name)} | {name: name for name in kept}
+    for name, content in files:
+        if ".." in name.split("/") or name.startswith("/"):
+            raise OutputError(f"{name} is not below {output.name}")
+        clash = taken.get(name) or next((place for place in _places(name) if place in kept), None)
+        if clash:
             raise OutputError(
-                f"{output.name}/{name} was not written by Turnfolio: move it elsewhere and publish again"
+                f"{output.name}/{clash} was not written by Turnfolio: move it elsewhere and publish again"
             )
+        yield name, content
 
 
-def _write(folder: Path, files: Mapping[str, bytes]) -> None:
-    record = "".join(f"{name}\n" for name in sorted(files))
-    for name, content in {**files, RECORD: record.encode()}.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(content)
+def _places(name: str) -> list[str]:
+    """The folders above a file, by their paths below `output`."""
+    return [parent.as_posix() for parent in PurePosixPath(name).parents][:-1]
+
+
+def _write(folder: Path, files: Iterable[tuple[str, bytes]]) -> int:
+    """Writes the files, and a record of them; counts them."""
+    names = []
+    for name, content in files:
+        _write_one(folder / name, content)
+        names.append(name)
+    _write_one(folder / RECORD, "".join(f"{name}\n" for name in sorted(names)).encode())
+    return len(names)
+
+
+def _write_one(path: Path, content: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(content)
 
 
 def _carry_over(output: Path, beside: Path, kept: Iterable[str]) -> None:

@@ -68,16 +68,15 @@ def _there(site: Site, folder: Path) -> list[Printed]:
 def _put(site: Site, folder: Path, pdfs: Mapping[str, bytes], progress: Progress) -> int:
     """Writes the site, and into a folder of their own answers that are no part of it; counts its files."""
     published, kept_back = _below(OUTPUT, pdfs), _below(ANSWERS, pdfs)
-    files = render_site(replace(site, pdfs=published), progress)
     answers = folder / ANSWERS
     concerned = kept_back or (answers / RECORD).is_file()
     if concerned and answers.is_symlink():
         message = f"{ANSWERS} is a link, which may lead into what is published: make it a folder"
         raise OutputError(message)
-    replace_site(folder / OUTPUT, files)
+    files = replace_site(folder / OUTPUT, render_site(replace(site, pdfs=published), progress))
     if concerned:
-        replace_site(answers, kept_back)
-    return len(files)
+        replace_site(answers, kept_back.items())
+    return files
 
 
 def _below(folder: str, files: Mapping[str, bytes]) -> dict[str, bytes]:
@@ -89,7 +88,8 @@ def _below(folder: str, files: Mapping[str, bytes]) -> dict[str, bytes]:
 def check(folder: Path, progress: Progress = quiet) -> Guide:
     """Does all that publishing does but write. Raises Problems where something does not hold."""
     site = _site(read_guide(folder, progress), folder, False)
-    render_site(site, progress)
+    for _ in render_site(site, progress):
+        pass
     return site.guide
 
 

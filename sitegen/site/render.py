@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import cached_property, partial
@@ -11,7 +11,7 @@ from urllib.parse import quote
 from jinja2 import Environment
 
 from sitegen.blocks.method.method import Method
-from sitegen.blocks.moves.sequence import Sequence
+from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.effects.relations import RelationGroup
 from sitegen.figures.style import COLOURS, Paints, css
 from sitegen.guide.contents import Listed
@@ -22,6 +22,7 @@ from sitegen.guide.selection import cards, case_sheets
 from sitegen.moves.references import REFERENCE
 from sitegen.pages.page import Page
 from sitegen.pages.sheet import sheet_of
+from sitegen.parallel import on_all_cores
 from sitegen.problems import Findings, Problem, Problems
 from sitegen.progress import Progress, quiet
 from sitegen.site.frame import Frame, frame_of
@@ -35,6 +36,7 @@ from sitegen.site.site_pages import (
     contents_html,
     effects_html,
     full_list,
+    in_a_row,
     isolating_html,
     method_html,
     page_html,
@@ -58,12 +60,22 @@ class File:
     answers: str = ""
 
 
-def render_site(site: Site, progress: Progress = quiet) -> dict[str, bytes]:
-    """Every file of the site, in one order. Raises Problems for a mistake in a template."""
-    files = list(site.files())
+Content = tuple[str, bytes]
+"""A path below output/, and what is there."""
+
+
+def render_site(site: Site, progress: Progress = quiet) -> Iterator[Content]:
+    """Every file of the site, in any order. Raises Problems for a mistake in a template."""
+    yield from site.resources.items()
+    yield from site.pdfs.items()
+    parts = list(site.parts())
     with told_by_template(site.theme):
-        made = {file.path: site.text(file).encode() for file in progress(files, len(files), "Drawing")}
-    return dict(sorted({**made, **site.resources, **site.pdfs}.items()))
+        for made in progress(on_all_cores(partial(_texts, site), parts), len(parts), "Drawing"):
+            yield from made
+
+
+def _texts(site: Site, files: Iterable[File]) -> list[Content]:
+    return [(file.path, site.text(file).encode()) for file in files]
 
 
 @contextmanager
@@ -90,16 +102,20 @@ class Site:
     """Whether pages are for paper and nothing else: without the ways to other pages, which nobody prints, and
     with figures that need no style sheet."""
 
-    def files(self) -> Iterator[File]:
-        """All pages that are made, each from what it names."""
-        for page in self.guide.pages:
-            yield self.page(page)
-            if self.guide.asking(page) and page.answers:
-                yield self.answers(page)
-        yield from map(self._sequence, self.guide.sequences.values())
+    def parts(self) -> Iterator[Sequence[File]]:
+        """All pages that are made, those together that show the same figures, which are then drawn once."""
+        yield list(self._of_the_whole())
+        of_blocks: dict[str, list[File]] = {page.name: [] for page in self.guide.pages}
+        for sequence in self.guide.sequences.values():
+            of_blocks[sequence.page].append(self._sequence(sequence))
         for method in self.guide.named(Method).values():
-            yield self._method(method)
-            yield from self._full_lists(method)
+            of_blocks[method.page] += [self._method(method), *self._full_lists(method)]
+        for page in self.guide.pages:
+            answers = [self.answers(page)] if self.guide.asking(page) and page.answers else []
+            yield [self.page(page), *answers, *of_blocks[page.name]]
+
+    def _of_the_whole(self) -> Iterator[File]:
+        """What lists all that there is."""
         titles = {page.name: page.title for page in self.guide.pages}
         table = partial(effects_html, self.guide.sequences, titles, self._related)
         yield File("effects.html", table)
@@ -148,7 +164,12 @@ class Site:
         return frame_of(self.guide, self.theme, self.alone)
 
     @cached_property
-    def _used_in(self) -> dict[str, list[Sequence]]:
+    def _neighbours(self) -> Mapping[Page | MoveSequence, Neighbours]:
+        """Of each page of an author, and of each sequence, those before and after it."""
+        return {**in_a_row(self.guide.pages), **in_a_row([*self.guide.sequences.values()])}
+
+    @cached_property
+    def _used_in(self) -> dict[str, list[MoveSequence]]:
         return used_in(self.guide)
 
     @cached_property
@@ -161,15 +182,13 @@ class Site:
 
     def page(self, page: Page) -> File:
         """A page that an author has written."""
-        order = [page] if self.alone else list(self.guide.pages)
-        at = order.index(page)
         html = partial(
             page_html,
             page,
             self.guide.blocks[page.name],
             self._problems_on(page),
             self._above(page),
-            Neighbours(order[at - 1] if at else None, order[at + 1] if at + 1 < len(order) else None),
+            Neighbours() if self.alone else self._neighbours[page],
             cards(page, self.guide, Findings()),
             case_sheets(page, self.guide, Findings()),
             self._on_paper(page, page.url),
@@ -185,9 +204,7 @@ class Site:
         html = partial(answers_html, page, asking, known, self._on_paper(page, page.answers_url))
         return File(page.answers_url, html, page, for_copies=True)
 
-    def _sequence(self, sequence: Sequence) -> File:
-        order = list(self.guide.sequences.values())
-        at = order.index(sequence)
+    def _sequence(self, sequence: MoveSequence) -> File:
         groups = self._related[sequence.name]
         page = self.guide.targets.pages[sequence.page]
         html = partial(
@@ -198,7 +215,7 @@ class Site:
             {each.name: self.guide.sequences[each.name] for group in groups for each in group.listed},
             self._used_in[sequence.name],
             self._mentioned_in[sequence.name],
-            Neighbours(order[at - 1] if at else None, order[at + 1] if at + 1 < len(order) else None),
+            self._neighbours[sequence],
         )
         return File(sequence.url, html, page)
 

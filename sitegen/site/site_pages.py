@@ -38,6 +38,12 @@ class Neighbours:
     after: Page | MoveSequence | None = None
 
 
+def in_a_row(pages: Sequence[Page | MoveSequence]) -> dict[Page | MoveSequence, Neighbours]:
+    """Of each page those before and after it."""
+    around = zip([None, *pages], pages, [*pages[1:], None], strict=False)
+    return {page: Neighbours(before, after) for before, page, after in around}
+
+
 @dataclass(frozen=True)
 class OnPaper:
     """How a page is printed, and what of it was printed."""

@@ -710,7 +710,7 @@ def write(tmp_path: Path, soon) -> Callable[..., Path]:
 def computed(monkeypatch) -> list[str]:
     """What was computed, in order. Nothing is drawn, since no picture is asked about."""
     done: list[str] = []
-    monkeypatch.setattr("sitegen.site.publish.render_site", lambda *_: {"index.html": b""})
+    monkeypatch.setattr("sitegen.site.publish.render_site", lambda *_: iter([("index.html", b"")]))
 
     def watch(name: str) -> None:
         job = getattr(solved_once, name)

@@ -380,7 +380,7 @@ class Publisher:
         # Templates are the same for all, and compiling them takes longer than all else together.
         folders = str(site.theme.folders)
         site.__dict__["environment"] = self.environments.setdefault(folders, site.environment)
-        return {name: content.split() for name, content in render_site(site).items()}
+        return {name: content.split() for name, content in render_site(site)}
 
 
 def changes(text: str) -> Iterator[tuple[str, str]]:

@@ -64,4 +64,3 @@ def test_of_many_pages_in_a_row_a_page_lists_those_about_itself(published, folde
 def test_a_page_does_not_grow_with_the_guide(published) -> None:
     few, more = (published(guide(["index", *(f"p{n:03}" for n in range(count))])) for count in (50, 150))
     assert len(more["p025.html"]) == len(few["p025.html"])
-

@@ -32,7 +32,7 @@ def tree(folder: Path) -> dict[str, bytes]:
 @pytest.fixture
 def site(tmp_path: Path) -> Path:
     """An output folder to which OLD was published."""
-    replace_site(tmp_path / "output", OLD)
+    replace_site(tmp_path / "output", OLD.items())
     return tmp_path / "output"
 
 
@@ -46,7 +46,7 @@ def test_a_first_publishing_writes_every_file(site) -> None:
 
 
 def test_the_next_replaces_what_the_last_wrote_and_removes_what_is_gone(site) -> None:
-    replace_site(site, NEW)
+    replace_site(site, NEW.items())
     assert tree(site) == NEW
     assert nothing_left_beside(site)
 
@@ -66,7 +66,7 @@ def test_files_of_others_are_kept(site) -> None:
     (site / "broken").symlink_to("nowhere")
     os.utime(site / "CNAME", (1_000_000_000, 1_000_000_000))
     for files in (NEW, OLD, NEW):
-        replace_site(site, files)
+        replace_site(site, files.items())
     assert {name: (site / name).read_bytes() for name in foreign} == foreign
     assert (site / "empty").is_dir()
     assert (site / "link").readlink() == Path("index.html")
@@ -84,7 +84,7 @@ def test_a_file_of_someone_elses_is_never_written_over(site, mine: str) -> None:
         (site / mine).write_bytes(b"mine")
     before = tree(site)
     with pytest.raises(OutputError, match="was not written by Turnfolio"):
-        replace_site(site, NEW)
+        replace_site(site, NEW.items())
     assert tree(site) == before
     assert nothing_left_beside(site)
 
@@ -93,14 +93,14 @@ def test_a_folder_that_was_there_before_is_not_taken_for_an_old_site(tmp_path) -
     (tmp_path / "output").mkdir()
     (tmp_path / "output" / "index.html").write_bytes(b"mine")
     with pytest.raises(OutputError):
-        replace_site(tmp_path / "output", NEW)
+        replace_site(tmp_path / "output", NEW.items())
     assert tree(tmp_path / "output") == {"index.html": b"mine"}
 
 
 def test_a_file_where_the_site_belongs_is_never_taken_away(tmp_path) -> None:
     (tmp_path / "output").write_bytes(b"mine")
     with pytest.raises(OutputError):
-        replace_site(tmp_path / "output", NEW)
+        replace_site(tmp_path / "output", NEW.items())
     assert (tmp_path / "output").read_bytes() == b"mine"
 
 
@@ -109,8 +109,8 @@ def test_an_output_folder_that_is_a_link_stays_one_and_can_be_published_to_again
     real.mkdir(parents=True)
     (real / "CNAME").write_bytes(b"example.org")
     (tmp_path / "output").symlink_to(real)
-    replace_site(tmp_path / "output", OLD)
-    replace_site(tmp_path / "output", NEW)
+    replace_site(tmp_path / "output", OLD.items())
+    replace_site(tmp_path / "output", NEW.items())
     assert (tmp_path / "output").is_symlink()
     assert tree(real) == {**NEW, "CNAME": b"example.org"}
 
@@ -132,7 +132,7 @@ def test_a_disk_that_fails_leaves_the_old_site_whole(site, monkeypatch, failing:
     before = tree(site)
     monkeypatch.setattr(Path, "write_bytes", write)
     with pytest.raises((OSError, OutputError)):
-        replace_site(site, NEW)
+        replace_site(site, NEW.items())
     monkeypatch.undo()
     assert len(calls) == failing + 1
     assert tree(site) == before
@@ -149,7 +149,7 @@ def test_carrying_files_over_may_fail_too(site, monkeypatch, error: BaseExceptio
 
     monkeypatch.setattr(shutil, "copy2", fail)
     with pytest.raises((OSError, OutputError, KeyboardInterrupt)):
-        replace_site(site, NEW)
+        replace_site(site, NEW.items())
     assert tree(site) == before
     assert nothing_left_beside(site)
 
@@ -164,7 +164,7 @@ def test_a_swap_that_fails_halfway_puts_the_old_site_back(site, monkeypatch) -> 
 
     monkeypatch.setattr(Path, "rename", rename)
     with pytest.raises((OSError, OutputError)):
-        replace_site(site, NEW)
+        replace_site(site, NEW.items())
     assert tree(site) == OLD
     assert nothing_left_beside(site)
 
@@ -173,7 +173,7 @@ def test_a_swap_that_fails_halfway_puts_the_old_site_back(site, monkeypatch) -> 
 def test_a_publishing_cut_off_in_its_swap_is_mended_by_the_next(tmp_path, point: int) -> None:
     """A process of its own ends, as by a power cut, right after its n-th renaming."""
     site = tmp_path / "output"
-    replace_site(site, OLD)
+    replace_site(site, OLD.items())
     (site / "CNAME").write_bytes(b"mine")
     script = f"""
 import os, pathlib, shutil
@@ -189,19 +189,19 @@ def cut(real):
         return result
     return run
 pathlib.Path.rename = cut(pathlib.Path.rename)
-replace_site(pathlib.Path({str(site)!r}), {NEW!r})
+replace_site(pathlib.Path({str(site)!r}), {NEW!r}.items())
 """
     code = subprocess.run([sys.executable, "-c", script], check=False).returncode
     assert code == (9 if point < 3 else 0)  # a swap is two renamings
     last = {"index.html": b"last"}
-    replace_site(site, last)
+    replace_site(site, last.items())
     assert tree(site) == {**last, "CNAME": b"mine"}
     assert nothing_left_beside(site)
 
 
 def test_a_publishing_cut_off_while_writing_leaves_the_old_site_and_the_next_clears_up(tmp_path) -> None:
     site = tmp_path / "output"
-    replace_site(site, OLD)
+    replace_site(site, OLD.items())
     script = f"""
 import os, pathlib
 from sitegen.site.output import replace_site
@@ -213,11 +213,11 @@ def write(self, content):
         os._exit(9)
     return real(self, content)
 pathlib.Path.write_bytes = write
-replace_site(pathlib.Path({str(site)!r}), {NEW!r})
+replace_site(pathlib.Path({str(site)!r}), {NEW!r}.items())
 """
     assert subprocess.run([sys.executable, "-c", script], check=False).returncode == 9
     assert tree(site) == OLD
-    replace_site(site, NEW)
+    replace_site(site, NEW.items())
     assert tree(site) == NEW
     assert nothing_left_beside(site)
 
@@ -295,11 +295,11 @@ def test_a_second_publishing_at_the_same_time_is_refused_and_harms_nothing(site,
         if not tried:
             tried.append(True)
             with pytest.raises(OutputError, match="being published by another command"):
-                replace_site(site, {"other.html": b"other"})
+                replace_site(site, {"other.html": b"other"}.items())
         return real(self, content)
 
     monkeypatch.setattr(Path, "write_bytes", write)
-    replace_site(site, NEW)
+    replace_site(site, NEW.items())
     assert tried
     assert tree(site) == NEW
     assert nothing_left_beside(site)
@@ -307,14 +307,14 @@ def test_a_second_publishing_at_the_same_time_is_refused_and_harms_nothing(site,
 
 def test_a_file_name_with_a_strange_line_end_is_known_again(site) -> None:
     strange = {"a\u2028b.txt": b"x", "index.html": b"i"}
-    replace_site(site, strange)
-    replace_site(site, strange)
+    replace_site(site, strange.items())
+    replace_site(site, strange.items())
     assert tree(site) == strange
 
 
 @pytest.mark.parametrize("name", ["../x.html", "a/../../x.html", "/x.html"])
 def test_nothing_is_written_outside_the_folder(site, name: str) -> None:
     with pytest.raises(OutputError, match="is not below output"):
-        replace_site(site, {name: b"x"})
+        replace_site(site, {name: b"x"}.items())
     assert tree(site) == OLD
     assert nothing_left_beside(site)

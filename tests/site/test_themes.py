@@ -185,7 +185,7 @@ def test_the_manual_lists_every_template_that_ships() -> None:
 
 
 def test_every_template_is_given_what_the_manual_says(tmp_path: Path, monkeypatch) -> None:
-    """As a draft is set with a chapter, pages and blocks of each kind, a mistake, and a step of many cases."""
+    """As a draft is set: a chapter, pages and blocks of each kind, a mistake, and a step of many cases."""
     given: dict[str, set[str]] = {}
     render = Template.render
 

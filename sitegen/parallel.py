@@ -1,0 +1,77 @@
+"""Work in parts that have nothing to do with each other, on all cores where that pays."""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import signal
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
+from concurrent.futures.process import BrokenProcessPool
+from itertools import islice
+from typing import Any, TypeVar
+
+T = TypeVar("T")
+FEW = 24
+"""With fewer parts than this, other processes take longer to start than they save."""
+AHEAD = 4
+"""How many parts wait for each core, so that what is done does not pile up in memory."""
+
+_job: tuple[Callable[[Any], Any], Sequence[Any]]
+"""In a process that was started for them, the work and its parts: it came with them, so that none is sent."""
+
+
+def on_all_cores(work: Callable[[T], Any], parts: Sequence[T]) -> Iterator[Any]:
+    """What `work` makes of each part, in any order; what it raises is that of the first part that fails.
+
+    Results are sent from process to process, errors are not: a part that fails in another process is worked
+    again in this one.
+    """
+    left = dict(enumerate(parts))
+    if len(parts) >= FEW and cores() > 1 and "fork" in multiprocessing.get_all_start_methods():
+        for number, result in _elsewhere(work, parts):
+            del left[number]
+            yield result
+    yield from map(work, left.values())
+
+
+def cores() -> int:
+    """How many this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def _elsewhere(work: Callable[[T], Any], parts: Sequence[T]) -> Iterator[tuple[int, Any]]:
+    """The number and the result of each part, until one fails or there are no more processes to be had."""
+    numbers = iter(range(len(parts)))
+    forking = multiprocessing.get_context("fork")
+    try:
+        with ProcessPoolExecutor(cores(), forking, _begin, (work, parts)) as executor:
+            try:
+                waiting = {executor.submit(_one, number) for number in islice(numbers, AHEAD * cores())}
+                while waiting:
+                    done, waiting = wait(waiting, return_when=FIRST_COMPLETED)
+                    waiting |= {executor.submit(_one, number) for number in islice(numbers, len(done))}
+                    yield from (each.result() for each in done)
+            finally:
+                executor.shutdown(cancel_futures=True)
+    except (_Failed, BrokenProcessPool, OSError, ImportError):
+        return
+
+
+class _Failed(Exception):
+    """A part raised something, whatever it is."""
+
+
+def _begin(work: Callable[[T], Any], parts: Sequence[T]) -> None:
+    """In a process that was started for it, before the first part."""
+    global _job
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _job = work, parts
+
+
+def _one(number: int) -> tuple[int, Any]:
+    work, parts = _job
+    try:
+        return number, work(parts[number])
+    except Exception:
+        raise _Failed from None

@@ -1,0 +1,116 @@
+"""Work on all cores: the same results and errors as in one process, whatever happens to the others."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+from time import monotonic, sleep
+
+import pytest
+
+from sitegen import parallel
+from sitegen.parallel import FEW, on_all_cores
+
+PARTS = range(3 * FEW)
+
+
+@pytest.fixture(autouse=True)
+def two_cores(monkeypatch) -> None:
+    monkeypatch.setattr(parallel, "cores", lambda: 2)
+
+
+def test_every_part_is_worked_once(tmp_path) -> None:
+    def work(part: int) -> tuple[int, int]:
+        (tmp_path / str(part)).touch(exist_ok=False)
+        return part * part, os.getpid()
+
+    done = list(on_all_cores(work, PARTS))
+    assert sorted(square for square, _ in done) == [part * part for part in PARTS]
+    assert 1 < len({process for _, process in done} - {os.getpid()}) <= 2
+
+
+def test_a_few_parts_are_worked_in_order_where_they_are() -> None:
+    done = list(on_all_cores(lambda part: (part, os.getpid()), range(FEW - 1)))
+    assert done == [(part, os.getpid()) for part in range(FEW - 1)]
+
+
+def test_what_goes_wrong_is_raised_here_as_it_is() -> None:
+    class Wrong(Exception):
+        """Something that no process could send: it is known in this function alone."""
+
+    def work(part: int) -> int:
+        if part in (50, 40):
+            raise Wrong(part)
+        return part
+
+    with pytest.raises(Wrong, match="40"):
+        list(on_all_cores(work, PARTS))
+
+
+def test_where_a_process_is_killed_its_parts_are_worked_here() -> None:
+    me = os.getpid()
+
+    def work(part: int) -> int:
+        if part == 30 and os.getpid() != me:
+            os.kill(os.getpid(), signal.SIGKILL)
+        return part
+
+    assert sorted(on_all_cores(work, PARTS)) == list(PARTS)
+
+
+@pytest.mark.parametrize("error", [OSError("no more processes"), ImportError("no semaphores")])
+def test_where_no_process_can_be_started_all_is_worked_here(monkeypatch, error: Exception) -> None:
+    def refused(*_: object) -> None:
+        raise error
+
+    monkeypatch.setattr(parallel, "ProcessPoolExecutor", refused)
+    assert list(on_all_cores(lambda part: part, PARTS)) == list(PARTS)
+
+
+def test_whoever_stops_asking_stops_the_work(tmp_path) -> None:
+    def work(part: int) -> int:
+        (tmp_path / str(part)).touch()
+        return part
+
+    results = on_all_cores(work, range(1000))
+    next(results)
+    results.close()
+    done = len(list(tmp_path.iterdir()))
+    sleep(0.2)
+    assert len(list(tmp_path.iterdir())) == done < 1000
+
+
+INTERRUPTED = """
+import time
+from sitegen import parallel
+parallel.cores = lambda: 2
+
+def work(part):
+    time.sleep(0.05)
+    return part
+
+for part in parallel.on_all_cores(work, range(1000)):
+    print(part, flush=True)
+"""
+
+
+def test_an_interrupt_ends_every_process() -> None:
+    running = subprocess.Popen(
+        [sys.executable, "-c", INTERRUPTED],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    )
+    assert running.stdout is not None
+    running.stdout.readline()
+    begun = monotonic()
+    os.killpg(running.pid, signal.SIGINT)
+    _, told = running.communicate(timeout=20)
+    assert monotonic() - begun < 10
+    assert told.count("Traceback") == 1
+    assert told.rstrip().endswith("KeyboardInterrupt")
+    with pytest.raises(ProcessLookupError):
+        os.killpg(running.pid, 0)
