@@ -5,7 +5,9 @@ Knows in what order a figure is built up; knows nothing of Markdown, effects or 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
+from typing import NamedTuple
 
 from sitegen.figures import marks, patterns
 from sitegen.figures import plane as page
@@ -32,6 +34,15 @@ SCALE = 0.48
 """Pixels for a unit in a file that stands alone, where nobody says otherwise."""
 KEPT = 4096
 """How many figures are kept: a sequence shows the same ones wherever it stands."""
+
+
+class Letter(NamedTuple):
+    """What is written on a sticker, how high, and where."""
+
+    word: str
+    size: int
+    x: int
+    y: int
 
 
 @lru_cache(maxsize=KEPT)
@@ -136,19 +147,31 @@ def _groove(plan: Layout, slot: int, by: float) -> str:
 
 def _letters(plan: Layout, picture: Picture) -> list[Part]:
     """One text with a place for each letter; cramped ones are smaller, longer ones stand by themselves."""
-    size = round(LETTER * plan.unit)
-    texts: dict[tuple[int, int], list[int]] = {}
+    texts: dict[tuple[int, int], list[Letter]] = {}
     for slot in _lettered(plan, picture):
-        own = _letter_size(plan, slot, picture.letters[slot], size)
-        alone = slot if len(picture.letters[slot]) > 1 else -1
-        texts.setdefault((own, alone), []).append(slot)
+        letter = _letter(plan, slot, picture.letters[slot])
+        alone = slot if len(letter.word) > 1 else -1
+        texts.setdefault((letter.size, alone), []).append(letter)
     if not texts:
         return []
-    drawn = [_text(plan, picture, slots, own, size) for (own, _), slots in texts.items()]
-    return [PartGroup("letters shown" if picture.letters_shown else "letters", drawn, size=size)]
+    usual = _usual_size(plan)
+    drawn = [_text(letters, None if own == usual else own) for (own, _), letters in texts.items()]
+    return [PartGroup("letters shown" if picture.letters_shown else "letters", drawn, size=usual)]
+
+
+def _usual_size(plan: Layout) -> int:
+    return round(LETTER * plan.unit)
 
 
 @lru_cache(maxsize=10_000)
+def _letter(plan: Layout, slot: int, word: str) -> Letter:
+    """A letter in the middle of a sticker."""
+    x, y = plan.centres[slot]
+    size = _letter_size(plan, slot, word, _usual_size(plan))
+    # A third of its height below the middle puts a capital letter in the middle, whatever reads the file.
+    return Letter(word, size, round(x), round(y + 0.36 * size))
+
+
 def _letter_size(plan: Layout, slot: int, word: str, usual: int) -> int:
     """The usual size, or the first of smaller ones at which the word's capitals stand within the sticker."""
     sticker = page.inset(plan.shapes[slot], -plan.rounding)
@@ -170,11 +193,6 @@ def _lettered(plan: Layout, picture: Picture) -> list[int]:
     return [slot for slot in seen if slot not in picture.muted] or seen
 
 
-def _text(plan: Layout, picture: Picture, slots: list[int], own: int, usual: int) -> Part:
-    # A third of its height below the middle puts a capital letter in the middle, whatever reads the file.
-    return Text(
-        "".join(picture.letters[slot] for slot in slots),
-        [round(plan.centres[slot][0]) for slot in slots],
-        [round(plan.centres[slot][1] + 0.36 * own) for slot in slots],
-        None if own == usual else own,
-    )
+def _text(letters: Sequence[Letter], size: int | None) -> Part:
+    words, _, xs, ys = zip(*letters, strict=True)
+    return Text("".join(words), xs, ys, size)

@@ -56,18 +56,18 @@ def picture(
     Of the pieces in focus, which are named by where they belong, marks show what `moves` do to them, if there
     are any; all others are muted. `marks` are more of them; pieces that look alike may be `marked`.
     """
-    home = perm.inverse(position)
-    here = [puzzle.stickers[home[sticker.index]] for sticker in puzzle.stickers]
+    home = perm.inverse(position)[: len(puzzle.stickers)]
+    on_sticker = [colours.faces[sticker.face] for sticker in puzzle.stickers]
     slots = in_focus(puzzle, position, focus, marked)
     traced = trace(puzzle, goes(puzzle, position, moves, marked), slots) if moves is not None else ()
     return Picture(
         puzzle=puzzle,
-        colours=tuple(colours.faces[sticker.face] for sticker in here),
+        colours=tuple(map(on_sticker.__getitem__, home)),
         title=title,
         description=description,
-        muted=frozenset(range(len(here))) - slots,
+        muted=frozenset(range(len(home))) - slots,
         marks=traced + marks,
-        letters=tuple(sticker.face.upper() for sticker in here),
+        letters=tuple(map(puzzle.letters.__getitem__, home)),
         letters_shown=letters_shown or colours.for_copies,
         patterned=colours.for_copies,
         paints=colours.paints,

@@ -170,6 +170,11 @@ class Puzzle:
         return all(abs(a + b) < EPSILON for a, b in mirrored)
 
     @cached_property
+    def letters(self) -> tuple[str, ...]:
+        """For each slot what is written on its sticker: the name of the face, in capitals."""
+        return tuple(sticker.face.upper() for sticker in self.stickers)
+
+    @cached_property
     def slots(self) -> Mapping[str, int]:
         """The slot that a name means; the first is the sticker's face, and the others come in any order."""
         names: dict[str, int] = {}
