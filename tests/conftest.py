@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from uuid import uuid4
 
 import pytest
 from hypothesis import settings
@@ -15,6 +16,7 @@ from turned_text import does
 
 import sitegen.blocks.find_block as find_block
 import sitegen.methods.cases
+from sitegen.cache import PLACE
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
 from sitegen.problems import Problem
@@ -67,6 +69,22 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 def pytest_configure() -> None:
     settings.register_profile("turnfolio", deadline=None, database=None)
     settings.load_profile("turnfolio")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _shared_cache(tmp_path_factory) -> Iterator[None]:
+    """What guides that several tests share keep is nobody's but this run's."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv(PLACE, str(tmp_path_factory.getbasetemp().parent / "shared-cache"))
+        yield
+
+
+@pytest.fixture(autouse=True)
+def cache(tmp_path_factory, monkeypatch) -> Path:
+    """The folder in which a test keeps results, empty at first; nothing of other tests is known there."""
+    folder: Path = tmp_path_factory.getbasetemp() / "caches" / uuid4().hex
+    monkeypatch.setenv(PLACE, str(folder))
+    return folder
 
 
 @pytest.fixture(scope="session")

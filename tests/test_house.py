@@ -11,7 +11,7 @@ import sitegen
 
 ROOT = Path(sitegen.__file__).parent
 ROOMS = (
-    ("problems", "progress"),
+    ("problems", "progress", "parallel", "cache"),
     ("tokenizer", "yaml_nodes"),
     ("names",),
     ("settings",),

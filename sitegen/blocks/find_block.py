@@ -8,7 +8,7 @@ from typing import Any
 
 from sitegen.blocks import keys
 from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock
-from sitegen.blocks.cache import puzzle_inputs
+from sitegen.blocks.inputs import puzzle_inputs
 from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.moves import moves_block
 from sitegen.blocks.moves.moves_block import MovesBlock
@@ -36,8 +36,6 @@ SEARCH = ("claims", "marked", "faces", "slices", "wide", "metric", "longest", "m
 KEYS = ("title", *SEARCH, "then", "view", "focus", "letters", "say")
 MOST, MOST_SHOWN = 4, 100
 """How many sequences are shown, if nothing is said, and at most."""
-FORMAT = 3
-"""Of what is kept; another whenever a search may find something else, or in another order."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -151,11 +149,10 @@ def check(block: FindBlock, scope: Scope, findings: Findings) -> Ways:
     )
 
 
-def _found(block: FindBlock, sought: Query, scope: Scope) -> tuple[list[str], Tally]:
+def _found(block: FindBlock, sought: Query, scope: Scope) -> tuple[tuple[str, ...], Tally]:
     """The moves of the first few sequences, and how many there are; kept or searched for."""
-    kept = scope.cache.recall(_facts(block, sought), lambda: _searched(block, sought))
-    counts = {int(length): number for length, number in kept["counts"].items()}
-    return kept["moves"], Tally(counts=counts, partly=kept["partly"], ended=kept["ended"])
+    found = scope.cache.recall(_facts(block, sought), Searched, lambda: _searched(block, sought))
+    return found.moves, Tally(counts=dict(found.counts), partly=found.partly, ended=found.ended)
 
 
 def _references(sought: Query) -> list[str]:
@@ -165,7 +162,6 @@ def _references(sought: Query) -> list[str]:
 def _facts(block: FindBlock, sought: Query) -> dict[str, Any]:
     """All that a result follows from."""
     return {
-        "find": FORMAT,
         "claims": sought.texts,
         "marked": block.marked,
         "of": {name: list(sought.others[name]) for name in sorted(set(_references(sought)))},
@@ -177,16 +173,24 @@ def _facts(block: FindBlock, sought: Query) -> dict[str, Any]:
     }
 
 
-def _searched(block: FindBlock, sought: Query) -> dict[str, Any]:
+@dataclass(frozen=True)
+class Searched:
+    """What was found: the moves of the first few, and what a `Tally` says."""
+
+    moves: tuple[str, ...]
+    counts: Mapping[int, int]
+    partly: int
+    ended: str
+
+
+def _searched(block: FindBlock, sought: Query) -> Searched:
     found = Found(block.most)
     find(sought, found, block.longest)
-    counts = {str(length): number for length, number in found.counts.items()}
-    moves = [answer.moves for answer in found.answers]
-    return {"moves": moves, "counts": counts, "partly": found.partly, "ended": found.ended}
+    return Searched(tuple(each.moves for each in found.answers), found.counts, found.partly, found.ended)
 
 
 def _ways(
-    moves: list[str], block: FindBlock, sought: Query, scope: Scope, findings: Findings
+    moves: tuple[str, ...], block: FindBlock, sought: Query, scope: Scope, findings: Findings
 ) -> Iterator[Way]:
     """The sequences that were found, each under a name that nothing else has."""
     claim, taken = sought.texts[0], set(scope.taken)

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from sitegen.blocks.cache import Cache
+from sitegen.cache import Cache
 from sitegen.moves.tree import Node
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle

@@ -136,7 +136,7 @@ def check(block: WorkedBlock, scope: Scope, findings: Findings) -> WorkedExample
     names = [step.name for step in plan.steps]
     follows_from = {**method_inputs(plan), "example": list(position), "names": names}
     try:
-        found = scope.cache.recall(follows_from, lambda: example_as_data(solve(plan, position), plan))
+        found = scope.cache.recall(follows_from, dict, lambda: example_as_data(solve(plan, position), plan))
     except TooMany as error:
         raise too_many(error, method, plan) from None
     return WorkedExample(

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from sitegen.blocks.cache import Cache
 from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.scope import Scope
+from sitegen.cache import Cache
 from sitegen.guide.load import read_blocks, scopes_of
 from sitegen.moves.parse import parse
 from sitegen.moves.references import REFERENCE, UnknownSequence, references, resolve_one

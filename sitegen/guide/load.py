@@ -8,11 +8,11 @@ from itertools import groupby
 from pathlib import Path
 
 from sitegen.blocks.block import Head, WrittenBlock
-from sitegen.blocks.cache import Cache, read_cache
 from sitegen.blocks.keys import check_name
 from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.scope import Scope
+from sitegen.cache import Cache
 from sitegen.guide.guide import Guide
 from sitegen.guide.headings import headed
 from sitegen.guide.inline import read_inline
@@ -39,18 +39,15 @@ OPENINGS = frozenset([EXAMPLE, *(kind.split()[0] for kind in KINDS)])
 """The first words of the fences in which something is read."""
 
 
-def read_guide(folder: Path, progress: Progress = quiet, cache: Cache | None = None) -> Guide:
-    """The guide in a folder, with its problems. Raises Problems where there is none to speak of.
-
-    What takes long is taken from what was kept, and put there.
-    """
+def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
+    """The guide in a folder, with its problems. Raises Problems where there is none to speak of."""
     config = read_config(folder)
     findings = Findings()
     pages, unread, blocks = read_blocks(folder, config, findings)
     by_page = groupby(blocks, lambda block: block.head.page)
     on_page = dict.fromkeys((page.name for page in pages), ()) | {name: tuple(of) for name, of in by_page}
     pages, titles = headed(pages, on_page, findings)
-    scopes = scopes_of(blocks, cache or read_cache(folder), config)
+    scopes = scopes_of(blocks, Cache(), config)
     for block in progress(blocks, len(blocks), "Checking"):
         _check(block, scopes)
     for each in on_page.values():

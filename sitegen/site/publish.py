@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from sitegen.blocks.cache import read_cache
 from sitegen.figures.of_position import Palette, palette
 from sitegen.figures.style import Paints
 from sitegen.guide.guide import Guide
@@ -52,7 +51,7 @@ def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> Pu
     Raises Problems and leaves the site as it was where something does not hold; a draft marks it in the pages
     instead. PDFs stay as long as they are of what is published.
     """
-    site = _site(_read(folder, progress), folder, draft)
+    site = _site(read_guide(folder, progress), folder, draft)
     there = _there(site, folder)
     kept = unchanged(there, site, folder)
     files = _put(site, folder, kept, progress)
@@ -99,7 +98,7 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> Han
     Answers that are not published are printed as well, into a folder of their own.
     Raises Problems as `publish` does; NoPdfRenderer where PDFs cannot be made; NothingToPrint.
     """
-    site = _site(_read(folder, progress), folder, False)
+    site = _site(read_guide(folder, progress), folder, False)
     wanted = [sheet for page in site.guide.pages for sheet in printed(page, site.guide, variants)]
     if not wanted:
         hint = "write a page with “kind: handout” or “kind: exercises” at its head"
@@ -124,18 +123,6 @@ def palette_of(folder: Path, puzzle: Puzzle) -> Palette:
     site = Site(guide, load_theme(config, folder))
     refuse_looks(site, [puzzle])
     return palette(puzzle, config.colours, paints=Paints(site.given.shades.light, on_paper=False))
-
-
-def _read(folder: Path, progress: Progress) -> Guide:
-    """The guide; what took long is kept for the next time, even where this one comes to nothing."""
-    cache = read_cache(folder)
-    whole = False
-    try:
-        guide = read_guide(folder, progress, cache)
-        whole = not guide.problems
-    finally:
-        cache.save(folder, whole)
-    return guide
 
 
 def _site(guide: Guide, folder: Path, draft: bool) -> Site:

@@ -36,9 +36,9 @@ from sitegen.site.site_pages import (
     contents_html,
     effects_html,
     full_list,
-    in_a_row,
     isolating_html,
     method_html,
+    neighbours_in,
     page_html,
     sequence_html,
 )
@@ -166,7 +166,7 @@ class Site:
     @cached_property
     def _neighbours(self) -> Mapping[Page | MoveSequence, Neighbours]:
         """Of each page of an author, and of each sequence, those before and after it."""
-        return {**in_a_row(self.guide.pages), **in_a_row([*self.guide.sequences.values()])}
+        return {**neighbours_in(self.guide.pages), **neighbours_in([*self.guide.sequences.values()])}
 
     @cached_property
     def _used_in(self) -> dict[str, list[MoveSequence]]:

@@ -38,7 +38,7 @@ class Neighbours:
     after: Page | MoveSequence | None = None
 
 
-def in_a_row(pages: Sequence[Page | MoveSequence]) -> dict[Page | MoveSequence, Neighbours]:
+def neighbours_in(pages: Sequence[Page | MoveSequence]) -> dict[Page | MoveSequence, Neighbours]:
     """Of each page those before and after it."""
     around = zip([None, *pages], pages, [*pages[1:], None], strict=False)
     return {page: Neighbours(before, after) for before, page, after in around}

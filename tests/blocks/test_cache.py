@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
+import sys
 from collections.abc import Callable
+from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 import pytest
 from sample_guide import guide_of
 
-from sitegen.blocks.cache import FILE, FOLDER, Cache, read_cache
+from sitegen import cache as kept
+from sitegen.cache import PLACE, Cache, cache_folder
 from sitegen.problems import Problems
 from sitegen.site.publish import check, publish
 
@@ -30,10 +35,6 @@ def files(folder: Path) -> dict[str, bytes]:
     return {
         path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()
     }
-
-
-def kept_in(folder: Path) -> Path:
-    return folder / FOLDER / FILE
 
 
 # What is searched for again -------------------------------------------------------------------------------
@@ -106,10 +107,10 @@ def test_a_change_of_a_sequence_that_is_referred_to_leads_to_a_search_and_to_ano
     assert way.sequence.moves == "R U2"
 
 
-def test_what_another_version_kept_is_not_trusted(write, searches, monkeypatch) -> None:
+def test_what_another_state_of_the_program_kept_is_not_trusted(write, searches, monkeypatch) -> None:
     folder = write(FLIP)
     publish(folder)
-    monkeypatch.setattr("sitegen.blocks.cache.__version__", "0.0.0")
+    monkeypatch.setattr(kept, "_code", lambda: "another")
     publish(folder)
     assert len(searches) == 2
 
@@ -125,21 +126,8 @@ def test_that_nothing_was_found_is_kept_too(write, searches) -> None:
     assert told[0] == told[1]
 
 
-# What stays and what goes ---------------------------------------------------------------------------------
-
-
-def test_what_is_not_asked_for_any_more_is_dropped_when_a_whole_guide_is_published(write, searches) -> None:
-    publish(write(FLIP + "\n" + SWAP))
-    folder = write(SWAP)
-    publish(folder)
-    assert len(read_cache(folder).known) == 1
-    publish(write(FLIP + "\n" + SWAP))
-    assert searches == [["flips UF"], ["swaps UF with UB"], ["flips UF"]]
-
-
 @pytest.mark.parametrize("draft", [False, True])
-def test_while_a_guide_has_problems_nothing_is_dropped(write, searches, draft: bool) -> None:
-    publish(write(FLIP))
+def test_what_was_found_beside_a_problem_is_kept_too(write, searches, draft: bool) -> None:
     folder = write(FALSE + "\n" + SWAP)
     if draft:
         publish(folder, draft=True)
@@ -147,231 +135,218 @@ def test_while_a_guide_has_problems_nothing_is_dropped(write, searches, draft: b
         with pytest.raises(Problems):
             publish(folder)
     publish(write(FLIP + "\n" + SWAP))
-    # What was found beside the problem is known too.
-    assert searches == [["flips UF"], ["swaps UF with UB"]]
+    assert searches == [["swaps UF with UB"], ["flips UF"]]
 
 
-def test_nothing_is_written_where_nothing_was_searched_for(write) -> None:
-    folder = write("Home.\n\n```moves\nR U\n```\n")
-    publish(folder)
-    assert not (folder / FOLDER).exists()
+# Where it is ----------------------------------------------------------------------------------------------
 
 
-def test_nothing_is_written_anew_where_nothing_is_new(write) -> None:
-    folder = write(FLIP)
-    publish(folder)
-    before = kept_in(folder).stat()
-    publish(folder)
-    after = kept_in(folder).stat()
-    assert (before.st_ino, before.st_mtime_ns) == (after.st_ino, after.st_mtime_ns)
+def test_it_is_where_the_user_says_or_else_where_the_system_has_caches(monkeypatch, tmp_path) -> None:
+    monkeypatch.setenv(PLACE, str(tmp_path / "here"))
+    assert cache_folder() == tmp_path / "here"
+    monkeypatch.delenv(PLACE)
+    # XDG Base Directory Specification 0.8, “$XDG_CACHE_HOME”.
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    if sys.platform == "linux":
+        assert cache_folder() == tmp_path / "turnfolio"
 
 
-def test_check_writes_nothing(write) -> None:
+def test_nothing_of_it_is_in_the_guide(write) -> None:
     folder = write(FLIP)
     before = files(folder)
     check(folder)
     assert files(folder) == before
     publish(folder)
-    (folder / "content" / "index.md").write_text(SWAP, encoding="utf-8")
-    before = files(folder)
-    check(folder)
-    assert files(folder) == before
+    assert {name for name in files(folder) if not name.startswith("output/")} == before.keys()
 
 
-# The file -------------------------------------------------------------------------------------------------
-
-
-def test_what_is_kept_is_out_of_sight_of_version_control(write) -> None:
+def test_what_comes_with_a_guide_makes_nothing_true(write, searches, cache) -> None:
     folder = write(FLIP)
     publish(folder)
-    assert {path.name for path in (folder / FOLDER).iterdir()} == {".gitignore", FILE}
-    # gitignore(5): the pattern * matches everything in the folder, the file itself included.
-    assert (folder / FOLDER / ".gitignore").read_text(encoding="utf-8") == "*\n"
+    for name in (".turnfolio", "cache", ".cache/turnfolio", "content/.turnfolio"):
+        shutil.copytree(cache, folder / name)
+    shutil.rmtree(cache)
+    publish(folder)
+    assert len(searches) == 2
+
+
+def test_nothing_is_written_where_nothing_was_searched_for(write, cache) -> None:
+    publish(write("Home.\n\n```moves\nR U\n```\n"))
+    assert not cache.exists()
+
+
+def test_nothing_is_written_anew_where_nothing_is_new(write, cache) -> None:
+    folder = write(FLIP)
+    publish(folder)
+    before = only(cache).stat()
+    publish(folder)
+    assert only(cache).stat().st_ino == before.st_ino
+
+
+def only(cache: Path) -> Path:
+    """The file of the one result that is kept."""
+    (file,) = cache.iterdir()
+    return file
+
+
+# A file of it ---------------------------------------------------------------------------------------------
 
 
 def with_other_moves(text: str) -> str:
     """As somebody might mend it by hand."""
     found = json.loads(text)
-    for entry in found["entries"].values():
-        entry["moves"] = ["R U"]
+    found["result"]["moves"] = ["R U"]
     return json.dumps(found)
 
 
-@pytest.mark.parametrize(
-    "damage",
-    [
-        lambda text: "",
-        lambda text: text[: len(text) // 2],
-        lambda text: text + "x",
-        lambda text: "\ufeff" + text,
-        lambda text: text.replace("shortest", "longest"),
-        with_other_moves,
-        lambda text: "null",
-        lambda text: "[]",
-        lambda text: "3",
-        lambda text: '"text"',
-        lambda text: "{}",
-        lambda text: '{"digest": "x", "entries": {}}',
-        lambda text: '{"digest": null, "entries": null}',
-        lambda text: '{"digest": "x", "entries": [1, 2]}',
-        lambda text: '{"digest": "x", "entries": {"a": NaN}}',
-        lambda text: '{"digest": 1, "entries": {"a": 1' + "0" * 5000 + "}}",
-        lambda text: '{"title": "of something else"}',
-        lambda text: "[" * 100_000,
-        lambda text: '{"digest": "x", "entries": {"a": ' + "[" * 100_000 + "]" * 100_000 + "}}",
-    ],
-    ids=[
-        *("empty", "half", "more", "bom", "a-word-changed", "other-moves", "null", "list", "number", "text"),
-        *("no-keys", "wrong-digest", "nulls", "entries-a-list", "nan", "large-number", "foreign"),
-        *("deep", "deep-entries"),
-    ],
-)
-def test_a_file_that_is_damaged_or_not_its_own_is_ignored_without_a_word_and_replaced(
-    write, searches, capfd, damage: Callable[[str], str]
+def with_its_digest(change: Callable[[dict[str, Any]], Any]) -> Callable[[str], str]:
+    """A result of another shape, as if it had been written so."""
+
+    def changed(text: str) -> str:
+        result = json.loads(text)["result"]
+        result = change(result) or result
+        digest = sha256(json.dumps(result, sort_keys=True).encode()).hexdigest()
+        return json.dumps({"digest": digest, "result": result})
+
+    return changed
+
+
+DAMAGE = {
+    "empty": lambda text: "",
+    "half": lambda text: text[: len(text) // 2],
+    "more": lambda text: text + "x",
+    "bom": lambda text: "\ufeff" + text,
+    "a word changed": lambda text: text.replace("shortest", "longest").replace("ended", "begun"),
+    "other moves": with_other_moves,
+    "null": lambda text: "null",
+    "list": lambda text: "[]",
+    "number": lambda text: "3",
+    "text": lambda text: '"text"',
+    "no keys": lambda text: "{}",
+    "wrong digest": lambda text: '{"digest": "x", "result": {}}',
+    "nulls": lambda text: '{"digest": null, "result": null}',
+    "nan": lambda text: '{"digest": "x", "result": {"a": NaN}}',
+    "large number": lambda text: '{"digest": 1, "result": {"a": 1' + "0" * 5000 + "}}",
+    "foreign": lambda text: '{"title": "of something else"}',
+    "deep": lambda text: "[" * 100_000,
+    "deep result": lambda text: '{"digest": "x", "result": {"a": ' + "[" * 100_000 + "]" * 100_000 + "}}",
+    "one key less": with_its_digest(lambda result: result.pop("partly") and None),
+    "one key more": with_its_digest(lambda result: result.update(more=1)),
+    "moves a text": with_its_digest(lambda result: result.update(moves="R U")),
+    "moves numbers": with_its_digest(lambda result: result.update(moves=[1])),
+    "counts a list": with_its_digest(lambda result: result.update(counts=[1])),
+    "counts of words": with_its_digest(lambda result: result.update(counts={"one": 1})),
+    "counts texts": with_its_digest(lambda result: result.update(counts={"1": "1"})),
+    "a number true": with_its_digest(lambda result: result.update(partly=True)),
+    "a list": with_its_digest(lambda result: [result]),
+}
+
+
+@pytest.mark.parametrize("damage", DAMAGE.values(), ids=DAMAGE)
+def test_what_is_damaged_or_of_another_shape_is_ignored_without_a_word_and_replaced(
+    write, searches, cache, capfd, damage: Callable[[str], str]
 ) -> None:
     folder = write(FLIP)
     publish(folder)
-    good, output = kept_in(folder).read_bytes(), files(folder / "output")
-    kept_in(folder).write_text(damage(good.decode()), encoding="utf-8")
+    file, output = only(cache), files(folder / "output")
+    good = file.read_bytes()
+    file.write_text(damage(good.decode()), encoding="utf-8")
     publish(folder)
     assert len(searches) == 2
-    assert kept_in(folder).read_bytes() == good
+    assert only(cache) == file
+    assert file.read_bytes() == good
     assert files(folder / "output") == output
     assert capfd.readouterr() == ("", "")
 
 
-def test_bytes_that_are_no_text_are_ignored_and_replaced(write, searches) -> None:
+def test_bytes_that_are_no_text_are_ignored_and_replaced(write, searches, cache) -> None:
     folder = write(FLIP)
     publish(folder)
-    good = kept_in(folder).read_bytes()
-    kept_in(folder).write_bytes(b"\xff\xfe\x00" + good)
+    good = only(cache).read_bytes()
+    only(cache).write_bytes(b"\xff\xfe\x00" + good)
     publish(folder)
     assert len(searches) == 2
-    assert kept_in(folder).read_bytes() == good
+    assert only(cache).read_bytes() == good
 
 
-def replace_by_file(folder: Path) -> None:
-    (folder / FOLDER).write_text("mine", encoding="utf-8")
+def a_file(cache: Path) -> None:
+    cache.parent.mkdir(parents=True, exist_ok=True)
+    cache.write_text("mine", encoding="utf-8")
 
 
-def replace_by_folder(folder: Path) -> None:
-    kept_in(folder).mkdir(parents=True)
+def a_link_to_nowhere(cache: Path) -> None:
+    cache.parent.mkdir(parents=True, exist_ok=True)
+    cache.symlink_to(cache / "nowhere")
 
 
-def replace_ignore_file(folder: Path) -> None:
-    (folder / FOLDER / ".gitignore").mkdir(parents=True)
-
-
-def link_to_nowhere(folder: Path) -> None:
-    (folder / FOLDER).symlink_to(folder / "nowhere")
-
-
-@pytest.mark.parametrize(
-    "prepare", [replace_by_file, replace_by_folder, replace_ignore_file, link_to_nowhere]
-)
+@pytest.mark.parametrize("prepare", [a_file, a_link_to_nowhere])
 def test_where_nothing_can_be_kept_the_guide_is_published_all_the_same(
-    write, searches, capfd, prepare: Callable[[Path], None]
+    write, searches, cache, capfd, prepare: Callable[[Path], None]
 ) -> None:
     folder = write(FLIP)
-    prepare(folder)
+    prepare(cache)
     for _ in range(2):
         publish(folder)
     assert "flips UF" in (folder / "output" / "index.html").read_text(encoding="utf-8")
     assert len(searches) == 2
     assert capfd.readouterr() == ("", "")
-    if prepare is replace_by_file:
-        assert (folder / FOLDER).read_text(encoding="utf-8") == "mine"
+    if prepare is a_file:
+        assert cache.read_text(encoding="utf-8") == "mine"
 
 
-@pytest.mark.parametrize("fails", ["mkdir", "write_text"])
-def test_a_folder_that_cannot_be_written_to_does_not_matter(write, monkeypatch, fails: str) -> None:
-    """By the system's answer, since one who may do everything is refused nothing."""
-    folder = write(FLIP)
-    ordinary = getattr(Path, fails)
-
-    def refuse(self: Path, *args, **named):
-        if FOLDER in self.relative_to(folder).parts[:1]:
-            raise PermissionError(13, "Permission denied", str(self))
-        return ordinary(self, *args, **named)
-
-    monkeypatch.setattr(Path, fails, refuse)
-    publish(folder)
-    assert not kept_in(folder).exists()
-    assert "flips UF" in (folder / "output" / "index.html").read_text(encoding="utf-8")
-
-
-def test_a_file_that_cannot_be_read_does_not_matter(write, searches, monkeypatch) -> None:
+def test_when_writing_breaks_off_nothing_half_is_kept(write, searches, cache, monkeypatch) -> None:
     folder = write(FLIP)
     publish(folder)
-    ordinary = Path.read_text
+    good = files(cache)
 
-    def refuse(self: Path, *args, **named):
-        if self.name == FILE:
-            raise PermissionError(13, "Permission denied", str(self))
-        return ordinary(self, *args, **named)
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(Path, "read_text", refuse)
+    with monkeypatch.context() as patch:
+        patch.setattr("sitegen.cache.os.replace", full)
+        publish(write(FLIP + "\n" + SWAP))
+    assert files(cache) == good
     publish(folder)
-    assert len(searches) == 2
+    assert len(searches) == 3
 
 
-def test_when_writing_breaks_off_what_was_kept_before_stands_whole(write, searches, monkeypatch) -> None:
-    folder = write(FLIP)
-    publish(folder)
-    good = kept_in(folder).read_bytes()
-    ordinary = Path.write_text
+def test_what_was_not_used_for_longest_goes_when_there_is_too_much(tmp_path, monkeypatch) -> None:
+    def result(number: int) -> dict[str, str]:
+        return {str(number): "x" * 1000}
 
-    def full(self: Path, text: str, **named):
-        if self.parent.name == FOLDER and self.suffix != "":
-            ordinary(self, text[: len(text) // 2], **named)
-            raise OSError(28, "No space left on device", str(self))
-        return ordinary(self, text, **named)
-
-    monkeypatch.setattr(Path, "write_text", full)
-    publish(write(FLIP + "\n" + SWAP))
-    assert kept_in(folder).read_bytes() == good
+    monkeypatch.setattr(kept, "MOST", 3500)
+    for number in range(3):
+        Cache(tmp_path).recall({"number": number}, dict, lambda number=number: result(number))
+        for age, file in enumerate(sorted(tmp_path.iterdir(), key=lambda each: -each.stat().st_mtime)):
+            os.utime(file, (1_000_000 - age, 1_000_000 - age))
+    Cache(tmp_path).recall({"number": 0}, dict, lambda: pytest.fail("the first is there"))
+    Cache(tmp_path).recall({"number": 3}, dict, lambda: result(3))
+    texts = [file.read_text(encoding="utf-8") for file in tmp_path.iterdir()]
+    assert sorted(number for number in range(4) for text in texts if f'{{"{number}"' in text) == [0, 2, 3]
 
 
 # What is published ----------------------------------------------------------------------------------------
 
 
-def test_the_site_is_the_same_with_and_without_what_was_kept(write) -> None:
+def test_the_site_is_the_same_with_and_without_what_was_kept(write, cache) -> None:
     folder = write(f"{FLIP}\n```find\ntitle: T\nclaims: swaps UF with UB\nthen: U\nmost: 2\n```\n")
     publish(folder)
     first = files(folder / "output")
     publish(folder)
     assert files(folder / "output") == first
-    shutil.rmtree(folder / FOLDER)
+    shutil.rmtree(cache)
     publish(folder)
     assert files(folder / "output") == first
 
 
-def test_what_is_kept_is_the_same_whatever_was_kept_before(write) -> None:
-    folder = write(FLIP + "\n" + SWAP)
-    publish(folder)
-    whole = kept_in(folder).read_bytes()
-    publish(write(SWAP))
-    publish(write(SWAP + "\n" + FLIP))
-    assert kept_in(folder).read_bytes() == whole
-
-
-def test_the_site_never_contains_what_is_kept(write) -> None:
-    folder = write(FLIP)
-    for _ in range(2):
-        publish(folder)
-        assert not any(FILE in path or path.startswith(f"{FOLDER}/") for path in files(folder / "output"))
-
-
-def test_a_result_by_itself_is_made_once_and_told_again() -> None:
+def test_a_result_by_itself_is_made_once_and_told_again(tmp_path) -> None:
     made: list[int] = []
 
-    def make() -> int:
+    def make() -> dict[str, int]:
         made.append(1)
-        return len(made)
+        return {"made": len(made)}
 
-    kept = Cache()
-    assert [kept.recall({"a": 1}, make), kept.recall({"a": 1}, make), kept.recall({"a": 2}, make)] == [
-        1,
-        1,
-        2,
-    ]
+    cache = Cache(tmp_path)
+    told = [cache.recall({"a": asked}, dict, make)["made"] for asked in (1, 1, 2)]
+    assert told == [1, 1, 2]
+    assert Cache(tmp_path).recall({"a": 2}, dict, make) == {"made": 2}

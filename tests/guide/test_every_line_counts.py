@@ -16,7 +16,6 @@ import pytest
 import yaml
 from jinja2 import Environment
 
-from sitegen.blocks.cache import Cache
 from sitegen.guide.load import read_guide
 from sitegen.problems import Problems
 from sitegen.site.render import Site, render_site
@@ -357,7 +356,7 @@ class Publisher:
     """Publishes the guide of a sample with another text in its place; where something is wrong, nothing."""
 
     def __init__(self, sample: Sample, folder: Path) -> None:
-        self.sample, self.folder, self.cache = sample, folder, Cache()
+        self.sample, self.folder = sample, folder
         self.environments: dict[str, Environment] = {}
         for name, text in (("content/guide.yaml", "title: T\n"), ("content/index.md", ""), *sample.others):
             self.write(name, text)
@@ -371,7 +370,7 @@ class Publisher:
         """Every file, word by word, since how many blanks stand between words is not seen."""
         self.write(self.sample.file, self.sample.around.replace("{}", text))
         try:
-            guide = read_guide(self.folder, cache=self.cache)
+            guide = read_guide(self.folder)
             if guide.problems:
                 return None
             site = Site(guide, load_theme(guide.config, self.folder))

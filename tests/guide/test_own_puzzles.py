@@ -11,7 +11,6 @@ import pytest
 from running import run
 from sample_guide import guide_of, write_guide
 
-from sitegen.blocks.cache import FOLDER
 from sitegen.guide.guide import Guide
 from sitegen.problems import Problems
 from sitegen.site.publish import publish
@@ -239,13 +238,13 @@ OTHERS = {
 @pytest.mark.parametrize("block", [FIND, METHOD], ids=["find", "method"])
 @pytest.mark.parametrize("other", OTHERS.values(), ids=OTHERS)
 def test_what_was_kept_of_one_puzzle_is_not_told_of_another_of_its_name(
-    written_guide, block: str, other: str
+    written_guide, cache, block: str, other: str
 ) -> None:
     """Published after the other, or afresh, the pages are the same."""
     folder = written_guide(other, block)
     publish(folder)
     afresh = (folder / "output/index.html").read_bytes()
-    shutil.rmtree(folder / FOLDER)
+    shutil.rmtree(cache)
     publish(written_guide(CORNERS, block))
     publish(written_guide(other, block))
     assert (folder / "output/index.html").read_bytes() == afresh

@@ -5,20 +5,16 @@ Knows plans and what is kept; knows nothing of how methods are written or drawn.
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import dataclass, replace
 from typing import Any
 
-from sitegen.blocks.cache import Cache, puzzle_inputs, rebuilt
-from sitegen.methods.coverage import Case, CaseList, Coverage, coverage
+from sitegen.blocks.inputs import puzzle_inputs
+from sitegen.cache import Cache
+from sitegen.methods.coverage import Coverage, coverage
 from sitegen.methods.plan import AnyTurns, Means, Plan
-from sitegen.methods.trial import Lengths, StageTrial, Trial, trial
+from sitegen.methods.trial import Trial, trial
 from sitegen.moves.notation import write_all
 from sitegen.puzzles.puzzle import Puzzle
-
-FORMAT = 6
-"""Of what is kept; another whenever something else may be found, or chosen."""
-KEPT = (Case, CaseList, Coverage, Trial, StageTrial, Lengths)
-SHAPE = [[field.name for field in fields(each)] for each in KEPT]
 
 
 @dataclass(frozen=True)
@@ -33,8 +29,7 @@ class Solved:
 def solved(plan: Plan, count: int, seed: int, cache: Cache) -> Solved:
     """What becomes of a method: its cases, and a trial of `count` positions of a seed. Raises TooMany."""
     follows_from = {**method_inputs(plan), "count": count, "seed": seed}
-    kept = cache.recall(follows_from, lambda: asdict(_computed(plan, count, seed)))
-    found: Solved = rebuilt(Solved, kept)
+    found = cache.recall(follows_from, Solved, lambda: _computed(plan, count, seed))
     # Steps are called as they are now: a name changes nothing else.
     named = (replace(each, name=step.name) for each, step in zip(found.coverage, plan.steps, strict=True))
     return replace(found, coverage=tuple(named))
@@ -47,7 +42,6 @@ def _computed(plan: Plan, count: int, seed: int) -> Solved:
 def method_inputs(plan: Plan) -> dict[str, Any]:
     """All that a method's solutions follow from."""
     return {
-        "method": [FORMAT, SHAPE],
         **puzzle_inputs(plan.puzzle),
         "steps": [[list(step.before), list(step.reached)] for step in plan.steps],
         "stages": [[len(list(stage.steps)), _means(stage.means, plan.puzzle)] for stage in plan.stages],

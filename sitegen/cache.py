@@ -1,0 +1,138 @@
+"""What took long to compute, kept in the user's own cache folder for the next time.
+
+Not in the guide's folder: a guide is passed on, and nothing that comes with it may make a statement true.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import asdict, dataclass, field, fields, is_dataclass
+from functools import cache
+from hashlib import sha256
+from pathlib import Path
+from tempfile import NamedTemporaryFile
+from types import NoneType, UnionType
+from typing import Any, TypeVar, get_args, get_origin, get_type_hints
+
+import platformdirs
+
+import sitegen
+
+T = TypeVar("T")
+PLACE = "TURNFOLIO_CACHE"
+"""The variable that names another folder."""
+MOST = 256 * 2**20
+"""How many bytes are kept; beyond that what was not used for longest goes."""
+
+
+def cache_folder() -> Path:
+    """Where results are kept: as the system has it for caches, or where the user says."""
+    own = os.environ.get(PLACE)
+    return Path(own) if own else platformdirs.user_cache_path("turnfolio", appauthor=False)
+
+
+@dataclass
+class Cache:
+    """Results by a digest of all that they follow from. The folder may be deleted: what is lost is time."""
+
+    folder: Path = field(default_factory=cache_folder)
+    _known: dict[str, Any] = field(default_factory=dict)
+    """Those that were asked for already."""
+
+    def recall(self, follows_from: Mapping[str, Any], kind: type[T], make: Callable[[], T]) -> T:
+        """What is known to follow, or else what is made: a dataclass, or a dictionary that JSON can say."""
+        key = _digest({"code": _code(), "kind": kind.__name__, **follows_from})
+        if key not in self._known:
+            self._known[key] = self._found(key, kind, make)
+        return self._known[key]  # type: ignore[no-any-return]
+
+    def _found(self, key: str, kind: type[T], make: Callable[[], T]) -> T:
+        file = self.folder / f"{key}.json"
+        try:
+            return _read(file, kind)
+        except (OSError, ValueError, TypeError, LookupError, RecursionError):
+            made = make()
+        with suppress(OSError):
+            self.folder.mkdir(parents=True, exist_ok=True)
+            _write(file, asdict(made) if is_dataclass(made) and not isinstance(made, type) else made)
+            _prune(self.folder)
+        return made
+
+
+def _read(file: Path, kind: type[T]) -> T:
+    """A result as it was written. Raises one of several errors where it is not."""
+    entry = json.loads(file.read_text(encoding="utf-8"))
+    if entry["digest"] != _digest(entry["result"]):
+        raise ValueError("not as it was written")
+    result: T = rebuilt(kind, entry["result"])
+    with suppress(OSError):
+        os.utime(file)
+    return result
+
+
+def _write(file: Path, result: Any) -> None:
+    """Whole or not at all, whoever else writes."""
+    plain = json.loads(json.dumps(result))
+    with NamedTemporaryFile("w", dir=file.parent, suffix=".new", encoding="utf-8", delete=False) as beside:
+        try:
+            json.dump({"digest": _digest(plain), "result": plain}, beside)
+            beside.close()
+            os.replace(beside.name, file)
+        except BaseException:
+            os.unlink(beside.name)
+            raise
+
+
+def _prune(folder: Path) -> None:
+    """Takes away what was not used for longest, until what is left is not too much."""
+    files = sorted((file.stat().st_mtime, file.stat().st_size, file) for file in folder.iterdir())
+    surplus = sum(size for _, size, _ in files) - MOST
+    for _, size, file in files:
+        if surplus <= 0:
+            return
+        file.unlink()
+        surplus -= size
+
+
+def _digest(facts: Any) -> str:
+    """SHA-256 of what JSON can say, in hexadecimal digits."""
+    return sha256(json.dumps(facts, sort_keys=True).encode()).hexdigest()
+
+
+@cache
+def _code() -> str:
+    """A digest of the program itself, all of which results follow from."""
+    root = Path(sitegen.__file__).parent
+    texts = {path.relative_to(root).as_posix(): path.read_bytes() for path in sorted(root.rglob("*.py"))}
+    return sha256(repr(texts).encode()).hexdigest()
+
+
+def rebuilt(kind: Any, plain: Any) -> Any:
+    """A value of a type again, from what `asdict` and then JSON have made of it. Raises ValueError.
+
+    JSON knows no tuples, and no numbers as keys; types here are dataclasses of those, or of what may be None.
+    """
+    of, origin = get_args(kind), get_origin(kind)
+    if kind is Any:
+        return plain
+    if origin is UnionType:
+        return None if plain is None and NoneType in of else rebuilt(of[0], plain)
+    if is_dataclass(kind):
+        types, values = get_type_hints(kind), _of_type(dict, plain)
+        if set(values) != {each.name for each in fields(kind)}:
+            raise ValueError(f"no {kind}")
+        return kind(**{name: rebuilt(types[name], value) for name, value in values.items()})  # type: ignore[operator]
+    if origin is tuple:
+        return tuple(rebuilt(of[0], each) for each in _of_type(list, plain))
+    if origin in (dict, Mapping):
+        return {of[0](key): rebuilt(of[1], value) for key, value in _of_type(dict, plain).items()}
+    return _of_type(kind, plain)
+
+
+def _of_type(kind: type[T], plain: Any) -> T:
+    if type(plain) is not kind:
+        raise ValueError(f"no {kind}")
+    return plain
