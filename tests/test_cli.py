@@ -10,13 +10,14 @@ import sys
 from pathlib import Path
 from xml.etree import ElementTree
 
+import click
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from running import ended_well, run
 from sample_guide import guide_of
 
-from sitegen.cli import main
+from sitegen.cli import COMMANDS, main
 from sitegen.puzzles.puzzle import Turn
 
 COMMAND = [sys.executable, "-c", "from sitegen.cli import main; main(prog_name='turnfolio')"]
@@ -788,7 +789,8 @@ def test_find_prints_the_same_whatever_the_order_of_sets() -> None:
 
 def test_the_help_of_find_names_every_option() -> None:
     text = run("find", "--help").stdout
-    (command,) = [each for name, each in main.commands.items() if name == "find"]
+    command = main.get_command(click.Context(main), "find")
+    assert command is not None
     options = [option for parameter in command.params for option in parameter.opts if option[0] == "-"]
     assert len(options) > 10
     assert all(option in text for option in options)
@@ -973,10 +975,26 @@ def test_an_unknown_puzzle_is_told_with_those_there_are() -> None:
     assert "cube-3" in result.stderr
 
 
+def test_the_list_of_commands_says_of_each_what_its_own_help_does() -> None:
+    for name, place in COMMANDS.items():
+        told = run(name, "--help").stdout.split("\n\n")[1]
+        assert " ".join(told.split()).startswith(place.does.removesuffix("."))
+    listed = " ".join(run("--help").stdout.split())
+    assert all(f"{name} {place.does}" in listed for name, place in COMMANDS.items())
+
+
+def test_the_list_of_commands_needs_none_of_them() -> None:
+    """Nor what they need, since whoever asks what there is does not want to wait for it."""
+    ask = "import sys, sitegen.cli as c; c.main(['--help'], standalone_mode=False); print(*sys.modules)"
+    told = subprocess.run([sys.executable, "-c", ask], capture_output=True, text=True, check=True).stdout
+    loaded = told.splitlines()[-1].split()
+    assert [name for name in loaded if name.startswith("sitegen.")] == ["sitegen.cli"]
+
+
 def test_help_and_version_are_there() -> None:
     assert run("--help").exit_code == 0
     assert run("--version").stdout.startswith("turnfolio")
-    for command in main.commands:
+    for command in COMMANDS:
         assert run(command, "--help").exit_code == 0
 
 

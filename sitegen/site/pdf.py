@@ -15,7 +15,6 @@ from typing import Any
 from urllib.parse import unquote
 from xml.etree.ElementTree import Element
 
-from sitegen import __version__
 from sitegen.figures.draw import SVG
 from sitegen.guide.printed import Printed
 from sitegen.site.render import Site, told_by_template
@@ -140,7 +139,7 @@ def page_count(pdf: bytes) -> int:
 
 def _digest(html: str, site: Site) -> str:
     """Of all that a PDF follows from, but for the fonts and the version of what sets it."""
-    follows_from = sha256(f"{__version__} {FORMAT}\n{html}\n".encode())
+    follows_from = sha256(f"{FORMAT}\n{html}\n".encode())
     for name, content in sorted(site.resources.items()):
         follows_from.update(f"{name} {len(content)}\n".encode() + content)
     return follows_from.hexdigest()
