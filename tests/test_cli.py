@@ -1023,6 +1023,7 @@ def test_a_bar_is_drawn_on_a_terminal(guide: Path) -> None:
     os.close(ours)
     assert done.returncode == 0
     assert "100%" in shown
+    assert "moves quarter" in shown  # what is being checked
     assert b"100%" not in done.stdout
 
 

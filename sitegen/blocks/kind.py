@@ -49,6 +49,11 @@ class Block:
     """A `CheckedBlock` of its kind, once it has been found true."""
 
     @property
+    def label(self) -> str:
+        """What it is, for whoever waits for it."""
+        return f"{self.kind} {self.name}".rstrip()
+
+    @property
     def name(self) -> str:
         """That of its first line, or else of what it names; empty for neither."""
         return str((self.parsed or self.head).name)

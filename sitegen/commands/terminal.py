@@ -17,7 +17,7 @@ import click
 from sitegen.guide.enclosing import Enclosing
 from sitegen.pages.config import Config
 from sitegen.problems import Problem, Problems, is_it
-from sitegen.progress import Progress
+from sitegen.progress import Labelled, Progress
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.output import OutputError
 
@@ -112,8 +112,12 @@ def progress(items: Iterable[Any], total: int, what: str) -> Iterator[Any]:
     if not sys.stderr.isatty():
         yield from items
         return
-    with click.progressbar(items, length=total, label=what, file=sys.stderr) as bar:
+    with click.progressbar(items, length=total, label=what, file=sys.stderr, item_show_func=_label) as bar:
         yield from bar
+
+
+def _label(item: Any) -> str | None:
+    return item.label if isinstance(item, Labelled) else None
 
 
 @contextmanager
