@@ -35,6 +35,42 @@ def broken(guide: Path) -> Path:
     return guide
 
 
+# check ----------------------------------------------------------------------------------------------------
+
+
+def test_problems_are_told_to_programs_with_the_place_of_each(guide: Path) -> None:
+    plain = run("check", str(broken(guide))).stderr
+    done = run("check", "--json", str(guide))
+    told = [json.loads(line) for line in done.stdout.splitlines()]
+    assert done.exit_code == 1
+    text = (guide / "content/index.md").read_text().splitlines()
+    assert [text[each["line"] - 1][each["column"] - 1 : each["end"]["column"] - 1] for each in told] == [
+        "indx.md",
+        "order 104",
+    ]
+    for each in told:
+        assert f"{each['file']}:{each['line']}:{each['column']}: {each['message']}\n" in plain
+        assert f"hint: {each['hint']}\n" in plain
+        assert each["kind"] == "problem"
+        assert each["end"]["line"] == each["line"]
+
+
+def test_a_problem_of_several_lines_ends_where_it_does(guide: Path) -> None:
+    (guide / "content/index.md").write_text("# Home\n\n```moves\nR\nU Q\nQ\n```\n\n```moves x y\nR\n```\n")
+    told = [json.loads(line) for line in run("check", "--json", str(guide)).stdout.splitlines()]
+    assert all((each["line"], each["column"]) < (each["end"]["line"], each["end"]["column"]) for each in told)
+    assert len(told) > 1
+
+
+def test_where_all_holds_programs_are_told_what_may_not_be_meant(guide: Path) -> None:
+    assert run("check", "--json", str(guide)).stdout == ""
+    (guide / "content/index.md").write_text("# Home\n\nTurn `R U R' U'` then.\n")
+    done = run("check", "--json", str(guide))
+    assert done.exit_code == 0
+    (note,) = map(json.loads, done.stdout.splitlines())
+    assert (note["kind"], note["file"], note["line"]) == ("note", "content/index.md", 3)
+
+
 # effect ---------------------------------------------------------------------------------------------------
 
 

@@ -16,6 +16,7 @@ from sitegen.commands.terminal import (
     FOLDER,
     INTERRUPTED,
     JSON,
+    PROBLEMS,
     counted,
     heard,
     progress,
@@ -27,6 +28,8 @@ from sitegen.guide.guide import Guide
 from sitegen.guide.printed import OUTPUT
 from sitegen.methods.plan import Plan
 from sitegen.methods.trial import Run, position_of, runs, solve, summed
+from sitegen.problems import Problems
+from sitegen.reports.problem_report import NOTE, problem_as_data
 from sitegen.reports.trial_report import (
     example_as_data,
     example_in_words,
@@ -71,12 +74,30 @@ def publish(folder: Path, draft: bool) -> None:
 
 @click.command()
 @FOLDER
-def check(folder: Path) -> None:
+@JSON
+def check(folder: Path, as_json: bool) -> None:
     """Check everything in the guide in FOLDER; write nothing."""
+    if as_json:
+        _check_as_data(folder)
+        return
     guide = _checked(folder)
     show_notes(guide.notes)
     told = str(guide.turned) or "nothing to be turned"
     click.echo(f"{counted(len(guide.pages), 'page')} with {told}: all hold")
+
+
+def _check_as_data(folder: Path) -> None:
+    """Prints what does not hold, or else what may not be meant."""
+    with refusing(folder):
+        try:
+            found = [problem_as_data(note, NOTE) for note in site.check(folder, progress).notes]
+            status = 0
+        except Problems as error:
+            found = [problem_as_data(problem) for problem in error.problems]
+            status = PROBLEMS
+    for each in found:
+        click.echo(json.dumps(each))
+    raise SystemExit(status)
 
 
 def _checked(folder: Path) -> Guide:
