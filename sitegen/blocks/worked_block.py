@@ -12,7 +12,6 @@ from sitegen.blocks.drawn import Views, in_views
 from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.method.method import UnknownMethod, case_sheet, stage_anchor
 from sitegen.blocks.method.method_block import (
-    ALL_ROUND,
     MOST_COUNT,
     MOST_SEED,
     MethodBlock,
@@ -25,6 +24,7 @@ from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import where
 from sitegen.figures.of_position import Palette, picture
+from sitegen.figures.views import all_round
 from sitegen.methods.cases import TooMany
 from sitegen.methods.plan import Plan
 from sitegen.methods.trial import position_of, solve
@@ -124,7 +124,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> WorkedBlock:
         moves=keys.moves(fields, "moves", puzzle, findings),
         seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 0, findings),
         number=keys.value(fields, "position", lambda f: f.as_number(1, MOST_COUNT), 1, findings),
-        shown=keys.shown(fields, head, findings, ALL_ROUND),
+        shown=keys.shown(fields, head, findings, all_round(puzzle)),
     )
 
 

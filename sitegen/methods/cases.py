@@ -193,7 +193,8 @@ class Places:
         for number, (content, turned, kinds) in enumerate(self._fillings()):
             if number >= most:
                 name = self.orbit.name
-                raise TooMany(f"the {name} alone can lie in more than {most:,} ways here", FEWER_PIECES)
+                message = f"there are more than {most:,} ways to look at in which the {name} might lie here"
+                raise TooMany(message, FEWER_PIECES)
             odd = _odd(kinds) if any(swaps) else 0
             sums = tuple(
                 (a * turned + b * odd) % law.of for a, b, law in zip(steps, swaps, laws, strict=True)

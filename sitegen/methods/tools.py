@@ -56,6 +56,11 @@ class Tool:
     text: str
     turns: tuple[Turn, ...]
 
+    @property
+    def undone(self) -> bool:
+        """Whether it is the sequence undone: `@name'`, and what brings the centres home."""
+        return self.text.split()[0].endswith("'")
+
 
 @dataclass(frozen=True, eq=False)
 class Toolbox:

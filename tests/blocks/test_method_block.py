@@ -654,7 +654,7 @@ def test_too_many_cases_are_told_soon_with_what_to_do(problems_of) -> None:
     assert time.process_time() - begun < 30  # about three on a slow machine
     assert (problem.passage.line, problem.passage.column, problem.passage.text) == place
     # By hand: that is more than may be listed of the corners alone.
-    assert "the corners alone can lie in more than 400,000 ways" in problem.message
+    assert "more than 400,000 ways to look at in which the corners might lie" in problem.message
     assert "one by one" in problem.hint
 
 

@@ -11,7 +11,7 @@ import pytest
 from sitegen.figures.draw import draw
 from sitegen.figures.picture import Picture
 from sitegen.figures.plane import apart, area, box, inset, middle
-from sitegen.figures.views import available, layout
+from sitegen.figures.views import all_round, available, layout
 from sitegen.figures.views.faces import plane_of
 from sitegen.figures.views.mirrors import has_mirrors
 from sitegen.figures.views.net import unfold
@@ -127,6 +127,14 @@ def test_a_mirror_shows_hidden_faces_the_other_way_round(cube3: Puzzle) -> None:
     front, back = (plan.centres[cube3.slots[name]] for name in ("LF", "LB"))
     assert front[0] < back[0]
     assert plan.mirrored == {s.index for s in cube3.stickers if s.face in "LBD"}
+
+
+@pytest.mark.parametrize("puzzle", [*map(catalogue.puzzle, catalogue.names()), *OTHERS], ids=lambda p: p.name)
+def test_what_may_be_anywhere_is_drawn_in_a_view_that_the_puzzle_has_and_that_shows_all(
+    puzzle: Puzzle,
+) -> None:
+    assert all_round(puzzle) in available(puzzle)
+    assert layout(puzzle, all_round(puzzle)).shapes.keys() == {s.index for s in puzzle.stickers}
 
 
 @pytest.mark.parametrize("name", [name for name in catalogue.names() if has_mirrors(catalogue.puzzle(name))])

@@ -14,6 +14,7 @@ from sitegen.blocks.method.method import Method, StageShown
 from sitegen.blocks.method.solved import Solved, solved
 from sitegen.blocks.method.stages import APPLYING, STAGE_KEYS, STAGES_HINT, WrittenStage, read_stages
 from sitegen.blocks.scope import Scope
+from sitegen.figures.views import all_round
 from sitegen.methods.cases import TooMany
 from sitegen.methods.mends import mend
 from sitegen.methods.plan import Plan, Step
@@ -23,8 +24,6 @@ from sitegen.problems import Findings, Problem
 from sitegen.settings import Setting
 
 KEYS = ("title", "stages", "open", "count", "seed", "view", "letters", "say")
-ALL_ROUND = "corner with back"
-"""How cases are drawn if nothing is said: what matters may be at the back."""
 COUNT, MOST_COUNT = 1_000, 100_000
 SEED, MOST_SEED = 1, 999_999_999
 MOST_TOLD = 3
@@ -59,7 +58,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> MethodBlock:
         open=keys.value(fields, "open", Setting.as_yes, False, findings),
         count=keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings),
         seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), SEED, findings),
-        shown=keys.shown(fields, head, findings, ALL_ROUND),
+        shown=keys.shown(fields, head, findings, all_round(puzzle)),
     )
 
 

@@ -9,13 +9,14 @@ from sitegen.blocks import keys
 from sitegen.blocks.applying import no_lead_in, read_hold, read_lead_in, read_tools, tool_of
 from sitegen.blocks.block import Head, WrittenBlock, named_in
 from sitegen.blocks.kind import Block, Kind, PageRenderer, Values
-from sitegen.blocks.method.method_block import ALL_ROUND, MOST_SEED
+from sitegen.blocks.method.method_block import MOST_SEED
 from sitegen.blocks.practice.exercise_figures import answers, exercises
 from sitegen.blocks.practice.practice import FILL_IN, SOLVE, Ask, Practice, halves
 from sitegen.blocks.practice.practice_hints import more, other_asks, too_few, why_unsuited
 from sitegen.blocks.practice.variations import Difficulty
 from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
+from sitegen.figures.views import all_round
 from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation_of
@@ -59,7 +60,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> PracticeBlock:
         asks=keys.value(fields, "fill in", _asks, solve, findings),
         count=keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings),
         seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 1, findings),
-        shown=keys.shown(fields, head, findings, ALL_ROUND),
+        shown=keys.shown(fields, head, findings, all_round(puzzle)),
     )
 
 

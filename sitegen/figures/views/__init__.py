@@ -33,6 +33,11 @@ def available(puzzle: Puzzle) -> tuple[str, ...]:
     return tuple(view for view in VIEWS if view not in SUITS or SUITS[view](puzzle))
 
 
+def all_round(puzzle: Puzzle) -> str:
+    """The view in which all of a puzzle is seen, for what may be anywhere on it."""
+    return next(view for view in ("corner with back", "net") if view in available(puzzle))
+
+
 @cache
 def layout(puzzle: Puzzle, view: str) -> Layout:
     """A puzzle's layout in a view, computed once; KeyError where no view is called so."""
