@@ -1,35 +1,53 @@
 """How many turns at least lead from a position to a goal: found from the goal backwards, level by level.
 
-Levels are kept as sets while memory lasts; one more is only marked, in a table in which positions share
-places: what the table tells may be too little, never too much.
+Levels are kept while memory lasts; one more is only marked, in a table in which positions share places: what
+the table tells may be too little, never too much.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from sys import getsizeof
+
+import numpy as np
+from numpy.typing import NDArray
 
 from sitegen.progress import Progress
+from sitegen.search.positions import (
+    Keys,
+    PairTable,
+    Rows,
+    distinct,
+    keys,
+    pair_table,
+    parts,
+    row,
+    turned,
+    without,
+)
 
-BESIDES = 72
-"""Bytes that a set takes for an element, beside the element itself: measured, and rounded up."""
+BESIDES = 64
+"""Bytes counted for a position while a level is made, beside its row and a copy of it. Sorting takes half of
+them, as measured; the rest is for what a search holds besides."""
 ROOM = 8
 """Places in the table for each position that is marked in it."""
 LEAST_ROOM = 1 << 16
+NEAR = 63
+"""Places that differ in these bits alone are fetched together."""
 AT_GOAL, LEAST_MARK = 255, 1
 """Marks: a distance is taken from that of the goal, so that a place not marked, 0, is farthest of all."""
 
 BackwardTurn = tuple[bytes, int]
-"""A table for `bytes.translate`, and how much the turn counts."""
+"""Where a turn takes each point, and how much it counts."""
 
 
 class Distances:
     """All positions at a distance of up to `depth` are marked. `steps` lead backwards too."""
 
     def __init__(self, goal: bytes, steps: Iterable[BackwardTurn], memory: int) -> None:
-        self.steps = _without_sums(steps)
+        self.steps = [(pair_table(table), length) for table, length in _without_sums(steps)]
         self.memory = memory
-        self.levels = [{goal}]
+        self.levels = [row(goal)]
+        """Each sorted by keys."""
         self.depth = 0
         self.complete = False
         """Whether all positions from which the goal can be reached are on the levels."""
@@ -39,7 +57,7 @@ class Distances:
 
     def known(self, position: bytes) -> bool:
         """Whether a position is on one of the levels that are kept."""
-        return any(position in level for level in self.levels)
+        return any((level == row(position)).all(axis=1).any() for level in self.levels)
 
     def reach(self, depth: int, progress: Progress) -> bool:
         """Marks all positions up to a depth, if memory allows it."""
@@ -47,11 +65,19 @@ class Distances:
             self._deepen(progress)
         return self.complete or self.depth >= depth
 
+    def within(self, rows: Rows, left: NDArray[np.int16]) -> NDArray[np.intp]:
+        """Which positions so many turns may bring to the goal: any, where that is more than is marked."""
+        told = self.complete | (left <= self.depth)
+        floors = np.where(told, np.maximum(AT_GOAL - left, LEAST_MARK), 0)
+        numbers = keys(rows)
+        near = np.flatnonzero(self.marks.take(self._place(numbers)) >= floors)
+        return near[self.marks.take(self._place_beside(numbers[near])) >= floors[near]]
+
     def _deepen(self, progress: Progress) -> None:
         """One level further, kept or only marked as memory allows; counted as if all in it were new."""
         count = sum(map(len, self.levels))
         most = count + sum(len(level) for level, _ in self._sources())
-        each = getsizeof(next(iter(self.levels[0]))) + BESIDES
+        each = 2 * self.levels[0].nbytes + BESIDES
         if most * each + _room(most) <= self.memory:
             self._keep_next(progress)
         elif count * each + _room(most) <= self.memory:
@@ -59,18 +85,19 @@ class Distances:
         else:
             self.closed = True
 
-    def _sources(self) -> list[tuple[set[bytes], bytes]]:
+    def _sources(self) -> list[tuple[Rows, PairTable]]:
         """Each level that leads to the next one, with the turn that does."""
         after = self.depth + 1
         return [(self.levels[after - length], table) for table, length in self.steps if length <= after]
 
     def _keep_next(self, progress: Progress) -> None:
-        fresh: set[bytes] = set()
         sources = self._sources()
-        for level, table in progress(sources, len(sources), f"{self.depth + 1} turns from the end"):
-            fresh.update([position.translate(table) for position in level])
+        told = progress(sources, len(sources), f"{self.depth + 1} turns from the end")
+        fresh = distinct(
+            np.concatenate([self.levels[0][:0], *(turned(level, table) for level, table in told)])
+        )
         for level in self.levels:
-            fresh -= level
+            fresh = without(fresh, level)
         self.levels.append(fresh)
         self.depth += 1
         count = sum(map(len, self.levels))
@@ -79,29 +106,41 @@ class Distances:
         else:
             self._mark(fresh, self.depth)
         farthest = max((length for _, length in self.steps), default=1)
-        self.complete = not any(self.levels[-farthest:])
+        self.complete = not any(map(len, self.levels[-farthest:]))
 
     def _mark_next(self, count: int, progress: Progress) -> None:
         self._mark_all(count)
         sources = self._sources()
         self.depth += 1
         for level, table in progress(sources, len(sources), f"{self.depth} turns from the end"):
-            self._mark((position.translate(table) for position in level), self.depth)
+            for some in parts(level):
+                self._mark(turned(some, table), self.depth)
         self.closed = True
 
     def _mark_all(self, count: int) -> None:
         """A table with room for so many positions, the levels marked in it."""
-        self.marks = bytearray()  # the old one goes before the new one comes
-        self.marks = bytearray(_room(count))
+        self.marks = np.zeros(0, np.uint8)  # the old one goes before the new one comes
+        self.marks = np.zeros(_room(count), np.uint8)
         for depth, level in enumerate(self.levels):
-            self._mark(level, depth)
+            for some in parts(level):
+                self._mark(some, depth)
 
-    def _mark(self, positions: Iterable[bytes], depth: int) -> None:
-        marks, mask, mark = self.marks, len(self.marks) - 1, max(AT_GOAL - depth, LEAST_MARK)
-        for position in positions:
-            place = hash(position) & mask
-            if marks[place] < mark:
-                marks[place] = mark
+    def _mark(self, rows: Rows, depth: int) -> None:
+        """Each in two places, so that few positions that are not marked find both taken."""
+        numbers, mark = keys(rows), max(AT_GOAL - depth, LEAST_MARK)
+        for places in (self._place(numbers), self._place_beside(numbers)):
+            self.marks[places] = np.maximum(self.marks.take(places), mark)
+
+    def _place(self, numbers: Keys) -> NDArray[np.int64]:
+        """The upper bits of each key, as many as the table has room for."""
+        bits = len(self.marks).bit_length() - 1
+        return (numbers >> np.uint64(64 - bits)).view(np.int64)
+
+    def _place_beside(self, numbers: Keys) -> NDArray[np.int64]:
+        """Another one, and near: the processor fetches both at once."""
+        return self._place(numbers) ^ (numbers >> np.uint64(20) & np.uint64(NEAR) | np.uint64(1)).view(
+            np.int64
+        )
 
 
 def _room(count: int) -> int:
@@ -114,10 +153,10 @@ def _without_sums(steps: Iterable[BackwardTurn]) -> tuple[BackwardTurn, ...]:
     least: dict[bytes, int] = {}
     for table, length in steps:
         least[table] = min(length, least.get(table, length))
-    least.pop(bytes(range(256)), None)
+    least = {table: length for table, length in least.items() if table != bytes(range(len(table)))}
     pairs = list(least.items())
     sums = {
-        (a.translate(b), length + other)
+        (a.translate(b.ljust(256)), length + other)
         for a, length in pairs
         for b, other in pairs
         if any(n >= length + other for n in set(least.values()))

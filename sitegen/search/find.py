@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import insort
 from dataclasses import dataclass, field
 from itertools import count
+from typing import TYPE_CHECKING
 
 from sitegen.effects.claims import Subject
 from sitegen.effects.effect import Effect
@@ -16,7 +17,9 @@ from sitegen.puzzles.puzzle import Turn
 from sitegen.search.ease import ease
 from sitegen.search.query import Query
 from sitegen.search.turns import Word
-from sitegen.search.two_sided import Search
+
+if TYPE_CHECKING:
+    from sitegen.search.two_sided import Search
 
 Rank = tuple[int, ...]
 """Length, ease, and the turns by number: less comes first."""
@@ -108,6 +111,8 @@ def find(
 
     `memory` is in bytes. Whenever it is broken off, what was found by then is there.
     """
+    from sitegen.search.two_sided import Search  # takes long to load, and many who come here never search
+
     limit = min(length for length in (longest, query.longest, LONGEST_SOUGHT) if length is not None)
     end = query.turns.longest
     search, checked = Search(query.turns, query.asked, memory), _Checked(query, found)

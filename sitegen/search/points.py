@@ -29,8 +29,8 @@ class Points:
     goal: bytes
 
     def table(self, permutation: Permutation) -> bytes:
-        """A permutation of the points, as `bytes.translate` takes it."""
-        table = bytearray(range(MOST))
+        """A permutation of the points, by their numbers; of 0 alone if there are none."""
+        table = bytearray(max(1, len(self.numbers)))
         for point, number in self.numbers.items():
             table[number] = self.numbers[_image(point, permutation, self.puzzle)]
         return bytes(table)
