@@ -19,8 +19,8 @@ from sitegen.search.positions import (
     distinct,
     keys,
     pair_table,
-    parts,
-    row,
+    portions,
+    position_row,
     turned,
     without,
 )
@@ -46,7 +46,7 @@ class Distances:
     def __init__(self, goal: bytes, steps: Iterable[BackwardTurn], memory: int) -> None:
         self.steps = [(pair_table(table), length) for table, length in _without_sums(steps)]
         self.memory = memory
-        self.levels = [row(goal)]
+        self.levels = [position_row(goal)]
         """Each sorted by keys."""
         self.depth = 0
         self.complete = False
@@ -57,7 +57,7 @@ class Distances:
 
     def known(self, position: bytes) -> bool:
         """Whether a position is on one of the levels that are kept."""
-        return any((level == row(position)).all(axis=1).any() for level in self.levels)
+        return any((level == position_row(position)).all(axis=1).any() for level in self.levels)
 
     def reach(self, depth: int, progress: Progress) -> bool:
         """Marks all positions up to a depth, if memory allows it."""
@@ -113,7 +113,7 @@ class Distances:
         sources = self._sources()
         self.depth += 1
         for level, table in progress(sources, len(sources), f"{self.depth} turns from the end"):
-            for some in parts(level):
+            for some in portions(level):
                 self._mark(turned(some, table), self.depth)
         self.closed = True
 
@@ -122,7 +122,7 @@ class Distances:
         self.marks = np.zeros(0, np.uint8)  # the old one goes before the new one comes
         self.marks = np.zeros(_room(count), np.uint8)
         for depth, level in enumerate(self.levels):
-            for some in parts(level):
+            for some in portions(level):
                 self._mark(some, depth)
 
     def _mark(self, rows: Rows, depth: int) -> None:

@@ -22,11 +22,11 @@ AT_ONCE = 1 << 13
 """So many of many rows are worked on at once: what is made of them stays near the processor."""
 FACTORS = np.array([pow(0x9E3779B97F4A7C15, n, 1 << 64) for n in range(1, 33)], dtype=np.uint64)
 """For each eight bytes of up to 256. Odd ones, so that no two positions of eight bytes have one key: 2 to the
-64th divided by the golden mean, which spreads numbers evenly (Knuth, *The Art of Computer Programming*, volume
-3, 6.4; from memory), and its powers."""
+64th divided by the golden mean, which spreads numbers evenly (Knuth, *The Art of Computer Programming*, 6.4;
+from memory), and its powers."""
 
 
-def row(position: bytes) -> Rows:
+def position_row(position: bytes) -> Rows:
     """A position as an array of one row."""
     eights = max(1, -(-len(position) // 8))
     return np.resize(np.frombuffer(position, np.uint8), (1, 8 * eights)).view(np.uint16)
@@ -50,7 +50,7 @@ def keys(rows: Rows) -> Keys:
     return eights @ FACTORS[: eights.shape[1]]
 
 
-def parts(rows: Rows) -> Iterator[Rows]:
+def portions(rows: Rows) -> Iterator[Rows]:
     """The rows in order, so many at a time as are best worked on at once."""
     return (rows[start : start + AT_ONCE] for start in range(0, len(rows), AT_ONCE))
 
@@ -74,6 +74,6 @@ def without(rows: Rows, level: Rows) -> Rows:
     numbers = keys(level)
     left = [
         some[(level.take(numbers.searchsorted(keys(some)), axis=0, mode="clip") != some).any(axis=1)]
-        for some in parts(rows)
+        for some in portions(rows)
     ]
     return np.concatenate([rows[:0], *left])

@@ -22,7 +22,7 @@ from sitegen.puzzles.puzzle import Puzzle
 from sitegen.search import distances as room
 from sitegen.search.distances import Distances
 from sitegen.search.points import points
-from sitegen.search.positions import row
+from sitegen.search.positions import position_row
 
 FACES = "URF"
 FARTHEST = {
@@ -191,7 +191,7 @@ def test_marks_never_say_more_than_the_distance(
     for distance in range(found.depth + 1):
         for position in table.levels[distance]:
             taken_to = shown.table(position)
-            seen = row(bytes(taken_to[point] for point in shown.start))
+            seen = position_row(bytes(taken_to[point] for point in shown.start))
             near = [left for left in (distance - 1, distance) if len(found.within(seen, np.array([left])))]
             assert distance in near
             exact += near == [distance]

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
+import tracemalloc
 from collections.abc import Iterable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -10,10 +15,12 @@ from searching import ALL, ask, cube_kit, moves_of, search
 from sympy.combinatorics import Permutation as SympyPermutation
 from sympy.combinatorics import PermutationGroup
 
-from sitegen.progress import Progress
+from sitegen.progress import Progress, quiet
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.search import two_sided
 from sitegen.search.find import LONGEST, NEVER, OUT_OF_MEMORY, SHORTEST, Found, find
 from sitegen.search.query import Query
+from sitegen.search.two_sided import Search
 
 QUESTIONS: list[tuple[str, dict[str, Any], int]] = [
     ("flips UF; keeps U except UF", {}, 8),
@@ -104,6 +111,46 @@ def test_too_little_memory_is_said(cube3: Puzzle) -> None:
     assert found.ended == OUT_OF_MEMORY
     assert 0 <= found.searched < 12
     assert found.partly == 0
+
+
+@pytest.mark.parametrize("memory", [10**6, 10**7, 10**8])
+@pytest.mark.parametrize(
+    "claims", ["flips UF; keeps U except UF", "changes only UF, UR and UB", "keeps UF, UR, DF and DFR"]
+)
+def test_looking_back_takes_no_more_memory_than_is_allowed(claims: str, memory: int, cube3: Puzzle) -> None:
+    """As Python itself counts what is taken at the most."""
+    asked = ask(claims, cube3, slices=True, metric="stm")
+    found = Search(asked.turns, asked.asked, memory)
+    tracemalloc.start()
+    try:
+        assert not found.prepare(40, quiet)  # so that it went as far as it may
+        _, most = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert most < memory
+
+
+@pytest.mark.parametrize("at_once", [1, 50, 1000])
+@pytest.mark.parametrize(("claims", "allowed", "longest"), QUESTIONS)
+def test_words_come_in_one_order_however_many_are_made_at_once(
+    at_once: int,
+    claims: str,
+    allowed: dict[str, Any],
+    longest: int,
+    cube3: Puzzle,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """In the order of one who tries, turn after turn, all that may follow, the shorter first."""
+    asked = ask(claims, cube3, **allowed)
+    turns, found = asked.turns, Search(asked.turns, asked.asked, 10**8)
+    rank = {turn: (turns.lengths[turn], turn) for turn in range(len(turns.listed))}
+    for length in range(longest):
+        found.prepare(length, quiet)
+        words = list(found.words(length, rank, quiet))
+        assert words == sorted(words, key=lambda word: [rank[turn] for turn in word])
+        with monkeypatch.context() as smaller:
+            smaller.setattr(two_sided, "AT_ONCE", at_once)
+            assert list(found.words(length, rank, quiet)) == words
 
 
 # Ends -----------------------------------------------------------------------------------------------------
@@ -210,3 +257,30 @@ def test_broken_off_within_a_length_it_keeps_what_was_found_by_then(cube3: Puzzl
     assert 0 < found.partly < whole.counts[4]
     assert sum(found.counts.values()) + found.partly == len(found.answers)
     assert set(moves_of(found)) < set(moves_of(whole))
+
+
+# Arrays ---------------------------------------------------------------------------------------------------
+
+
+def test_arrays_are_loaded_only_where_something_is_searched_for() -> None:
+    """All that may be asked to search is loaded, and a question read."""
+    program = (
+        "import sys\n"
+        "from searching import ask, search\n"
+        "from sitegen.blocks import kinds\n"
+        "from sitegen.commands import find_command\n"
+        "from sitegen.puzzles import catalogue\n"
+        "asked = ask('keeps U', catalogue.puzzle('cube-3'))\n"
+        "print('numpy' in sys.modules)\n"
+        "search(asked)\n"
+        "print('numpy' in sys.modules)\n"
+    )
+    samples = Path(__file__).parents[1] / "samples"
+    printed = subprocess.run(
+        [sys.executable, "-c", program],
+        env={**os.environ, "PYTHONPATH": str(samples)},
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stdout
+    assert printed.split() == ["False", "True"]
