@@ -131,7 +131,9 @@ def test_looking_back_takes_no_more_memory_than_is_allowed(claims: str, memory: 
 
 
 @pytest.mark.parametrize("at_once", [1, 50, 1000])
-@pytest.mark.parametrize(("claims", "allowed", "longest"), QUESTIONS)
+@pytest.mark.parametrize(
+    ("claims", "allowed", "longest"), [*QUESTIONS, ("keeps UF", {"metric": "qtm", "slices": True}, 4)]
+)
 def test_words_come_in_one_order_however_many_are_made_at_once(
     at_once: int,
     claims: str,
