@@ -12,6 +12,7 @@ from sitegen.guide.links import UnknownPage, broken_links, value_place
 from sitegen.guide.printed import ANSWERS, OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
 from sitegen.moves.references import UnknownSequence
+from sitegen.pages.literal import literal_problems
 from sitegen.pages.markdown import html_shown
 from sitegen.pages.page import EXERCISES, HANDOUT, Page
 from sitegen.problems import Findings, Problem, Source
@@ -80,10 +81,11 @@ def _blank(page: Page, guide: Guide) -> Iterator[Problem]:
 
 
 def link_problems(guide: Guide) -> Iterator[Problem]:
-    """Links and pictures that lead nowhere."""
+    """Links and pictures that lead nowhere, and what was meant for a link and is none."""
     for page in guide.pages:
         for prose in guide.texts(page):
             yield from broken_links(prose, page.name, guide.targets)
+            yield from literal_problems(prose)
 
 
 def id_problems(guide: Guide) -> Iterator[Problem]:
