@@ -36,15 +36,24 @@ def clashes(guide: Guide) -> Iterator[Problem]:
 
 
 def _clashes(paths: list[tuple[str, str]], owners: dict[str, str], done: str) -> Iterator[Problem]:
-    """A problem for each file that goes where something else does; `owners` says what is there already."""
+    """A problem for each file that goes where something else does; `owners` says what is there already.
+
+    On some systems two names are one if they differ in capitals only.
+    """
+    written = {path.casefold(): path for path in owners}
     for name, path in paths:
         lower = path.casefold()
         above = [lower, *(parent.as_posix() for parent in PurePosixPath(lower).parents)]
-        owner = next((owners[place] for place in above if place in owners), "")
-        if owner:
+        taken = next((place for place in above if place in owners), "")
+        if taken:
             place = Source(f"content/{name}", "").passage()
-            yield Problem(f"{owner} is {done} as {path} too", place, "choose another name")
+            message = f"{owners[taken]} is {done} as {path} too"
+            if not path.startswith(written[taken]):
+                other = f"{owners[taken]} is {done} as {written[taken]}"
+                message = f"{other}, which differs from {path} in capitals only: on some systems they are one"
+            yield Problem(message, place, "choose another name")
         owners[lower] = f"content/{name}"
+        written[lower] = path
 
 
 def published(page: Page, guide: Guide) -> list[str]:
