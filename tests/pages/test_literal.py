@@ -16,6 +16,7 @@ SIGNS = [
     "[a](my page.md)",
     '[a](my page.md "T")',
     "[one, two](my page.md)",
+    "[a](my page)",
     "[the method][meth]",
     "[the *method*][meth]",
     "![the method][meth]",
@@ -70,7 +71,9 @@ def test_code_and_what_is_escaped_are_never_touched(sign: str) -> None:
     numbered = "".join(f"&#{ord(char)};" if char in "[]()~!^" else char for char in sign)
     for text in (f"`{sign}`", f"``{sign}``", f"```\n{sign}\n```", f"    {sign}", escaped, numbered):
         assert told(text) == []
-    assert [place for place, _ in told(f"`{sign}` {escaped} {sign}")] == [sign]
+    before = f"`{sign}` {escaped} "
+    (problem,) = literal_problems(page_prose(written(before + sign), html=False))
+    assert (problem.passage.text, problem.passage.start) == (sign, len(before))
 
 
 def test_html_that_is_let_through_is_never_touched() -> None:
