@@ -156,15 +156,29 @@ def read_settings(passage: Passage, keys: tuple[str, ...], findings: Findings) -
 
     Raises Problem where there are no settings to speak of.
     """
-    node = node_of(passage)
+    try:
+        node = node_of(passage)
+    except Problem:
+        _refuse_tight(passage, keys)
+        raise
     if node is None:
         return {}
     if not isinstance(node, yaml.MappingNode):
+        _refuse_tight(passage, keys)
         raise Problem("expected keys and values, as in “title: …”", passage, "write one key a line")
     pairs = [(_place(key, passage), value) for key, value in node.value]
     return gather(
         (findings.attempt(None, _setting, value, key, passage) for key, value in pairs), keys, findings
     )
+
+
+def _refuse_tight(passage: Passage, keys: tuple[str, ...]) -> None:
+    """Raises Problem for a key of those known with no blank behind its colon, which YAML takes for a word."""
+    found = re.search(rf"(?m)^({'|'.join(map(re.escape, keys))}):(\S.*)$", passage.text)
+    if found:
+        hint = f"write “{found[1]}: {shortened(found[2].strip())}”"
+        place = passage.part(*found.span()).stripped()
+        raise Problem(f"a blank is missing behind “{found[1]}:”", place, hint)
 
 
 def _setting(node: yaml.Node, key: Passage, passage: Passage, depth: int = 0) -> Setting:
@@ -224,7 +238,7 @@ def stands_twice(key: Passage) -> Problem:
 
 
 def unknown_key(key: Passage, keys: tuple[str, ...]) -> Problem:
-    hint = is_it(key.text.lower(), keys) or "keys are " + ", ".join(keys)
+    hint = is_it(key.text.lower(), keys, cutoff=0.7) or "keys are " + ", ".join(keys)
     return Problem(f"there is no key “{key.text}” here", key, hint)
 
 

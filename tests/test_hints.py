@@ -224,6 +224,7 @@ TABLE: dict[str, list[Row]] = {
         Row("2-U", of="pyraminx"),
         Row("2-3Uw", of="pyraminx"),
         Row("R U)", AWAY),
+        Row("(R L)^3", AWAY),
         Row("R U`", take="is written (')"),
     ],
     "pieces": [
@@ -242,6 +243,7 @@ TABLE: dict[str, list[Row]] = {
         Row("everything"),
         Row("UF and UR.", AWAY),
         Row("UF", of="cube-4", take="(UF[a-z])"),
+        Row("edges of D", of="pyraminx", take="write (face D)"),
         Row("edges of UF", take=r"layers are (\w+),"),
     ],
     "claim": [
@@ -273,6 +275,16 @@ TABLE: dict[str, list[Row]] = {
     ],
     "page": [
         Row("[x](note:this)\n", ("note:this", "more.md")),
+        Row("[x](my page)\n", ("(my page)", "(<more.md>)")),
+        Row("[x][meth]\n", ("[meth]\n", "[meth]\n\n[meth]: more.md\n")),
+        Row("A note[^1]\n", ("[^1]", " (see there)")),
+        Row("~~x~~\n", ("~~x~~", "x")),
+        Row("#Heading\n"),
+        Row("1. a\n5. b\n"),
+        Row("1. a\n5. b\n", ("5.", "5\\.")),
+        Row("---\ntitle: T\n---\n---\ntags: [a]\n---\n", ("---\n---\ntags: [a]\n", "tags: [a]\n")),
+        Row("---\ntitle:Foo\n---\n"),
+        Row("```moves zw {.foo}\nR\n```\n", (" {.foo}", "")),
         Row(LEFT_OUT, (" and @lift", "")),
         Row(LEFT_OUT, ("commutator\n", "commutator, undoing\n")),
         # The body of a block.

@@ -195,6 +195,8 @@ def _expect_layer(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
 def _no_layer(tokens: Tokenizer, puzzle: Puzzle) -> Problem:
     known = "layers are " + ", ".join(layer_names(puzzle))
     if token := tokens.check("name"):
+        if any(face.name == token.text for face in puzzle.faces):
+            known = f"write face {token.text}: the pieces of a face; {known}"
         return Problem(f"“{token.text}” is not a layer", token.passage, known)
     return tokens.unexpected("a layer, such as U", next_capitals_hint(tokens, puzzle) or known)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from itertools import groupby
@@ -24,7 +25,7 @@ from sitegen.guide.proofread import (
     roots,
     sheet_problems,
 )
-from sitegen.moves.references import resolve
+from sitegen.moves.references import NAME, resolve
 from sitegen.moves.turning import permutation
 from sitegen.pages.config import Config, read_config
 from sitegen.pages.files import other_files, read_pages
@@ -130,7 +131,12 @@ def _check_head(block: Block) -> None:
         raise Problem(f"there is no kind of block “{words[0]}”", info, f"is it {block.kind}?")
     name = words[len(block.kind.split()) :]
     if len(name) > 1:
-        raise Problem("a block has one name", info, "join its words with hyphens: " + "-".join(name).lower())
+        joined = "-".join(name).lower()
+        whole = re.fullmatch(NAME, joined)
+        hint = (
+            f"join its words with hyphens: {joined}" if whole else f"write {block.kind} {name[0]} and no more"
+        )
+        raise Problem("a block has one name", info, hint)
     if block.name:
         check_name(block.name, info)
 

@@ -12,6 +12,7 @@ from sitegen.guide.links import UnknownPage, broken_links, value_place
 from sitegen.guide.printed import ANSWERS, OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
 from sitegen.moves.references import UnknownSequence
+from sitegen.pages.literal import literal_problems
 from sitegen.pages.markdown import html_shown
 from sitegen.pages.page import EXERCISES, HANDOUT, Page
 from sitegen.problems import Findings, Problem, Source
@@ -35,15 +36,24 @@ def clashes(guide: Guide) -> Iterator[Problem]:
 
 
 def _clashes(paths: list[tuple[str, str]], owners: dict[str, str], done: str) -> Iterator[Problem]:
-    """A problem for each file that goes where something else does; `owners` says what is there already."""
+    """A problem for each file that goes where something else does; `owners` says what is there already.
+
+    On some systems two names are one if they differ in capitals only.
+    """
+    written = {path.casefold(): path for path in owners}
     for name, path in paths:
         lower = path.casefold()
         above = [lower, *(parent.as_posix() for parent in PurePosixPath(lower).parents)]
-        owner = next((owners[place] for place in above if place in owners), "")
-        if owner:
+        taken = next((place for place in above if place in owners), "")
+        if taken:
             place = Source(f"content/{name}", "").passage()
-            yield Problem(f"{owner} is {done} as {path} too", place, "choose another name")
+            message = f"{owners[taken]} is {done} as {path} too"
+            if not path.startswith(written[taken]):
+                other = f"{owners[taken]} is {done} as {written[taken]}"
+                message = f"{other}, which differs from {path} in capitals only: on some systems they are one"
+            yield Problem(message, place, "choose another name")
         owners[lower] = f"content/{name}"
+        written[lower] = path
 
 
 def published(page: Page, guide: Guide) -> list[str]:
@@ -80,10 +90,11 @@ def _blank(page: Page, guide: Guide) -> Iterator[Problem]:
 
 
 def link_problems(guide: Guide) -> Iterator[Problem]:
-    """Links and pictures that lead nowhere."""
+    """Links and pictures that lead nowhere, and what was meant for a link and is none."""
     for page in guide.pages:
         for prose in guide.texts(page):
             yield from broken_links(prose, page.name, guide.targets)
+            yield from literal_problems(prose)
 
 
 def id_problems(guide: Guide) -> Iterator[Problem]:

@@ -40,6 +40,7 @@ SIGN_HINTS = {
     **dict.fromkeys("`´‘", PRIME_HINT),
     **dict.fromkeys(".;-–—+/|*_·", NO_SIGN_HINT),
     "²": "write 2 right behind the turn",
+    "^": "take it away: a number of times stands right behind a group, as in (R U)3",
 }
 EXPECTED = "a turn, a group, a bracket or a reference"
 

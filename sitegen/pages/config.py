@@ -107,10 +107,17 @@ def own_puzzles(folder: Path) -> Catalogue:
     """The puzzles, with those that the files of content/puzzles/ define, and what is wrong with others."""
     own: dict[str, Puzzle] = {}
     broken: dict[str, tuple[Problem, ...]] = {}
-    for path in sorted((folder / "content/puzzles").glob("[!.]*")):
-        name = f"content/puzzles/{path.name}"
+    puzzles = folder / "content/puzzles"
+    for path in sorted(puzzles.rglob("[!.]*")):
+        below = path.relative_to(puzzles)
+        name = f"content/puzzles/{below.as_posix()}"
         findings = Findings()
-        if path.suffix != ".yaml" and path.suffix.lower() in (".yaml", ".yml"):
+        if len(below.parts) > 1:
+            if path.suffix.lower() in (".yaml", ".yml") and not below.parts[0].startswith("."):
+                nowhere = Source(name, "").passage()
+                hint = f"move it up: call it content/puzzles/{path.stem}.yaml"
+                findings.add(Problem("definitions stand in content/puzzles itself", nowhere, hint))
+        elif path.suffix != ".yaml" and path.suffix.lower() in (".yaml", ".yml"):
             nowhere = Source(name, "").passage()
             hint = f"call it {path.stem}.yaml"
             findings.add(Problem("the file name of a definition ends in .yaml", nowhere, hint))

@@ -10,6 +10,7 @@ from sitegen.pages.config import Config, read_source
 from sitegen.pages.page import Page, read_page
 from sitegen.problems import Findings, Passage, Problem, Source, is_it
 
+SETTINGS = "guide.yaml"
 LIKE_PAGES = (".markdown", ".mdown", ".mkd")
 """Endings under which a page would go unnoticed."""
 
@@ -28,6 +29,9 @@ def read_pages(folder: Path, config: Config, findings: Findings) -> tuple[tuple[
         elif path.suffix.lower() in (*LIKE_PAGES, ".md"):
             hint = f"call it {Path(name).with_suffix('.md').as_posix()}"
             findings.add(Problem("a page's file name ends in .md", _nowhere(name), hint))
+        elif name.lower() in (SETTINGS, "guide.yml") and name != SETTINGS:
+            hint = f"put what it says into {SETTINGS}, and remove it"
+            findings.add(Problem(f"settings are read from {SETTINGS} alone", _nowhere(name), hint))
     return _ordered(pages, unread, config, findings), frozenset(unread)
 
 
@@ -40,7 +44,7 @@ def other_files(folder: Path) -> Iterator[str]:
 
 def _says_how(name: str) -> bool:
     """Whether a file is read and not shown: the settings, and the definition of a puzzle."""
-    return name == "guide.yaml" or bool(re.fullmatch(r"puzzles/[^/]*\.ya?ml", name))
+    return name == SETTINGS or bool(re.fullmatch(r"puzzles/[^/]*\.ya?ml", name))
 
 
 def files_below(root: Path, called: str, findings: Findings) -> Iterator[tuple[str, Path]]:

@@ -15,6 +15,7 @@ from typing import Any
 from urllib.parse import unquote
 
 from markdown_it import MarkdownIt
+from markdown_it.rules_core import StateCore
 from markdown_it.rules_inline import StateInline
 from markdown_it.token import Token
 from mdit_py_plugins.attrs import attrs_plugin
@@ -23,6 +24,10 @@ from sitegen.pages.raw_html import readdressed
 from sitegen.problems import Passage, Source
 
 MARK = re.compile(r"\{[^{}\n]*\}")
+BARE = "bare"
+"""Under this an inline token keeps the letters of its text in which Markdown has read no sign."""
+OTHER = "\N{OBJECT REPLACEMENT CHARACTER}"
+"""Stands in these for all else: code, HTML, what is escaped, where links and emphasis begin and end."""
 LEADING = {"link_open": "href", "image": "src"}
 """The tokens that lead somewhere, and the attribute that says where."""
 EXAMPLE = "example"
@@ -35,7 +40,21 @@ def parser(html: bool = False) -> MarkdownIt:
     markdown = MarkdownIt("commonmark", {"html": html, "store_labels": True})
     markdown.enable("table").use(attrs_plugin, after=("image", "link_close"), allowed=["class"])
     markdown.inline.ruler.push("mark", _mark)
+    markdown.core.ruler.before("text_join", "bare", _keep_bare)
     return markdown
+
+
+def _keep_bare(state: StateCore) -> None:
+    """Keeps of each text what was read as letters alone, before nobody can tell what was escaped."""
+    for token in state.tokens:
+        if token.type == "inline":
+            token.meta[BARE] = "".join(map(_bare, token.children or []))
+
+
+def _bare(child: Token) -> str:
+    if child.type == "text":
+        return child.content
+    return "\n" if child.type in ("softbreak", "hardbreak") else OTHER
 
 
 def _mark(state: StateInline, silent: bool) -> bool:
@@ -137,15 +156,25 @@ class Surroundings:
 
 
 def titled(inside: Iterable[Token], title: Callable[[str], str]) -> Iterator[Token]:
-    """The tokens of a paragraph, with a text in each link that has none, or no other than its address."""
+    """The tokens of a paragraph, with a text in each link that has none, only blanks, or only its address."""
     begun: Token | None = None
+    blanks: list[Token] = []
     for token in inside:
         if begun and begun.info == "auto" and token.type == "text":
             token = token.copy(content=title(target_of(begun)) or token.content)
+        elif begun and _is_blank(token):
+            blanks.append(token)
+            continue
         elif begun and token.type == "link_close":
-            yield Token("text", "", 0, content=title(target_of(begun)) or target_of(begun))
+            blanks = [Token("text", "", 0, content=title(target_of(begun)) or target_of(begun))]
+        yield from blanks
+        blanks = []
         begun = token if token.type == "link_open" else None
         yield token
+
+
+def _is_blank(token: Token) -> bool:
+    return token.type == "softbreak" or (token.type == "text" and not token.content.strip())
 
 
 def target_of(token: Token) -> str:

@@ -37,6 +37,11 @@ FIRST_LINES = re.compile(r"[^\n\x85\u2028\u2029]*[^\s\ufeff][^\n\x85\u2028\u2029
 """Lines that are not empty, whatever ends them."""
 FRONT = re.compile(r"\A---[ \t]*\n(?P<yaml>.*?)^---[ \t]*(?:\n|\Z)", re.DOTALL | re.MULTILINE)
 
+SECOND = re.compile(
+    r"(?:[ \t]*\n)*(?:---[ \t]*\n\s*)?(?P<first>[^\n]+)\n(?:[^\n]*\S[^\n]*\n)*?---[ \t]*(?:\n|\Z)"
+)
+"""A second head below the first, or the rest of it below a line of hyphens too many."""
+
 
 @dataclass(frozen=True)
 class Heading:
@@ -98,7 +103,8 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
     called = None
     if "puzzle" in settings:
         called = findings.attempt(None, CHOICES["puzzle"], settings["puzzle"], known)
-    if not front and (missed := _missed(source)):
+    missed = _second_head(source, front.end()) if front else _missed(source)
+    if missed:
         findings.add(missed)
     kind = head.get("kind", PAGE)
     if kind == PAGE:
@@ -133,6 +139,16 @@ def _missed(source: Source) -> Problem | None:
         return Problem("the settings at the head are not closed", lines[0], hint)
     hint = "begin the file with a line of three hyphens, and put another behind the settings"
     return Problem("settings seem to be meant here, and are not read", lines[0], hint)
+
+
+def _second_head(source: Source, at: int) -> Problem | None:
+    """What is wrong where settings stand right below the head, between lines of hyphens or above one."""
+    found = SECOND.match(source.text, at)
+    if not found or not _is_setting(source.passage(*found.span("first"))):
+        return None
+    hint = "put them between the lines of hyphens at the head, and take the other lines of hyphens away"
+    place = source.passage(*found.span("first")).stripped()
+    return Problem("these settings stand below the head, and would be shown as text", place, hint)
 
 
 def _is_setting(line: Passage) -> bool:

@@ -11,6 +11,7 @@ from itertools import pairwise
 
 from markdown_it.token import Token
 
+from sitegen.pages.literal import footnote
 from sitegen.pages.markdown import EXAMPLE, Prose, stretch_of
 from sitegen.problems import Passage, Problem
 
@@ -23,9 +24,13 @@ MARKED = re.compile(r"`[^`\n]+`\{\.[^}\n]*\}")
 def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
     """A problem for each, in the text of a page."""
     for definition in prose.unused:
+        if definition.text.startswith("[^"):
+            yield footnote(definition)
+            continue
         hint = "write [text][label] where the link is to be, or take it away; of two, links take the first"
         yield Problem("no link takes this definition", definition, hint)
     yield from _cut_off(prose)
+    yield from _renumbered(prose)
     for token in prose.tokens:
         stretch = stretch_of(prose, token)
         if token.type == "code_block":
@@ -38,6 +43,28 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
                 yield Problem("within HTML this is not read, and not checked", place, hint)
         elif token.type == "fence":
             yield from [*_nearly_example(token, stretch), *_swallowed(token, stretch, kinds)]
+
+
+def _renumbered(prose: Prose) -> Iterator[Problem]:
+    """The numbers in ordered lists that are shown as others: of a list only the first one counts."""
+    lists: list[list[Token]] = []
+    for token in prose.tokens:
+        if token.type in ("ordered_list_open", "bullet_list_open"):
+            lists.append([])
+        elif token.type == "list_item_open" and token.info:
+            lists[-1].append(token)
+        elif token.type in ("ordered_list_close", "bullet_list_close"):
+            items = lists.pop()
+            numbers = [int(item.info) for item in items]
+            shown = [number + numbers[0] for number in range(len(numbers))]
+            wrong = [at for at, number in enumerate(numbers) if number != shown[at]]
+            if wrong and len(set(numbers)) > 1:
+                item, number = items[wrong[0]], shown[wrong[0]]
+                stretch = stretch_of(prose, item)
+                found = re.search(rf"(?<!\d){item.info}(?={re.escape(item.markup)})", stretch.text)
+                place = stretch.part(*found.span()) if found else stretch.part(0, 1)
+                hint = f"write {number}, or \\{item.markup} behind a number that begins no item"
+                yield Problem(f"{item.info} would be shown as {number}", place, hint)
 
 
 def _cut_off(prose: Prose) -> Iterator[Problem]:

@@ -153,7 +153,7 @@ def _names(setting: Setting | None, solid: str) -> dict[str, Vector]:
         if face not in own:
             entry = (setting.entries or {})[face] if setting else None
             assert entry
-            raise Problem(f"a {solid} has no face {face}", entry.key, f"its faces are {', '.join(own)}")
+            raise Problem(f"the {solid} has no face {face}", entry.key, f"its faces are {', '.join(own)}")
     renamed = {given.get(face, face): towards for face, towards in own.items()}
     for name in renamed:
         if setting and not _can_name(name):

@@ -50,7 +50,16 @@ def test_a_page_that_cannot_be_read_is_one_problem_though_it_is_listed(headlines
     ("name", "message"),
     [
         ("effects.md", "a part of the site itself is published as effects.html too"),
-        ("Effects.md", "a part of the site itself is published as Effects.html too"),  # where case is ignored
+        (
+            "Effects.md",
+            "a part of the site itself is published as effects.html, which differs from Effects.html"
+            " in capitals only: on some systems they are one",
+        ),
+        (
+            "INDEX.md",
+            "content/INDEX.md is published as INDEX.html, which differs from index.html"
+            " in capitals only: on some systems they are one",
+        ),
         ("contents.md", "a part of the site itself is published as contents.html too"),
         ("files/x.css", "a part of the site itself is published as files/x.css too"),
         ("files", "a part of the site itself is published as files too"),
@@ -60,7 +69,8 @@ def test_a_page_that_cannot_be_read_is_one_problem_though_it_is_listed(headlines
     ],
 )
 def test_two_things_cannot_be_published_in_one_place(headlines, name: str, message: str) -> None:
-    assert headlines(files={name: b"Text."}) == [f"content/{name}:1:1: {message}"]
+    (told,) = headlines(files={name: b"Text."})
+    assert told.partition(":1:1: ")[2] == message
 
 
 def test_a_guide_file_of_another_ending_is_named(tmp_path: Path) -> None:
@@ -80,3 +90,63 @@ def test_someone_who_stands_too_deep_is_told(guide_at, tmp_path: Path) -> None:
     guide_at()
     with pytest.raises(Problems, match=r"hint: the guide is the folder above"):
         read_config(tmp_path / "content")
+
+
+@pytest.mark.parametrize("name", ["guide.yml", "guide.YAML", "Guide.yaml"])
+def test_settings_beside_the_settings_are_told_of(headlines, name: str) -> None:
+    (told,) = headlines(files={name: b"html: yes"})
+    assert told == f"content/{name}:1:1: settings are read from guide.yaml alone"
+
+
+@pytest.mark.parametrize("name", ["sub/a.yaml", "sub/deep/a.yml"])
+def test_a_definition_in_a_folder_of_its_own_is_told_of(problems_of, name: str) -> None:
+    (problem,) = problems_of(files={f"puzzles/{name}": b"solid: cube"})
+    assert problem.headline() == f"content/puzzles/{name}:1:1: definitions stand in content/puzzles itself"
+    assert problem.hint == "move it up: call it content/puzzles/a.yaml"
+
+
+@pytest.mark.parametrize("between", ["", "\n"])
+@pytest.mark.parametrize("opens", ["---\n", ""])
+@pytest.mark.parametrize("settings", ["tags: [a]", "summary: S\ntags: [a]", "title: Two"])
+def test_a_second_head_is_told_of(problems_of, opens: str, settings: str, between: str) -> None:
+    (problem,) = problems_of(index=f"---\ntitle: T\n---\n{between}{opens}{settings}\n---\nText.\n")
+    assert problem.message == "these settings stand below the head, and would be shown as text"
+    assert problem.passage.text == settings.partition("\n")[0]
+
+
+@pytest.mark.parametrize("text", ["Text.\n\n---\ntags: [a]\n---\n", "---\nText\n---\n", "Tags: we have\n"])
+def test_other_lines_of_hyphens_are_text(headlines, text: str) -> None:
+    assert headlines(index=f"---\ntitle: T\n---\n{text}") == []
+
+
+@pytest.mark.parametrize("head", ["title:Foo", "title:Foo\nsummary: S", "summary: S\ntitle:Foo"])
+def test_a_blank_missing_behind_a_key_is_told_of(problems_of, head: str) -> None:
+    (problem,) = problems_of(index=f"---\n{head}\n---\n")
+    assert (problem.message, problem.hint) == ("a blank is missing behind “title:”", "write “title: Foo”")
+    assert problem.passage.text == "title:Foo"
+
+
+def test_a_key_that_is_far_from_all_others_is_told_which_there_are(problems_of, guide_at) -> None:
+    from sitegen.problems import Problems
+
+    with pytest.raises(Problems) as told:
+        guide_at("title: T\ntags: [x]\n")
+    assert told.value.problems[0].hint.startswith("keys are title, ")
+
+
+@pytest.mark.parametrize(
+    ("opening", "hint"),
+    [
+        ("moves zw {.foo}", "write moves zw and no more"),
+        ("moves Two words", "join its words with hyphens: two-words"),
+    ],
+)
+def test_what_a_hint_proposes_for_a_name_is_one(problems_of, opening: str, hint: str) -> None:
+    (problem,) = problems_of(index=f"```{opening}\nR\n```\n")
+    assert problem.hint == hint
+
+
+def test_stages_whose_names_differ_in_capitals_only_are_told_of(problems_of) -> None:
+    stage = "- stage: {}\n  goal: UF placed\n  using: any turns up to 2\n"
+    block = f"```method way\ncount: 5\nopen: yes\nstages:\n{stage.format('One')}{stage.format('one')}```\n"
+    assert "a stage before this one is called One" in [each.message for each in problems_of(index=block)]

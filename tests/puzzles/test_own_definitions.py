@@ -339,7 +339,7 @@ REFUSED: list[tuple[dict[str, str], int, int, str, str]] = [
     ({"names": "{U: Uw}"}, 5, 8, "“Uw” cannot name a face", "never ends in w"),
     ({"names": "{U: A, F: A}"}, 5, 8, "two faces have the same name", "give another name"),
     ({"names": "{U: F}"}, 5, 8, "two faces have the same name", "give another name"),
-    ({"names": "{Q: A}"}, 5, 9, "a cube has no face Q", "its faces are U, D, F, B, L, R"),
+    ({"names": "{Q: A}"}, 5, 9, "the cube has no face Q", "its faces are U, D, F, B, L, R"),
     # Turns.
     ({"turns": "U"}, 5, 8, "turns are names, each with an axis and layers", "{u: {axis: U, layers: 1}}"),
     ({"turns": "{q: U}"}, 5, 12, "the turn q has an axis and layers", "{axis: U, layers: 1-2}"),

@@ -100,13 +100,13 @@ def read_stages(setting: Setting, puzzle: Puzzle, findings: Findings) -> tuple[W
 
 
 def _refuse_twins(stages: Iterable[WrittenStage]) -> None:
-    """Raises Problem for a stage that is called as an earlier one."""
-    taken: set[str] = set()
+    """Raises Problem for a stage that is called as an earlier one, but for capitals at most."""
+    taken: dict[str, str] = {}
     for stage in stages:
-        if stage.title in taken:
-            message = f"a stage before this one is called {shortened(stage.title)}"
+        if earlier := taken.get(stage.title.casefold()):
+            message = f"a stage before this one is called {shortened(earlier)}"
             raise stage.fields["stage"].problem(message, "give this one another name")
-        taken.add(stage.title)
+        taken[stage.title.casefold()] = stage.title
 
 
 def _read(item: Setting, puzzle: Puzzle, findings: Findings) -> WrittenStage | None:

@@ -1,0 +1,149 @@
+"""What was meant for a link, a heading or a note, and is none in Markdown, is told of where it stands."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sitegen.pages.literal import literal_problems
+from sitegen.pages.markdown import page_prose, plain_text
+from sitegen.pages.unread import unread_problems
+from sitegen.problems import written
+
+SIGNS = [
+    "![a](my pic.png)",
+    "[a](my page.md)",
+    '[a](my page.md "T")',
+    "[one, two](my page.md)",
+    "[a](my page)",
+    "[the method][meth]",
+    "[the *method*][meth]",
+    "![the method][meth]",
+    "[meth][]",
+    "[^1]",
+    "~~x~~",
+    "~~two words~~",
+]
+MEANT = [
+    "[R, U](R U)3",
+    "[A, B][C, D]",
+    "[A: B] [R, U]",
+    "[a](<my page.md>)",
+    "[a](my%20page.md 'T')",
+    "[sic]",
+    "10 ~ 20 ~~ 30",
+    "see #tag and #1",
+]
+"""Moves, links, and signs that mean themselves."""
+AROUND = [
+    "{}",
+    "Text {} text.",
+    "> Text\n> {} text",
+    "- an item\n\n  {}",
+    "| h |\n|---|\n| {} |",
+    "# {}\n",
+    "**{}**",
+]
+
+
+def told(text: str) -> list[tuple[str, str]]:
+    prose = page_prose(written(text), html=False)
+    problems = [*literal_problems(prose), *unread_problems(prose, ())]
+    return [(problem.passage.text, problem.message) for problem in problems]
+
+
+@pytest.mark.parametrize("around", AROUND)
+@pytest.mark.parametrize("sign", SIGNS)
+def test_a_sign_that_is_shown_as_letters_is_told_of_where_it_stands(sign: str, around: str) -> None:
+    assert [place for place, _ in told(around.format(sign))] == [sign]
+
+
+@pytest.mark.parametrize("around", AROUND)
+@pytest.mark.parametrize("text", MEANT)
+def test_moves_links_and_signs_that_mean_themselves_are_nobodys_business(text: str, around: str) -> None:
+    assert told(around.format(text)) == []
+
+
+@pytest.mark.parametrize("sign", SIGNS)
+def test_code_and_what_is_escaped_are_never_touched(sign: str) -> None:
+    escaped = "".join(f"\\{char}" if char in "[]()~!^" else char for char in sign)
+    numbered = "".join(f"&#{ord(char)};" if char in "[]()~!^" else char for char in sign)
+    for text in (f"`{sign}`", f"``{sign}``", f"```\n{sign}\n```", f"    {sign}", escaped, numbered):
+        assert told(text) == []
+    before = f"`{sign}` {escaped} "
+    (problem,) = literal_problems(page_prose(written(before + sign), html=False))
+    assert (problem.passage.text, problem.passage.start) == (sign, len(before))
+
+
+def test_html_that_is_let_through_is_never_touched() -> None:
+    prose = page_prose(
+        written("<p title='[a][b]'>\n~~x~~ [a](b c.md)\n</p>\n\nText <b title='[a][b]'>x</b>\n"), html=True
+    )
+    assert list(literal_problems(prose)) == []
+
+
+WORDS = st.sampled_from(["one", "`two`", "*three*", "[four](x.md)", r"\[five\]", "six\n", "#8", *SIGNS])
+
+
+@given(st.lists(WORDS, min_size=1, max_size=8))
+def test_of_a_paragraph_each_sign_is_told_of_once_and_in_order(words: list[str]) -> None:
+    assert [place for place, _ in told(" ".join(words))] == [word for word in words if word in SIGNS]
+
+
+@pytest.mark.parametrize("around", ["{}", "Text\n{}", "> {}", "- {}", "1. {}\n2. b"])
+@pytest.mark.parametrize("signs", ["#" * count for count in range(1, 7)])
+def test_a_heading_without_its_blank_is_told_of(signs: str, around: str) -> None:
+    ((place, message),) = told(around.format(f"{signs}Heading of words"))
+    assert (place, message.partition(":")[0]) == (f"{signs}Heading", "a heading has a blank behind its #")
+
+
+@pytest.mark.parametrize(
+    "text", ["#1 of 2", "A #tag", "\\#Heading", "# #tag", "#######seven", "# Heading", "#"]
+)
+def test_other_hashes_are_no_headings(text: str) -> None:
+    assert told(text) == []
+
+
+@pytest.mark.parametrize("note", ["[^1]: note", "[^1]: a note of words", "Text[^1]"])
+def test_a_footnote_is_told_of(note: str) -> None:
+    assert [message for _, message in told(note)] == [
+        "there are no footnotes: this is shown as it is written"
+    ]
+
+
+def test_what_a_block_says_is_read_for_signs_too(problems_of) -> None:
+    (problem,) = problems_of(index="```moves q\nmoves: R\nsay: So [the method][meth].\n```\n")
+    assert (problem.passage.line, problem.passage.text) == (3, "[the method][meth]")
+
+
+# Lists: CommonMark 0.31.2, 5.3: of the numbers of an ordered list only the first one counts ------------
+
+
+@given(
+    numbers=st.lists(st.integers(0, 12), min_size=1, max_size=5),
+    sign=st.sampled_from(".)"),
+    quoted=st.booleans(),
+)
+def test_a_number_that_is_shown_as_another_is_told_of(numbers: list[int], sign: str, quoted: bool) -> None:
+    text = "".join(f"{'> ' * quoted}{number}{sign} text\n" for number in numbers)
+    shown = range(numbers[0], numbers[0] + len(numbers))
+    wrong = [pair for pair in zip(numbers, shown, strict=True) if pair[0] != pair[1]]
+    if len(set(numbers)) == 1 or not wrong:
+        assert told(text) == []
+    else:
+        assert told(text) == [(str(wrong[0][0]), f"{wrong[0][0]} would be shown as {wrong[0][1]}")]
+
+
+def test_each_list_in_a_list_counts_by_itself() -> None:
+    assert told("1. a\n   1. b\n   2. c\n2. d\n   - e\n   - f\n3. g\n") == []
+    assert told("1. a\n   1. b\n   5. c\n2. d\n") == [("5", "5 would be shown as 2")]
+
+
+# Links that say nothing -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("blank", ["", " ", "  ", "\n", "&nbsp;", " \n "])
+def test_a_link_of_blanks_says_the_title_of_what_it_leads_to(blank: str) -> None:
+    (_, inline, _) = page_prose(written(f"See [{blank}](x.md)."), html=False).tokens
+    assert plain_text(inline, lambda target: "Title") == "See Title."
