@@ -14,7 +14,7 @@ from functools import cached_property
 
 from sitegen.effects.effect import held_by
 from sitegen.methods.cases import FEWER_PIECES, TooMany
-from sitegen.methods.goals import State
+from sitegen.methods.goals import State, padded
 from sitegen.methods.tools import Application, application
 from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
@@ -54,6 +54,8 @@ class Solution:
     permutation: Permutation
 
 
+Short = Permutation
+"""A state, or what is composed with one, without what it is padded with: there are millions of them."""
 Measure = tuple[int, int]
 """Applications and turns (OBTM) that a solution takes."""
 Beginnings = dict[tuple[Turn, ...], Solution]
@@ -119,11 +121,11 @@ class ByTools(Solver):
         between = [each.permutation for each in self.free]
         fresh, level = {goal}, 0
         while fresh and level <= MOST_APPLICATIONS:
-            fresh |= {perm.compose(table, state) for state in fresh for table in between}
+            fresh |= perm.products(between, fresh)
             self.levels.update(dict.fromkeys(fresh, level))
             left -= fresh
             level += 1
-            fresh = {perm.compose(table, state) for state in fresh for table in tables} if left else set()
+            fresh = perm.products(tables, fresh) if left else set()
             fresh -= self.levels.keys()
 
     def measure(self, state: State) -> Measure | None:
@@ -291,9 +293,9 @@ class ByAnyTurns(Solver):
         self.goal = goal
         self.holds = {perm.inverse(whole): spelled for whole, spelled in held_by(hold, turns.puzzle).items()}
         """What undoes each way to hold the puzzle, and how it is written."""
-        self.behind: list[set[State]] = [{goal}]
+        self.behind: list[set[Short]] = [{self._short(goal)}]
         """States by how many turns they are from the goal."""
-        self.met: dict[State, tuple[list[set[State]], int]] = {}
+        self.met: dict[State, tuple[list[set[Short]], int]] = {}
         """For each case the states by how many turns they are from it, and the level behind that is met."""
         self.solutions: dict[State, Solution | None] = {goal: Solution((), 0, (), 0, turns.puzzle.identity)}
         self._meet(cases, longest)
@@ -331,12 +333,20 @@ class ByAnyTurns(Solver):
                 for levels in left.values():
                     levels.append(self._next(levels))
 
-    def _held(self, case: State) -> dict[State, tuple[Turn, ...]]:
+    def _short(self, state: State) -> Short:
+        return state[: len(self.turns.puzzle.stickers)]
+
+    def _whole(self, short: Short) -> State:
+        return padded(short, self.turns.puzzle)
+
+    def _held(self, case: State) -> dict[Short, tuple[Turn, ...]]:
         """What a case is when held otherwise, where all that no turn moves is as the goal has it."""
         starts = ((perm.compose(back, case), spelled) for back, spelled in reversed(self.holds.items()))
         goal, still = self.goal, self._still
         return {
-            there: spelled for there, spelled in starts if all(there[slot] == goal[slot] for slot in still)
+            self._short(there): spelled
+            for there, spelled in starts
+            if all(there[slot] == goal[slot] for slot in still)
         }
 
     @cached_property
@@ -345,10 +355,9 @@ class ByAnyTurns(Solver):
         tables = self.turns.permutations
         return [slot for slot in range(len(self.goal)) if all(table[slot] == slot for table in tables)]
 
-    def _next(self, levels: Sequence[set[State]]) -> set[State]:
+    def _next(self, levels: Sequence[set[Short]]) -> set[Short]:
         """The states that one more turn leads to, and no fewer: every turn can also be undone by one."""
-        fresh = {perm.compose(table, state) for state in levels[-1] for table in self.turns.permutations}
-        return fresh.difference(*levels[-2:])
+        return perm.products(self._tables, map(self._whole, levels[-1])).difference(*levels[-2:])
 
     def measure(self, state: State) -> Measure | None:
         if state == self.goal:
@@ -387,25 +396,31 @@ class ByAnyTurns(Solver):
             for word, _ in self._down(middle, self.behind[: behind + 1]):
                 yield from ((hold, start + word) for hold, start in back)
 
-    def _down(self, state: State, levels: Sequence[set[State]]) -> Iterator[tuple[Word, State]]:
+    def _down(self, state: Short, levels: Sequence[set[Short]]) -> Iterator[tuple[Word, Short]]:
         """The words that lead from a state of the last level to one of the first, a level with each turn."""
         if len(levels) == 1:
             yield (), state
             return
+        whole = self._whole(state)
         for turn, back in enumerate(self._backs):
-            there = perm.compose(back, state)
+            there = perm.compose(back, whole)
             if there in levels[-2]:
                 for word, end in self._down(there, levels[:-1]):
                     yield (turn, *word), end
 
     @cached_property
-    def _backs(self) -> list[Permutation]:
-        return [perm.inverse(table) for table in self.turns.permutations]
+    def _tables(self) -> list[Short]:
+        """What makes of a state, by `compose`, the one before each turn."""
+        return [self._short(table) for table in self.turns.permutations]
+
+    @cached_property
+    def _backs(self) -> list[Short]:
+        return [self._short(perm.inverse(table)) for table in self.turns.permutations]
 
     @cached_property
     def _undoing(self) -> list[int]:
         """For each turn the one that undoes it."""
-        return [self.turns.permutations.index(back) for back in self._backs]
+        return [self._tables.index(back) for back in self._backs]
 
     def _undone(self, word: Word) -> Word:
         return tuple(self._undoing[turn] for turn in reversed(word))

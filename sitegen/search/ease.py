@@ -25,7 +25,7 @@ def ease(turns: Sequence[Turn], puzzle: Puzzle) -> tuple[int, int, int]:
 
 @cache
 def _told_in(puzzle: Puzzle) -> Callable[[Turn], tuple[tuple[str, int, int], bool, bool]]:
-    """What counts of one turn: its layers, whether a hand reaches them last, and whether it is a half turn."""
+    """What counts of a turn: its layers, whether a hand reaches them last, whether it is a half turn."""
     far = notation_of(puzzle).away
 
     @cache
