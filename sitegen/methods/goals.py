@@ -135,9 +135,8 @@ def labels(puzzle: Puzzle, goals: Iterable[Goal]) -> State:
 
 def padded(state: Iterable[int], puzzle: Puzzle) -> State:
     """A state from its labels, slot by slot."""
-    listed_ = tuple(state)
     whole = puzzle.identity
-    return bytes(listed_) + bytes(len(whole) - len(listed_)) if isinstance(whole, bytes) else listed_
+    return bytes(state).ljust(len(whole), b"\0") if isinstance(whole, bytes) else tuple(state)
 
 
 def state_of(position: Permutation, reached: State) -> State:

@@ -14,11 +14,11 @@ from functools import cached_property
 
 from sitegen.effects.effect import held_by
 from sitegen.methods.cases import FEWER_PIECES, TooMany
-from sitegen.methods.goals import State
+from sitegen.methods.goals import State, padded
 from sitegen.methods.tools import Application, application
 from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
-from sitegen.moves.simplify import join, simplify
+from sitegen.moves.simplify import first_run, join, last_run, simplify
 from sitegen.moves.turning import permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -54,6 +54,8 @@ class Solution:
     permutation: Permutation
 
 
+Short = Permutation
+"""A state, or what is composed with one, without what it is padded with: there are millions of them."""
 Measure = tuple[int, int]
 """Applications and turns (OBTM) that a solution takes."""
 Beginnings = dict[tuple[Turn, ...], Solution]
@@ -103,6 +105,8 @@ class ByTools(Solver):
         """The solutions that begin with an application."""
         self._all: dict[State, Beginnings] = {}
         self._solved: dict[State, Solution | None] = {}
+        self._met: dict[tuple[State, frozenset[str]], Sequence[tuple[tuple[Turn, ...], Solution]]] = {}
+        self._savings: dict[tuple[tuple[Turn, ...], tuple[Turn, ...]], int | None] = {}
         self._reach(goal, set(cases))
 
     def _reach(self, goal: State, left: set[State]) -> None:
@@ -117,11 +121,11 @@ class ByTools(Solver):
         between = [each.permutation for each in self.free]
         fresh, level = {goal}, 0
         while fresh and level <= MOST_APPLICATIONS:
-            fresh |= {perm.compose(table, state) for state in fresh for table in between}
+            fresh |= perm.products(between, fresh)
             self.levels.update(dict.fromkeys(fresh, level))
             left -= fresh
             level += 1
-            fresh = {perm.compose(table, state) for state in fresh for table in tables} if left else set()
+            fresh = perm.products(tables, fresh) if left else set()
             fresh -= self.levels.keys()
 
     def measure(self, state: State) -> Measure | None:
@@ -144,8 +148,7 @@ class ByTools(Solver):
         if state not in self._all:
             found = dict(self._begin(state))
             for each in self.free:
-                rests = self._begin(perm.compose(each.back, state)).values()
-                self._note(found, (self._after(each, rest, 0) for rest in rests))
+                self._note(found, each, self._begin(perm.compose(each.back, state)).values(), 0)
             self._all[state] = found
         return self._all[state]
 
@@ -156,37 +159,67 @@ class ByTools(Solver):
             for each in self.applications:
                 there = perm.compose(each.back, state)
                 if self.levels.get(there) == wanted:
-                    rests = self._worth_joining(each, self._solutions(there))
-                    self._note(found, (self._after(each, rest, 1) for rest in rests))
+                    self._note(found, each, self._worth_joining(each, there, found), 1)
             self._begun[state] = found
         return self._begun[state]
 
-    def _worth_joining(self, first: Application, rests: Beginnings) -> Iterator[Solution]:
-        """The shortest, and those whose beginning can cancel against the end of what comes before."""
-        yield min(rests.values(), key=lambda rest: rest.length)
-        line = self.puzzle.line
-        yield from (
-            rest for begins, rest in rests.items() if begins and line(begins[0]) == line(first.turns[-1])
-        )
+    def _worth_joining(self, first: Application, there: State, found: Beginnings) -> Iterator[Solution]:
+        """The shortest, and those whose beginning can cancel against the end of what comes before.
 
-    def _note(self, found: Beginnings, solutions: Iterable[Solution]) -> None:
-        """Keeps of those that begin alike the shortest, and of these the easiest."""
-        for each in solutions:
-            begins = each.turns[: self.told_apart]
-            if begins not in found or self._simpler(each, found[begins]):
-                found[begins] = each
+        None of which it is known, from the turns that meet, that it comes out longer than what is found.
+        """
+        ends = last_run(first.turns, self.puzzle)
+        begins = first.turns[: self.told_apart]
+        settled = len(first.turns) - len(ends) >= self.told_apart
+        for starts, rest in self._meeting(there, self.puzzle.line(first.turns[-1])):
+            saved = self._saved(ends, starts)
+            known = found.get(begins) if settled and saved is not None else None
+            if known is None or saved is None or first.length + rest.length - saved <= known.length:
+                yield rest
 
-    def _simpler(self, a: Solution, b: Solution) -> bool:
-        if a.length != b.length:
-            return a.length < b.length
-        return ease(a.turns, self.puzzle) < ease(b.turns, self.puzzle)
+    def _meeting(self, state: State, line: frozenset[str]) -> Sequence[tuple[tuple[Turn, ...], Solution]]:
+        """The shortest solution of a state, then all that begin about a line; with the turns that do so."""
+        if (state, line) not in self._met:
+            rests = self._solutions(state).values()
+            runs = [(first_run(rest.turns, self.puzzle), rest) for rest in rests]
+            about = [(run, rest) for run, rest in runs if run and self.puzzle.line(run[0]) == line]
+            shortest = min(rests, key=lambda rest: rest.length)
+            self._met[state, line] = [
+                next((each for each in about if each[1] is shortest), ((), shortest)),
+                *about,
+            ]
+        return self._met[state, line]
 
-    def _after(self, first: Application, rest: Solution, used: int) -> Solution:
-        turns = join(first.turns, rest.turns, self.puzzle)
-        whole = len(turns) == len(first.turns) + len(rest.turns)
-        length = first.length + rest.length if whole else obtm(turns, self.puzzle)
-        done = perm.compose(first.permutation, rest.permutation)
-        return Solution((first, *rest.applications), rest.used + used, turns, length, done)
+    def _saved(self, ends: tuple[Turn, ...], starts: tuple[Turn, ...]) -> int | None:
+        """How much shorter turns about one line become where they meet; None where more may meet then."""
+        if (ends, starts) not in self._savings:
+            met = join(ends, starts, self.puzzle)
+            self._savings[ends, starts] = (
+                obtm(ends + starts, self.puzzle) - obtm(met, self.puzzle) if met else None
+            )
+        return self._savings[ends, starts]
+
+    def _note(self, found: Beginnings, first: Application, rests: Iterable[Solution], used: int) -> None:
+        """One application before solutions: keeps of all that begin alike the shortest, of these the easiest.
+
+        Few of very many are kept, so that nothing is made of one before it is known to be.
+        """
+        for rest in rests:
+            turns = join(first.turns, rest.turns, self.puzzle)
+            whole = len(turns) == len(first.turns) + len(rest.turns)
+            length = first.length + rest.length if whole else obtm(turns, self.puzzle)
+            begins = turns[: self.told_apart]
+            known = found.get(begins)
+            if (
+                known is None
+                or length < known.length
+                or (length == known.length and self._easier(turns, known))
+            ):
+                done = perm.compose(first.permutation, rest.permutation)
+                found[begins] = Solution((first, *rest.applications), rest.used + used, turns, length, done)
+
+    def _easier(self, turns: tuple[Turn, ...], known: Solution) -> bool:
+        return ease(turns, self.puzzle) < ease(known.turns, self.puzzle)
 
 
 class TakenUp(Solver):
@@ -260,9 +293,9 @@ class ByAnyTurns(Solver):
         self.goal = goal
         self.holds = {perm.inverse(whole): spelled for whole, spelled in held_by(hold, turns.puzzle).items()}
         """What undoes each way to hold the puzzle, and how it is written."""
-        self.behind: list[set[State]] = [{goal}]
+        self.behind: list[set[Short]] = [{self._short(goal)}]
         """States by how many turns they are from the goal."""
-        self.met: dict[State, tuple[list[set[State]], int]] = {}
+        self.met: dict[State, tuple[list[set[Short]], int]] = {}
         """For each case the states by how many turns they are from it, and the level behind that is met."""
         self.solutions: dict[State, Solution | None] = {goal: Solution((), 0, (), 0, turns.puzzle.identity)}
         self._meet(cases, longest)
@@ -300,12 +333,20 @@ class ByAnyTurns(Solver):
                 for levels in left.values():
                     levels.append(self._next(levels))
 
-    def _held(self, case: State) -> dict[State, tuple[Turn, ...]]:
+    def _short(self, state: State) -> Short:
+        return state[: len(self.turns.puzzle.stickers)]
+
+    def _whole(self, short: Short) -> State:
+        return padded(short, self.turns.puzzle)
+
+    def _held(self, case: State) -> dict[Short, tuple[Turn, ...]]:
         """What a case is when held otherwise, where all that no turn moves is as the goal has it."""
         starts = ((perm.compose(back, case), spelled) for back, spelled in reversed(self.holds.items()))
         goal, still = self.goal, self._still
         return {
-            there: spelled for there, spelled in starts if all(there[slot] == goal[slot] for slot in still)
+            self._short(there): spelled
+            for there, spelled in starts
+            if all(there[slot] == goal[slot] for slot in still)
         }
 
     @cached_property
@@ -314,10 +355,9 @@ class ByAnyTurns(Solver):
         tables = self.turns.permutations
         return [slot for slot in range(len(self.goal)) if all(table[slot] == slot for table in tables)]
 
-    def _next(self, levels: Sequence[set[State]]) -> set[State]:
+    def _next(self, levels: Sequence[set[Short]]) -> set[Short]:
         """The states that one more turn leads to, and no fewer: every turn can also be undone by one."""
-        fresh = {perm.compose(table, state) for state in levels[-1] for table in self.turns.permutations}
-        return fresh.difference(*levels[-2:])
+        return perm.products(self._tables, map(self._whole, levels[-1])).difference(*levels[-2:])
 
     def measure(self, state: State) -> Measure | None:
         if state == self.goal:
@@ -356,25 +396,31 @@ class ByAnyTurns(Solver):
             for word, _ in self._down(middle, self.behind[: behind + 1]):
                 yield from ((hold, start + word) for hold, start in back)
 
-    def _down(self, state: State, levels: Sequence[set[State]]) -> Iterator[tuple[Word, State]]:
+    def _down(self, state: Short, levels: Sequence[set[Short]]) -> Iterator[tuple[Word, Short]]:
         """The words that lead from a state of the last level to one of the first, a level with each turn."""
         if len(levels) == 1:
             yield (), state
             return
+        whole = self._whole(state)
         for turn, back in enumerate(self._backs):
-            there = perm.compose(back, state)
+            there = perm.compose(back, whole)
             if there in levels[-2]:
                 for word, end in self._down(there, levels[:-1]):
                     yield (turn, *word), end
 
     @cached_property
-    def _backs(self) -> list[Permutation]:
-        return [perm.inverse(table) for table in self.turns.permutations]
+    def _tables(self) -> list[Short]:
+        """What makes of a state, by `compose`, the one before each turn."""
+        return [self._short(table) for table in self.turns.permutations]
+
+    @cached_property
+    def _backs(self) -> list[Short]:
+        return [self._short(perm.inverse(table)) for table in self.turns.permutations]
 
     @cached_property
     def _undoing(self) -> list[int]:
         """For each turn the one that undoes it."""
-        return [self.turns.permutations.index(back) for back in self._backs]
+        return [self._tables.index(back) for back in self._backs]
 
     def _undone(self, word: Word) -> Word:
         return tuple(self._undoing[turn] for turn in reversed(word))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import lru_cache
+from itertools import takewhile
 
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -35,14 +36,25 @@ def simplify(turns: Iterable[Turn], puzzle: Puzzle) -> tuple[Turn, ...]:
 
 def join(first: tuple[Turn, ...], then: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
     """One after the other, each of them as `simplify` leaves it: only where they meet can anything cancel."""
-    while first and then and (line := puzzle.line(first[-1])) == puzzle.line(then[0]):
-        a = next((i for i in range(len(first) - 1, -1, -1) if puzzle.line(first[i]) != line), -1) + 1
-        b = next((i for i, turn in enumerate(then) if puzzle.line(turn) != line), len(then))
-        met = _met(first[a:] + then[:b], puzzle)
-        first, then = first[:a], then[b:]
+    while first and then and puzzle.line(first[-1]) == puzzle.line(then[0]):
+        ends, starts = last_run(first, puzzle), first_run(then, puzzle)
+        met = _met(ends + starts, puzzle)
+        first, then = first[: -len(ends)], then[len(starts) :]
         if met:
             return first + met + then
     return first + then
+
+
+def first_run(turns: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
+    """The turns about one line that stand together at the beginning."""
+    lines = map(puzzle.line, turns)
+    line = next(lines, None)
+    return turns[: 1 + sum(1 for _ in takewhile(line.__eq__, lines))]
+
+
+def last_run(turns: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
+    """The turns about one line that stand together at the end."""
+    return first_run(turns[::-1], puzzle)[::-1]
 
 
 @lru_cache(maxsize=1 << 16)

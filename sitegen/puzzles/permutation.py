@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from math import lcm
 from operator import itemgetter
+from typing import Any
 
 Permutation = bytes | tuple[int, ...]
 
@@ -30,6 +31,12 @@ def compose(first: Permutation, then: Permutation) -> Permutation:
     if isinstance(first, bytes) and isinstance(then, bytes):
         return first.translate(then)
     return itemgetter(*first)(then)  # type: ignore[no-any-return]
+
+
+def products(firsts: Sequence[Permutation], thens: Iterable[Permutation]) -> set[Permutation]:
+    """Each of some first, then each of others: `compose` of all pairs, of which there may be millions."""
+    images: list[Any] = [p.translate if isinstance(p, bytes) else itemgetter(*p) for p in firsts]
+    return {image(then) for then in thens for image in images}
 
 
 def inverse(p: Permutation) -> Permutation:

@@ -6,7 +6,8 @@ and D; then fewer half turns; and last, by where their turns stand in the puzzle
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import cache
 
 from sitegen.moves.notation import notation_of
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -14,8 +15,22 @@ from sitegen.puzzles.puzzle import Puzzle, Turn
 
 def ease(turns: Sequence[Turn], puzzle: Puzzle) -> tuple[int, int, int]:
     """Less is easier; to be compared for sequences of one length."""
-    layers = {(turn.axis, turn.first, turn.last) for turn in turns}
+    told = [*map(_told_in(puzzle), turns)]
+    return (
+        len({layer for layer, _, _ in told}),
+        sum(away for _, away, _ in told),
+        sum(half for *_, half in told),
+    )
+
+
+@cache
+def _told_in(puzzle: Puzzle) -> Callable[[Turn], tuple[tuple[str, int, int], bool, bool]]:
+    """What counts of a turn: its layers, whether a hand reaches them last, whether it is a half turn."""
     far = notation_of(puzzle).away
-    away = sum(turn.first == 1 and turn.axis in far for turn in turns)
-    halves = sum(2 * turn.amount % puzzle.full_turn == 0 for turn in turns)
-    return len(layers), away, halves
+
+    @cache
+    def told(turn: Turn) -> tuple[tuple[str, int, int], bool, bool]:
+        away = turn.first == 1 and turn.axis in far
+        return (turn.axis, turn.first, turn.last), away, 2 * turn.amount % puzzle.full_turn == 0
+
+    return told
