@@ -629,6 +629,8 @@ GUIDE = {"content/guide.yaml": "title: T\n", "content/index.md": "Home.\n"}
 OWN = {**GUIDE, "content/guide.yaml": "title: T\ntheme: own\n"}
 BASED = {"themes/own/theme.yaml": "based on: folio\n"}
 PAGE, NOTE = "themes/own/templates/pages/page.html", "themes/own/templates/note.html"
+EXTENDS, UNDER = '{% extends "folio/pages/page.html" %}', "{% block under_title %}Aloud.{% endblock %}"
+BEGUN = f"write {EXTENDS} above it, or begin a page of your own with <!doctype html>"
 EXERCISES = f"---\nkind: exercises\n---\n{ONE_EXERCISE}{SEQUENCES}"
 RENAMED = "write name: own, or call the folder otherwise"
 SHADE = 'write it by number, as "#b3202c", by name, or by rgb() or hsl()'
@@ -730,8 +732,36 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         ),
     ),
     (
-        {**OWN, **BASED, PAGE: '{% include "note.html" %}', NOTE: '{% include "note.html" %}'},
+        {**OWN, **BASED, PAGE: '<html>{% include "note.html" %}', NOTE: '{% include "note.html" %}'},
         Told("take away what leads back to it", {NOTE: "Note."}),
+    ),
+    *(
+        ({**OWN, **BASED, PAGE: wrong}, Told(hint, {PAGE: right}))
+        for wrong, hint, right in (
+            (UNDER, BEGUN, f"{EXTENDS}{UNDER}"),
+            (UNDER, BEGUN, f"<!doctype html>{UNDER}"),
+            (f"{EXTENDS}Aloud.", "write it between {% block … %} and {% endblock %}", f"{EXTENDS}{UNDER}"),
+            (
+                "{% extends page.title %}",
+                "write its name in quotation marks, and under no condition",
+                EXTENDS,
+            ),
+        )
+    ),
+    (
+        {**OWN, **BASED, PAGE: f'{EXTENDS}{{% import "of-the-page" as it %}}'},
+        Told("put it into templates/, or name another", {"themes/own/templates/of-the-page": "A"}),
+    ),
+    (
+        {**OWN, "themes/Own/theme.yaml": "based on: folio\n"},
+        Told(
+            "the folder is themes/Own: write Own, or call the folder own",
+            {"content/guide.yaml": "title: T\ntheme: Own\n"},
+        ),
+    ),
+    (
+        OWN,
+        Told("make a folder themes/own beside content/", {"themes/own/theme.yaml": "based on: folio\n"}),
     ),
     (
         {**OWN, **BASED, "themes/own/files/figures.css": "p {}"},

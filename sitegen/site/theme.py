@@ -163,6 +163,17 @@ def _missing(wanted: str, place: Passage, guide_folder: Path, taken: list[Path])
     if folder.is_dir():
         hint = f"write one with a line “based on: {BASE}”"
         return Problem(f"themes/{wanted} has no {SETTINGS}", place, hint)
-    known = sorted(path.name for path in shipped().iterdir() if path.is_dir())
-    hint = is_it(wanted, known) or f"themes that come with Turnfolio: {', '.join(known)}"
+    own, known = _names_in(guide_folder / "themes"), _names_in(shipped())
+    for name in own:
+        if name.casefold() == wanted.casefold():
+            hint = f"the folder is themes/{name}: write {name}, or call the folder {wanted}"
+            return Problem(f"there is no theme {wanted}", place, hint)
+    hint = is_it(wanted, [*own, *known]) or (
+        f"make a folder themes/{wanted} beside content/; themes that come with Turnfolio: {', '.join(known)}"
+    )
     return Problem(f"there is no theme {wanted}", place, hint)
+
+
+def _names_in(themes: Path) -> list[str]:
+    """The folders in a folder of themes."""
+    return sorted(path.name for path in themes.iterdir() if path.is_dir()) if themes.is_dir() else []

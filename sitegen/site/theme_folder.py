@@ -15,6 +15,7 @@ from sitegen.blocks.kinds import KINDS
 from sitegen.guide.guide import FILES
 from sitegen.pages.files import files_below
 from sitegen.problems import Findings, Passage, Problem, Source, is_it
+from sitegen.site.template_text import lost
 from sitegen.site.templates import BLOCKS, TEMPLATES, template_of, template_problem
 
 SETTINGS = "theme.yaml"
@@ -51,6 +52,8 @@ def unused(folders: Sequence[Path]) -> list[Problem]:
     if not findings.problems:
         findings.problems += _unasked(folder, named, [name for each in below for name in each[TEMPLATES]])
         findings.problems += _unloaded(folder, parts, [name for each in below for name in each[FILES]])
+    if not findings.problems:
+        findings.problems += [problem for name in parts[TEMPLATES] for problem in lost(name, folders)]
     return findings.problems
 
 

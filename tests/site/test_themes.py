@@ -372,15 +372,192 @@ PAGE = "themes/mine/templates/pages/page.html"
         {"themes/mine/theme.yaml": b"colours: {red: \xff}\n"},
         {"themes/mine/theme.yaml": "{}", PAGE: "{% if %}"},
         {"themes/mine/theme.yaml": "{}", PAGE: b"\xff"},
-        {"themes/mine/theme.yaml": "{}", PAGE: "{{ no_such_thing }}"},
+        {"themes/mine/theme.yaml": "{}", PAGE: "<!doctype html>{{ no_such_thing }}"},
         {"themes/mine/theme.yaml": "{}", PAGE: "{% extends 'nowhere.html' %}"},
-        {"themes/mine/theme.yaml": "{}", PAGE: "{{ 1 / 0 }}"},
+        {"themes/mine/theme.yaml": "{}", PAGE: "<!doctype html>{{ 1 / 0 }}"},
     ],
 )
 def test_a_mistake_in_a_theme_is_a_problem_that_names_its_file(published, files: dict) -> None:
     with pytest.raises(Problems) as caught:
         published({"content/guide.yaml": "title: T\ntheme: mine\n", **files})
     assert all("themes/mine/" in p.headline() or "theme" in p.message for p in caught.value.problems)
+
+
+PAGES = [name for name in TEMPLATES if name.startswith("pages/") and name.endswith(".html")]
+PARTS = [name for name in TEMPLATES if name not in PAGES]
+
+
+def extending(name: str, text: str, above: str = "") -> Files:
+    return {f"templates/{name}": f'{above}{{% extends "folio/{name}" %}}\n{text}\n'}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "{% block main %}<p>Aloud.</p>{% endblock %}",
+        "<p>Aloud.</p>",
+        "",
+        "{# #}",
+        '{% include "no.html" ignore missing %}',
+    ],
+)
+@pytest.mark.parametrize("name", PAGES)
+def test_a_template_of_a_page_is_a_whole_page_or_extends_one(tmp_path: Path, name: str, text: str) -> None:
+    ((headline, hint),) = problems(tmp_path, {f"templates/{name}": text})
+    message = "this is neither a whole page nor a change to one"
+    assert headline == f"themes/mine/templates/{name}:1:1: {message}"
+    assert f'write {{% extends "folio/{name}" %}} above it' in hint
+    assert problems(tmp_path, extending(name, "")) == []
+    assert problems(tmp_path, {f"templates/{name}": f"<!DOCTYPE HTML>{text}"}) == []
+
+
+@pytest.mark.parametrize(
+    "page",
+    [
+        '{% include "a.html" %}',
+        '{% include "a.html" ignore missing %}',
+        '{% import "a.html" as whole %}{{ whole.page() }}',
+        '{% include "folio/pages/page.html" %}',
+        "{% include frame.title %}",
+        "<html>",
+        "{% if page %}<!doctype html>{% endif %}",
+    ],
+)
+def test_a_page_may_begin_in_what_its_template_asks_for(tmp_path: Path, page: str) -> None:
+    part = "{% macro page() %}<!doctype html>{% endmacro %}"
+    above = '{% extends "folio/pages/contents.html" %}{% block main %}{% include "a.html" %}{% endblock %}'
+    files = {"templates/pages/page.html": page, "templates/a.html": part}
+    assert problems(tmp_path, {**files, "templates/pages/contents.html": above}) == []
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_what_is_set_within_a_page_need_be_no_page(tmp_path: Path, name: str) -> None:
+    assert problems(tmp_path, {f"templates/{name}": "Aloud."}) == []
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_block_that_no_template_above_has_is_a_problem_where_it_stands(tmp_path: Path, name: str) -> None:
+    wrong = "{% block title %}T{% endblock %}\n {% block mian %}{% endblock %}"
+    ((headline, hint),) = problems(tmp_path, extending(name, wrong))
+    message = "the template that this one extends has no block mian"
+    assert headline == f"themes/mine/templates/{name}:3:11: {message}"
+    assert hint == "is it main?"
+
+
+def test_a_misspelt_block_is_asked_for_by_the_name_that_it_may_be(tmp_path: Path) -> None:
+    ((headline, hint),) = problems(
+        tmp_path, extending("pages/page.html", "{%- block undertitle -%}{% endblock %}")
+    )
+    assert headline.startswith(f"{PAGE}:2:11: ")
+    assert hint == "is it under_title?"
+
+
+def test_a_block_of_any_template_above_counts_and_so_does_a_new_one_within_it(tmp_path: Path) -> None:
+    new = "{% block main %}{% block aside %}{% endblock %}{% endblock %}"
+    again = (
+        '{% extends "club/pages/page.html" %}{% block aside %}A{% endblock %}{% block kind %}{% endblock %}'
+    )
+    files = with_theme({"theme.yaml": "based on: club\n", "templates/pages/page.html": again})
+    assert told(write_guide(tmp_path, files | theme(extending("pages/page.html", new), "club"))) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "at"),
+    [
+        ("<p>Aloud.</p>", "2:1"),
+        ("\n\n  Aloud.", "4:3"),
+        ("{{ page.title }}", "2:1"),
+        ("{% if page %}\n{% else %}\nAloud.{% endif %}", "4:1"),
+        ("{% for each in above %}{{ each }}{% endfor %}", "2:1"),
+        ("{% with a = 1 %}A{% endwith %}", "2:17"),
+        ('{% include "parts/trail.html" %}', "2:1"),
+        ("{% filter upper %}A{% endfilter %}", "2:1"),
+        ("{% block main %}{% endblock %}\nAloud.{% block title %}{% endblock %}", "3:1"),
+    ],
+)
+def test_what_stands_outside_of_blocks_is_a_problem_where_it_stands(
+    tmp_path: Path, text: str, at: str
+) -> None:
+    ((headline, _),) = problems(tmp_path, extending("pages/page.html", text))
+    assert headline == f"{PAGE}:{at}: this stands outside of the blocks, and shows on no page"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "{# a note #}",
+        "{% set name = 'A' %}",
+        "{% set name %}A{% endset %}",
+        "{% macro name() %}A{% endmacro %}",
+        '{% import "parts/paper.html" as on_paper %}',
+        '{% from "parts/trail.html" import trail %}',
+        "{% if page %}{% block main %}A{% endblock %}{% endif %}",
+    ],
+)
+def test_what_blocks_make_use_of_may_stand_outside_of_them(tmp_path: Path, text: str) -> None:
+    assert problems(tmp_path, extending("pages/page.html", text)) == []
+
+
+@pytest.mark.parametrize(
+    "extends",
+    [
+        "{% extends page.title %}",
+        '{% extends "folio/" ~ "pages/page.html" if page else "pages/frame.html" %}',
+        '{% if page %}{% extends "folio/pages/page.html" %}{% endif %}',
+    ],
+)
+def test_which_template_is_extended_can_be_read(tmp_path: Path, extends: str) -> None:
+    """Or nobody could say which blocks there are."""
+    ((headline, _),) = problems(tmp_path, {"templates/pages/page.html": f"\n{extends}"})
+    assert headline == f"{PAGE}:2:1: it cannot be known which template this extends"
+
+
+@pytest.mark.parametrize(
+    "asking",
+    [
+        '{% extends "NAME" %}',
+        '<html>{% include "NAME" %}',
+        '<html>{% if no %}{% import "NAME" as a %}{% endif %}',
+        '<html>{% from "NAME" import a %}',
+    ],
+)
+def test_a_template_that_is_not_there_is_a_problem_whether_it_is_asked_for_today_or_not(
+    tmp_path: Path, asking: str
+) -> None:
+    text = "\n" + asking.replace("NAME", "folio/pages/pag.html")
+    ((headline, hint),) = problems(tmp_path, {"templates/pages/answers.html": text})
+    message = "there is no template folio/pages/pag.html"
+    assert headline == f"themes/mine/templates/pages/answers.html:2:1: {message}"
+    assert hint == "is it folio/pages/page.html?"
+    right = asking.replace("NAME", "folio/pages/page.html")
+    assert problems(tmp_path, {"templates/pages/answers.html": right}) == []
+
+
+@pytest.mark.parametrize("wrong", ["{% if %}", b"\xff", '{% extends "nowhere.html" %}'])
+def test_a_mistake_in_a_template_above_is_told_of_there_alone(tmp_path: Path, wrong: str | bytes) -> None:
+    again = {
+        "templates/pages/page.html": '{% extends "club/pages/page.html" %}{% block main %}A{% endblock %}'
+    }
+    files = with_theme({"theme.yaml": "based on: club\n", **again})
+    found = told(write_guide(tmp_path, files | theme({"templates/pages/page.html": wrong}, "club")))
+    assert [headline.partition(":")[0] for headline, _ in found] == ["themes/club/templates/pages/page.html"]
+
+
+def test_the_folder_of_a_theme_that_differs_in_capitals_is_named(tmp_path: Path) -> None:
+    files = {"content/guide.yaml": "title: T\ntheme: dusk\n", **theme({}, "Dusk")}
+    ((headline, hint),) = told(write_guide(tmp_path, files))
+    assert headline == "content/guide.yaml:2:8: there is no theme dusk"
+    assert hint == "the folder is themes/Dusk: write Dusk, or call the folder dusk"
+
+
+@pytest.mark.parametrize(("wanted", "hint"), [("midnihgt", "is it midnight?"), ("foliio", "is it folio?")])
+def test_a_theme_that_is_not_there_is_looked_for_among_the_guides_own_and_those_that_ship(
+    tmp_path: Path, wanted: str, hint: str
+) -> None:
+    files = {"content/guide.yaml": f"title: T\ntheme: {wanted}\n", **theme({}, "midnight")}
+    assert told(write_guide(tmp_path, files)) == [
+        (f"content/guide.yaml:2:8: there is no theme {wanted}", hint)
+    ]
 
 
 @pytest.mark.parametrize(
@@ -434,7 +611,7 @@ def test_a_template_that_comes_back_to_itself_is_told_so(
 
 def test_a_theme_cannot_reach_beyond_its_templates(published) -> None:
     """Guides are passed on, and published by others: a template may not run what it likes."""
-    reach = '{{ cycler.__init__.__globals__.os.popen("id").read() }}'
+    reach = '<!doctype html>{{ cycler.__init__.__globals__.os.popen("id").read() }}'
     with pytest.raises(Problems, match=r"themes/mine/templates/pages/page.html:1:1"):
         published(with_theme({"templates/pages/page.html": reach}))
 
