@@ -3,21 +3,28 @@
 The method is that of the demo guide. The first row divides the time of a trial of 10,000 positions, coverage
 and all, by what it may take: five times turning their solutions by plain composition, and once the coverage.
 The bar is 1. The second gives the seconds of the coverage, which may be 20, and the most memory that its
-process took, Python and the guide's other pages not among them; that may be 1,000 MB. The others go through
-larger steps, as ratios to a plain breadth-first search of the same states over tuples.
+process took, Python and the guide's other pages not among them; that may be 1,000 MB. The next goes through
+larger steps, as ratios to a plain breadth-first search of the same states over tuples. The last two divide
+the processor time of a trial of 2,000 positions, without and with the coverage, by what a former commit takes
+for its own demo guide, in one run: it is unpacked into a temporary folder.
 """
 
 from __future__ import annotations
 
+import os
+import sys
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from functools import reduce
 from multiprocessing import get_context
 from pathlib import Path
 from resource import RUSAGE_SELF, getrusage
+from subprocess import PIPE, run
+from tempfile import TemporaryDirectory
 from time import perf_counter
 
 from sitegen.blocks.method.method_block import MethodBlock, plan_of
+from sitegen.cache import PLACE
 from sitegen.guide.load import read_guide
 from sitegen.methods.coverage import coverage
 from sitegen.methods.goals import parse_goal
@@ -32,6 +39,18 @@ FOLDER = Path(__file__).parents[2]
 METHOD = "lantern-room"
 COUNT, SEED = 10_000, 7
 CROSS = "edges of D home"
+FORMER = "3e612ae"
+"""A commit whose time is compared with."""
+ALONE = """
+import methods
+from time import process_time
+plan, start = methods.demo(), process_time()
+methods.trial(plan, 2_000, 7)
+tried = process_time()
+methods.coverage(plan)
+print(tried - start, process_time() - start)
+"""
+"""A program that either commit can run: the seconds of a trial alone, and with the coverage after it."""
 
 
 def demo() -> Plan:
@@ -92,6 +111,23 @@ def cross() -> tuple[float, float, int]:
     return seconds(plainly), fast, found[0]
 
 
+def against_former() -> list[list[float]]:
+    """The seconds that `ALONE` tells, by the former commit and by this one: the least of three of each."""
+    found: list[list[list[float]]] = [[], []]
+    with TemporaryDirectory() as scratch:
+        former = Path(scratch, "former")
+        former.mkdir()
+        packed = run(["git", "archive", FORMER], cwd=FOLDER, capture_output=True, check=True).stdout
+        run(["tar", "-x"], cwd=former, input=packed, check=True)
+        for _ in range(3):
+            for times, tree in zip(found, (former, FOLDER), strict=True):
+                own = os.environ | {"PYTHONPATH": str(tree), PLACE: str(Path(scratch, "cache"))}
+                here, command = tree / "tests" / "benchmarks", [sys.executable, "-c", ALONE]
+                told = run(command, cwd=here, env=own, stdout=PIPE, check=True)
+                times.append([float(seconds_) for seconds_ in told.stdout.split()])
+    return [[min(each) for each in zip(*times, strict=True)] for times in found]
+
+
 if __name__ == "__main__":
     with ProcessPoolExecutor(1, get_context("spawn"), max_tasks_per_child=1) as apart:
         whole, alone, plain = apart.submit(tried).result()
@@ -103,3 +139,6 @@ if __name__ == "__main__":
         print(f"{time:8.2f}  seconds for the coverage of the demo's method ({megabytes:.0f} MB)")
         slow, fast, count = apart.submit(cross).result()
         print(f"{fast / slow:8.2f}  {CROSS}, {count:,} cases, of a plain search ({fast:.2f} s)")
+    what = "trial of 2,000", "the same and the coverage"
+    for name, before, now in zip(what, *against_former(), strict=True):
+        print(f"{now / before:8.2f}  {name}, of {FORMER} ({before:.2f} s then, {now:.2f} s now)")

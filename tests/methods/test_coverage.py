@@ -338,6 +338,25 @@ def test_each_case_takes_as_many_applications_as_a_search_through_all_combinatio
     assert found == {state: levels[state] for state in step.cases.states if state in levels}
 
 
+def test_what_is_not_written_out_as_longer_would_not_have_been_a_solution(tried, monkeypatch) -> None:
+    """The same solutions where nothing is known of lengths before two are joined."""
+    trick, puzzle, step = tried
+    monkeypatch.setattr(sitegen.methods.solving.ByTools, "_saved", lambda *_: None)
+    assert [(state, told_of(found)) for state, found in solutions(trick.step(puzzle))] == [
+        (state, told_of(found)) for state, found in solutions(step)
+    ]
+
+
+def told_of(found: Solution) -> tuple[object, ...]:
+    return (
+        [each.text for each in found.applications],
+        found.used,
+        found.turns,
+        found.length,
+        found.permutation,
+    )
+
+
 def test_every_solution_is_turned_and_reaches_the_goal(tried) -> None:
     """As one, and turn by turn, nothing being left to cancel."""
     _, puzzle, step = tried

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from itertools import groupby
 
 import pytest
 import sample_definitions as samples
@@ -10,9 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from random_moves import any_turn
 
+from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse
-from sitegen.moves.simplify import join, simplify
+from sitegen.moves.simplify import first_run, join, last_run, simplify
 from sitegen.moves.turning import expand, held, inverse_turns, permutation_of
 from sitegen.problems import written
 from sitegen.puzzles import catalogue
@@ -70,6 +72,29 @@ def test_turns_joined_with_what_undoes_them_are_none(case: tuple[Puzzle, Turns, 
     back = simplify(inverse_turns(first), puzzle)
     assert join(first, back, puzzle) == ()
     assert join(first, (), puzzle) == join((), first, puzzle) == first
+
+
+@given(two_that_meet())
+def test_a_run_at_either_end_is_all_that_stands_there_about_one_line(
+    case: tuple[Puzzle, Turns, Turns],
+) -> None:
+    puzzle, turns, _ = case
+    runs = [tuple(run) for _, run in groupby(turns, key=puzzle.line)]
+    assert first_run(turns, puzzle) == (runs[0] if runs else ())
+    assert last_run(turns, puzzle) == (runs[-1] if runs else ())
+
+
+@given(two_that_meet())
+def test_what_is_lost_where_two_meet_is_told_by_the_turns_that_meet(
+    case: tuple[Puzzle, Turns, Turns],
+) -> None:
+    """As long as some of them are left; where none is, more may meet."""
+    puzzle, first, then = case
+    ends, starts = last_run(first, puzzle), first_run(then, puzzle)
+    if met := join(ends, starts, puzzle):
+        lost = obtm(ends + starts, puzzle) - obtm(met, puzzle)
+        both = obtm(first, puzzle) + obtm(then, puzzle)
+        assert obtm(join(first, then, puzzle), puzzle) == both - lost
 
 
 def read(moves: str, puzzle: Puzzle) -> Turns:

@@ -39,6 +39,16 @@ def test_both_forms_compose_alike_first_one_then_the_other(pair) -> None:
     assert list(perm.compose(wide(a), wide(b)))[: len(a)] == expected
 
 
+@given(
+    st.integers(1, 40).flatmap(lambda n: st.lists(st.permutations(range(n)), max_size=6)), st.integers(0, 6)
+)
+def test_both_forms_make_all_products_as_they_compose_each(many, cut: int) -> None:
+    for form in (perm.from_images, wide):
+        firsts, thens = [form(p) for p in many[:cut]], [form(p) for p in many[cut:]]
+        each = {perm.compose(first, then) for first in firsts for then in thens}
+        assert perm.products(firsts, thens) == each
+
+
 @given(SMALL)
 def test_both_forms_undo_alike(images) -> None:
     for p in (perm.from_images(images), wide(images)):
