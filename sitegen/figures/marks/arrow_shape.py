@@ -62,8 +62,6 @@ def ribbon(spine: Sequence[Point], size: float, look: Look = PLAIN) -> str:
     return text + _leaf(shaft[0], points[0], head, look.hollow) if look.both_ends else text
 
 
-STRAIGHT = 0.3
-"""A point so little aside of the line between its neighbours, in units, does not bend it."""
 DASHES = 3
 FREE = 0.36
 """Of a dashed line, how much of each dash and the room behind it is left free."""
@@ -86,21 +84,9 @@ def _stretch(shaft: Sequence[Point], begin: float, end: float, size: float, look
     part = cut_short(cut_short(shaft[::-1], begin)[::-1], total - end)
     points = resampled(part, look.spacing * size)
     shares = [(begin + (end - begin) * i / (len(points) - 1)) / total for i in range(len(points))]
-    widths = [look.thick * size * (look.tail + (1 - look.tail) * share) for share in shares]
-    needed = _shaping(points)
-    return ribbon_outline([points[i] for i in needed], [widths[i] for i in needed])
-
-
-def _shaping(points: Sequence[Point]) -> list[int]:
-    """The numbers of the points that shape a line: the ends, the bends, and those beside; three at least."""
-    bends = {i for i in range(1, len(points) - 1) if _off(points[i - 1], points[i], points[i + 1]) > STRAIGHT}
-    last = len(points) - 1
-    return [i for i in range(len(points)) if i in (0, 1, last) or bends & {i - 1, i, i + 1}]
-
-
-def _off(before: Point, point: Point, after: Point) -> float:
-    """How far a point is from the straight line between its neighbours."""
-    return abs(facing(before, after, point))
+    return ribbon_outline(
+        points, [look.thick * size * (look.tail + (1 - look.tail) * share) for share in shares]
+    )
 
 
 def ribbon_outline(spine: Sequence[Point], widths: Sequence[float]) -> str:
