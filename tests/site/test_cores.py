@@ -41,7 +41,7 @@ def test_a_mistake_in_a_template_is_the_same(tmp_path: Path, monkeypatch) -> Non
     mine = {
         "content/guide.yaml": "title: T\ntheme: mine\n",
         "themes/mine/theme.yaml": "based on: folio\n",
-        "themes/mine/templates/pages/sequence.html": "{{ sequence.name }}\n{{ sequence.nothing }}\n",
+        "themes/mine/templates/pages/sequence.html": "<!doctype html>\n{{ sequence.nothing }}\n",
     }
     write_guide(tmp_path, {**guide(), **mine})
     told = []
