@@ -20,7 +20,7 @@ SIGNS = re.compile(
     rf"|(?P<reference>!?\[(?P<named>{IN_SQUARE})\]\[(?P<label>[^\[\]]*)\])"
     r"|(?P<struck>~~(?=[^\s~])[^~]*(?<=\S)~~(?!~))"
 )
-HEADING = re.compile(r"(?m)^#{1,6}(?=[^\W\d_])\S+")
+HEADING = re.compile(rf"(?m)^#{{1,6}}(?=[^\W\d_])[^\s{OTHER}]+")
 TITLE = re.compile(r"(?P<address>.*?)(?P<title>\s+(?:\"[^\"]*\"|'[^']*'))?\s*", re.DOTALL)
 ADDRESS = re.compile(r"\.[A-Za-z]\w*(?=$|[#\s])|/|^\s*#|^\s*[a-z]+:")
 """What an address has, and moves in round brackets have not."""
@@ -49,9 +49,9 @@ def footnote(place: Passage) -> Problem:
 def _told(found: list[re.Match[str]], text: str, stretch: Passage) -> Iterator[Problem]:
     at = 0
     for each in found:
-        where = re.compile(_as_written(each.group()), re.DOTALL).search(text, at)
-        at = where.end() if where else at
-        place = stretch.part(*where.span()) if where else stretch.part(0, len(text.partition("\n")[0]))
+        where = _span(each.group(), text, at)
+        at = where[1] if where else at
+        place = stretch.part(*where) if where else stretch.part(0, len(text.partition("\n")[0]))
         if problem := _meant(each, place.stripped()):
             yield problem
 
@@ -90,13 +90,27 @@ def _blank_within(found: re.Match[str], place: Passage) -> Problem | None:
     return Problem("a blank stands in the address, so that this is shown as it is written", place, hint)
 
 
-def _as_written(text: str) -> str:
-    """A pattern for a text in its source, where signs of quotes may stand between its lines."""
-    return ".*?".join(map(_spaced, re.split(f"{OTHER}+", text)))
+def _span(bare: str, text: str, at: int) -> tuple[int, int] | None:
+    """Where signs stand in their source behind an offset, as close together as can be.
+
+    One way forward finds the end and one back the start: one pattern for all could take for ever.
+    """
+    pieces = [re.compile(_spaced(piece)) for piece in re.split(f"{OTHER}+", bare) if piece]
+    start = end = at
+    for piece in pieces:
+        found = piece.search(text, end)
+        if not found:
+            return None
+        start, end = found.span()
+    for piece in reversed(pieces[:-1]):
+        start = max(found.start() for found in piece.finditer(text, at, start))
+    return start, end
 
 
 def _spaced(text: str) -> str:
-    return r"\s+(?:>\s*)*".join(map(re.escape, re.split(r"\s+", text)))
+    """A pattern for a text in its source: with signs of quotes between lines, and \\| in a table."""
+    words = r"\s+(?:>\s*)*".join(map(re.escape, re.split(r"\s+", text)))
+    return words.replace(r"\|", rf"(?:\||{OTHER}{OTHER})")
 
 
 def _code_blanked(stretch: Passage) -> str:

@@ -83,6 +83,24 @@ def test_html_that_is_let_through_is_never_touched() -> None:
     assert list(literal_problems(prose)) == []
 
 
+@pytest.mark.parametrize("before", ["", "[sic] ", "*a* ]( ", "[x] ][meth] "])
+@pytest.mark.parametrize(
+    "sign", ["[*a*](my page.md)", "[x][`a`]", "[*a* `b` *c*][meth]", r"[*a*](my a\|b.md)"]
+)
+def test_the_place_is_that_of_the_sign_alone(sign: str, before: str) -> None:
+    text = f"| h |\n|---|\n| {before}{sign} |\n"
+    places = [problem.passage.text for problem in literal_problems(page_prose(written(text), html=False))]
+    assert places[-1:] == [sign]
+
+
+def test_a_place_is_found_however_many_signs_stand_about_it() -> None:
+    """To try every way from one to the next would never come to an end."""
+    bold = "*a* " * 2000
+    text = f"| h |\n|---|\n| [{'*a* ' * 50}](my a\\|b.md) {bold}|\n"
+    prose = page_prose(written(text), html=False)
+    assert len([*literal_problems(prose)]) == 1
+
+
 WORDS = st.sampled_from(["one", "`two`", "*three*", "[four](x.md)", r"\[five\]", "six\n", "#8", *SIGNS])
 
 
