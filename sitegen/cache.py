@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import asdict, dataclass, field, fields, is_dataclass
@@ -28,6 +29,10 @@ MOST = 256 * 2**20
 """How many bytes are kept; beyond that what was not used for longest goes."""
 
 
+OURS = re.compile(r"[0-9a-f]{64}\.(?:json|\w+\.new)")
+"""The names of results, and of those that are being written."""
+
+
 def cache_folder() -> Path:
     """Where results are kept: as the system has it for caches, or where the user says."""
     own = os.environ.get(PLACE)
@@ -43,7 +48,10 @@ class Cache:
     """Those that were asked for already."""
 
     def recall(self, follows_from: Mapping[str, Any], kind: type[T], make: Callable[[], T]) -> T:
-        """What is known to follow, or else what is made: a dataclass, or a dictionary that JSON can say."""
+        """What is known to follow, or else what is made, just as it will be read the next time.
+
+        `kind` is a dataclass, or a dictionary of what JSON can say.
+        """
         key = _digest({"code": _code(), "kind": kind.__name__, **follows_from})
         if key not in self._known:
             self._known[key] = self._found(key, kind, make)
@@ -54,12 +62,14 @@ class Cache:
         try:
             return _read(file, kind)
         except (OSError, ValueError, TypeError, LookupError, RecursionError):
-            made = make()
+            made: Any = make()
+        plain = json.loads(json.dumps(asdict(made) if is_dataclass(kind) else made))
         with suppress(OSError):
             self.folder.mkdir(parents=True, exist_ok=True)
-            _write(file, asdict(made) if is_dataclass(made) and not isinstance(made, type) else made)
+            _write(file, plain)
             _prune(self.folder)
-        return made
+        result: T = rebuilt(kind, plain)
+        return result
 
 
 def _read(file: Path, kind: type[T]) -> T:
@@ -73,10 +83,11 @@ def _read(file: Path, kind: type[T]) -> T:
     return result
 
 
-def _write(file: Path, result: Any) -> None:
+def _write(file: Path, plain: Any) -> None:
     """Whole or not at all, whoever else writes."""
-    plain = json.loads(json.dumps(result))
-    with NamedTemporaryFile("w", dir=file.parent, suffix=".new", encoding="utf-8", delete=False) as beside:
+    with NamedTemporaryFile(
+        "w", dir=file.parent, prefix=f"{file.stem}.", suffix=".new", encoding="utf-8", delete=False
+    ) as beside:
         try:
             json.dump({"digest": _digest(plain), "result": plain}, beside)
             beside.close()
@@ -87,8 +98,12 @@ def _write(file: Path, result: Any) -> None:
 
 
 def _prune(folder: Path) -> None:
-    """Takes away what was not used for longest, until what is left is not too much."""
-    files = sorted((file.stat().st_mtime, file.stat().st_size, file) for file in folder.iterdir())
+    """Takes away what was not used for longest, until what is left is not too much.
+
+    The user may have named a folder with files of other kinds in it: these are left alone, and not counted.
+    """
+    ours = (file for file in folder.iterdir() if OURS.fullmatch(file.name))
+    files = sorted((file.stat().st_mtime, file.stat().st_size, file) for file in ours)
     surplus = sum(size for _, size, _ in files) - MOST
     for _, size, file in files:
         if surplus <= 0:

@@ -325,6 +325,21 @@ def test_what_was_not_used_for_longest_goes_when_there_is_too_much(tmp_path, mon
     assert sorted(number for number in range(4) for text in texts if f'{{"{number}"' in text) == [0, 2, 3]
 
 
+def test_files_of_others_are_neither_taken_away_nor_counted(tmp_path, monkeypatch) -> None:
+    """The user may have named a folder that is not empty."""
+    monkeypatch.setattr(kept, "MOST", 1000)
+    others = {"letter.txt": "x" * 5000, "data.json": "{}", "a" * 64 + ".txt": "y" * 5000}
+    for name, text in others.items():
+        (tmp_path / name).write_text(text)
+        os.utime(tmp_path / name, (1, 1))
+    (tmp_path / "photographs").mkdir()
+    for number in range(4):
+        Cache(tmp_path).recall({"number": number}, dict, lambda: {"long": "x" * 600})
+    assert {name: (tmp_path / name).read_text() for name in others} == others
+    assert (tmp_path / "photographs").is_dir()
+    assert len([*tmp_path.iterdir()]) == len(others) + 1 + 1
+
+
 # What is published ----------------------------------------------------------------------------------------
 
 
@@ -350,3 +365,8 @@ def test_a_result_by_itself_is_made_once_and_told_again(tmp_path) -> None:
     told = [cache.recall({"a": asked}, dict, make)["made"] for asked in (1, 1, 2)]
     assert told == [1, 1, 2]
     assert Cache(tmp_path).recall({"a": 2}, dict, make) == {"made": 2}
+
+
+def test_what_is_made_is_told_as_it_will_be_read(tmp_path) -> None:
+    told = [Cache(tmp_path).recall({}, dict, lambda: {1: (2, 3)}) for _ in range(2)]
+    assert told == [{"1": [2, 3]}] * 2
