@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path, PurePosixPath
 
@@ -36,12 +36,13 @@ def replace_site(output: Path, files: Iterable[tuple[str, bytes]]) -> int:
         kept = _foreign(output)
         shutil.rmtree(beside, ignore_errors=True)
         try:
-            written = _write(beside, _without_clash(output, kept, files))
+            names = _write(beside, _below(output, files))
+            _refuse_clash(output, kept, names)
             _carry_over(output, beside, kept)
             _swap(output, beside, old)
         finally:
             shutil.rmtree(beside, ignore_errors=True)
-    return written
+    return len(names)
 
 
 @contextmanager
@@ -69,53 +70,56 @@ def _recover(output: Path, old: Path) -> None:
     shutil.rmtree(old, ignore_errors=True)
 
 
-def _foreign(output: Path) -> set[str]:
+def _foreign(output: Path) -> list[str]:
     """The paths of files, links and empty folders that Turnfolio did not write."""
     record = output / RECORD
     ours = set(record.read_text(encoding="utf-8").split("\n")) if record.is_file() else set()
-    found = set()
+    found = []
     for path in sorted(output.rglob("*")) if output.is_dir() else []:
         name = path.relative_to(output).as_posix()
         alone = path.is_symlink() or not path.is_dir() or not any(path.iterdir())
         if alone and name not in ours and name != RECORD:
-            found.add(name)
+            found.append(name)
     return found
 
 
-def _without_clash(
-    output: Path, kept: Collection[str], files: Iterable[tuple[str, bytes]]
-) -> Iterator[tuple[str, bytes]]:
-    """The files, as long as each has a place below `output` that is nobody else's. Raises OutputError."""
-    taken = {place: name for name in kept for place in _places(name)} | {name: name for name in kept}
+def _below(output: Path, files: Iterable[tuple[str, bytes]]) -> Iterator[tuple[str, bytes]]:
+    """The files, as long as each lies below `output`. Raises OutputError."""
     for name, content in files:
         if ".." in name.split("/") or name.startswith("/"):
             raise OutputError(f"{name} is not below {output.name}")
-        clash = taken.get(name) or next((place for place in _places(name) if place in kept), None)
-        if clash:
-            raise OutputError(
-                f"{output.name}/{clash} was not written by Turnfolio: move it elsewhere and publish again"
-            )
         yield name, content
 
 
-def _places(name: str) -> list[str]:
-    """The folders above a file, by their paths below `output`."""
-    return [parent.as_posix() for parent in PurePosixPath(name).parents][:-1]
-
-
-def _write(folder: Path, files: Iterable[tuple[str, bytes]]) -> int:
-    """Writes the files, and a record of them; counts them."""
+def _write(folder: Path, files: Iterable[tuple[str, bytes]]) -> list[str]:
+    """Writes the files, and a record of them; gives their names."""
     names = []
     for name, content in files:
         _write_one(folder / name, content)
         names.append(name)
     _write_one(folder / RECORD, "".join(f"{name}\n" for name in sorted(names)).encode())
-    return len(names)
+    return names
 
 
 def _write_one(path: Path, content: bytes) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(content)
+
+
+def _refuse_clash(output: Path, kept: Iterable[str], names: Iterable[str]) -> None:
+    """Raises OutputError for what is kept where a file was written, or above or below one."""
+    written = set(names)
+    taken = written.union(*map(_above, written))
+    for name in kept:
+        if name in taken or not written.isdisjoint(_above(name)):
+            raise OutputError(
+                f"{output.name}/{name} was not written by Turnfolio: move it elsewhere and publish again"
+            )
+
+
+def _above(name: str) -> list[str]:
+    """The folders above a file, by their paths below `output`."""
+    return [parent.as_posix() for parent in PurePosixPath(name).parents][:-1]
 
 
 def _carry_over(output: Path, beside: Path, kept: Iterable[str]) -> None:
