@@ -5,6 +5,7 @@ from __future__ import annotations
 import multiprocessing
 import os
 import signal
+import sys
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
@@ -14,6 +15,8 @@ from typing import Any, TypeVar
 T = TypeVar("T")
 FEW = 24
 """With fewer parts than this, other processes take longer to start than they save."""
+FORKS = sys.platform == "linux"
+"""Whether a process may be started as a copy of this one; libraries of other systems do not stand that."""
 AHEAD = 4
 """How many parts wait for each core, so that what is done does not pile up in memory."""
 
@@ -28,7 +31,7 @@ def on_all_cores(work: Callable[[T], Any], parts: Sequence[T]) -> Iterator[Any]:
     again in this one.
     """
     left = dict(enumerate(parts))
-    if len(parts) >= FEW and cores() > 1 and "fork" in multiprocessing.get_all_start_methods():
+    if len(parts) >= FEW and cores() > 1 and FORKS:
         for number, result in _elsewhere(work, parts):
             del left[number]
             yield result

@@ -14,6 +14,7 @@ from sitegen import parallel
 from sitegen.parallel import FEW, on_all_cores
 
 PARTS = range(3 * FEW)
+pytestmark = pytest.mark.skipif(not parallel.FORKS, reason="here no process is started as a copy of another")
 
 
 @pytest.fixture(autouse=True)
