@@ -19,6 +19,8 @@ from sitegen.settings import Setting, read_settings
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 """Paper sizes, and what CSS calls them."""
+SETTINGS = "guide.yaml"
+"""The file in content/ of what holds for the whole guide."""
 MIRRORED = "mirrored"
 """The key by which an author says that the colours of faces are meant to be those of a mirror image."""
 SHADE = re.compile(r"#(?:[0-9a-fA-F]{3}){1,2}")
@@ -141,7 +143,7 @@ def _puzzles(name: str, source: Source, others: Mapping[str, Puzzle]) -> dict[st
     return found
 
 
-def read_source(folder: Path, name: str = "content/guide.yaml") -> Source:
+def read_source(folder: Path, name: str = f"content/{SETTINGS}") -> Source:
     """The text of a file in the folder of a guide. Raises Problems."""
     nowhere = Source(name, "").passage()
     try:

@@ -6,11 +6,10 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from sitegen.pages.config import Config, read_source
+from sitegen.pages.config import SETTINGS, Config, read_source
 from sitegen.pages.page import Page, read_page
 from sitegen.problems import Findings, Passage, Problem, Source, is_it
 
-SETTINGS = "guide.yaml"
 LIKE_PAGES = (".markdown", ".mdown", ".mkd")
 """Endings under which a page would go unnoticed."""
 
