@@ -75,7 +75,7 @@ def pytest_configure() -> None:
 def _shared_cache(tmp_path_factory) -> Iterator[None]:
     """What guides that several tests share keep is nobody's but this run's."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv(PLACE, str(tmp_path_factory.getbasetemp().parent / "shared-cache"))
+        patch.setenv(PLACE, str(tmp_path_factory.getbasetemp() / "shared-cache"))
         yield
 
 

@@ -1027,6 +1027,15 @@ def test_the_list_of_commands_needs_none_of_them() -> None:
     assert [name for name in loaded if name.startswith("sitegen.")] == ["sitegen.cli"]
 
 
+@pytest.mark.parametrize("arguments", [["effect", "R U"], ["check", "GUIDE"]])
+def test_arrays_are_not_loaded_where_nothing_is_searched_for(guide: Path, arguments: list[str]) -> None:
+    given = [str(guide) if each == "GUIDE" else each for each in arguments]
+    ask = f"import sys, sitegen.cli as c; c.main({given!r}, standalone_mode=False); print(*sys.modules)"
+    told = subprocess.run([sys.executable, "-c", ask], capture_output=True, text=True, check=True).stdout
+    assert "sitegen.commands.terminal" in told
+    assert "numpy" not in told.splitlines()[-1].split()
+
+
 def test_help_and_version_are_there() -> None:
     assert run("--help").exit_code == 0
     assert run("--version").stdout.startswith("turnfolio")

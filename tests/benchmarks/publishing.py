@@ -19,6 +19,7 @@ from time import perf_counter
 
 from jinja2 import Environment
 
+from sitegen.cache import PLACE
 from sitegen.pages.markdown import parser
 
 SIZES = (100, 300, 1_000)
@@ -69,7 +70,7 @@ def bare(folder: Path) -> None:
 def timed(*command: str, cache: Path) -> Run:
     """A command as a process of its own; fails if the command does."""
     start = perf_counter()
-    environment = {**os.environ, "TURNFOLIO_CACHE": str(cache)}
+    environment = {**os.environ, PLACE: str(cache)}
     child = os.posix_spawn(
         command[0],
         command,
