@@ -166,7 +166,7 @@ class ByTools(Solver):
     def _worth_joining(self, first: Application, there: State, found: Beginnings) -> Iterator[Solution]:
         """The shortest, and those whose beginning can cancel against the end of what comes before.
 
-        None of which it is known, from the turns that meet, that it comes out longer than what is found.
+        Left out is whatever comes out longer than what is found, as far as the turns that meet tell.
         """
         ends = last_run(first.turns, self.puzzle)
         begins = first.turns[: self.told_apart]
