@@ -52,30 +52,40 @@ class Cache:
 
         `kind` is a dataclass, or a dictionary of what JSON can say.
         """
-        key = _digest({"code": _code(), "kind": kind.__name__, **follows_from})
+        known = self.known(follows_from, kind)
+        return self.keep(follows_from, kind, make()) if known is None else known
+
+    def known(self, follows_from: Mapping[str, Any], kind: type[T]) -> T | None:
+        """What is known to follow; None where nothing is."""
+        key = _key(follows_from, kind)
         if key not in self._known:
-            self._known[key] = self._found(key, kind, make)
+            try:
+                self._known[key] = _read(self.folder / f"{key}.json", kind)
+            except (OSError, ValueError, TypeError, LookupError, RecursionError):
+                return None
         return self._known[key]  # type: ignore[no-any-return]
 
-    def _found(self, key: str, kind: type[T], make: Callable[[], T]) -> T:
-        file = self.folder / f"{key}.json"
-        try:
-            return _read(file, kind)
-        except (OSError, ValueError, TypeError, LookupError, RecursionError):
-            made: Any = make()
+    def keep(self, follows_from: Mapping[str, Any], kind: type[T], made: Any) -> T:
+        """Keeps what follows, and gives it as it will be read the next time."""
+        key = _key(follows_from, kind)
         plain = json.loads(json.dumps(asdict(made) if is_dataclass(kind) else made))
         with suppress(OSError):
             self.folder.mkdir(parents=True, exist_ok=True)
-            _write(file, plain)
+            _write(self.folder / f"{key}.json", plain)
             _prune(self.folder)
         result: T = rebuilt(kind, plain)
+        self._known[key] = result
         return result
+
+
+def _key(follows_from: Mapping[str, Any], kind: type[Any]) -> str:
+    return digest({"code": _code(), "kind": kind.__name__, **follows_from})
 
 
 def _read(file: Path, kind: type[T]) -> T:
     """A result as it was written. Raises one of several errors where it is not."""
     entry = json.loads(file.read_text(encoding="utf-8"))
-    if entry["digest"] != _digest(entry["result"]):
+    if entry["digest"] != digest(entry["result"]):
         raise ValueError("not as it was written")
     result: T = rebuilt(kind, entry["result"])
     with suppress(OSError):
@@ -89,7 +99,7 @@ def _write(file: Path, plain: Any) -> None:
         "w", dir=file.parent, prefix=f"{file.stem}.", suffix=".new", encoding="utf-8", delete=False
     ) as beside:
         try:
-            json.dump({"digest": _digest(plain), "result": plain}, beside)
+            json.dump({"digest": digest(plain), "result": plain}, beside)
             beside.close()
             os.replace(beside.name, file)
         except BaseException:
@@ -112,17 +122,25 @@ def _prune(folder: Path) -> None:
         surplus -= size
 
 
-def _digest(facts: Any) -> str:
+def digest(facts: Any) -> str:
     """SHA-256 of what JSON can say, in hexadecimal digits."""
     return sha256(json.dumps(facts, sort_keys=True).encode()).hexdigest()
+
+
+def digest_of_files(root: Path, pattern: str = "*") -> str:
+    """SHA-256 of all files below a folder, by their paths there, in hexadecimal digits."""
+    found = sha256()
+    for path in sorted(root.rglob(pattern)):
+        if path.is_file():
+            content = path.read_bytes()
+            found.update(f"{path.relative_to(root).as_posix()}\0{len(content)}\0".encode() + content)
+    return found.hexdigest()
 
 
 @cache
 def _code() -> str:
     """A digest of the program itself, all of which results follow from."""
-    root = Path(sitegen.__file__).parent
-    texts = {path.relative_to(root).as_posix(): path.read_bytes() for path in sorted(root.rglob("*.py"))}
-    return sha256(repr(texts).encode()).hexdigest()
+    return digest_of_files(Path(sitegen.__file__).parent, "*.py")
 
 
 def rebuilt(kind: Any, plain: Any) -> Any:

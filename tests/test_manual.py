@@ -14,7 +14,7 @@ from sample_guide import guide_of, write_guide
 
 from sitegen.cli import main
 from sitegen.problems import Problems
-from sitegen.site.publish import publish
+from sitegen.site.publish import check, publish
 
 ROOT = Path(__file__).parents[1]
 MANUAL = sorted((ROOT / "content" / "writing").glob("*.md"))
@@ -77,7 +77,7 @@ def test_the_manual_shows_what_these_tests_read() -> None:
 
 @pytest.mark.parametrize("each", of_kind(*PASTED))
 def test_every_example_publishes_in_a_fresh_guide_as_it_stands(tmp_path: Path, each: Shown) -> None:
-    guide = publish(fresh(tmp_path, {"index.md": each.pasted})).guide
+    guide = check(fresh(tmp_path, {"index.md": each.pasted}))
     assert guide.notes == ()
 
 

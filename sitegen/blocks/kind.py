@@ -80,3 +80,6 @@ class Kind:
     """What the blocks of the kind on one page, all checked, settle among themselves."""
     answers: Callable[[Any, PageRenderer], Sequence[Any]] | None = None
     """What a page of its own shows of the answers, if the kind asks the reader something."""
+    looks_about: bool = True
+    """Whether a block may follow from any other of its puzzle that has a name, and not only from its own text
+    and the sequences that it refers to."""

@@ -305,4 +305,4 @@ def show(position: Position, page: PageRenderer) -> Values:
     return {"position": position, "drawn": of_position(position, page.colours(position.puzzle))}
 
 
-KIND = Kind(Position, parse, check, show)
+KIND = Kind(Position, parse, check, show, looks_about=False)

@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterator
 from pathlib import Path
 from shlex import quote
+from time import perf_counter
 
 import click
 
@@ -60,16 +61,17 @@ def start(folder: Path) -> None:
 @click.option("--draft", is_flag=True, help="Mark what does not hold in the pages instead of refusing.")
 def publish(folder: Path, draft: bool) -> None:
     """Check the guide in FOLDER, then replace its output/ whole."""
+    begun = perf_counter()
     with refusing(folder / OUTPUT):
         done = site.publish(folder, draft, progress)
-    guide = done.guide
-    show(guide.problems)
-    show_notes(guide.notes)
-    what = f"{counted(len(guide.pages), 'page')}, {counted(len(guide.sequences), 'sequence')}"
+    show(done.problems)
+    show_notes(done.notes)
+    what = f"{counted(done.pages, 'page')}, {counted(done.sequences, 'sequence')}"
     click.echo(f"{what}: {done.files} files in {folder / OUTPUT}/")
     if done.outdated:
         gone = counted(done.outdated, "PDF")
         click.echo(f"{gone} of pages that have changed taken away; turnfolio handout prints them anew")
+    click.echo(f"{done.rendered:,} rendered, {done.kept:,} kept as they were; {perf_counter() - begun:.1f} s")
 
 
 @click.command()

@@ -78,7 +78,7 @@ def show(problems: Iterable[Problem]) -> None:
         click.echo(f"{len(listed)} problems", err=True)
 
 
-def show_notes(notes: Iterable[Problem]) -> None:
+def show_notes(notes: Iterable[Problem | str]) -> None:
     """What is not wrong, and may not be meant."""
     for note in notes:
         click.echo(str(note), err=True)

@@ -86,6 +86,17 @@ def broken_links(prose: Prose, page: str, targets: Targets) -> Iterator[Problem]
     return iter(findings.problems)
 
 
+def resolved(prose: Prose, page: str, here: str, targets: Targets) -> list[tuple[str, str, str]]:
+    """What a text on a page leads to, the address of that from the path `here`, and what it is called.
+
+    Raises Problem where something leads nowhere.
+    """
+    return [
+        (target.url, address_of(target.url, page, here, targets, place), targets.titles.of(target.url, page))
+        for target, place in _written(prose)
+    ]
+
+
 def _written(prose: Prose) -> Iterator[tuple[raw_html.Target, Passage]]:
     """What a text leads to, in Markdown and in HTML, each with its place."""
     for token, passage in inline_tokens(prose):

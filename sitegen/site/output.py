@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
+from hashlib import sha256
 from pathlib import Path, PurePosixPath
 
 try:
@@ -22,10 +23,18 @@ class OutputError(Exception):
 
 
 def replace_site(output: Path, files: Iterable[tuple[str, bytes]]) -> int:
-    """Puts a new site at `output`, whole, or leaves the old one as it was; counts its files.
+    """Puts files at `output`, as `replaced` does; counts them. They may be made while they are written."""
+    with replaced(output) as new:
+        for name, content in files:
+            new.write(name, content)
+    return len(new.files)
 
-    `files` are paths and what is there, and may be made while they are written. Files in `output` that the
-    last publishing did not write are kept. Raises OutputError.
+
+@contextmanager
+def replaced(output: Path) -> Iterator[NewSite]:
+    """Puts a new site at `output`, whole, or leaves the old one as it was where anything is raised.
+
+    Files in `output` that the last publishing did not write are kept. Raises OutputError.
     """
     output = output.resolve()
     with _alone(output):
@@ -33,16 +42,70 @@ def replace_site(output: Path, files: Iterable[tuple[str, bytes]]) -> int:
         _recover(output, old)
         if output.exists() and not output.is_dir():
             raise OutputError(f"{output.name} is not a folder: move it elsewhere and publish again")
-        kept = _foreign(output)
         shutil.rmtree(beside, ignore_errors=True)
+        new = NewSite(output, beside)
         try:
-            names = _write(beside, _below(output, files))
-            _refuse_clash(output, kept, names)
+            yield new
+            if new.as_it_was:
+                return
+            _write_one(beside / RECORD, "".join(f"{name}\n" for name in sorted(new.files)).encode())
+            kept = _foreign(output)
+            _refuse_clash(output, kept, new.files)
             _carry_over(output, beside, kept)
             _swap(output, beside, old)
         finally:
             shutil.rmtree(beside, ignore_errors=True)
-    return len(names)
+
+
+class NewSite:
+    """A site that is being written, beside the one in whose place it will be.
+
+    A file that is there already with the same content is taken over as it is, date and all, so that whoever
+    sends a site elsewhere by what has changed sends little.
+    """
+
+    def __init__(self, output: Path, beside: Path) -> None:
+        self.files: dict[str, str] = {}
+        """The SHA-256 of each file that was put into it, in hexadecimal digits."""
+        self.as_it_was = False
+        """Whether the old site stays in its place."""
+        self._output, self._beside = output, beside
+        self._ours = recorded(output)
+        self._old: dict[str, str] = {}
+
+    def write(self, name: str, content: bytes) -> None:
+        """Puts a file into it. Raises OutputError."""
+        if ".." in name.split("/") or name.startswith("/"):
+            raise OutputError(f"{name} is not below {self._output.name}")
+        self.files[name] = sha256(content).hexdigest()
+        if self._digest(name) == self.files[name]:
+            _link(self._output / name, self._beside / name)
+        else:
+            _write_one(self._beside / name, content)
+
+    def take_over(self, files: Mapping[str, str]) -> bool:
+        """Puts files of the old site into it, if each is there with this digest."""
+        there = all(self._digest(name) == digest for name, digest in files.items())
+        if there:
+            self.files |= files
+            for name in files:
+                _link(self._output / name, self._beside / name)
+        return there
+
+    def leave(self, files: Mapping[str, str]) -> bool:
+        """Lets the old site stay as it is, if these are its files, each with this digest."""
+        self.as_it_was = self._ours == files.keys() and all(
+            self._digest(name) == digest for name, digest in files.items()
+        )
+        return self.as_it_was
+
+    def _digest(self, name: str) -> str:
+        """That of what the last publishing wrote there; empty for nothing."""
+        if name not in self._old:
+            path = self._output / name
+            there = name in self._ours and path.is_file() and not path.is_symlink()
+            self._old[name] = sha256(path.read_bytes()).hexdigest() if there else ""
+        return self._old[name]
 
 
 @contextmanager
@@ -70,10 +133,17 @@ def _recover(output: Path, old: Path) -> None:
     shutil.rmtree(old, ignore_errors=True)
 
 
+def recorded(output: Path) -> frozenset[str]:
+    """The paths of the files that the last publishing wrote."""
+    record = output / RECORD
+    if not record.is_file():
+        return frozenset()
+    return frozenset(filter(None, record.read_text(encoding="utf-8").split("\n")))
+
+
 def _foreign(output: Path) -> list[str]:
     """The paths of files, links and empty folders that Turnfolio did not write."""
-    record = output / RECORD
-    ours = set(record.read_text(encoding="utf-8").split("\n")) if record.is_file() else set()
+    ours = recorded(output)
     found = []
     for path in sorted(output.rglob("*")) if output.is_dir() else []:
         name = path.relative_to(output).as_posix()
@@ -83,22 +153,13 @@ def _foreign(output: Path) -> list[str]:
     return found
 
 
-def _below(output: Path, files: Iterable[tuple[str, bytes]]) -> Iterator[tuple[str, bytes]]:
-    """The files, as long as each lies below `output`. Raises OutputError."""
-    for name, content in files:
-        if ".." in name.split("/") or name.startswith("/"):
-            raise OutputError(f"{name} is not below {output.name}")
-        yield name, content
-
-
-def _write(folder: Path, files: Iterable[tuple[str, bytes]]) -> list[str]:
-    """Writes the files, and a record of them; gives their names."""
-    names = []
-    for name, content in files:
-        _write_one(folder / name, content)
-        names.append(name)
-    _write_one(folder / RECORD, "".join(f"{name}\n" for name in sorted(names)).encode())
-    return names
+def _link(there: Path, path: Path) -> None:
+    """The same file at another place too, or a copy of the same date where the system knows no such links."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        os.link(there, path)
+    except OSError:
+        shutil.copy2(there, path)
 
 
 def _write_one(path: Path, content: bytes) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from sitegen.cache import Cache
 from sitegen.figures.of_position import Palette, palette
 from sitegen.figures.style import Paints
 from sitegen.guide.guide import Guide
@@ -14,13 +15,14 @@ from sitegen.guide.printed import ANSWERS, OUTPUT, Printed, printed
 from sitegen.pages.config import read_config
 from sitegen.pages.files import other_files
 from sitegen.pages.scheme import colour_problems
-from sitegen.problems import Problems
+from sitegen.problems import Problem, Problems
 from sitegen.progress import Progress, quiet
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.looks import refuse_looks
-from sitegen.site.output import RECORD, OutputError, replace_site
+from sitegen.site.output import RECORD, NewSite, OutputError, replace_site, replaced
 from sitegen.site.pdf import PdfRenderer, made_here, page_count, unchanged
-from sitegen.site.render import Site, render_site
+from sitegen.site.record import MadePart, Record, inputs_of, last, remember
+from sitegen.site.render import Site, SitePart, render_parts, render_site
 from sitegen.site.theme import load_theme
 
 
@@ -30,11 +32,19 @@ class NothingToPrint(Exception):
 
 @dataclass(frozen=True)
 class Published:
-    """What was published, how many files, and how many PDFs were taken away, their pages having changed."""
+    """What was published, in numbers, and what is to be told of it."""
 
-    guide: Guide
+    pages: int
+    sequences: int
     files: int
-    outdated: int
+    rendered: int
+    """How many pages of the site were made; all others are as they were."""
+    kept: int
+    outdated: int = 0
+    """How many PDFs were taken away, their pages having changed."""
+    problems: tuple[Problem, ...] = ()
+    """What does not hold in a draft."""
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -51,11 +61,24 @@ def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> Pu
     Raises Problems and leaves the site as it was where something does not hold; a draft marks it in the pages
     instead. PDFs stay as long as they are of what is published.
     """
-    site = _site(read_guide(folder, progress), folder, draft)
-    there = _there(site, folder)
-    kept = unchanged(there, site, folder)
-    files = _put(site, folder, kept, progress)
-    return Published(site.guide, files, len(there) - len(kept))
+    inputs, cache = inputs_of(folder), Cache()
+    with replaced(folder / OUTPUT) as new:
+        known = last(folder / OUTPUT, cache)
+        if inputs == known.inputs and new.leave(known.files):
+            return _published(known, 0)
+        site = _site(read_guide(folder, progress), folder, draft)
+        there = _there(site, folder)
+        still = unchanged(there, site, folder)
+        done = _put(site, still, inputs, new, progress)
+    _put_aside(folder, still)
+    return replace(done, outdated=len(there) - len(still))
+
+
+def _published(record: Record, rendered: int) -> Published:
+    made = sum(len(part.files) for part in record.parts.values())
+    return Published(
+        record.pages, record.sequences, len(record.files), rendered, made - rendered, notes=record.notes
+    )
 
 
 def _there(site: Site, folder: Path) -> list[Printed]:
@@ -64,18 +87,67 @@ def _there(site: Site, folder: Path) -> list[Printed]:
     return [sheet for sheet in every if made_here(folder / sheet.file)]
 
 
-def _put(site: Site, folder: Path, pdfs: Mapping[str, bytes], progress: Progress) -> int:
-    """Writes the site, and into a folder of their own answers that are no part of it; counts its files."""
-    published, kept_back = _below(OUTPUT, pdfs), _below(ANSWERS, pdfs)
-    answers = folder / ANSWERS
-    concerned = kept_back or (answers / RECORD).is_file()
-    if concerned and answers.is_symlink():
+def _put(site: Site, pdfs: Mapping[str, bytes], inputs: str, new: NewSite, progress: Progress) -> Published:
+    """Writes the site."""
+    guide, cache = site.guide, Cache()
+    _refuse_link(guide.folder, pdfs)
+    known = Record() if guide.problems else last(guide.folder / OUTPUT, cache)
+    parts, rendered = _write(replace(site, pdfs=_below(OUTPUT, pdfs)), known, new, progress)
+    record = Record(
+        inputs=inputs if inputs == inputs_of(guide.folder) else "",
+        pages=len(guide.pages),
+        sequences=len(guide.sequences),
+        notes=tuple(map(str, guide.notes)),
+        parts=parts,
+        files=new.files,
+    )
+    if not guide.problems:
+        remember(guide.folder / OUTPUT, record, cache)
+    return replace(_published(record, rendered), problems=guide.problems)
+
+
+def _put_aside(folder: Path, pdfs: Mapping[str, bytes]) -> None:
+    """Writes answers that are no part of the site into a folder of their own."""
+    if _concerned(folder, pdfs):
+        replace_site(folder / ANSWERS, _below(ANSWERS, pdfs).items())
+
+
+def _refuse_link(folder: Path, pdfs: Mapping[str, bytes]) -> None:
+    """Raises OutputError where answers could come into the site."""
+    if _concerned(folder, pdfs) and (folder / ANSWERS).is_symlink():
         message = f"{ANSWERS} is a link, which may lead into what is published: make it a folder"
         raise OutputError(message)
-    files = replace_site(folder / OUTPUT, render_site(replace(site, pdfs=published), progress))
-    if concerned:
-        replace_site(answers, kept_back.items())
-    return files
+
+
+def _concerned(folder: Path, pdfs: Mapping[str, bytes]) -> bool:
+    """Whether there are answers to put aside, or were the last time."""
+    return bool(_below(ANSWERS, pdfs)) or (folder / ANSWERS / RECORD).is_file()
+
+
+def _write(site: Site, known: Record, new: NewSite, progress: Progress) -> tuple[dict[str, MadePart], int]:
+    """Puts all files into the new site, and makes those that were made of something else the last time.
+
+    Gives what each part was made from, and how many pages were made.
+    """
+    for name, content in (*site.resources.items(), *site.pdfs.items()):
+        new.write(name, content)
+    done: dict[str, MadePart] = {}
+    left: dict[SitePart, str] = {}
+    for part in site.parts():
+        made_from = "" if site.guide.problems else part.made_from()
+        before = known.parts.get(part.name)
+        same = before is not None and before.made_from == made_from
+        if before and same and new.take_over({name: known.files[name] for name in before.files}):
+            done[part.name] = before
+        else:
+            left[part] = made_from
+    rendered = 0
+    for part, pages in render_parts(site, [*left], progress):
+        done[part.name] = MadePart(left[part], tuple(name for name, _ in pages))
+        rendered += len(pages)
+        for name, content in pages:
+            new.write(name, content)
+    return done, rendered
 
 
 def _below(folder: str, files: Mapping[str, bytes]) -> dict[str, bytes]:
@@ -98,6 +170,7 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> Han
     Answers that are not published are printed as well, into a folder of their own.
     Raises Problems as `publish` does; NoPdfRenderer where PDFs cannot be made; NothingToPrint.
     """
+    inputs = inputs_of(folder)
     site = _site(read_guide(folder, progress), folder, False)
     wanted = [sheet for page in site.guide.pages for sheet in printed(page, site.guide, variants)]
     if not wanted:
@@ -110,7 +183,9 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> Han
     missing = [sheet for sheet in wanted if sheet.file not in made]
     for sheet in progress(missing, len(missing), "Printing"):
         made[sheet.file] = renderer.pdf(site, sheet)
-    _put(site, folder, made, progress)
+    with replaced(folder / OUTPUT) as new:
+        _put(site, made, inputs, new, progress)
+    _put_aside(folder, made)
     return Handouts(site.guide, {sheet.file: page_count(made[sheet.file]) for sheet in wanted})
 
 

@@ -12,11 +12,10 @@ from jinja2 import Environment
 
 from sitegen.blocks.method.method import Method
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
-from sitegen.effects.relations import RelationGroup
+from sitegen.cache import digest_of_files
 from sitegen.figures.style import COLOURS, Paints, css
 from sitegen.guide.contents import Listed
 from sitegen.guide.guide import CONTENTS, FILES, ISOLATING, Guide
-from sitegen.guide.mentions import mentions
 from sitegen.guide.printed import OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
 from sitegen.moves.references import REFERENCE
@@ -25,12 +24,13 @@ from sitegen.pages.sheet import sheet_of
 from sitegen.parallel import on_all_cores
 from sitegen.problems import Findings, Problem, Problems
 from sitegen.progress import Progress, quiet
+from sitegen.site.around import Around, Neighbours
 from sitegen.site.frame import Frame, frame_of
 from sitegen.site.isolating import entries
+from sitegen.site.made_from import MadeFrom
 from sitegen.site.setting import PageSetting, with_filters
 from sitegen.site.shades import Given, given
 from sitegen.site.site_pages import (
-    Neighbours,
     OnPaper,
     answers_html,
     contents_html,
@@ -38,11 +38,9 @@ from sitegen.site.site_pages import (
     full_list,
     isolating_html,
     method_html,
-    neighbours_in,
     page_html,
     sequence_html,
 )
-from sitegen.site.tables import related_sequences, used_in
 from sitegen.site.templates import template_problem
 from sitegen.site.theme import Theme
 from sitegen.site.theme_folder import FIGURES
@@ -60,6 +58,16 @@ class File:
     answers: str = ""
 
 
+@dataclass(frozen=True)
+class SitePart:
+    """Pages that are made together, since they show the same figures, which are then drawn once."""
+
+    name: str
+    made_from: Callable[[], str]
+    """A digest of all that they are made from, in a guide in which everything holds."""
+    files: Callable[[], Iterable[File]]
+
+
 Content = tuple[str, bytes]
 """A path below output/, and what is there."""
 
@@ -68,14 +76,23 @@ def render_site(site: Site, progress: Progress = quiet) -> Iterator[Content]:
     """Every file of the site, in any order. Raises Problems for a mistake in a template."""
     yield from site.resources.items()
     yield from site.pdfs.items()
-    parts = list(site.parts())
+    for _, made in render_parts(site, site.parts(), progress):
+        yield from made
+
+
+def render_parts(
+    site: Site, parts: Sequence[SitePart], progress: Progress = quiet
+) -> Iterator[tuple[SitePart, list[Content]]]:
+    """Some parts of a site with their pages, in any order. Raises Problems for a mistake in a template."""
+    numbers = range(len(parts))
     with told_by_template(site.theme):
-        for made in progress(on_all_cores(partial(_texts, site), parts), len(parts), "Drawing"):
-            yield from made
+        made = on_all_cores(partial(_texts, site, parts), numbers)
+        for number, contents in progress(made, len(parts), "Drawing"):
+            yield parts[number], contents
 
 
-def _texts(site: Site, files: Iterable[File]) -> list[Content]:
-    return [(file.path, site.text(file).encode()) for file in files]
+def _texts(site: Site, parts: Sequence[SitePart], number: int) -> tuple[int, list[Content]]:
+    return number, [(file.path, site.text(file).encode()) for file in parts[number].files()]
 
 
 @contextmanager
@@ -102,27 +119,47 @@ class Site:
     """Whether pages are for paper and nothing else: without the ways to other pages, which nobody prints, and
     with figures that need no style sheet."""
 
-    def parts(self) -> Iterator[Sequence[File]]:
-        """All pages that are made, those together that show the same figures, which are then drawn once."""
-        yield list(self._of_the_whole())
-        of_blocks: dict[str, list[File]] = {page.name: [] for page in self.guide.pages}
+    def parts(self) -> list[SitePart]:
+        """All pages that are made."""
+        of_blocks: dict[str, list[Callable[[], Iterable[File]]]] = {
+            page.name: [] for page in self.guide.pages
+        }
         for sequence in self.guide.sequences.values():
-            of_blocks[sequence.page].append(self._sequence(sequence))
+            of_blocks[sequence.page].append(partial(self._sequence, sequence))
         for method in self.guide.named(Method).values():
-            of_blocks[method.page] += [self._method(method), *self._full_lists(method)]
-        for page in self.guide.pages:
-            answers = [self.answers(page)] if self.guide.asking(page) and page.answers else []
-            yield [self.page(page), *answers, *of_blocks[page.name]]
+            of_blocks[method.page].append(partial(self._method, method))
+        return [*self._of_the_whole(), *(self._part(page, of_blocks[page.name]) for page in self.guide.pages)]
 
-    def _of_the_whole(self) -> Iterator[File]:
+    def _part(self, page: Page, of_blocks: Sequence[Callable[[], Iterable[File]]]) -> SitePart:
+        """What is made of an author's page."""
+
+        def files() -> Iterator[File]:
+            yield self.page(page)
+            if self.guide.asking(page) and page.answers:
+                yield self.answers(page)
+            for of_block in of_blocks:
+                yield from of_block()
+
+        return SitePart(page.url, partial(self._made_from.page, page, self.pdfs), files)
+
+    def _of_the_whole(self) -> Iterator[SitePart]:
         """What lists all that there is."""
-        titles = {page.name: page.title for page in self.guide.pages}
-        table = partial(effects_html, self.guide.sequences, titles, self._related)
-        yield File("effects.html", table)
+        made_from = self._made_from
+        yield SitePart("effects.html", made_from.sequences, self._effects)
         if self._frame.isolating:
-            yield File(ISOLATING, partial(isolating_html, entries(self.guide)))
+            yield SitePart(ISOLATING, made_from.sequences, self._isolating)
         if self.guide.contents.cut:
-            yield File(CONTENTS, partial(contents_html, self.guide.contents.entries))
+            yield SitePart(CONTENTS, made_from.contents, self._contents)
+
+    def _effects(self) -> Iterator[File]:
+        titles = {page.name: page.title for page in self.guide.pages}
+        yield File("effects.html", partial(effects_html, self.guide.sequences, titles, self.around.related))
+
+    def _isolating(self) -> Iterator[File]:
+        yield File(ISOLATING, partial(isolating_html, entries(self.guide)))
+
+    def _contents(self) -> Iterator[File]:
+        yield File(CONTENTS, partial(contents_html, self.guide.contents.entries))
 
     def text(self, file: File) -> str:
         """The HTML of a file."""
@@ -164,21 +201,22 @@ class Site:
         return frame_of(self.guide, self.theme, self.alone)
 
     @cached_property
-    def _neighbours(self) -> Mapping[Page | MoveSequence, Neighbours]:
-        """Of each page of an author, and of each sequence, those before and after it."""
-        return {**neighbours_in(self.guide.pages), **neighbours_in([*self.guide.sequences.values()])}
+    def around(self) -> Around:
+        return Around(self.guide)
 
     @cached_property
-    def _used_in(self) -> dict[str, list[MoveSequence]]:
-        return used_in(self.guide)
-
-    @cached_property
-    def _related(self) -> dict[str, tuple[RelationGroup, ...]]:
-        return related_sequences(self.guide)
-
-    @cached_property
-    def _mentioned_in(self) -> dict[str, list[Page]]:
-        return mentions(self.guide)
+    def _made_from(self) -> MadeFrom:
+        config = self.guide.config
+        every = [
+            repr(self._frame),
+            self.theme.digest,
+            {**config.colours},
+            config.html,
+            config.paper,
+            digest_of_files(self.guide.folder / "content/puzzles"),
+            self.variant,
+        ]
+        return MadeFrom(self.guide, self.around, every)
 
     def page(self, page: Page) -> File:
         """A page that an author has written."""
@@ -187,8 +225,8 @@ class Site:
             page,
             self.guide.blocks[page.name],
             self._problems_on(page),
-            self._above(page),
-            Neighbours() if self.alone else self._neighbours[page],
+            [] if self.alone else self.around.above(page),
+            Neighbours() if self.alone else self.around.neighbours[page],
             cards(page, self.guide, Findings()),
             case_sheets(page, self.guide, Findings()),
             self._on_paper(page, page.url),
@@ -204,8 +242,8 @@ class Site:
         html = partial(answers_html, page, asking, known, self._on_paper(page, page.answers_url))
         return File(page.answers_url, html, page, for_copies=True)
 
-    def _sequence(self, sequence: MoveSequence) -> File:
-        groups = self._related[sequence.name]
+    def _sequence(self, sequence: MoveSequence) -> Iterator[File]:
+        groups = self.around.related[sequence.name]
         page = self.guide.targets.pages[sequence.page]
         html = partial(
             sequence_html,
@@ -213,18 +251,16 @@ class Site:
             page,
             groups,
             {each.name: self.guide.sequences[each.name] for group in groups for each in group.listed},
-            self._used_in[sequence.name],
-            self._mentioned_in[sequence.name],
-            self._neighbours[sequence],
+            self.around.used_in[sequence.name],
+            self.around.mentioned_in[sequence.name],
+            self.around.neighbours[sequence],
         )
-        return File(sequence.url, html, page)
+        yield File(sequence.url, html, page)
 
-    def _method(self, method: Method) -> File:
+    def _method(self, method: Method) -> Iterator[File]:
+        """Its case sheet, and of each step with more cases than that shows all of them."""
         page = self.guide.targets.pages[method.page]
-        return File(method.url, partial(method_html, method, page), page)
-
-    def _full_lists(self, method: Method) -> Iterator[File]:
-        """Of each step with more cases than its sheet shows all of them."""
+        yield File(method.url, partial(method_html, method, page), page)
         for path, stage, step in method.full_lists:
             named = dict.fromkeys(REFERENCE.findall(stage.using))
             tools = [self.guide.sequences[name] for name in named if name in self.guide.sequences]
@@ -248,9 +284,3 @@ class Site:
             for problem in self.guide.problems
             if problem.passage.source.name == f"content/{page.name}.md" and problem not in in_blocks
         ]
-
-    def _above(self, page: Page) -> list[Page]:
-        """The pages above a page, from the first."""
-        pages = {} if self.alone else self.guide.targets.pages
-        above = [pages.get("index"), pages.get(f"{page.folder}/index")]
-        return [step for step in above if step is not None and step is not page]

@@ -24,24 +24,11 @@ from sitegen.methods.coverage import Coverage
 from sitegen.pages.page import Page
 from sitegen.pages.sheet import Sheet
 from sitegen.problems import Problem
+from sitegen.site.around import Neighbours
 from sitegen.site.isolating import Entry
 from sitegen.site.qr import qr_code
 from sitegen.site.setting import PageSetting
 from sitegen.site.tables import BRIEFLY_OF, BUILT, HEADINGS_OF, PART, row
-
-
-@dataclass(frozen=True)
-class Neighbours:
-    """The pages before and after a page, in reading order."""
-
-    before: Page | MoveSequence | None = None
-    after: Page | MoveSequence | None = None
-
-
-def neighbours_in(pages: Sequence[Page | MoveSequence]) -> dict[Page | MoveSequence, Neighbours]:
-    """Of each page those before and after it."""
-    around = zip([None, *pages], pages, [*pages[1:], None], strict=False)
-    return {page: Neighbours(before, after) for before, page, after in around}
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from jinja2 import Environment
 
+from sitegen.cache import digest, digest_of_files
 from sitegen.figures.style import COLOURS
 from sitegen.guide.guide import FILES
 from sitegen.pages.config import SHADE, Config
@@ -33,6 +34,11 @@ class Theme:
 
     def environment(self) -> Environment:
         return environment_of(self.folders)
+
+    @cached_property
+    def digest(self) -> str:
+        """Of all that is in its folders."""
+        return digest([self.colours, [digest_of_files(folder) for folder in self.folders]])
 
     @cached_property
     def _files(self) -> dict[str, Path]:

@@ -35,7 +35,7 @@ from sitegen.methods.trial import Trial
 from sitegen.problems import Problem, Problems
 from sitegen.puzzles.permutation import Permutation, compose, from_images
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.site.publish import publish
+from sitegen.site.publish import check, publish
 
 ALL = SEQUENCES | {
     "quarter": "U",
@@ -727,7 +727,8 @@ KEPT = f"count: 20\nseed: 3\nstages:\n{TO_ITS_PLACE}{TOOL}"
 
 def test_what_was_computed_is_not_computed_when_the_guide_is_published_again(write, monkeypatch) -> None:
     folder = write(KEPT)
-    fresh = publish(folder).guide
+    fresh = check(folder)
+    publish(folder)
     before = {p.name: p.read_bytes() for p in (folder / "output").rglob("*") if p.is_file()}
 
     def never(*_: object) -> None:
@@ -735,7 +736,8 @@ def test_what_was_computed_is_not_computed_when_the_guide_is_published_again(wri
 
     monkeypatch.setattr(solved_once, "coverage", never)
     monkeypatch.setattr(solved_once, "trial", never)
-    known = publish(folder).guide
+    known = read_guide(folder)
+    publish(folder)
     assert {p.name: p.read_bytes() for p in (folder / "output").rglob("*") if p.is_file()} == before
     one, other = fresh.named(Method)["m"], known.named(Method)["m"]
     assert [stage.steps for stage in one.stages] == [stage.steps for stage in other.stages]
@@ -817,7 +819,7 @@ def test_what_is_kept_does_not_hide_how_steps_are_named_now(write) -> None:
     pair = "goal: UF and UR placed\n  one by one: {0}\n  using: any turns up to 4"
     names = []
     for written in ("UF, UR", "FU, RU"):
-        guide = publish(write(stages(f"- stage: A\n  {pair.format(written)}\n"))).guide
+        guide = check(write(stages(f"- stage: A\n  {pair.format(written)}\n")))
         names.append([step.name for step in guide.named(Method)["m"].stages[0].steps])
     assert names == [["UF", "UR"], ["FU", "RU"]]
 

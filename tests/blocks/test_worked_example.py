@@ -25,7 +25,7 @@ from sitegen.guide.guide import Guide
 from sitegen.problems import Problem
 from sitegen.puzzles.permutation import Permutation, compose, from_images
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.site.publish import publish
+from sitegen.site.publish import check
 
 BLOCKS = moves_blocks()
 STUCK = EDGE.replace("@lift", "@far-flips").replace("count: 5", "count: 5\nopen: yes")
@@ -279,7 +279,7 @@ def again(tmp_path: Path) -> Callable[[str], list[WorkedExample]]:
         for name, text in files.items():
             (tmp_path / name).parent.mkdir(exist_ok=True)
             (tmp_path / name).write_text(text, encoding="utf-8")
-        guide = publish(tmp_path).guide
+        guide = check(tmp_path)
         return examples(guide)
 
     return published

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from shutil import rmtree
 
 import pytest
 from sample_guide import write_guide
@@ -25,8 +26,9 @@ def guide() -> dict[str, str | bytes]:
 
 def made(folder: Path, monkeypatch, cores: int) -> dict[str, bytes]:
     monkeypatch.setattr(parallel, "cores", lambda: cores)
-    publish(folder)
     output = folder / "output"
+    rmtree(output, ignore_errors=True)
+    publish(folder)
     return {path.relative_to(output).as_posix(): path.read_bytes() for path in output.rglob("*.html")}
 
 

@@ -18,6 +18,7 @@ from sample_methods import CORNER_STAGES, SEQUENCES, moves_blocks
 from sitegen.blocks.method.method import Method
 from sitegen.figures.views import layout
 from sitegen.guide.guide import Guide
+from sitegen.guide.load import read_guide
 from sitegen.methods.trial import positions
 from sitegen.problems import Problems
 from sitegen.puzzles.permutation import Permutation, compose, inverse
@@ -107,7 +108,8 @@ pytestmark = pytest.mark.usefixtures("counted_soon")
 def made(tmp_path_factory) -> tuple[Path, Guide]:
     """The output of a guide with three methods, and the guide."""
     folder = write_guide(tmp_path_factory.mktemp("guide"), FILES)
-    guide = publish(folder).guide
+    publish(folder)
+    guide = read_guide(folder)
     return folder / "output", guide
 
 

@@ -138,4 +138,4 @@ def show(sequence: Sequence, page: PageRenderer) -> Values:
     return {"sequence": sequence, "pairs": pairs(sequence, page.colours(sequence.puzzle))}
 
 
-KIND = Kind(Sequence, parse, check, show)
+KIND = Kind(Sequence, parse, check, show, looks_about=False)

@@ -1,0 +1,175 @@
+"""What each part of a site is made from, as a digest: parts with the same digest are the same bytes.
+
+Said for guides in which everything holds, since what does not is told on pages with its place. A page of an
+author's stands for all that is read of it by its text. Of what stands elsewhere in the guide there is what a
+page can show of it: for a link an address and a title, for a sequence its block and those that it refers to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from sitegen.blocks.block import CheckedBlock
+from sitegen.blocks.kind import Block
+from sitegen.blocks.kinds import KINDS
+from sitegen.blocks.moves.sequence import Sequence
+from sitegen.cache import digest
+from sitegen.guide.contents import Listed
+from sitegen.guide.guide import Guide
+from sitegen.guide.links import resolved
+from sitegen.guide.selection import cards, case_sheets
+from sitegen.pages.page import Page
+from sitegen.problems import Findings
+from sitegen.site.around import Around, Neighbours
+
+Facts = Any
+"""What JSON can say."""
+
+
+@dataclass(frozen=True)
+class MadeFrom:
+    """`every` is what all parts are made from: the theme, and what stands around each page."""
+
+    guide: Guide
+    around: Around
+    every: Facts
+
+    def page(self, page: Page, pdfs: Iterable[str]) -> str:
+        """A page of an author with those of its blocks; `pdfs` are the paths of those that were made."""
+        blocks = self.guide.blocks[page.name]
+        named = [block.checked.sequence for block in blocks if block.checked.sequence]
+        return self._digest(
+            _shown(page),
+            page.prose.passage.source.text,
+            [[heading.level, heading.anchor, heading.text] for heading in page.headings],
+            page.puzzle.name,
+            self._listed(self.guide.contents.listed(page)),
+            [_shown(each) for each in self.around.above(page)],
+            _neighbours(self.around.neighbours[page]),
+            self._leading(page),
+            [self._block(block) for block in blocks],
+            [self._of_sequence(sequence) for sequence in named],
+            [self._named(each.name) for each in cards(page, self.guide, Findings())],
+            [self._all_of(sheet.method.puzzle.name) for sheet in case_sheets(page, self.guide, Findings())],
+            sorted(pdfs),
+        )
+
+    def sequences(self) -> str:
+        """What lists all sequences, with all that they are to each other."""
+        related = [self._related(sequence) for sequence in self.guide.sequences.values()]
+        return self._digest([self._all_of(name) for name in self.guide.scopes], related, self.contents())
+
+    def contents(self) -> str:
+        """What lists all pages."""
+        return self._digest(
+            self._listed(self.guide.contents.listed(None)), [_shown(page) for page in self.guide.pages]
+        )
+
+    def _digest(self, *facts: Facts) -> str:
+        return digest([self.every, *facts])
+
+    def _listed(self, listed: Listed) -> Facts:
+        return [listed.whole, [[_shown(e.page), [_shown(page) for page in e.inside]] for e in listed.entries]]
+
+    def _leading(self, page: Page) -> Facts:
+        """Where links lead from what is written on a page, and on others in blocks that it shows."""
+        elsewhere: list[CheckedBlock] = [
+            each for each in cards(page, self.guide, Findings()) if each.page != page.name
+        ]
+        elsewhere += [sheet.method for sheet in case_sheets(page, self.guide, Findings())]
+        texts = [(page.name, prose) for prose in self.guide.texts(page)]
+        texts += [(each.page, prose) for each in elsewhere for prose in each.prose]
+        return [resolved(prose, name, page.url, self.guide.targets) for name, prose in texts]
+
+    def _block(self, block: Block) -> Facts:
+        """What a block follows from beside its text."""
+        if KINDS[block.kind].looks_about:
+            return self._all_of(block.head.puzzle.name)
+        return [self._named(name) for name in block.checked.refers_to]
+
+    def _of_sequence(self, sequence: Sequence) -> Facts:
+        """What the page of a sequence shows of others."""
+        name = sequence.name
+        return [
+            self._related(sequence),
+            [self._named(each.name) for each in self.around.used_in[name]],
+            [_shown(page) for page in self.around.mentioned_in[name]],
+            _neighbours(self.around.neighbours[sequence]),
+        ]
+
+    def _related(self, sequence: Sequence) -> Facts:
+        """What others are to a sequence, and these themselves."""
+        groups = self.around.related[sequence.name]
+        return [
+            [group.kind, group.count, [[repr(each.way), self._named(each.name)] for each in group.listed]]
+            for group in groups
+        ]
+
+    def _all_of(self, puzzle: str) -> str:
+        """All blocks of a puzzle that have a name, and which names are taken."""
+        return self._alls[puzzle]
+
+    @cached_property
+    def _alls(self) -> Mapping[str, str]:
+        taken = [sorted(scope.taken) for scope in self.guide.scopes.values()]
+        return {
+            puzzle: digest(
+                [
+                    taken,
+                    [
+                        self._named(name)
+                        for name, block in self._blocks.items()
+                        if block.head.puzzle.name == puzzle
+                    ],
+                ]
+            )
+            for puzzle in self.guide.scopes
+        }
+
+    @cached_property
+    def _blocks(self) -> Mapping[str, Block]:
+        """All blocks by the names that they have or give."""
+        found: dict[str, Block] = {}
+        for blocks in self.guide.blocks.values():
+            for block in blocks:
+                found |= {name: block for name in (block.name, block.parsed.defines) if name}
+        return found
+
+    def _named(self, name: str) -> str:
+        """The blocks that a name leads to, by way of what they refer to."""
+        if name not in self._digests:
+            self._digests[name] = digest([self._written[each] for each in self._reached(name)])
+        return self._digests[name]
+
+    @cached_property
+    def _digests(self) -> dict[str, str]:
+        return {}
+
+    @cached_property
+    def _written(self) -> Mapping[str, Facts]:
+        """Each block that has a name, or gives one, as it is written."""
+        return {
+            name: [block.head.page, block.head.puzzle.name, block.fence.info.text, block.fence.body.text]
+            for name, block in self._blocks.items()
+        }
+
+    def _reached(self, name: str) -> list[str]:
+        """A name, and all that are referred to from its block, and from theirs."""
+        reached = {name: None}
+        for each in (left := [name]):
+            others = [other for other in self._blocks[each].checked.refers_to if other not in reached]
+            reached |= dict.fromkeys(others)
+            left += others
+        return [*reached]
+
+
+def _shown(page: Page | Sequence) -> Facts:
+    """A link to a page."""
+    return [page.title, page.url]
+
+
+def _neighbours(neighbours: Neighbours) -> Facts:
+    return [each and _shown(each) for each in (neighbours.before, neighbours.after)]

@@ -1,0 +1,285 @@
+"""Publishing makes only what has changed, and gives what publishing from nothing gives, byte for byte."""
+
+from __future__ import annotations
+
+import os
+import random
+import shutil
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from sample_guide import write_guide
+
+from sitegen.cache import PLACE
+from sitegen.problems import Problems
+from sitegen.site.publish import Published, publish
+
+Files = dict[str, str]
+"""A guide, by the paths of its files."""
+TENT = (
+    "solid: octahedron\nnames: {A: F, B: R, C: B, D: L, E: Df, F: Dr, G: Db, H: Dl}\n"
+    "axes: {F: F, R: R, B: B, L: L}\ndepths: [0]\nangle: 120\n"
+    "colours: {F: white, R: yellow, B: pink, L: orange, Df: blue, Dr: green, Db: purple, Dl: red}\n"
+)
+GUIDE: Files = {
+    "content/guide.yaml": "title: A guide\npages: [index, one, two, deep/index]\nhtml: yes\ntheme: mine\n",
+    "content/index.md": (
+        "# Home\n\nRead [](one.md), [](sequence:lift), [that](two.md#below), <a href='notes.txt'>notes</a> "
+        "and `R @lift`{.moves}.\n"
+    ),
+    "content/one.md": (
+        "# One\n\nSome words.\n\n```moves lift\ntitle: Lift\nmoves: F D' U L2 U2 D2 R U\n"
+        "claims: flips UF\nfocus: U\ntags: up\n```\n"
+    ),
+    "content/two.md": (
+        "# Two\n\n## Below\n\nIt is `order 105`{.claim of=quarter}.\n\n"
+        "```moves quarter\nmoves: R U\nsay: After [](sequence:lift).\n```\n\n"
+        "```moves twice\n[@lift, U]\n```\n"
+    ),
+    "content/three.md": (
+        "# Three\n\n```find\nclaims: same as @quarter\nfaces: R, U\n```\n\n"
+        "```position\nmoves: R U\nsolve: @quarter'\n```\n\n"
+        "```practice\nfrom: @quarter, @twice\ncount: 1\n```\n"
+    ),
+    "content/four.md": (
+        "# Four\n\n```derivation\nwatch: UFR\nnames: back\nsteps:\n- turn: U'\n- turn: R'\n```\n\n"
+        "```moves\nmoves: @back @quarter\nclaims: keeps UF\n```\n"
+    ),
+    "content/deep/index.md": "# Deep\n\nA chapter, below [home](../index.md).\n",
+    "content/deep/inside.md": (
+        "---\ntags: [a, b]\n---\n# Inside\n\nSee [](../two.md).\n\n```moves\nR L'\n```\n"
+    ),
+    "content/cards.md": "---\nkind: handout\ncards: [lift, twice]\n---\n# Cards\n",
+    "content/mine.md": "---\npuzzle: tent\n---\n# Mine\n\n```moves turned\nmoves: F R\n```\n",
+    "content/notes.txt": "Notes.\n",
+    "content/puzzles/tent.yaml": TENT,
+    "themes/mine/theme.yaml": "based on: folio\n",
+    "themes/mine/templates/pages/page.html": (
+        '{% extends "folio/pages/page.html" %}\n{% block under_title %}<p>Mine</p>{% endblock %}\n'
+    ),
+    "themes/mine/files/mine.css": "h1 { margin: 0 }\n",
+}
+PARTS = (
+    ("content/one.md", "Some words", "Other words"),
+    ("content/one.md", "# One", "# The first"),
+    ("content/one.md", "title: Lift", "title: Raise"),
+    ("content/one.md", "F D' U L2 U2 D2 R U", "F D' U L2 U2 D2 R U R4"),
+    ("content/one.md", "moves lift", "moves raise"),
+    ("content/one.md", "claims: flips UF", "claims: flips UR"),
+    ("content/one.md", "tags: up", "tags: down"),
+    ("content/two.md", "## Below", "## Beneath"),
+    ("content/two.md", "## Below", "## Above\n\n## Below"),
+    ("content/two.md", "moves: R U", "moves: U R"),
+    ("content/two.md", "moves: R U", "moves: R U (R R R R)"),
+    ("content/two.md", "[@lift, U]", "[@lift, U']"),
+    ("content/two.md", "say: After [](sequence:lift).\n", ""),
+    ("content/two.md", "moves twice", "moves double"),
+    ("content/three.md", "moves: R U", "moves: R U R4"),
+    ("content/four.md", "watch: UFR", "watch: UF"),
+    ("content/four.md", "moves: @back @quarter\n", "moves: @back' @back\n"),
+    ("content/deep/index.md", "# Deep", "# Deeper"),
+    ("content/deep/inside.md", "R L'", "M"),
+    ("content/deep/inside.md", "tags: [a, b]", "tags: [b]"),
+    ("content/cards.md", "[lift, twice]", "[twice]"),
+    ("content/notes.txt", "Notes", "More notes"),
+    ("content/mine.md", "F R", "F L"),
+    ("content/guide.yaml", "[index, one, two, deep/index]", "[index, two, one]"),
+    ("content/guide.yaml", "title: A guide", "title: The guide"),
+    ("content/guide.yaml", "theme: mine", "theme: mine\ncolours: {red: '#a01010'}"),
+    ("content/guide.yaml", "html: yes", "html: yes\naddress: https://example.org/"),
+    ("content/puzzles/tent.yaml", "F: white, R: yellow", "F: yellow, R: white"),
+    ("themes/mine/templates/pages/page.html", "Mine", "Ours"),
+    ("themes/mine/files/mine.css", "margin: 0", "margin: 1rem"),
+)
+"""What may be changed: in a file a text, and what then stands there."""
+PAGES = {
+    "content/five.md": "# Five\n\nFrom [](one.md), `R U`{.moves}.\n\n```moves five\nU R'\n```\n",
+    "content/deep/more.md": "# More\n\n```moves inverse\nU' R'\n```\n",
+    "content/index.html.md": "# Strange\n",
+}
+"""What may be added, and taken away again."""
+Change = Callable[[Files, Path], None]
+
+
+def changed(file: str, before: str, after: str) -> Change:
+    """One text for another, or back."""
+
+    def change(files: Files, folder: Path) -> None:
+        text = files.get(file, "")
+        files[file] = text.replace(before, after) if before in text else text.replace(after, before)
+
+    return change
+
+
+def added(file: str, text: str) -> Change:
+    def change(files: Files, folder: Path) -> None:
+        if files.pop(file, None) is None:
+            files[file] = text
+
+    return change
+
+
+def renamed(files: Files, folder: Path) -> None:
+    """A page to which links lead gets another name, and back; so do the links."""
+    old, new = ("one", "first") if "content/one.md" in files else ("first", "one")
+    files[f"content/{new}.md"] = files.pop(f"content/{old}.md")
+    for file in ("content/index.md", "content/five.md", "content/guide.yaml"):
+        if file in files:
+            files[file] = files[file].replace(f"{old}.md", f"{new}.md").replace(f" {old},", f" {new},")
+
+
+def written_over(files: Files, folder: Path) -> None:
+    """Somebody changes what was published."""
+    for name in ("one.html", "first.html", "sequences/lift.html"):
+        if (folder / "output" / name).is_file():
+            (folder / "output" / name).write_text("Not so.", encoding="utf-8")
+
+
+def taken_away(files: Files, folder: Path) -> None:
+    (folder / "output" / "effects.html").unlink(missing_ok=True)
+
+
+CHANGES: list[Change] = [
+    *(changed(*each) for each in PARTS),
+    *(added(*each) for each in PAGES.items()),
+    renamed,
+    written_over,
+    taken_away,
+]
+
+
+@contextmanager
+def cached_in(folder: Path) -> Iterator[None]:
+    """With results kept there."""
+    usual = os.environ[PLACE]
+    os.environ[PLACE] = str(folder)
+    try:
+        yield
+    finally:
+        os.environ[PLACE] = usual
+
+
+def laid_out(folder: Path, files: Files) -> None:
+    for name in ("content", "themes"):
+        shutil.rmtree(folder / name, ignore_errors=True)
+    write_guide(folder, dict(files))
+
+
+def tried(folder: Path, cache: Path) -> tuple[Published | None, str]:
+    """What was published, or what is said to be wrong."""
+    with cached_in(cache):
+        try:
+            return publish(folder), ""
+        except Problems as problems:
+            return None, str(problems)
+
+
+def tree(folder: Path) -> dict[str, bytes]:
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+    }
+
+
+@pytest.fixture
+def guide(tmp_path: Path) -> Path:
+    """A guide that is published, with a cache of its own in `cache`."""
+    laid_out(tmp_path / "guide", GUIDE)
+    done, problems = tried(tmp_path / "guide", tmp_path / "cache")
+    assert done is not None, problems
+    assert done.kept == 0
+    return tmp_path / "guide"
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_after_any_changes_it_is_what_publishing_from_nothing_gives(
+    guide: Path, tmp_path: Path, seed: int
+) -> None:
+    draw = random.Random(seed)
+    files = dict(GUIDE)
+    for number in range(6):
+        for change in draw.sample(CHANGES, draw.randint(1, 3)):
+            change(files, guide)
+        laid_out(guide, files)
+        fresh = tmp_path / f"fresh-{number}"
+        laid_out(fresh, files)
+        done, problems = tried(guide, tmp_path / "cache")
+        again, as_well = tried(fresh, tmp_path / f"empty-{number}")
+        assert problems == as_well
+        if done is not None and again is not None:
+            assert tree(guide / "output") == tree(fresh / "output")
+            assert done.notes == again.notes
+            assert (done.pages, done.sequences, done.files) == (again.pages, again.sequences, again.files)
+            assert done.rendered + done.kept == again.rendered
+
+
+@pytest.mark.parametrize(
+    "change", CHANGES[: len(PARTS)], ids=[f"{file}: {after}" for file, _, after in PARTS]
+)
+def test_each_change_alone_is_seen(guide: Path, tmp_path: Path, change: Change) -> None:
+    files = dict(GUIDE)
+    change(files, guide)
+    assert files != GUIDE
+    laid_out(guide, files)
+    laid_out(tmp_path / "fresh", files)
+    done, problems = tried(guide, tmp_path / "cache")
+    _, as_well = tried(tmp_path / "fresh", tmp_path / "empty")
+    assert problems == as_well
+    assert done is None or tree(guide / "output") == tree(tmp_path / "fresh" / "output")
+
+
+def test_what_has_not_changed_is_left_as_it_is(guide: Path, tmp_path: Path) -> None:
+    def stand() -> dict[str, tuple[int, int]]:
+        output = guide / "output"
+        found = {
+            path.relative_to(output).as_posix(): path.stat() for path in output.rglob("*") if path.is_file()
+        }
+        return {name: (stat.st_ino, stat.st_mtime_ns) for name, stat in found.items()}
+
+    before = stand()
+    done, _ = tried(guide, tmp_path / "cache")
+    assert done is not None
+    assert done.rendered == 0
+    assert stand() == before
+    changed(*PARTS[0])(files := dict(GUIDE), guide)
+    laid_out(guide, files)
+    done, _ = tried(guide, tmp_path / "cache")
+    assert done is not None
+    # The page, and that of the sequence on it.
+    assert (done.rendered, done.kept) == (2, len([name for name in before if name.endswith(".html")]) - 2)
+    assert {name for name, stat in stand().items() if before[name] != stat} == {"one.html", ".turnfolio"}
+
+
+def test_what_a_folder_says_of_itself_is_not_believed(guide: Path, tmp_path: Path) -> None:
+    """Somebody passes a guide on with pages that it does not publish, and a record of them."""
+    (guide / "output" / "one.html").write_text("All hold.", encoding="utf-8")
+    done, _ = tried(guide, tmp_path / "another-cache")
+    assert done is not None
+    assert done.kept == 0
+    assert "Some words" in (guide / "output" / "one.html").read_text(encoding="utf-8")
+
+
+def test_a_record_that_was_changed_is_not_believed(guide: Path, tmp_path: Path) -> None:
+    """The result of every record is read as what it is, or made anew."""
+    for file in (tmp_path / "cache").glob("*.json"):
+        file.write_text(file.read_text(encoding="utf-8").replace("one.html", "two.html"), encoding="utf-8")
+    changed(*PARTS[0])(files := dict(GUIDE), guide)
+    laid_out(guide, files)
+    done, _ = tried(guide, tmp_path / "cache")
+    assert done is not None
+    assert done.kept == 0
+
+
+def test_a_draft_marks_what_does_not_hold_and_leaves_no_record(guide: Path, tmp_path: Path) -> None:
+    laid_out(guide, {**GUIDE, "content/one.md": GUIDE["content/one.md"].replace("flips UF", "flips UR")})
+    with cached_in(tmp_path / "cache"):
+        draft = publish(guide, draft=True)
+    assert draft.problems
+    assert "flips UR" in (guide / "output" / "one.html").read_text(encoding="utf-8")
+    laid_out(guide, GUIDE)
+    done, _ = tried(guide, tmp_path / "cache")
+    assert done is not None
+    assert "flips UR" not in (guide / "output" / "one.html").read_text(encoding="utf-8")
