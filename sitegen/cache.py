@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import asdict, dataclass, field, fields, is_dataclass
-from functools import cache
+from functools import cache, partial
 from hashlib import sha256
 from pathlib import Path
 from tempfile import NamedTemporaryFile
@@ -148,21 +148,35 @@ def rebuilt(kind: Any, plain: Any) -> Any:
 
     JSON knows no tuples, and no numbers as keys; types here are dataclasses of those, or of what may be None.
     """
+    return _reader(kind)(plain)
+
+
+@cache
+def _reader(kind: Any) -> Callable[[Any], Any]:
+    """What makes values of a type."""
     of, origin = get_args(kind), get_origin(kind)
     if kind is Any:
-        return plain
+        return lambda plain: plain
     if origin is UnionType:
-        return None if plain is None and NoneType in of else rebuilt(of[0], plain)
+        some, may_be_none = _reader(of[0]), NoneType in of
+        return lambda plain: None if plain is None and may_be_none else some(plain)
     if is_dataclass(kind):
-        types, values = get_type_hints(kind), _of_type(dict, plain)
-        if set(values) != {each.name for each in fields(kind)}:
-            raise ValueError(f"no {kind}")
-        return kind(**{name: rebuilt(types[name], value) for name, value in values.items()})  # type: ignore[operator]
+        types = get_type_hints(kind)
+        return partial(_of_fields, kind, {each.name: _reader(types[each.name]) for each in fields(kind)})
     if origin is tuple:
-        return tuple(rebuilt(of[0], each) for each in _of_type(list, plain))
+        each = _reader(of[0])
+        return lambda plain: tuple(map(each, _of_type(list, plain)))
     if origin in (dict, Mapping):
-        return {of[0](key): rebuilt(of[1], value) for key, value in _of_type(dict, plain).items()}
-    return _of_type(kind, plain)
+        key, value = of[0], _reader(of[1])
+        return lambda plain: {key(k): value(v) for k, v in _of_type(dict, plain).items()}
+    return partial(_of_type, kind)
+
+
+def _of_fields(kind: Any, readers: Mapping[str, Callable[[Any], Any]], plain: Any) -> Any:
+    values = _of_type(dict, plain)
+    if values.keys() != readers.keys():
+        raise ValueError(f"no {kind}")
+    return kind(**{name: read(values[name]) for name, read in readers.items()})
 
 
 def _of_type(kind: type[T], plain: Any) -> T:

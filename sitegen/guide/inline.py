@@ -23,7 +23,7 @@ from sitegen.moves.references import NAME, REFERENCE, UnknownSequence, resolve_o
 from sitegen.moves.tree import Node, Reference, SingleTurn
 from sitegen.moves.turning import permutation
 from sitegen.names import once
-from sitegen.pages.markdown import Placed, mark, paragraphs
+from sitegen.pages.markdown import Placed, mark
 from sitegen.problems import Findings, Passage, Problem, nearest, shortened, written
 from sitegen.puzzles.puzzle import Puzzle
 
@@ -74,7 +74,7 @@ def read_inline(guide: Guide) -> Inline:
     for page in guide.pages:
         scope = guide.scopes.get(page.puzzle.name) or Scope(page.puzzle, {}, {})
         for prose in guide.texts(page):
-            for paragraph in paragraphs(prose):
+            for paragraph in prose.paragraphs:
                 _read(paragraph, scope, guide, found)
     return found
 

@@ -74,6 +74,12 @@ def mark(token: Token) -> str:
     return str(token.meta.get("mark", ""))
 
 
+Placed = tuple[Token, Passage]
+"""A token inside a paragraph, and the place where its text was written."""
+BEGINS = ("paragraph_open", "heading_open", "tr_open")
+"""The tokens that a new train of thought begins with: the cells of a row go together."""
+
+
 @dataclass(frozen=True)
 class Prose:
     """Markdown that was parsed, and where it was written."""
@@ -88,6 +94,17 @@ class Prose:
         """Where each line begins, and the end. Only a line feed ends a line, as in CommonMark."""
         text = self.passage.text
         return [0, *(found.end() for found in re.finditer("\n", text)), len(text)]
+
+    @cached_property
+    def paragraphs(self) -> list[list[Placed]]:
+        """What stands in each paragraph, heading and row of a table."""
+        found: list[list[Placed]] = [[]]
+        for token in self.tokens:
+            if token.type == "inline":
+                found[-1] += _inside(self, token)
+            elif token.type in BEGINS:
+                found.append([])
+        return [paragraph for paragraph in found if paragraph]
 
     def lines(self, first: int, end: int) -> Passage:
         """The lines from one up to another, counted from 0."""
@@ -212,45 +229,25 @@ def _set_inside(inside: Iterable[Token], around: Surroundings) -> Iterator[Token
         yield _set(token, around) if code is None else Token("html_inline", "", 0, content=code)
 
 
-Placed = tuple[Token, Passage]
-"""A token inside a paragraph, and the place where its text was written."""
-BEGINS = ("paragraph_open", "heading_open", "tr_open")
-"""The tokens that a new train of thought begins with: the cells of a row go together."""
-
-
-def paragraphs(prose: Prose) -> Iterator[list[Placed]]:
-    """What stands in each paragraph, heading and row of a table."""
-    held: list[Placed] = []
-    for token in prose.tokens:
-        if token.type == "inline":
-            held += _inside(prose, token)
-        elif token.type in BEGINS and held:
-            yield held
-            held = []
-    if held:
-        yield held
-
-
 def _inside(prose: Prose, token: Token) -> Iterator[Placed]:
-    if token.type == "inline":
-        stretch = stretch_of(prose, token)
-        searched: dict[str, int] = {}
-        for child in token.children or []:
-            yield child, _place(child, stretch, searched)
+    stretch = stretch_of(prose, token)
+    searched: dict[str, int] = {}
+    for child in token.children or []:
+        yield child, _place(child, stretch, searched)
 
 
 def inline_tokens(prose: Prose) -> Iterator[Placed]:
     """Every token inside paragraphs and headings."""
-    return chain.from_iterable(paragraphs(prose))
+    return chain.from_iterable(prose.paragraphs)
 
 
-def html_texts(prose: Prose) -> Iterator[tuple[str, Passage]]:
-    """Every stretch of HTML, with the place where it was written."""
-    for token in prose.tokens:
-        if token.type == "html_block":
-            yield token.content, stretch_of(prose, token)
-        inside = _inside(prose, token)
-        yield from ((child.content, place) for child, place in inside if child.type == "html_inline")
+def html_texts(prose: Prose) -> list[tuple[str, Passage]]:
+    """Every stretch of HTML, with the place where it was written, in the order in which they stand."""
+    blocks = [
+        (token.content, stretch_of(prose, token)) for token in prose.tokens if token.type == "html_block"
+    ]
+    inside = [(token.content, place) for token, place in inline_tokens(prose) if token.type == "html_inline"]
+    return sorted([*blocks, *inside], key=lambda found: found[1].start)
 
 
 def html_shown(prose: Prose) -> list[Passage]:
@@ -278,6 +275,11 @@ def target_place(prose: Prose, token: Token, place: Passage) -> Passage:
 
 def _place(token: Token, stretch: Passage, searched: dict[str, int]) -> Passage:
     """Where a token's own text stands in a stretch; the stretch's first line where it cannot be told."""
+    if token.type in ("text", "html_inline") and token.content.strip():
+        start = stretch.text.find(token.content, searched.get(token.content, 0))
+        if start >= 0:
+            searched[token.content] = start + len(token.content)
+            return stretch.part(start, searched[token.content])
     for pattern in _patterns(token):
         found = re.compile(pattern).search(stretch.text, searched.get(pattern, 0))
         if found:
@@ -289,14 +291,10 @@ def _place(token: Token, stretch: Passage, searched: dict[str, int]) -> Passage:
 
 
 def _patterns(token: Token) -> list[str]:
-    """How a token's text may have been written: as it is, code between backticks, an address as a whole."""
-    if token.type == "text":
-        return [f"({re.escape(token.content)})"] if token.content.strip() else []
+    """How what is not written as it reads may have been: code between backticks, an address as a whole."""
     if token.type == "code_inline":
         words = r"\s+(?:>\s*)*".join(map(re.escape, token.content.split()))
         return [rf"`\s?({words})\s?`"]
-    if token.type == "html_inline":
-        return [rf"({re.escape(token.content)})"]
     if label := token.meta.get("label"):
         words = r"\s+".join(map(re.escape, label.split()))
         return [rf"(?i)\[({words})\]"]
