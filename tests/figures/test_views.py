@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from itertools import combinations
-from math import dist
+from math import dist, sqrt
 
 import pytest
 
+from sitegen.figures.camera import Camera
 from sitegen.figures.draw import draw
 from sitegen.figures.picture import Picture
-from sitegen.figures.plane import apart, area, box, inset, middle
+from sitegen.figures.plane import apart, area, box, inset, middle, within
 from sitegen.figures.views import all_round, available, layout
 from sitegen.figures.views.faces import plane_of
 from sitegen.figures.views.mirrors import has_mirrors
@@ -19,7 +20,7 @@ from sitegen.figures.views.top import has_borders
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.build import build
 from sitegen.puzzles.definition import Definition, FaceDefinition
-from sitegen.puzzles.geometry import unit
+from sitegen.puzzles.geometry import dot, unit
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.puzzles.solids import NORMALS
 
@@ -156,6 +157,79 @@ def test_inset_moves_every_side_by_one_distance() -> None:
     # A square of side 4 loses 1 on each side: side 2, area 4.
     square = ((0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0))
     assert area(inset(square, 1)) == pytest.approx(4)
+
+
+def test_shapes_are_apart_by_a_gap_as_wide_as_the_room_between_them() -> None:
+    # By hand: two squares of side 4, and 1 between them, side by side or one above the other.
+    square = ((0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0))
+    for x, y in ((5, 0), (-5, 0), (0, 5), (0, -5)):
+        other = tuple((a + x, b + y) for a, b in square)
+        assert apart(square, other)
+        assert apart(square, other, 1)
+        assert not apart(square, other, 1.01)
+    assert apart(square, tuple((a + 4, b) for a, b in square)), "with a side in common"
+    assert not apart(square, tuple((a + 3.9, b) for a, b in square))
+
+
+@pytest.mark.parametrize(("sine", "seen"), [(1.0, True), (0.09, True), (0.07, False), (-0.5, False)])
+def test_a_face_is_seen_unless_it_is_seen_too_flat(sine: float, seen: bool) -> None:
+    # The eye is 10 from the middle. Of a face 1 from there, with the angle a between its direction and the
+    # way to the eye, the line of sight has the sine (10 cos a - 1) / sqrt(100 - 20 cos a + 1).
+    def cosine(low: float, high: float) -> float:
+        for _ in range(60):
+            half = (low + high) / 2
+            flat = (10 * half - 1) / sqrt(101 - 20 * half)
+            low, high = (half, high) if flat < sine else (low, half)
+        return low
+
+    along = cosine(-1.0, 1.0)
+    eye = Camera(((1, 0, 0), (0, 1, 0), (0, 0, 1)), 10.0)
+    assert eye.sees((sqrt(max(0.0, 1 - along**2)), 0.0, along)) == seen
+
+
+@pytest.mark.parametrize("puzzle", [*map(catalogue.puzzle, catalogue.names()), *OTHERS], ids=lambda p: p.name)
+def test_a_figure_is_1000_long_and_has_the_same_room_on_every_side(puzzle: Puzzle) -> None:
+    for view in available(puzzle):
+        plan = layout(puzzle, view)
+        assert max(plan.width, plan.height) == 1000
+        (left, upper), (right, lower) = box(point for shape in plan.bodies for point in shape)
+        room = [left, upper, plan.width - right, plan.height - lower]
+        assert room == pytest.approx([left] * 4, abs=0.5), view
+
+
+@pytest.mark.parametrize("puzzle", [*map(catalogue.puzzle, catalogue.names()), *OTHERS], ids=lambda p: p.name)
+def test_a_point_of_a_face_falls_where_its_sticker_is_drawn(puzzle: Puzzle) -> None:
+    for view in available(puzzle):
+        plan = layout(puzzle, view)
+        for slot, shape in plan.shapes.items():
+            if view != "top" or slot in plan.main:  # a strip may show a part of a sticker, without its middle
+                sticker = puzzle.stickers[slot]
+                point = plan.place(sticker.face, sticker.centre)
+                assert point
+                assert within(shape, point, point)
+
+
+@pytest.mark.parametrize("puzzle", [*map(catalogue.puzzle, catalogue.names()), *OTHERS], ids=lambda p: p.name)
+def test_the_top_view_is_about_one_face_and_shows_all_that_has_a_side_on_it(puzzle: Puzzle) -> None:
+    if "top" not in available(puzzle):
+        return
+    plan, face = layout(puzzle, "top"), puzzle.faces[0]
+    assert plan.main == {s.index for s in puzzle.stickers if s.face == face.name}
+    bordering = {
+        s.index
+        for s in puzzle.stickers
+        if sum(abs(dot(point, face.towards) - 1) < 1e-6 for point in s.polygon) == 2
+    }
+    assert bordering | plan.main <= plan.shapes.keys()
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_every_puzzle_has_all_views_but_mirrors_of_many_faces(name: str) -> None:
+    # Half of a dodecahedron's faces are hidden at once; mirrors of six would stand in each other's way.
+    wanted = ["corner", "corner with back", "top", "net"]
+    if name == "megaminx":
+        wanted.remove("corner with back")
+    assert list(available(catalogue.puzzle(name))) == wanted
 
 
 def test_a_letter_is_smaller_where_its_sticker_is_narrow() -> None:
