@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from dataclasses import replace
 from itertools import combinations
 from math import hypot, sqrt
