@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import combinations
 from math import dist, sqrt
 
@@ -15,7 +16,7 @@ from sitegen.figures.plane import apart, area, box, inset, middle, within
 from sitegen.figures.views import all_round, available, layout
 from sitegen.figures.views.faces import plane_of
 from sitegen.figures.views.mirrors import has_mirrors
-from sitegen.figures.views.net import unfold
+from sitegen.figures.views.net import front, unfold
 from sitegen.figures.views.top import has_borders
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.build import build
@@ -89,6 +90,16 @@ def test_a_cubes_net_is_a_cross_with_the_back_at_the_end_of_its_row(cube3: Puzzl
     rows = {name: round(y / 2) for name, (_, y) in at.items()}
     assert columns == {"F": 0, "U": 0, "D": 0, "L": -1, "R": 1, "B": 2}
     assert rows == {"U": -1, "L": 0, "F": 0, "R": 0, "B": 0, "D": 1}
+
+
+def test_where_no_face_is_called_f_a_net_is_laid_round_the_one_that_looks_most_at_the_reader(
+    cube3: Puzzle,
+) -> None:
+    # By hand: the reader of a cube stands 38 degrees to the right of its front and 41 above it, where sin 41
+    # is more than cos 38 cos 41 and sin 38 cos 41.
+    assert front(cube3).name == "F"
+    faces = tuple(replace(face, name=f"{face.name}1") for face in cube3.faces)
+    assert front(replace(cube3, faces=faces)).name == "U1"
 
 
 def test_a_net_keeps_the_stickers_of_an_edge_side_by_side(cube3: Puzzle) -> None:
