@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
-from itertools import combinations, pairwise
+from itertools import combinations, pairwise, product
 
 import pytest
 from reading_marks import ON_RIM, Stroke, off_shape, stickers
@@ -23,7 +23,9 @@ from sitegen.figures.of_position import palette, picture
 from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark
 from sitegen.figures.plane import Point, distance, inner_radius, inset, middle, within
 from sitegen.figures.style import LOOKS, USUAL, Paints
+from sitegen.figures.trace import follow
 from sitegen.figures.views import available, layout
+from sitegen.puzzles.permutation import compose
 from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
 
 HALO = float(LOOKS["puzzle"]["marks"]["stroke-width"]) / 2
@@ -136,14 +138,26 @@ def test_an_arrow_follows_a_sticker_on_the_main_face_and_out_of_mirrors_where_th
             assert worth[drawn_way] == max(worth.values()), mark
 
 
-def test_a_path_follows_one_sticker_where_that_is_in_sight_all_the_way() -> None:
-    # By hand: of the corner at UFR, F takes its sticker on F round F, and U its sticker on R round U.
-    cube = puzzle_of("cube-3")
-    plan = layout(cube, "corner")
-    one, other = way(cube, "FUR", "FRD"), way(cube, "FRD", "FDL")
-    first, second = strokes(cube, "corner", one, other)
-    at = {name: stickers(plan)[cube.slots[name]] for name in ("FUR", "FRD")}
-    assert off_shape(first.tips[0], at["FRD"]) == 0 or off_shape(second.tips[0], at["FRD"]) == 0
+@pytest.mark.parametrize("place", ["UF", "UR", "FR", "UFR", "UFL", "UBR", "DFR", "UBL"])
+def test_the_arrows_of_a_path_follow_a_sticker_that_is_in_sight_all_the_way(place: str) -> None:
+    cube, plan = puzzle_of("cube-3"), layout(puzzle_of("cube-3"), "corner")
+    piece = cube.piece_at(cube.slots[place])
+    for one, other in product(cube.axes, cube.axes):
+        stops = [cube.identity]
+        for axis in (one, other):
+            stops.append(compose(stops[-1], cube.permutation(Turn(axis, 1, 1, 1))))
+        paths = {tuple(stop[slot] for stop in stops) for slot in piece.stickers}
+        all_the_way = [path for path in paths if len({*path}) == 3 and {*path} <= plan.shapes.keys()]
+        if all_the_way:
+            arrows = [mark for mark in follow(cube, [piece.index], stops) if isinstance(mark, Arrow)]
+            ends = [(stroke.spine[0], stroke.tips[0]) for stroke in strokes(cube, "corner", *arrows)]
+            assert len(ends) == 2
+            for tail, tip in ends:
+                assert any(
+                    off_shape(tail, stickers(plan)[a]) < ON_RIM and off_shape(tip, stickers(plan)[b]) < ON_RIM
+                    for path in all_the_way
+                    for a, b in pairwise(path)
+                ), (one, other)
 
 
 @pytest.mark.parametrize("view", ["corner", "top", "net"])
