@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from math import cos, radians, sin
+from math import radians
 
 from sitegen.figures.plane import Point
 from sitegen.puzzles.geometry import (
@@ -72,12 +72,6 @@ def camera(puzzle: Puzzle) -> Camera:
     turned = multiply(rotation(_X, radians(above)), rotation(_Y, radians(-right)))
     corners = vertices(NORMALS[puzzle.solid])
     return Camera(turned, FAR * max(map(norm, corners)))
-
-
-def stand(puzzle: Puzzle) -> Vector:
-    """The unit vector from the middle towards the reader, for choosing what is in front."""
-    right, above = (radians(angle) for angle in STANDS[puzzle.solid])
-    return (sin(right) * cos(above), sin(above), cos(right) * cos(above))
 
 
 def extent(puzzle: Puzzle, direction: Vector) -> float:

@@ -83,10 +83,9 @@ def _number(text: str, middle: float, foot: float) -> Text:
 
 def _step(counts: Mapping[int, int]) -> int:
     """How many numbers share a bar: 1, 2, 5, 10, 20 …"""
-    spread = max(counts) - min(counts)
     step = 1
     for factor in cycle((2, 2.5, 2)):
-        if spread // step < MOST_BARS:
+        if max(counts) // step - min(counts) // step < MOST_BARS:
             break
         step = int(step * factor)
     return step

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import combinations
+from math import cbrt
 
 import pytest
 from hypothesis import given
@@ -37,6 +38,14 @@ def test_a_shade_in_oklab_is_the_same_light_to_a_css_library(shade: str) -> None
 def test_red_is_where_the_standard_has_it() -> None:
     """CSS Color Module Level 4 gives #ff0000 as oklab(0.62796 0.22486 0.12585) (from memory)."""
     assert oklab("#ff0000") == pytest.approx((0.62796, 0.22486, 0.12585), abs=5e-5)
+
+
+@pytest.mark.parametrize("value", [0, 1, 5, 10, 11, 128, 255])
+def test_a_grey_is_as_light_as_the_cube_root_of_its_light(value: int) -> None:
+    # IEC 61966-2-1: up to 0.04045, which is 10 of 255, light grows with the channel by 1 / 12.92.
+    channel = value / 255
+    light = channel / 12.92 if value <= 10 else ((channel + 0.055) / 1.055) ** 2.4
+    assert oklab("#" + 3 * f"{value:02x}") == pytest.approx((cbrt(light), 0, 0), abs=1e-6)
 
 
 @given(SHADE, SHADE, SHADE)

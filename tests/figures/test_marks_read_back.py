@@ -10,7 +10,7 @@ import xml.etree.ElementTree as ET
 from collections import Counter
 from collections.abc import Iterator
 from functools import cache
-from itertools import pairwise
+from itertools import combinations, groupby, pairwise
 from math import hypot
 from random import Random
 
@@ -51,6 +51,7 @@ def puzzle_of(name: str) -> Puzzle:
 
 NAMES = [*catalogue.names(), *OWN]
 EVERY = pytest.mark.parametrize("name", NAMES)
+IN_SPACE = ("corner", "corner with back")
 EVERY_VIEW = pytest.mark.parametrize(
     ("name", "view"), [(name, view) for name in NAMES for view in available(puzzle_of(name))]
 )
@@ -257,30 +258,37 @@ def path_told(puzzle: Puzzle, plan: Layout, path: list[tuple[int, ...]], said: l
     ways = [(set(a), set(b)) for a, b in legs]
     arrows = [each for each in said if isinstance(each, Goes)]
     assert not any(arrow.swap for arrow in arrows), "one piece changes places with nobody"
+    returns = set(path[0]) == set(path[-1])
+    # What turned it in its place is told wherever it stopped, but for where it ends if it began there too.
+    stays = [(stay[0], stay[-1]) for _, group in groupby(path, key=set) for stay in [list(group)]]
+    net = [(path[0], path[-1])] if returns else []
+    turns = net + [stay for stay in stays if not returns or set(stay[0]) != set(path[0])]
+    turns = [turn for turn in turns if turn[0] != turn[1]]
+    again = any(way in ways[:at] for at, way in enumerate(ways))
+    again = again or any(set(a) == set(b) for (a, _), (b, _) in combinations(turns, 2))
+    at_one_go = again or len(legs) + len(turns) > MOST_MARKED
+    if at_one_go:
+        turns = [turn for turn in net if turn[0] != turn[1]]
     turned = [each for each in said if isinstance(each, Turned)]
-    here = puzzle.stickers[path[-1][0]].piece
-    if set(path[0]) == set(path[-1]):
-        net = dict(zip(path[0], path[-1], strict=True))
-        way = [net.get(slot, slot) for slot in range(len(puzzle.stickers))]
-        told = [each for each in turned if each.place == here]
-        so = sense(puzzle, puzzle.pieces[here], way) if path[0] != path[-1] else None
-        shown = any(slot in plan.shapes for slot in path[-1])
-        assert [(each.sense, each.steps) for each in told] == ([so] if so and shown else [])
-    if len(ways) > MOST_MARKED or any(way in ways[:at] for at, way in enumerate(ways)):
-        assert all(arrow.leap for arrow in arrows)
-        assert len(arrows) <= 1
-        for arrow in arrows:
-            assert follows(puzzle, plan, (path[0], path[-1]), arrow)
-        return "at one go"
-    in_place = sum(a != b and set(a) == set(b) for a, b in pairwise(path)) + 1
-    if len(legs) + in_place > MOST_MARKED:
-        return "many"
+    assert Counter(turned) == Counter(
+        mark for turn in turns if any(s in plan.shapes for s in turn[0]) for mark in [in_place(puzzle, turn)]
+    )
+    if at_one_go:
+        legs = [] if returns else [(path[0], path[-1])]
     for leg in legs:
         both = all(any(slot in plan.shapes for slot in end) for end in leg)
         assert sum(follows(puzzle, plan, leg, arrow) for arrow in arrows) == both, leg
     assert len(arrows) <= len(legs)
-    assert not any(arrow.leap for arrow in arrows)
-    return "one by one" if legs else "stays"
+    assert all(arrow.leap == at_one_go for arrow in arrows)
+    return "at one go" if at_one_go else "one by one" if legs else "stays"
+
+
+def in_place(puzzle: Puzzle, turn: tuple[tuple[int, ...], tuple[int, ...]]) -> Turned:
+    """What turned a piece, by the slots of its stickers before and after."""
+    net = dict(zip(*turn, strict=True))
+    here = puzzle.stickers[turn[0][0]].piece
+    way = tuple(net.get(slot, slot) for slot in range(len(puzzle.stickers)))
+    return Turned(here, *sense(puzzle, puzzle.pieces[here], way))
 
 
 def follows(puzzle: Puzzle, plan: Layout, leg: tuple[tuple[int, ...], tuple[int, ...]], arrow: Goes) -> bool:
@@ -311,17 +319,21 @@ def test_the_arrows_of_a_turn_lie_on_all_its_layers_and_run_as_these_turn(name: 
     puzzle, plan = puzzle_of(name), layout(puzzle_of(name), view)
     for turn in some_turns(puzzle, 60):
         arrows = read(drawn(puzzle, view, marks=(turn,)), plan)
-        check_turn(puzzle, plan, turn, [arrow for arrow in arrows if isinstance(arrow, Layer)])
+        check_turn(puzzle, view, turn, [arrow for arrow in arrows if isinstance(arrow, Layer)])
 
 
-def check_turn(puzzle: Puzzle, plan: Layout, turn: Turn, arrows: list[Layer]) -> None:
+def check_turn(puzzle: Puzzle, view: str, turn: Turn, arrows: list[Layer]) -> None:
+    plan = layout(puzzle, view)
     direct = [slot for slot in plan.shapes if slot not in plan.mirrored]
     turned = range(turn.first, turn.last + 1)
     layers = {puzzle.piece_at(slot).layers[turn.axis] for slot in direct}.intersection(turned)
     assert {layer_under(puzzle, plan, turn, a) for a in arrows if not a.behind} == layers, turn
     behind = [arrow for arrow in arrows if arrow.behind]
     # What is nowhere in sight of a flat view has no arrow.
-    assert len(behind) == (len(layers) < len(turned) and plan.project is not None), turn
+    assert len(behind) == (len(layers) < len(turned) and view in IN_SPACE), turn
+    # One arrow says how many of the smallest turns there are, the shorter way round.
+    times = min(turn.amount, puzzle.full_turn - turn.amount)
+    assert [a.times for a in arrows if a.times != 1] == ([times] if times > 1 and arrows else []), turn
     for arrow in behind:
         goes_round_behind(puzzle, plan, turn, arrow)
 

@@ -119,6 +119,42 @@ def test_a_stroke_s_ink_stands_out_from_its_colour() -> None:
         assert contrast(COLOURS[colour], ink) >= 3
 
 
+@pytest.mark.parametrize("colour", COLOURS)
+def test_of_both_inks_the_one_is_taken_that_stands_out_more(colour: str) -> None:
+    # WCAG 2.2: contrast ratio.
+    light, dark = (contrast(COLOURS[colour], LIGHT[of]) for of in ("figure-hatch-pale", "figure-hatch"))
+    assert pale(colour) == (light > dark)
+
+
+def test_colours_are_hatched_as_engravers_of_arms_do() -> None:
+    """Azure level, gules upright, vert falling to the right, purpure rising, or dotted (from memory).
+
+    So have engravers done since the 17th century, after S. Petra Sancta.
+    """
+
+    def ways(colour: str) -> set[tuple[bool, bool, bool]]:
+        found = [(b[0] - a[0], b[1] - a[1]) for a, b in ends(strokes(SQUARE, 110, colour))]
+        return {(dx != 0, dy != 0, dx * dy > 0) for dx, dy in found}  # y grows downwards
+
+    assert ways("blue") == {(True, False, False)}
+    assert ways("red") == {(False, True, False)}
+    assert ways("green") == {(True, True, True)}
+    assert ways("purple") == {(True, True, False)}
+    assert ways("yellow") == {(False, False, False)}
+    assert ways("white") == set()
+
+
+@pytest.mark.parametrize("colour", [each for each in COLOURS if each != "white"])
+def test_a_pattern_covers_all_of_a_sticker(colour: str) -> None:
+    """Strokes are centred on it and reach near to every side, by a pitch of the widest pattern at most."""
+    shape: Shape = tuple((4 * x, 4 * y) for x, y in SQUARE)
+    points = [point for stroke in ends(strokes(shape, 440, colour)) for point in stroke]
+    for along in zip(*points, strict=True):
+        assert sum(along) / len(along) == pytest.approx(200, abs=2)
+        assert min(along) < 0.22 * 440
+        assert max(along) > 400 - 0.22 * 440
+
+
 def test_a_figure_has_one_path_for_each_colour_that_is_not_plain(cube3: Puzzle) -> None:
     found = hatches(draw(solved(cube3, patterned=True), "net"))
     assert len(found) == 5, "of a cube's six colours white is plain"

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from sitegen.effects.effect import Effect
-from sitegen.figures.picture import Arrow, FlipMark, Mark
+from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark
 from sitegen.figures.trace import MOST_MARKED, follow, in_focus, trace
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import expand
 from sitegen.problems import written
+from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -103,3 +104,40 @@ def test_a_path_that_goes_the_same_way_twice_is_one_arrow_that_says_so(cube3: Pu
 def test_a_path_that_ends_where_it_began_turned_over_has_its_mark_there(cube3: Puzzle) -> None:
     marks = followed(cube3, "UF", "F E F2 E2 F E")
     assert [type(mark) for mark in marks if not isinstance(mark, Arrow)] == [FlipMark]
+
+
+def way_on(puzzle: Puzzle, here: int, many: int, gone: tuple[tuple[int, int], ...] = ()) -> list[str] | None:
+    """Quarter turns that each take the piece in a slot on, never the same way twice; None where none do."""
+    if many == 0:
+        return []
+    for name in puzzle.axes:
+        there = puzzle.permutation(Turn(name, 1, 1, 1))[here]
+        way = puzzle.stickers[here].piece, puzzle.stickers[there].piece
+        if (
+            there != here
+            and way not in gone
+            and (rest := way_on(puzzle, there, many - 1, (*gone, way))) is not None
+        ):
+            return [name, *rest]
+    return None
+
+
+def test_a_path_of_as_many_ways_as_there_may_be_marks_is_told_and_a_longer_one_is_one_arrow(
+    cube3: Puzzle,
+) -> None:
+    for many in (MOST_MARKED, MOST_MARKED + 1):
+        turns = way_on(cube3, cube3.slots["UF"], many)
+        assert turns
+        marks = followed(cube3, "UF", " ".join(turns))
+        leaps = [isinstance(mark, Arrow) and mark.leap for mark in marks]
+        assert leaps == ([False] * many if many == MOST_MARKED else [True])
+
+
+def test_what_turned_a_piece_before_it_left_is_told_where_it_began() -> None:
+    # WCA 12h: U turns the half of a skewb round UBL, which is twisted, and B that round its neighbour.
+    skewb = catalogue.puzzle("skewb")
+    arrow, twisted = followed(skewb, "UBL", "U B")
+    assert isinstance(arrow, Arrow)
+    assert isinstance(twisted, TwistMark)
+    place = skewb.piece_at(skewb.slots["UBL"])
+    assert set(twisted.stickers) == set(arrow.starts) == set(place.stickers)

@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import combinations
-from math import dist
+from math import dist, sqrt
 
 import pytest
 
+from sitegen.figures.camera import Camera
 from sitegen.figures.draw import draw
 from sitegen.figures.picture import Picture
-from sitegen.figures.plane import apart, area, box, inset, middle
+from sitegen.figures.plane import apart, area, box, inset, middle, outline, within
 from sitegen.figures.views import all_round, available, layout
 from sitegen.figures.views.faces import plane_of
 from sitegen.figures.views.mirrors import has_mirrors
-from sitegen.figures.views.net import unfold
+from sitegen.figures.views.net import front, unfold
 from sitegen.figures.views.top import has_borders
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.build import build
 from sitegen.puzzles.definition import Definition, FaceDefinition
-from sitegen.puzzles.geometry import unit
+from sitegen.puzzles.geometry import dot, unit
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.puzzles.solids import NORMALS
 
@@ -90,6 +92,16 @@ def test_a_cubes_net_is_a_cross_with_the_back_at_the_end_of_its_row(cube3: Puzzl
     assert rows == {"U": -1, "L": 0, "F": 0, "R": 0, "B": 0, "D": 1}
 
 
+def test_where_no_face_is_called_f_a_net_is_laid_round_the_one_that_looks_most_at_the_reader(
+    cube3: Puzzle,
+) -> None:
+    # By hand: the reader of a cube stands 38 degrees to the right of its front and 41 above it, where sin 41
+    # is more than cos 38 cos 41 and sin 38 cos 41.
+    assert front(cube3).name == "F"
+    faces = tuple(replace(face, name=f"{face.name}1") for face in cube3.faces)
+    assert front(replace(cube3, faces=faces)).name == "U1"
+
+
 def test_a_net_keeps_the_stickers_of_an_edge_side_by_side(cube3: Puzzle) -> None:
     plan = layout(cube3, "net")
     a, b = (plan.centres[cube3.slots[name]] for name in ("UF", "FU"))
@@ -156,6 +168,84 @@ def test_inset_moves_every_side_by_one_distance() -> None:
     # A square of side 4 loses 1 on each side: side 2, area 4.
     square = ((0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0))
     assert area(inset(square, 1)) == pytest.approx(4)
+
+
+def test_shapes_are_apart_by_a_gap_as_wide_as_the_room_between_them() -> None:
+    # By hand: two squares of side 4, and 1 between them, side by side or one above the other.
+    square = ((0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0))
+    for x, y in ((5, 0), (-5, 0), (0, 5), (0, -5)):
+        other = tuple((a + x, b + y) for a, b in square)
+        assert apart(square, other)
+        assert apart(square, other, 1)
+        assert not apart(square, other, 1.01)
+    assert apart(square, tuple((a + 4, b) for a, b in square)), "with a side in common"
+    assert not apart(square, tuple((a + 3.9, b) for a, b in square))
+
+
+def test_an_outline_goes_from_corner_to_corner_and_back_to_the_first() -> None:
+    # By hand: each corner from the one before, on whole numbers.
+    assert outline(((3.2, -4.1), (10, 2), (10.4, 9.8), (-5, 7))) == "M3-4l7 6 0 8-15-3z"
+
+
+@pytest.mark.parametrize(("sine", "seen"), [(1.0, True), (0.09, True), (0.07, False), (-0.5, False)])
+def test_a_face_is_seen_unless_it_is_seen_too_flat(sine: float, seen: bool) -> None:
+    # The eye is 10 from the middle. Of a face 1 from there, with the angle a between its direction and the
+    # way to the eye, the line of sight has the sine (10 cos a - 1) / sqrt(100 - 20 cos a + 1).
+    def cosine(low: float, high: float) -> float:
+        for _ in range(60):
+            half = (low + high) / 2
+            flat = (10 * half - 1) / sqrt(101 - 20 * half)
+            low, high = (half, high) if flat < sine else (low, half)
+        return low
+
+    along = cosine(-1.0, 1.0)
+    eye = Camera(((1, 0, 0), (0, 1, 0), (0, 0, 1)), 10.0)
+    assert eye.sees((sqrt(max(0.0, 1 - along**2)), 0.0, along)) == seen
+
+
+@pytest.mark.parametrize("puzzle", [*map(catalogue.puzzle, catalogue.names()), *OTHERS], ids=lambda p: p.name)
+def test_a_figure_is_1000_long_and_has_the_same_room_on_every_side(puzzle: Puzzle) -> None:
+    for view in available(puzzle):
+        plan = layout(puzzle, view)
+        assert max(plan.width, plan.height) == 1000
+        (left, upper), (right, lower) = box(point for shape in plan.bodies for point in shape)
+        room = [left, upper, plan.width - right, plan.height - lower]
+        assert room == pytest.approx([left] * 4, abs=0.5), view
+
+
+@pytest.mark.parametrize("puzzle", [*map(catalogue.puzzle, catalogue.names()), *OTHERS], ids=lambda p: p.name)
+def test_a_point_of_a_face_falls_where_its_sticker_is_drawn(puzzle: Puzzle) -> None:
+    for view in available(puzzle):
+        plan = layout(puzzle, view)
+        for slot, shape in plan.shapes.items():
+            if view != "top" or slot in plan.main:  # a strip may show a part of a sticker, without its middle
+                sticker = puzzle.stickers[slot]
+                point = plan.place(sticker.face, sticker.centre)
+                assert point
+                assert within(shape, point, point)
+
+
+@pytest.mark.parametrize("puzzle", [*map(catalogue.puzzle, catalogue.names()), *OTHERS], ids=lambda p: p.name)
+def test_the_top_view_is_about_one_face_and_shows_all_that_has_a_side_on_it(puzzle: Puzzle) -> None:
+    if "top" not in available(puzzle):
+        return
+    plan, face = layout(puzzle, "top"), puzzle.faces[0]
+    assert plan.main == {s.index for s in puzzle.stickers if s.face == face.name}
+    bordering = {
+        s.index
+        for s in puzzle.stickers
+        if sum(abs(dot(point, face.towards) - 1) < 1e-6 for point in s.polygon) == 2
+    }
+    assert bordering | plan.main <= plan.shapes.keys()
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_every_puzzle_has_all_views_but_mirrors_of_many_faces(name: str) -> None:
+    # Half of a dodecahedron's faces are hidden at once; mirrors of six would stand in each other's way.
+    wanted = ["corner", "corner with back", "top", "net"]
+    if name == "megaminx":
+        wanted.remove("corner with back")
+    assert list(available(catalogue.puzzle(name))) == wanted
 
 
 def test_a_letter_is_smaller_where_its_sticker_is_narrow() -> None:

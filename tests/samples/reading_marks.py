@@ -44,10 +44,11 @@ class Turned:
 
 @dataclass(frozen=True)
 class Layer:
-    """An arrow of a turn: its points from tail to tip, and whether it lies behind."""
+    """An arrow of a turn: its points from tail to tip, whether it lies behind, and the number on it."""
 
     points: tuple[Point, ...]
     behind: bool
+    times: int = 1
 
 
 Said = Goes | Turned | Layer
@@ -58,11 +59,26 @@ def read(figure: str, plan: Layout) -> list[Said]:
     root = ET.fromstring(figure)
     groups = [group for group in root.iter("g") if group.get("class") == "marks"]
     elements = [element for group in groups for element in group]
-    counts = {
-        (float(e.get("x", "")), float(e.get("y", ""))): int(e.text or "") for e in elements if e.tag == "text"
-    }
+    counts = dict(map(_count, (e for e in elements if e.tag == "text")))
     strokes = [Stroke(e.get("d", ""), e.get("class") or "") for e in elements if e.tag == "path"]
-    return [_said(stroke, plan, counts) for stroke in strokes]
+    said = [_said(stroke, plan, counts) for stroke in strokes]
+    assert not counts, "a number that belongs to no mark"
+    return said
+
+
+def _count(text: ET.Element) -> tuple[Point, int]:
+    """The middle of a number that is high enough to be read, and the number."""
+    size = float(text.get("font-size") or 0)
+    assert 30 < size < 130, "a number too small or too large to be read"
+    # Capitals and digits are 0.72 of a font high, in most fonts.
+    return (float(text.get("x", "")), float(text.get("y", "")) - 0.36 * size), int(text.text or "")
+
+
+def _taken(counts: dict[Point, int], line: Sequence[Point], off: float = 2 * ON_RIM) -> int:
+    """The number that lies on a line, which is thereby read; 1 where none does."""
+    pairs = list(pairwise(line)) or [(line[0], line[0])]
+    found = [at for at in counts if min(_from_side(at, a, b) for a, b in pairs) < off]
+    return counts.pop(found[0]) if found else 1
 
 
 class Stroke:
@@ -71,26 +87,39 @@ class Stroke:
     def __init__(self, d: str, of: str) -> None:
         self.of = of
         self.bands: list[list[Point]] = []
+        self.widths: list[list[float]] = []
+        """Of each band, as it goes along its spine."""
+        self.heads: list[Shape] = []
+        holes_in_heads: list[Shape] = []
         heads: list[tuple[Point, bool]] = []
         circles: list[tuple[Point, float, bool]] = []
         for start, commands in _parts(d):
             letters = "".join(letter for letter, _ in commands)
             if set(letters) == {"a"}:
                 radius = commands[0][1][0]
+                assert [n[5:] for _, n in commands] == [[2 * radius, 0], [-2 * radius, 0]], "no circle"
                 circles.append(((start[0] + radius, start[1]), radius, commands[0][1][4] == 1))
             elif letters == "qlq" and len(commands[1][1]) == 4:
-                heads.append((start, _clockwise(start, commands)))
+                outline = tuple(point for line in _points(start, commands) for point in line)
+                filled = _clockwise(outline)
+                heads.append((start, filled))
+                (self.heads if filled else holes_in_heads).append(outline)
             else:
-                self.bands.append(_spine(start, commands))
+                near, far = _points(start, commands)
+                assert len(near) == len(far)
+                sides = list(zip(near, far[::-1], strict=True))
+                self.bands.append([page.between(a, b) for a, b in sides])
+                self.widths.append([distance(a, b) for a, b in sides])
         # What fills runs one way round, and what is a hole the other.
         self.tips = [tip for tip, filled in heads if filled]
-        self.hollow = any(not filled for _, filled in heads)
-        filled = [(centre, radius) for centre, radius, fills in circles if fills]
+        self.hollow = bool(holes_in_heads)
+        assert all(any(_seen_within(hole, head) for head in self.heads) for hole in holes_in_heads)
+        dots = [(centre, radius) for centre, radius, fills in circles if fills]
         holes = [(centre, radius) for centre, radius, fills in circles if not fills]
         assert len(holes) <= 1, "more rings than one"
-        self.ring = holes[0][0] if holes else None
-        outer = max((r for c, r in filled if holes and distance(c, holes[0][0]) < 2), default=0.0)
-        self.dots = [(c, r) for c, r in filled if r != outer]
+        self.ring, self.hole = (holes[0][0], holes[0][1]) if holes else (None, 0.0)
+        outer = max((r for c, r in dots if holes and distance(c, holes[0][0]) < 2), default=0.0)
+        self.dots = [(c, r) for c, r in dots if r != outer]
         assert not holes or outer > holes[0][1], "a hole in nothing"
 
     @property
@@ -140,22 +169,20 @@ def _points(start: Point, commands: Sequence[Command]) -> list[list[Point]]:
     return lines
 
 
-def _spine(start: Point, commands: Sequence[Command]) -> list[Point]:
-    """The middle between the two sides of a band."""
-    near, far = _points(start, commands)
-    assert len(near) == len(far)
-    return [page.between(a, b) for a, b in zip(near, far[::-1], strict=True)]
+def _clockwise(outline: Shape) -> bool:
+    return sum(a[0] * b[1] - a[1] * b[0] for a, b in pairwise([*outline, outline[0]])) > 0
 
 
-def _clockwise(start: Point, commands: Sequence[Command]) -> bool:
-    points = [point for line in _points(start, commands) for point in line]
-    return sum(a[0] * b[1] - a[1] * b[0] for a, b in pairwise([*points, points[0]])) > 0
+def _seen_within(hole: Shape, head: Shape) -> bool:
+    """Whether a hole is large enough to be seen, and has the head all round it."""
+    return page.area(hole) > page.area(head) / 6 and all(page.within(page.hull(head), p, p) for p in hole)
 
 
 def _said(stroke: Stroke, plan: Layout, counts: dict[Point, int]) -> Said:
     if stroke.of == "turning":
         assert len(stroke.tips) == 1
-        return Layer((*stroke.spine, stroke.tips[0]), stroke.hollow)
+        line = (*stroke.spine, stroke.tips[0])
+        return Layer(line, stroke.hollow, _taken(counts, line))
     bends = stroke.bends
     if not stroke.bands:
         assert stroke.ring
@@ -181,8 +208,7 @@ def _twisted(stroke: Stroke, plan: Layout, counts: dict[Point, int]) -> Turned:
     sense = "clockwise" if onward != mirrored else "anticlockwise"
     # The shape says it as well, for whoever does not know where the mirrors are.
     assert stroke.hollow == bool(stroke.dots) == (sense == "anticlockwise")
-    written = [number for at, number in counts.items() if distance(at, centre) < max(40.0, 0.3 * plan.unit)]
-    return Turned(place, sense, written[0] if written else 1)
+    return Turned(place, sense, _taken(counts, [centre]))
 
 
 def _goes(stroke: Stroke, plan: Layout) -> Goes:

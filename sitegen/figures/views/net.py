@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from sitegen.figures.camera import stand
+from sitegen.figures.camera import camera
 from sitegen.figures.layout import Layout, Pane, arrange, slots_of
 from sitegen.figures.plane import Point, Shape, apart, middle
 from sitegen.figures.views.faces import corners, plane_of, shared_edge
@@ -50,8 +50,8 @@ def unfold(puzzle: Puzzle) -> list[Leaf]:
 
 def front(puzzle: Puzzle) -> FaceDefinition:
     """The face called F, or the one that looks most at the reader."""
-    ahead = stand(puzzle)
-    return max(puzzle.faces, key=lambda face: (face.name == "F", dot(face.towards, ahead)))
+    to_reader = camera(puzzle).rows[2]
+    return max(puzzle.faces, key=lambda face: (face.name == "F", dot(face.towards, to_reader)))
 
 
 def _candidates(
