@@ -619,6 +619,45 @@ def test_a_mistake_in_a_template_above_is_told_of_there_alone(tmp_path: Path, wr
     assert [headline.partition(":")[0] for headline, _ in found] == ["themes/club/templates/pages/page.html"]
 
 
+@pytest.mark.parametrize(
+    ("name", "text", "asked", "meant"),
+    [
+        ("pages/page.html", "{% block title %}{{ page.titel }}{% endblock %}", "titel", "title"),
+        ("pages/page.html", "{% block title %}{{ pgae.title }}{% endblock %}", "pgae", "page"),
+        ("pages/page.html", "{% block body %}{{ bdoy }}{% endblock %}", "bdoy", "body"),
+        (
+            "pages/effect-table.html",
+            "{% block main %}{{ sequences.seqence }}{% endblock %}",
+            "seqence",
+            "sequence",
+        ),
+        (
+            "pages/effect-table.html",
+            "{% block main %}{% for each_row in rows %}{{ each_rwo }}{% endfor %}{% endblock %}",
+            "each_rwo",
+            "each_row",
+        ),
+    ],
+)
+def test_what_a_template_asks_for_in_vain_is_told_with_what_may_be_meant(
+    published, name: str, text: str, asked: str, meant: str
+) -> None:
+    """By what the value has, by what the template is given, and by what it names itself."""
+    sequence = {"content/index.md": "```moves sequence\nR\n```\n"}
+    with pytest.raises(Problems) as caught:
+        published({**sequence, **with_theme(extending(name, text))})
+    (problem,) = caught.value.problems
+    assert problem.headline() == f"themes/mine/templates/{name}:2:1: there is no {asked} here"
+    assert problem.hint == f"is it {meant}?"
+
+
+def test_what_a_template_asks_for_and_is_like_nothing_is_told_all_the_same(published) -> None:
+    with pytest.raises(Problems) as caught:
+        published(with_theme(extending("pages/page.html", "{% block body %}{{ zzzz }}{% endblock %}")))
+    (problem,) = caught.value.problems
+    assert problem.headline() == f"{PAGE}:2:1: 'zzzz' is undefined"
+
+
 def test_the_folder_of_a_theme_that_differs_in_capitals_is_named(tmp_path: Path) -> None:
     files = {"content/guide.yaml": "title: T\ntheme: dusk\n", **theme({}, "Dusk")}
     ((headline, hint),) = told(write_guide(tmp_path, files))
