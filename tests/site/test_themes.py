@@ -529,6 +529,13 @@ def test_a_place_is_wanted_for_nothing_that_no_page_fills(tmp_path: Path) -> Non
     assert problems(tmp_path, whole) == []
 
 
+def test_a_page_is_not_blamed_for_what_one_that_extends_it_writes_anew(tmp_path: Path) -> None:
+    handout = extending(
+        "pages/handout.html", "{% block main %}{% block name_line %}{% endblock %}{% endblock %}"
+    )
+    assert problems(tmp_path, {"templates/pages/page.html": EXTENDED, **handout}) == []
+
+
 def test_a_block_in_another_that_is_written_anew_is_told_of_where_it_stands(tmp_path: Path) -> None:
     new = "{% block main %}A{% endblock %}\n {% block under_title %}B{% endblock %}"
     ((headline, hint),) = problems(tmp_path, extending("pages/page.html", new))
