@@ -632,6 +632,7 @@ OWN = {**GUIDE, "content/guide.yaml": "title: T\ntheme: own\n"}
 BASED = {"themes/own/theme.yaml": "based on: folio\n"}
 PAGE, NOTE = "themes/own/templates/pages/page.html", "themes/own/templates/note.html"
 EXTENDS, UNDER = '{% extends "folio/pages/page.html" %}', "{% block under_title %}Aloud.{% endblock %}"
+PLACES = "".join(f"{{% block {name} %}}{{% endblock %}}" for name in ("title", "paper", "kind", "body"))
 BEGUN = f"write {EXTENDS} above it, or begin a page of your own with <!doctype html>"
 EXERCISES = f"---\nkind: exercises\n---\n{ONE_EXERCISE}{SEQUENCES}"
 RENAMED = "write name: own, or call the folder otherwise"
@@ -734,14 +735,29 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         ),
     ),
     (
-        {**OWN, **BASED, PAGE: '<html>{% include "note.html" %}', NOTE: '{% include "note.html" %}'},
+        {
+            **OWN,
+            **BASED,
+            PAGE: f'<html>{UNDER}{PLACES}{{% include "note.html" %}}',
+            NOTE: '{% include "note.html" %}',
+        },
         Told("take away what leads back to it", {NOTE: "Note."}),
     ),
     *(
         ({**OWN, **BASED, PAGE: wrong}, Told(hint, {PAGE: right}))
         for wrong, hint, right in (
             (UNDER, BEGUN, f"{EXTENDS}{UNDER}"),
-            (UNDER, BEGUN, f"<!doctype html>{UNDER}"),
+            (UNDER, BEGUN, f"<!doctype html>{UNDER}{PLACES}"),
+            (
+                f"{EXTENDS}{{% block main %}}{{% block body %}}{{% endblock %}}{{% endblock %}}",
+                "write where each is to stand {% block under_title %}{% endblock %}",
+                f"{EXTENDS}{{% block main %}}{UNDER}{{% block body %}}{{% endblock %}}{{% endblock %}}",
+            ),
+            (
+                f"{EXTENDS}{{% block main %}}{{% block body %}}{{% endblock %}}{{% endblock %}}{UNDER}",
+                "write {% block under_title %}{% endblock %} in that, where it is to stand",
+                f"{EXTENDS}{{% block main %}}{UNDER}{{% block body %}}{{% endblock %}}{{% endblock %}}",
+            ),
             (f"{EXTENDS}Aloud.", "write it between {% block … %} and {% endblock %}", f"{EXTENDS}{UNDER}"),
             (
                 "{% extends page.title %}",
@@ -810,6 +826,27 @@ TOLD: list[tuple[dict[str, str], Told]] = [
                 ".icon .leaf { fill: #b3202c }",
             ),
             (":root { --chart-bars: #b3202c }", "is it chart-bar?", ":root { --chart-bar: #b3202c }"),
+            ("p { margin: 0", "write } where it ends, or where a rule within it does", "p { margin: 0 }"),
+            ("p { margin: 0 } }", "take it away, or write what it is to close", "p { margin: 0 }"),
+            ("p { margin: 0 }; q { top: 0 }", "take it away", "p { margin: 0 } q { top: 0 }"),
+            ("// a\np { top: 0 }", "write a comment as /* … */", "/* a */\np { top: 0 }"),
+            ("p { top: 0\n left: 0 }", "write ; at the end of each declaration", "p { top: 0;\n left: 0 }"),
+            ("p { top: 0 !importnt }", "is it !important?", "p { top: 0 !important }"),
+            ("p { content: 'a\n}", "write a quotation mark at its end", "p { content: 'a'\n}"),
+            ("p { mask: url(#a b) }", "write it in quotation marks", 'p { mask: url("#a b") }'),
+            ('p { top: 0 } @import "/a.css";', "write it above all rules", '@import "/a.css"; p { top: 0 }'),
+            ("p { mask: url('//[a') }", "write the way to a file", "p { mask: url('figures.css') }"),
+            (
+                "p { mask: url(zzz) }",
+                "put it there, or write the way to it from files/own.css",
+                "p { mask: url(figures.css) }",
+            ),
+            (
+                "p { --zzz: 0 }",
+                "write var(--zzz) where it is meant, or take it away",
+                "p { --zzz: 0; top: var(--zzz) }",
+            ),
+            ("p { top: var(--zzz) }", "give it, as in :root { --zzz: … }", "p { --zzz: 0; top: var(--zzz) }"),
         )
     ),
     (

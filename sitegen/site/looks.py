@@ -1,6 +1,6 @@
-"""Whether the figures of a site can look as its sheets say: all texts of a guide and its theme that say it.
+"""Whether a site and its figures can look as its sheets say: all texts of a guide and its theme that say it.
 
-Knows where style sheets stand; what may be said in them is `shades.py`'s to know.
+Knows where style sheets stand; what they say is for `sheet_text.py` to know, and of figures for `shades.py`.
 """
 
 from __future__ import annotations
@@ -10,34 +10,54 @@ from itertools import combinations
 
 from sitegen.figures.difference import LEAST, difference
 from sitegen.figures.of_position import palette
-from sitegen.guide.guide import Guide
+from sitegen.figures.style import USUAL
+from sitegen.guide.guide import FILES, Guide
 from sitegen.pages.markdown import html_texts
 from sitegen.problems import Passage, Problem, Problems, Source
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.render import Site
 from sitegen.site.shades import EVERYWHERE, problems, problems_in_html
+from sitegen.site.sheet_text import addresses_to_nothing, properties_of_nobody, unread
 from sitegen.site.theme import Theme
+from sitegen.site.theme_folder import FIGURES
+
+NAMING = (".js", ".html", ".svg")
+"""The endings of an author's files, beside sheets, in which custom properties may be named."""
 
 
 def refuse_looks(site: Site, puzzles: Iterable[Puzzle]) -> None:
-    """Raises Problems for what sheets must not say of figures, or else for colours that look alike."""
+    """Raises Problems for what sheets say in vain or must not say, or else for colours that look alike."""
     found = list(_wrong(site.guide, site.theme)) or list(_alike(site, puzzles))
     if found:
         raise Problems(found)
 
 
 def _wrong(guide: Guide, theme: Theme) -> Iterator[Problem]:
+    sheets = {**theme.texts(".css"), **_texts(guide, (".css",))}
+    if unreadable := [problem for sheet in sheets.values() for problem in unread(sheet)]:
+        yield from unreadable
+        return
     loaded = theme.sheets()
-    files = [*loaded, *theme.other_sheets()]
-    for name in guide.files:
-        if name.endswith(".css"):
-            text = (guide.folder / "content" / name).read_text(encoding="utf-8-sig", errors="replace")
-            files.append(Source(f"content/{name}", text).passage())
-    for sheet in files:
+    for sheet in sheets.values():
         yield from problems(sheet, gives_shades=sheet in loaded)
     texts = [prose for page in guide.pages for prose in guide.texts(page)] if guide.config.html else []
-    for html in (*theme.templates(), *(place for prose in texts for _, place in html_texts(prose))):
-        yield from problems_in_html(html)
+    html = [*theme.templates(), *(place for prose in texts for _, place in html_texts(prose))]
+    for each in html:
+        yield from problems_in_html(each)
+    if guide.pages:  # Which may name properties too; who draws a single figure reads none.
+        naming = [*html, *theme.texts(".js").values(), *_texts(guide, NAMING).values()]
+        yield from properties_of_nobody([*sheets.values()], (each.text for each in naming), USUAL.light)
+    files = {*theme.paths(), *guide.files, f"{FILES}/{FIGURES}"}
+    for path, sheet in sheets.items():
+        yield from addresses_to_nothing(sheet, path, files)
+
+
+def _texts(guide: Guide, endings: tuple[str, ...]) -> dict[str, Passage]:
+    """The author's own files with these endings, by their paths on the site."""
+    names = [name for name in guide.files if name.endswith(endings)]
+    files = {name: guide.folder / "content" / name for name in names}
+    texts = {name: path.read_text(encoding="utf-8-sig", errors="replace") for name, path in files.items()}
+    return {name: Source(f"content/{name}", text).passage() for name, text in texts.items()}
 
 
 def _alike(site: Site, puzzles: Iterable[Puzzle]) -> Iterator[Problem]:

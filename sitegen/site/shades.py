@@ -14,11 +14,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from tinycss2 import parse_blocks_contents, parse_stylesheet, serialize
+from tinycss2 import parse_blocks_contents, serialize
 from tinycss2.color4 import parse_color
 
 from sitegen.figures.style import LOOKS, TEXT, USUAL, Shades
 from sitegen.problems import Passage, Problem, is_it
+from sitegen.site.sheet_text import place_of, rules_of
 
 EVERYWHERE = ("light", "dark", "paper")
 CONDITIONS: Mapping[str, tuple[str, ...]] = {
@@ -79,10 +80,7 @@ class Declaration:
 
     @property
     def place(self) -> Passage:
-        lines = self.sheet.text.split("\n")[: self.node.source_line - 1]
-        start = sum(len(line) + 1 for line in lines) + self.node.source_column - 1
-        whole = re.compile(r"[^;}\n]*").match(self.sheet.text, start)
-        return self.sheet.part(start, whole.end() if whole else start).stripped()
+        return place_of(self.node, self.sheet)
 
 
 def by_number(colour: str) -> str:
@@ -220,8 +218,7 @@ def _one(text: str) -> _One:
 @lru_cache(maxsize=64)
 def declarations(sheet: Passage) -> tuple[Declaration, ...]:
     """All that a sheet says of elements, rules within rules as well."""
-    rules = parse_stylesheet(sheet.text, skip_comments=True, skip_whitespace=True)
-    return tuple(_declared(rules, "", EVERYWHERE, sheet))
+    return tuple(_declared(rules_of(sheet), "", EVERYWHERE, sheet))
 
 
 def _declared(

@@ -7,7 +7,9 @@ Knows templates as they are written; what they are given is for those who set pa
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -24,13 +26,15 @@ AS_A_CHANGE = '{{% extends "{}/{}" %}}'
 BLOCK = "write it between {% block … %} and {% endblock %}"
 
 
-def lost(name: str, folders: Sequence[Path]) -> list[Problem]:
-    """What of a template in the first folder would show nowhere; that theme is based on the others."""
+def lost(names: Iterable[str], folders: Sequence[Path]) -> list[Problem]:
+    """What of templates in the first folder would show nowhere; that theme is based on the others."""
     environment = environment_of(folders)
-    try:
-        return list(_lost(name, environment, folders))
-    except (TemplateNotFound, TemplateSyntaxError, UnicodeDecodeError):
-        return []  # In one that it asks for, and told of there.
+    found: list[Problem] = []
+    for name in names:
+        # What is wrong in a template that this one asks for is told of there, or where a page is set.
+        with suppress(TemplateNotFound, TemplateSyntaxError, UnicodeDecodeError):
+            found += _lost(name, environment, folders)
+    return found
 
 
 def _lost(name: str, environment: Environment, folders: Sequence[Path]) -> Iterator[Problem]:
@@ -38,28 +42,37 @@ def _lost(name: str, environment: Environment, folders: Sequence[Path]) -> Itera
     extended = next(tree.find_all(nodes.Extends), None)
     if missing := list(_missing(text, tree, environment)):
         yield from missing
-    elif extended is None:
-        yield from _in_part(name, text, environment, folders)
-    elif not _name_in(extended) or extended not in tree.body:
+    elif extended is not None and (not _name_in(extended) or extended not in tree.body):
         hint = "write its name in quotation marks, and under no condition"
         yield Problem("it cannot be known which template this extends", _line(text, extended), hint)
+    elif wrong := list(_in_vain(name, text, tree, environment, folders)):
+        yield from wrong
     else:
-        yield from _outside(tree.body, _blocks_above(tree, environment, folders), text)
+        yield from _left_out(name, text, environment, folders)
+
+
+def _in_vain(
+    name: str, text: Passage, tree: nodes.Template, environment: Environment, folders: Sequence[Path]
+) -> Iterator[Problem]:
+    """What stands in a template and shows on no page."""
+    if next(tree.find_all(nodes.Extends), None) is None:
+        yield from _in_part(name, text, environment, folders)
+    else:
+        chain = _chain(name, environment, folders)
+        above = {block.name for each in chain[1:] for block in each.find_all(nodes.Block)}
+        yield from _outside(tree.body, above, _shown(chain), text)
 
 
 def _in_part(
     name: str, text: Passage, environment: Environment, folders: Sequence[Path]
 ) -> Iterator[Problem]:
     """A template by which pages are set, and which makes no page."""
-    base = next((folder.name for folder in folders[1:] if (folder / TEMPLATES / name).is_file()), "")
+    base = _base(name, folders)
     sets_pages = base and name.startswith(f"{PAGES}/") and name.endswith(".html")
     if sets_pages and not _is_whole(name, environment, folders, frozenset()):
         change = AS_A_CHANGE.format(base, name)
         hint = f"write {change} above it, or begin a page of your own with <!doctype html>"
-        first = text.stripped().start
-        end = text.text.find("\n", first)
-        place = text.part(first, end if end >= 0 else len(text.text))
-        yield Problem("this is neither a whole page nor a change to one", place, hint)
+        yield Problem("this is neither a whole page nor a change to one", _first_line(text), hint)
 
 
 def _is_whole(name: str, environment: Environment, folders: Sequence[Path], within: frozenset[str]) -> bool:
@@ -88,25 +101,94 @@ def _missing(text: Passage, tree: nodes.Template, environment: Environment) -> I
             yield Problem(f"there is no template {name}", _line(text, node), hint)
 
 
-def _blocks_above(tree: nodes.Template, environment: Environment, folders: Sequence[Path]) -> set[str]:
-    """The names of all blocks in the templates that one extends."""
-    found: set[str] = set()
-    seen: set[str] = set()
-    while (extended := next(tree.find_all(nodes.Extends), None)) and _name_in(extended) not in seen | {""}:
-        seen.add(_name_in(extended))
-        _, tree = _read(_name_in(extended), environment, folders)
-        found |= {block.name for block in tree.find_all(nodes.Block)}
-    return found
+def _left_out(
+    name: str, text: Passage, environment: Environment, folders: Sequence[Path]
+) -> Iterator[Problem]:
+    """Blocks that templates fill which extend this one, and that have no place in it any more."""
+    base = _base(name, folders)
+    prefixes = tuple(f"{folder.name}/" for folder in folders[1:])
+    missing: set[str] = set()
+    for other in environment.list_templates() if base else ():
+        names = [] if other.startswith(prefixes) else _names_above(other, environment, folders)
+        if name in names:
+            chain = _chain(other, environment, folders)
+            filling = chain[: names.index(name)]
+            based_on = _chain(f"{base}/{name}", environment, folders)
+            filled = {block.name for tree in filling for block in _outermost(tree)}
+            missing |= filled & _shown(based_on) & _shown([*filling, *based_on]) - _shown(chain)
+    if missing:
+        blocks = f"block{'s' if len(missing) > 1 else ''} {', '.join(sorted(missing))}"
+        written = " ".join(f"{{% block {each} %}}{{% endblock %}}" for each in sorted(missing))
+        message = f"this has no place for the {blocks}, which other templates fill"
+        yield Problem(message, _first_line(text), f"write where each is to stand {written}")
 
 
-def _outside(body: Sequence[nodes.Node], above: set[str], text: Passage) -> Iterator[Problem]:
+def _base(name: str, folders: Sequence[Path]) -> str:
+    """The theme whose template another one stands for; empty where it stands for none."""
+    return next((folder.name for folder in folders[1:] if (folder / TEMPLATES / name).is_file()), "")
+
+
+def _names_above(name: str, environment: Environment, folders: Sequence[Path]) -> list[str]:
+    """A template, the one that it extends, and so on. Raises TemplateNotFound where they come back to one."""
+    names: list[str] = []
+    while name:
+        if name in names:
+            raise TemplateNotFound(name)
+        names.append(name)
+        body = _read(name, environment, folders)[1].body
+        name = next((_name_in(node) for node in body if isinstance(node, nodes.Extends)), "")
+    return names
+
+
+def _chain(name: str, environment: Environment, folders: Sequence[Path]) -> list[nodes.Template]:
+    """What these templates say."""
+    return [_read(each, environment, folders)[1] for each in _names_above(name, environment, folders)]
+
+
+def _shown(chain: Sequence[nodes.Template]) -> set[str]:
+    """The blocks that come to stand on a page, which is the last template's: of each name the first there is.
+
+    A block that stands in another one is gone with it where that is written anew.
+    """
+    written: dict[str, list[nodes.Block]] = {}
+    for block in (block for tree in chain for block in tree.find_all(nodes.Block)):
+        written.setdefault(block.name, []).append(block)
+    shown: set[tuple[str, int]] = set()
+    waiting = [(block.name, 0) for block in _outermost(chain[-1])]
+    while waiting:
+        name, at = waiting.pop()
+        if (name, at) not in shown and at < len(written[name]):
+            shown.add((name, at))
+            block = written[name][at]
+            waiting += [(inner.name, 0) for inner in _outermost(block)]
+            if any(each.name == "super" for each in block.find_all(nodes.Name)):
+                waiting.append((name, at + 1))
+    return {name for name, _ in shown}
+
+
+def _outermost(node: nodes.Node) -> Iterator[nodes.Block]:
+    """The blocks in a node that stand in no other block there."""
+    for part in node.iter_child_nodes():
+        if isinstance(part, nodes.Block):
+            yield part
+        else:
+            yield from _outermost(part)
+
+
+def _outside(
+    body: Sequence[nodes.Node], above: set[str], shown: set[str], text: Passage
+) -> Iterator[Problem]:
     """What stands outside of the blocks above. A block within another of these may be a new one."""
     for node in body:
         if isinstance(node, nodes.Block):
+            place = _line(text, node, rf"\bblock\s+({re.escape(node.name)})\b")
             if node.name not in above:
                 hint = is_it(node.name, above) or f"blocks are {', '.join(sorted(above))}"
-                message = f"the template that this one extends has no block {node.name}"
-                yield Problem(message, _line(text, node, rf"\bblock\s+({re.escape(node.name)})\b"), hint)
+                yield Problem(f"the template that this one extends has no block {node.name}", place, hint)
+            elif node.name not in shown:
+                hint = f"write {{% block {node.name} %}}{{% endblock %}} in that, where it is to stand"
+                message = f"the block that had a place for the block {node.name} is written without it"
+                yield Problem(message, place, hint)
         elif isinstance(node, OUTPUT):
             parts = [part for part in getattr(node, "nodes", [node]) if not _is_blank(part)]
             if parts:
@@ -116,9 +198,9 @@ def _outside(body: Sequence[nodes.Node], above: set[str], text: Passage) -> Iter
                 place = _line(text, first, f"({re.escape(words)})" if words else "")
                 yield Problem("this stands outside of the blocks, and shows on no page", place, BLOCK)
         elif isinstance(node, nodes.If):
-            yield from _outside([*node.body, *node.elif_, *node.else_], above, text)
+            yield from _outside([*node.body, *node.elif_, *node.else_], above, shown, text)
         elif isinstance(node, (nodes.For, nodes.With, nodes.Scope)):
-            yield from _outside([*node.body, *getattr(node, "else_", [])], above, text)
+            yield from _outside([*node.body, *getattr(node, "else_", [])], above, shown, text)
 
 
 def _is_blank(node: nodes.Node) -> bool:
@@ -137,7 +219,19 @@ def _read(name: str, environment: Environment, folders: Sequence[Path]) -> tuple
         raise TemplateNotFound(name)
     text, file, _ = environment.loader.get_source(environment, name)
     place = place_in_theme(Path(file), folders) if file else name
-    return Source(place, text).passage(), environment.parse(text, name, file)
+    return Source(place, text).passage(), _parsed(environment, text, name, file)
+
+
+@lru_cache(maxsize=256)
+def _parsed(environment: Environment, text: str, name: str, file: str | None) -> nodes.Template:
+    return environment.parse(text, name, file)
+
+
+def _first_line(text: Passage) -> Passage:
+    """The first in which anything stands."""
+    first = text.stripped().start
+    end = text.text.find("\n", first)
+    return text.part(first, end if end >= 0 else len(text.text))
 
 
 def _line(text: Passage, node: nodes.Node, words: str = "") -> Passage:

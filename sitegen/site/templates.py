@@ -6,9 +6,10 @@ That is all that the code knows of their names; what templates share they ask fo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
-from traceback import FrameSummary, extract_tb
+from traceback import FrameSummary, extract_tb, walk_tb
 from typing import Any
 
 from jinja2 import (
@@ -19,11 +20,14 @@ from jinja2 import (
     StrictUndefined,
     TemplateError,
     TemplateNotFound,
+    TemplateRuntimeError,
     TemplateSyntaxError,
+    UndefinedError,
 )
 from jinja2.sandbox import ImmutableSandboxedEnvironment
+from jinja2.utils import missing
 
-from sitegen.problems import Problem, Source
+from sitegen.problems import Problem, Source, is_it
 
 TEMPLATES = "templates"
 """The folder of a theme's templates."""
@@ -54,6 +58,30 @@ class _Sandbox(ImmutableSandboxedEnvironment):
         return self._safe[key]
 
 
+class _NotThere(UndefinedError):
+    """What a template asks for in vain: a name, or something that a value should have."""
+
+    def __init__(self, message: str, name: str, value: object) -> None:
+        super().__init__(message)
+        self.name = name
+        self.value = value
+
+
+class _Undefined(StrictUndefined):
+    """Stands for what is not there; whatever is done with it says so."""
+
+    def __init__(
+        self,
+        hint: str | None = None,
+        obj: Any = missing,
+        name: str | None = None,
+        exc: type[TemplateRuntimeError] = UndefinedError,
+    ) -> None:
+        super().__init__(hint, obj, name, exc)
+        if exc is UndefinedError and name is not None:
+            self._undefined_exception = partial(_NotThere, name=str(name), value=obj)  # type: ignore[assignment]
+
+
 def environment_of(folders: Sequence[Path]) -> Environment:
     """The templates of a theme in these folders, its own first.
 
@@ -65,7 +93,7 @@ def environment_of(folders: Sequence[Path]) -> Environment:
     return _Sandbox(
         loader=ChoiceLoader([own, *others, by_name]),
         autoescape=True,
-        undefined=StrictUndefined,
+        undefined=_Undefined,
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
@@ -105,8 +133,20 @@ def _told(error: Exception, file: Path, folders: Sequence[Path]) -> tuple[str, s
     if isinstance(error, RecursionError):
         hint = _other_of_its_name(file, folders) or "take away what leads back to it"
         return "this template comes back to itself here", hint
+    if isinstance(error, _NotThere) and (hint := is_it(error.name, _names_near(error, file))):
+        return f"there is no {error.name} here", hint
     message = f"there is no template {error}" if isinstance(error, TemplateNotFound) else str(error)
     return message, "the templates of the theme that it is based on show how they are written"
+
+
+def _names_near(error: _NotThere, file: Path) -> set[str]:
+    """What might have been meant: what the value has, or else what is known by a name in the template."""
+    known: Iterable[object] = error.value if isinstance(error.value, Mapping) else dir(error.value)
+    if error.value is missing:
+        # The template library puts into the frames of an error what the template has by names.
+        frames = [frame for frame, _ in walk_tb(error.__traceback__) if frame.f_code.co_filename == str(file)]
+        known = frames[-1].f_locals if frames else ()
+    return {str(name) for name in known if not str(name).startswith("_")}
 
 
 def _in_a_circle(error: Exception, inside: Sequence[FrameSummary]) -> bool:

@@ -59,14 +59,14 @@ class Theme:
         """Those that pages load behind the one for figures, as texts."""
         return [self._text(self._files[name]) for name in self._loaded(".css")[1:]]
 
-    def other_sheets(self) -> list[Passage]:
-        """All that are published beside those, as texts."""
-        behind = self._loaded(".css")[1:]
-        return [
-            self._text(path)
-            for name, path in sorted(self._files.items())
-            if name.endswith(".css") and name not in behind
-        ]
+    def paths(self) -> list[str]:
+        """Of all files that are published of it."""
+        return [f"{FILES}/{name}" for name in sorted(self._files)]
+
+    def texts(self, ending: str) -> dict[str, Passage]:
+        """All files that are published with an ending, by path, as texts."""
+        found = {f"{FILES}/{name}": path for name, path in sorted(self._files.items())}
+        return {name: self._text(path) for name, path in found.items() if name.endswith(ending)}
 
     def templates(self) -> list[Passage]:
         """Its own and those that it is based on, as texts."""

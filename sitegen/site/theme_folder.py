@@ -53,7 +53,7 @@ def unused(folders: Sequence[Path]) -> list[Problem]:
         findings.problems += _unasked(folder, named, [name for each in below for name in each[TEMPLATES]])
         findings.problems += _unloaded(folder, parts, [name for each in below for name in each[FILES]])
     if not findings.problems:
-        findings.problems += [problem for name in parts[TEMPLATES] for problem in lost(name, folders)]
+        findings.problems += lost(parts[TEMPLATES], folders)
     return findings.problems
 
 

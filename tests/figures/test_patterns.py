@@ -10,10 +10,10 @@ from operator import mul
 from xml.etree import ElementTree
 
 import pytest
+from contrast import contrast
 from playwright.sync_api import Browser
 from sample_pictures import busy, solved
 from sample_rendering import CHROMIUM, needs, on_screen
-from test_style import contrast
 
 from sitegen.figures.draw import draw
 from sitegen.figures.patterns import PATTERNS, pale, strokes, width

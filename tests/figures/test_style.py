@@ -8,6 +8,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from contrast import channels, contrast
 from playwright.sync_api import Browser
 from sample_rendering import CHROMIUM, needs
 
@@ -20,28 +21,10 @@ MAIN = ("white", "yellow", "orange", "green", "red", "blue")
 """The colours of the cubes that ship."""
 
 
-def channels(shade: str) -> tuple[int, int, int]:
-    return int(shade[1:3], 16), int(shade[3:5], 16), int(shade[5:7], 16)
-
-
 def luma(shade: str) -> float:
     """How light a grey copy is, from 0 to 255: ITU-R Rec. 601."""
     red, green, blue = channels(shade)
     return 0.299 * red + 0.587 * green + 0.114 * blue
-
-
-def contrast(one: str, other: str) -> float:
-    """WCAG 2.2: contrast ratio by relative luminance."""
-
-    def linear(value: int) -> float:
-        v = value / 255
-        return v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4
-
-    lights = []
-    for shade in (one, other):
-        red, green, blue = map(linear, channels(shade))
-        lights.append(0.2126 * red + 0.7152 * green + 0.0722 * blue + 0.05)
-    return max(lights) / min(lights)
 
 
 def test_a_grey_copy_tells_the_main_colours_apart() -> None:

@@ -269,7 +269,7 @@ def test_a_template_that_nothing_asks_for_is_a_problem_until_another_names_it(
     ((headline, _),) = problems(tmp_path / "1", {f"templates/{name}": "Note."})
     assert headline.startswith(f"themes/mine/templates/{name}:1:1: no page and no block")
     named = (
-        f'{{% extends "folio/pages/page.html" %}}{{% block main %}}{{% include "{name}" %}}{{% endblock %}}'
+        f'{{% extends "folio/pages/page.html" %}}{{% block body %}}{{% include "{name}" %}}{{% endblock %}}'
     )
     files = {f"templates/{name}": "Note.", "templates/pages/page.html": named}
     assert problems(tmp_path / "2", files) == []
@@ -354,7 +354,7 @@ def test_a_theme_that_is_not_there_is_told_where_the_guide_names_it(published) -
         published({"content/guide.yaml": "title: T\ntheme: foliio\n"})
 
 
-PAGE = "themes/mine/templates/pages/page.html"
+PAGE, TABLE = "themes/mine/templates/pages/page.html", "themes/mine/templates/pages/effect-table.html"
 
 
 @pytest.mark.parametrize(
@@ -372,9 +372,9 @@ PAGE = "themes/mine/templates/pages/page.html"
         {"themes/mine/theme.yaml": b"colours: {red: \xff}\n"},
         {"themes/mine/theme.yaml": "{}", PAGE: "{% if %}"},
         {"themes/mine/theme.yaml": "{}", PAGE: b"\xff"},
-        {"themes/mine/theme.yaml": "{}", PAGE: "<!doctype html>{{ no_such_thing }}"},
+        {"themes/mine/theme.yaml": "{}", TABLE: "<!doctype html>{{ no_such_thing }}"},
         {"themes/mine/theme.yaml": "{}", PAGE: "{% extends 'nowhere.html' %}"},
-        {"themes/mine/theme.yaml": "{}", PAGE: "<!doctype html>{{ 1 / 0 }}"},
+        {"themes/mine/theme.yaml": "{}", TABLE: "<!doctype html>{{ 1 / 0 }}"},
     ],
 )
 def test_a_mistake_in_a_theme_is_a_problem_that_names_its_file(published, files: dict) -> None:
@@ -394,7 +394,7 @@ def extending(name: str, text: str, above: str = "") -> Files:
 @pytest.mark.parametrize(
     "text",
     [
-        "{% block main %}<p>Aloud.</p>{% endblock %}",
+        "{% block aside %}<p>Aloud.</p>{% endblock %}",
         "<p>Aloud.</p>",
         "",
         "{# #}",
@@ -408,7 +408,17 @@ def test_a_template_of_a_page_is_a_whole_page_or_extends_one(tmp_path: Path, nam
     assert headline == f"themes/mine/templates/{name}:1:1: {message}"
     assert f'write {{% extends "folio/{name}" %}} above it' in hint
     assert problems(tmp_path, extending(name, "")) == []
-    assert problems(tmp_path, {f"templates/{name}": f"<!DOCTYPE HTML>{text}"}) == []
+    assert problems(tmp_path, {f"templates/{name}": f"<!DOCTYPE HTML>{text}{places(name)}"}) == []
+
+
+def places(name: str) -> str:
+    """The blocks that the pages which ship fill in a template."""
+    filled = {
+        "pages/frame.html": ("title", "meta", "paper", "kind", "main"),
+        "pages/page.html": ("title", "paper", "kind", "under_title", "body"),
+        "pages/handout.html": ("name_line",),
+    }
+    return "".join(f"{{% block {each} %}}{{% endblock %}}" for each in filled.get(name, ()))
 
 
 @pytest.mark.parametrize(
@@ -426,7 +436,7 @@ def test_a_template_of_a_page_is_a_whole_page_or_extends_one(tmp_path: Path, nam
 def test_a_page_may_begin_in_what_its_template_asks_for(tmp_path: Path, page: str) -> None:
     part = "{% macro page() %}<!doctype html>{% endmacro %}"
     above = '{% extends "folio/pages/contents.html" %}{% block main %}{% include "a.html" %}{% endblock %}'
-    files = {"templates/pages/page.html": page, "templates/a.html": part}
+    files = {"templates/pages/page.html": page + places("pages/page.html"), "templates/a.html": part}
     assert problems(tmp_path, {**files, "templates/pages/contents.html": above}) == []
 
 
@@ -453,12 +463,85 @@ def test_a_misspelt_block_is_asked_for_by_the_name_that_it_may_be(tmp_path: Path
 
 
 def test_a_block_of_any_template_above_counts_and_so_does_a_new_one_within_it(tmp_path: Path) -> None:
-    new = "{% block main %}{% block aside %}{% endblock %}{% endblock %}"
+    new = "{% block body %}{% block aside %}{% endblock %}{% endblock %}"
     again = (
         '{% extends "club/pages/page.html" %}{% block aside %}A{% endblock %}{% block kind %}{% endblock %}'
     )
     files = with_theme({"theme.yaml": "based on: club\n", "templates/pages/page.html": again})
     assert told(write_guide(tmp_path, files | theme(extending("pages/page.html", new), "club"))) == []
+
+
+def no_place(name: str, blocks: str) -> tuple[str, str]:
+    """What is said of a template that has no place for a block, or for some."""
+    named = f"block{'s' if ',' in blocks else ''} {blocks}"
+    message = f"this has no place for the {named}, which other templates fill"
+    written = " ".join(f"{{% block {each} %}}{{% endblock %}}" for each in blocks.split(", "))
+    return f"themes/mine/templates/{name}:1:1: {message}", f"write where each is to stand {written}"
+
+
+FILLED = [(name, block) for name in PAGES for block in re.findall(r"block (\w+)", places(name))]
+
+
+@pytest.mark.parametrize(("name", "block"), FILLED)
+def test_a_page_has_a_place_for_all_that_others_fill_in_it(tmp_path: Path, name: str, block: str) -> None:
+    """Or what they say would show nowhere; whether it is a page of the theme's own or a copy."""
+    place = f"{{% block {block} %}}{{% endblock %}}"
+    own = f"<!doctype html>{places(name)}"
+    assert problems(tmp_path / "1", {f"templates/{name}": own.replace(place, "")}) == [no_place(name, block)]
+    renamed = TEMPLATES[name].replace(f"block {block} %", "block other %")
+    if renamed != TEMPLATES[name] and name != "pages/handout.html":
+        found = problems(tmp_path / "2", {f"templates/{name}": renamed})
+        assert [headline.partition(":")[0] for headline, _ in found] == [f"themes/mine/templates/{name}"]
+
+
+def test_a_page_whose_frame_has_no_place_for_its_text_is_not_published(tmp_path: Path) -> None:
+    files = with_theme({"templates/pages/frame.html": "<!doctype html>\n"}, **{"content/index.md": "Home.\n"})
+    write_guide(tmp_path, files)
+    done = run("check", str(tmp_path))
+    assert done.exit_code == 1
+    assert "this has no place for the blocks kind, main, meta, paper, title, which other" in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("main", "missing"),
+    [
+        ("{{ body }}", "body, under_title"),
+        ("{% block body %}{{ body }}{% endblock %}", "under_title"),
+        ("{% block body %}{% block under_title %}{% endblock %}{% endblock %}", "under_title"),
+        ("{% block under_title %}{% endblock %}{% block body %}{% endblock %}", ""),
+        ("Aloud. {{ super() }}", ""),
+        ("{% if page %}{% block under_title %}{% endblock %}{% endif %}{{ super() }}", ""),
+        ("{% if false %}{% block under_title %}{% endblock %}{% block body %}{% endblock %}{% endif %}", ""),
+    ],
+)
+def test_a_block_that_is_written_anew_has_a_place_for_those_in_it(
+    tmp_path: Path, main: str, missing: str
+) -> None:
+    """Handouts fill two of the blocks that stand in the block main of pages."""
+    text = f'{{% extends "folio/pages/page.html" %}}{{% block main %}}{main}{{% endblock %}}'
+    found = problems(tmp_path, {"templates/pages/page.html": text})
+    assert found == ([no_place("pages/page.html", missing)] if missing else [])
+
+
+def test_a_place_is_wanted_for_nothing_that_no_page_fills(tmp_path: Path) -> None:
+    """Where all that extend it are the theme's own, and whole pages."""
+    whole = {f"templates/pages/{name}.html": "<!doctype html>" for name in ("page", "handout", "exercises")}
+    assert problems(tmp_path, whole) == []
+
+
+def test_a_page_is_not_blamed_for_what_one_that_extends_it_writes_anew(tmp_path: Path) -> None:
+    handout = extending(
+        "pages/handout.html", "{% block main %}{% block name_line %}{% endblock %}{% endblock %}"
+    )
+    assert problems(tmp_path, {"templates/pages/page.html": EXTENDED, **handout}) == []
+
+
+def test_a_block_in_another_that_is_written_anew_is_told_of_where_it_stands(tmp_path: Path) -> None:
+    new = "{% block main %}A{% endblock %}\n {% block under_title %}B{% endblock %}"
+    ((headline, hint),) = problems(tmp_path, extending("pages/page.html", new))
+    message = "the block that had a place for the block under_title is written without it"
+    assert headline == f"{PAGE}:3:11: {message}"
+    assert hint == "write {% block under_title %}{% endblock %} in that, where it is to stand"
 
 
 @pytest.mark.parametrize(
@@ -491,7 +574,7 @@ def test_what_stands_outside_of_blocks_is_a_problem_where_it_stands(
         "{% macro name() %}A{% endmacro %}",
         '{% import "parts/paper.html" as on_paper %}',
         '{% from "parts/trail.html" import trail %}',
-        "{% if page %}{% block main %}A{% endblock %}{% endif %}",
+        "{% if page %}{% block body %}A{% endblock %}{% endif %}",
     ],
 )
 def test_what_blocks_make_use_of_may_stand_outside_of_them(tmp_path: Path, text: str) -> None:
@@ -543,6 +626,45 @@ def test_a_mistake_in_a_template_above_is_told_of_there_alone(tmp_path: Path, wr
     assert [headline.partition(":")[0] for headline, _ in found] == ["themes/club/templates/pages/page.html"]
 
 
+@pytest.mark.parametrize(
+    ("name", "text", "asked", "meant"),
+    [
+        ("pages/page.html", "{% block title %}{{ page.titel }}{% endblock %}", "titel", "title"),
+        ("pages/page.html", "{% block title %}{{ pgae.title }}{% endblock %}", "pgae", "page"),
+        ("pages/page.html", "{% block body %}{{ bdoy }}{% endblock %}", "bdoy", "body"),
+        (
+            "pages/effect-table.html",
+            "{% block main %}{{ sequences.seqence }}{% endblock %}",
+            "seqence",
+            "sequence",
+        ),
+        (
+            "pages/effect-table.html",
+            "{% block main %}{% for each_row in rows %}{{ each_rwo }}{% endfor %}{% endblock %}",
+            "each_rwo",
+            "each_row",
+        ),
+    ],
+)
+def test_what_a_template_asks_for_in_vain_is_told_with_what_may_be_meant(
+    published, name: str, text: str, asked: str, meant: str
+) -> None:
+    """By what the value has, by what the template is given, and by what it names itself."""
+    sequence = {"content/index.md": "```moves sequence\nR\n```\n"}
+    with pytest.raises(Problems) as caught:
+        published({**sequence, **with_theme(extending(name, text))})
+    (problem,) = caught.value.problems
+    assert problem.headline() == f"themes/mine/templates/{name}:2:1: there is no {asked} here"
+    assert problem.hint == f"is it {meant}?"
+
+
+def test_what_a_template_asks_for_and_is_like_nothing_is_told_all_the_same(published) -> None:
+    with pytest.raises(Problems) as caught:
+        published(with_theme(extending("pages/page.html", "{% block body %}{{ zzzz }}{% endblock %}")))
+    (problem,) = caught.value.problems
+    assert problem.headline() == f"{PAGE}:2:1: 'zzzz' is undefined"
+
+
 def test_the_folder_of_a_theme_that_differs_in_capitals_is_named(tmp_path: Path) -> None:
     files = {"content/guide.yaml": "title: T\ntheme: dusk\n", **theme({}, "Dusk")}
     ((headline, hint),) = told(write_guide(tmp_path, files))
@@ -569,13 +691,16 @@ def test_a_theme_that_is_not_there_is_looked_for_among_the_guides_own_and_those_
             "for the one of folio write “folio/pages/page.html”",
         ),
         (
-            {"pages/frame.html": '{% include "pages/frame.html" %}'},
-            "pages/frame.html:1:1",
-            "for the one of folio write “folio/pages/frame.html”",
+            {"pages/effect-table.html": '{% include "pages/effect-table.html" %}'},
+            "pages/effect-table.html:1:1",
+            "for the one of folio write “folio/pages/effect-table.html”",
         ),
         (  # It ends in what the template calls.
-            {"pages/page.html": '{{ prose(page.prose, page.name) }}{% include "pages/page.html" %}'},
-            "pages/page.html:1:1",
+            {
+                "pages/page.html": '{% extends "folio/pages/page.html" %}{% block body %}\n'
+                '{{ prose(page.prose, page.name) }}{% include "pages/page.html" %}{% endblock %}'
+            },
+            "pages/page.html:2:1",
             "for the one of folio write “folio/pages/page.html”",
         ),
         (
@@ -585,7 +710,7 @@ def test_a_theme_that_is_not_there_is_looked_for_among_the_guides_own_and_those_
         ),
         (
             {
-                "pages/frame.html": '{% include "a.html" %}',
+                "pages/effect-table.html": '{% include "a.html" %}',
                 "a.html": 'A {% include "b/c.html" %}',
                 "b/c.html": 'B {% include "a.html" %}',
             },
@@ -612,8 +737,8 @@ def test_a_template_that_comes_back_to_itself_is_told_so(
 def test_a_theme_cannot_reach_beyond_its_templates(published) -> None:
     """Guides are passed on, and published by others: a template may not run what it likes."""
     reach = '<!doctype html>{{ cycler.__init__.__globals__.os.popen("id").read() }}'
-    with pytest.raises(Problems, match=r"themes/mine/templates/pages/page.html:1:1"):
-        published(with_theme({"templates/pages/page.html": reach}))
+    with pytest.raises(Problems, match=r"themes/mine/templates/pages/effect-table.html:1:1: .*__init__"):
+        published(with_theme({"templates/pages/effect-table.html": reach}))
 
 
 @pytest.mark.parametrize(
