@@ -101,12 +101,16 @@ def fold(node: Node, algebra: Algebra[T]) -> T:
     waiting = [node]
     while waiting:
         below = parts(waiting[-1])
-        missing = [part for part in below if id(part) not in known]
+        missing = [part for part in below if id(part) not in known and not isinstance(part, SingleTurn)]
         if missing:
             waiting += missing
         else:
             top = waiting.pop()
-            known[id(top)] = _value(top, [known[id(part)] for part in below], algebra)
+            # Most of all nodes are turns: these are not worth a place of their own.
+            values = [
+                algebra.turn(part.turn) if isinstance(part, SingleTurn) else known[id(part)] for part in below
+            ]
+            known[id(top)] = _value(top, values, algebra)
     return known[id(node)]
 
 

@@ -7,6 +7,7 @@ That is all that the code knows of their names; what templates share they ask fo
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from traceback import FrameSummary, extract_tb, walk_tb
@@ -48,14 +49,22 @@ class _Sandbox(ImmutableSandboxedEnvironment):
 
     def __init__(self, **options: Any) -> None:
         super().__init__(**options)
-        self._safe: dict[tuple[type, str], bool] = {}
+        self._safe: set[tuple[type, str]] = set()
+
+    def getattr(self, obj: Any, attribute: str) -> Any:
+        """What a template may read of a value, or what stands for what it may not."""
+        if (type(obj), attribute) in self._safe:
+            with suppress(AttributeError):
+                return getattr(obj, attribute)
+        return super().getattr(obj, attribute)
 
     def is_safe_attribute(self, obj: Any, attr: str, value: Any) -> bool:
         """Whether a template may read what a value has by that name."""
-        key = type(obj), attr
-        if key not in self._safe:
-            self._safe[key] = super().is_safe_attribute(obj, attr, value)
-        return self._safe[key]
+        safe = super().is_safe_attribute(obj, attr, value)
+        # A text can format by what it says, which is another matter: the sandbox has to see each of these.
+        if safe and not isinstance(obj, str):
+            self._safe.add((type(obj), attr))
+        return safe
 
 
 class _NotThere(UndefinedError):

@@ -84,7 +84,7 @@ def _starts(fields: Mapping[str, Setting], puzzle: Puzzle) -> Node | None:
 def check(block: MovesBlock, scope: Scope, findings: Findings) -> Sequence:
     """The sequence, turned, with the claims that hold; those that are false go to the findings."""
     tree = scope.trees.get(block.name) or resolve_one(block.tree, scope.trees)
-    turned = permutation(tree, scope.puzzle)
+    turned = scope.permutations.get(block.name) or permutation(tree, scope.puzzle)
     count = turn_count(tree)
     effect = Effect(scope.puzzle, turned, block.marked)
     case = Subject(effect, length(tree, scope.puzzle), scope.permutations)

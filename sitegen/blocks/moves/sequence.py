@@ -73,12 +73,16 @@ class Sequence(CheckedBlock):
     @cached_property
     def cancelled(self) -> str:
         """The turns one by one when what cancels is taken away; empty where nothing does."""
-        fewer = simplify(self.turns, self.puzzle)
-        return write_all(fewer, self.puzzle) if len(fewer) < len(self.turns) else ""
+        return write_all(self._fewer, self.puzzle) if len(self._fewer) < len(self.turns) else ""
 
-    @property
+    @cached_property
     def cancelled_length(self) -> Length:
-        return total(simplify(self.turns, self.puzzle), self.puzzle)
+        return total(self._fewer, self.puzzle)
+
+    @cached_property
+    def _fewer(self) -> tuple[Turn, ...]:
+        """The turns without what cancels."""
+        return simplify(self.turns, self.puzzle)
 
     @property
     def sequence(self) -> Sequence | None:
