@@ -27,7 +27,7 @@ from sitegen.guide.proofread import (
 )
 from sitegen.moves.references import NAME, resolve
 from sitegen.moves.turning import permutation
-from sitegen.pages.config import Config, read_config
+from sitegen.pages.config import Config, settled
 from sitegen.pages.files import other_files, read_pages
 from sitegen.pages.markdown import EXAMPLE, Fence, fences
 from sitegen.pages.page import Page
@@ -42,7 +42,7 @@ OPENINGS = frozenset([EXAMPLE, *(kind.split()[0] for kind in KINDS)])
 
 def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
     """The guide in a folder, with its problems. Raises Problems where there is none to speak of."""
-    config = read_config(folder)
+    config = settled(folder)
     findings = Findings()
     pages, unread, blocks = read_blocks(folder, config, findings)
     by_page = groupby(blocks, lambda block: block.head.page)
@@ -66,6 +66,7 @@ def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
     )
     inline = read_inline(guide)
     found = [
+        *config.problems,
         *config.puzzles.problems,
         *findings.problems,
         *(problem for block in blocks for problem in block.findings.problems),

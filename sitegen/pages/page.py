@@ -12,9 +12,9 @@ from typing import Any
 from sitegen.pages.config import CHOICES, Config
 from sitegen.pages.markdown import Prose, page_prose, plain_text, slug
 from sitegen.pages.sheet import SHEET_READERS, Sheet, sheet_of
-from sitegen.problems import Findings, Passage, Problem, Source
+from sitegen.problems import Findings, Passage, Problem, Problems, Source
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.settings import Setting, read_settings
+from sitegen.settings import Setting, doubted, read_settings
 from sitegen.yaml_nodes import COMMENT
 
 PAGE, HANDOUT, EXERCISES = "page", "handout", "exercises"
@@ -93,18 +93,16 @@ class Page:
 def read_page(name: str, source: Source, config: Config, findings: Findings) -> Page:
     """The page in a file. What is wrong at its head goes to the findings; the rest is read all the same.
 
-    Raises Problems where its puzzle is broken.
+    Raises Problem or Problems, which may be none beside the findings, where nobody knows what its moves turn.
     """
     front = FRONT.match(source.text)
     settings: dict[str, Setting] = {}
+    told = Findings()
     if front:
         head_passage = source.passage(*front.span("yaml"))
-        settings = findings.attempt({}, read_settings, head_passage, KEYS, findings)
+        settings = told.attempt({}, read_settings, head_passage, KEYS, told)
+        findings.problems += told.problems
     head = {key: findings.attempt(None, READERS[key], settings[key]) for key in settings if key in READERS}
-    known = config.puzzles
-    called = None
-    if "puzzle" in settings:
-        called = findings.attempt(None, CHOICES["puzzle"], settings["puzzle"], known)
     missed = _second_head(source, front.end()) if front else _missed(source)
     if missed:
         findings.add(missed)
@@ -121,10 +119,21 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         tags=head.get("tags") or (),
         kind=kind or PAGE,
         sheet=sheet_of(head, config.paper) if kind in (HANDOUT, EXERCISES) else None,
-        puzzle=known.puzzle(called or config.puzzle),
+        puzzle=_puzzle(settings.get("puzzle"), "puzzle" in doubted(told, KEYS), config),
         prose=prose,
         answers=settings["answers"].key if head.get("answers") else None,
     )
+
+
+def _puzzle(named: Setting | None, is_doubted: bool, config: Config) -> Puzzle:
+    """The puzzle that a page names, or else the guide's.
+
+    Raises Problem or Problems; none where it was told before why nobody knows it.
+    """
+    name = CHOICES["puzzle"](named, config.puzzles) if named else config.puzzle
+    if is_doubted or not name:
+        raise Problems(())
+    return config.puzzles.puzzle(name)
 
 
 def _missed(source: Source) -> Problem | None:
