@@ -31,7 +31,7 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
 }
 """The keys at the head of a page, and how their values are read."""
 KEYS = ("puzzle", *READERS)
-SIGNS = re.compile(r"[-–—+=~*_]+")
+SIGNS = re.compile(r"[-–—+=~*_;]+|\{")
 """What may be meant for the line of three hyphens at the head."""
 FIRST_LINES = re.compile(r"[^\n\x85\u2028\u2029]*[^\s\ufeff][^\n\x85\u2028\u2029]*")
 """Lines that are not empty, whatever ends them."""
@@ -98,10 +98,14 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
     front = FRONT.match(source.text)
     settings: dict[str, Setting] = {}
     told = Findings()
+    unknown: set[str] = set()
     if front:
         head_passage = source.passage(*front.span("yaml"))
         settings = told.attempt({}, read_settings, head_passage, KEYS, told)
         findings.problems += told.problems
+        unknown = doubted(told, KEYS)
+        if told.problems and not settings:
+            unknown |= {*re.findall(r"\w+", head_passage.text)}
     head = {key: findings.attempt(None, READERS[key], settings[key]) for key in settings if key in READERS}
     missed = _second_head(source, front.end()) if front else _missed(source)
     if missed:
@@ -119,7 +123,7 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         tags=head.get("tags") or (),
         kind=kind or PAGE,
         sheet=sheet_of(head, config.paper) if kind in (HANDOUT, EXERCISES) else None,
-        puzzle=_puzzle(settings.get("puzzle"), "puzzle" in doubted(told, KEYS), config),
+        puzzle=_puzzle(settings.get("puzzle"), "puzzle" in unknown, config),
         prose=prose,
         answers=settings["answers"].key if head.get("answers") else None,
     )
@@ -136,6 +140,10 @@ def _puzzle(named: Setting | None, is_doubted: bool, config: Config) -> Puzzle:
     return config.puzzles.puzzle(name)
 
 
+class StraySettings(Problem):
+    """Settings that stand where none are read, and would be shown as text."""
+
+
 def _missed(source: Source) -> Problem | None:
     """What is wrong where settings seem to stand at the head, and would be shown as text."""
     begin = islice(FIRST_LINES.finditer(source.text), len(KEYS))
@@ -147,9 +155,9 @@ def _missed(source: Source) -> Problem | None:
         return None
     if source.text.startswith("---\n"):
         hint = "put a line of three hyphens behind the settings"
-        return Problem("the settings at the head are not closed", lines[0], hint)
+        return StraySettings("the settings at the head are not closed", lines[0], hint)
     hint = "begin the file with a line of three hyphens, and put another behind the settings"
-    return Problem("settings seem to be meant here, and are not read", lines[0], hint)
+    return StraySettings("settings seem to be meant here, and are not read", lines[0], hint)
 
 
 def _second_head(source: Source, at: int) -> Problem | None:
@@ -159,11 +167,11 @@ def _second_head(source: Source, at: int) -> Problem | None:
         return None
     hint = "put them between the lines of hyphens at the head, and take the other lines of hyphens away"
     place = source.passage(*found.span("first")).stripped()
-    return Problem("these settings stand below the head, and would be shown as text", place, hint)
+    return StraySettings("these settings stand below the head, and would be shown as text", place, hint)
 
 
 def _is_setting(line: Passage) -> bool:
-    return line.text.partition(":")[0].strip("\ufeff \t").lower() in KEYS
+    return re.split("[:=]", line.text)[0].strip("\ufeff \t\"'").lower() in KEYS
 
 
 def _not_for_paper(setting: Setting) -> Problem:

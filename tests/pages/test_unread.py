@@ -112,7 +112,8 @@ def test_a_fence_is_closed_in_whatever_it_stands(headlines) -> None:
 def test_the_fence_that_is_not_closed_is_shown(problems_of) -> None:
     (problem,) = problems_of(index="```moves q\nR\n")
     assert (problem.message, problem.passage.text) == ("this fence is not closed", "```moves q")
-    (problem,) = problems_of(index="``python\n```\n```moves q\nR\n```\n")
+    opened, problem = problems_of(index="``python\n```\n```moves q\nR\n```\n")
+    assert (opened.passage.text, opened.passage.line) == ("``", 1)
     assert problem.passage.text == "```moves q"
     assert problem.message == "this begins no block: it stands within the fence of line 2"
 
