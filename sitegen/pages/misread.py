@@ -19,17 +19,18 @@ from sitegen.problems import Passage, Problem
 UNREAD_BLANKS = "\u00a0\u1680\u2000-\u200d\u202f\u205f\u2060\u3000\ufeff"
 """Blanks, and characters without a width, that are no blanks in Markdown."""
 BLANK = re.compile(
-    rf"[ \t>]*(?P<place>[{UNREAD_BLANKS}]+(?=[-*+#>`~|][^\S\n]|#+[ ]|```|~~~|\d+[.)][ ])"
-    rf"|(?:[-*+]|#{{1,6}})[{UNREAD_BLANKS}]+)"
+    rf"[{UNREAD_BLANKS}]+(?=[-*+#>`~|][^\S\n]|#+[ ]|```|~~~|\d+[.)][ ])|(?:[-*+]|#{{1,6}})[{UNREAD_BLANKS}]+"
 )
+MARKER = re.compile(r"(?:(?:[-+*]|\d{1,9}[.)])[ \t]+)?")
+"""What Markdown may have read as the begin of an item."""
 ITEM = re.compile(
-    r"[ \t>]*(?:(?P<sign>[-+•◦▪‣·–—](?=\s|[^\s\d+–—-])|\*(?=\w)(?!.*\*))"
+    r"(?:(?P<sign>[-+•◦▪‣·–—](?=\s|[^\s\d+–—-])|\*(?=\w)(?!.*\*))"
     r"|(?P<number>\d{1,9})[.)](?=\D)|(?P<letter>[a-z])[.)](?=\s))"
 )
 """What a line begins with that looks like an item of a list."""
 BROKEN = re.compile(r"(?:\\|  )$")
 """The end of a line behind which the next one begins anew."""
-RULE = re.compile(r"(?=.*\|)[|:\s]*[-–—]{1,}[-–—|:\s]*")
+RULE = re.compile(r"(?=.*\|)(?=\|.*\||.*(?:--|–|—))(?=.*[-–—])[-–—|:\s]+")
 """What stands below the head of a table."""
 ROW = re.compile(r"\|.*\|")
 SPACED_ROW = re.compile(r"\|\s.*\s\|\s.*\s\|")
@@ -55,32 +56,43 @@ def misread_problems(prose: Prose) -> Iterator[Problem]:
     yield from _beside(prose)
 
 
-def _lines(stretch: Passage) -> list[tuple[str, Passage]]:
-    """The lines of a text, in which code stands for nothing, with their places."""
-    found = re.finditer(r"[^\n]+", code_blanked(stretch))
-    return [(line.group(), stretch.part(*line.span())) for line in found]
+@dataclass(frozen=True)
+class Line:
+    """A line without what sets it in, in which code stands for nothing, and its place."""
+
+    text: str
+    place: Passage
+
+    @property
+    def unmarked(self) -> Line:
+        """Without the sign or the number of an item, where it is the first of one."""
+        found = MARKER.match(self.text)
+        at = found.end() if found else 0
+        return Line(self.text[at:], self.place.part(at, len(self.text)))
 
 
-def _bare(line: str) -> str:
-    return line.strip().lstrip("> \t")
+def _lines(stretch: Passage) -> list[Line]:
+    found = re.finditer(r"(?m)^[ \t>]*(.*)$", code_blanked(stretch).rstrip("\n"))
+    return [Line(line[1], stretch.part(*line.span(1))) for line in found]
 
 
-def _blanks(lines: list[tuple[str, Passage]]) -> Iterator[Problem]:
-    for text, place in lines:
-        if found := BLANK.match(text):
+def _blanks(lines: list[Line]) -> Iterator[Problem]:
+    for line in lines:
+        if found := BLANK.match(line.text):
             hint = "put a common blank in its place, or none where the line begins"
-            yield Problem(
-                "a blank that Markdown does not read stands here", place.part(*found.span("place")), hint
-            )
+            message = "a blank that Markdown does not read stands here"
+            yield Problem(message, line.place.part(*found.span()), hint)
 
 
-def _run_on(lines: list[tuple[str, Passage]]) -> Iterator[Problem]:
+def _run_on(lines: list[Line]) -> Iterator[Problem]:
     """The first two lines that look like items of a list, and are set as one text."""
-    items = [ITEM.match(text) for text, _ in lines]
-    for at, (one, next_) in enumerate(pairwise(items)):
-        if one and next_ and _follows(one, next_) and not BROKEN.search(lines[at][0]):
+    for one, next_ in pairwise(lines):
+        item = ITEM.match(next_.text)
+        befores = [ITEM.match(one.text), ITEM.match(one.unmarked.text)]
+        follows = item and any(before and _follows(before, item) for before in befores)
+        if follows and not BROKEN.search(one.place.text):
             hint = "a list has an empty line above it, and in each line “- ” or a number such as “1. ”"
-            yield Problem("these lines run on as one text", lines[at + 1][1].stripped(), hint)
+            yield Problem("these lines run on as one text", next_.place.stripped(), hint)
             return
 
 
@@ -93,29 +105,27 @@ def _follows(one: re.Match[str], next_: re.Match[str]) -> bool:
     return bool(next_["letter"]) and ord(next_["letter"]) == ord(one["letter"]) + 1
 
 
-def _no_table(lines: list[tuple[str, Passage]]) -> Iterator[Problem]:
+def _no_table(lines: list[Line]) -> Iterator[Problem]:
     message = "this is no table: it is shown as it is written"
-    for text, place in lines:
-        if RULE.fullmatch(_bare(text)):
-            hint = (
-                "write it of | and hyphens, right below the head of the table, with as many cells as that has"
-            )
-            yield Problem(message, place.stripped(), hint)
-            return
-    rows = [bool(ROW.fullmatch(_bare(text))) for text, _ in lines]
-    if rows[:2] == [True, True]:
+    places = [line.unmarked.place.stripped() for line in lines]
+    rows = [line.unmarked.text.strip() for line in lines]
+    if rule := next((place for place, row in zip(places, rows, strict=True) if RULE.fullmatch(row)), None):
+        hint = "write it of | and hyphens, right below the head of the table, with as many cells as that has"
+        yield Problem(message, rule, hint)
+    elif len(rows) > 1 and all(map(ROW.fullmatch, rows[:2])):
         hint = "below the head of a table stands a line such as | --- | --- |, with a cell for each"
-        yield Problem(message, lines[0][1].stripped(), hint)
-    elif rows == [True] and SPACED_ROW.fullmatch(_bare(lines[0][0])):
+        yield Problem(message, places[0], hint)
+    elif len(rows) == 1 and SPACED_ROW.fullmatch(rows[0]):
         hint = "a table has no empty line within, and below its head a line such as | --- | --- |"
-        yield Problem(message, lines[0][1].stripped(), hint)
+        yield Problem(message, places[0], hint)
 
 
 def _underlined(heading: Token, stretch: Passage) -> Iterator[Problem]:
     """A heading that is rather a paragraph, with a line below it."""
     *text, line = stretch.text.rstrip("\n").split("\n")
     if len(text) > 1 or len(line.strip("> \t")) < UNDERLINE:
-        place = stretch.part(len(stretch.text.rstrip("\n")) - len(line), len(stretch.text)).stripped()
+        end = len(stretch.text.rstrip("\n"))
+        place = stretch.part(end - len(line.lstrip("> \t")), end).stripped()
         level = "#" if heading.markup == "=" else "##"
         hint = f"put an empty line above it, or write “{level} ” before a heading"
         yield Underlined("the text above would become a heading", place, hint)
@@ -161,7 +171,8 @@ def _column(prose: Prose, item: Token) -> int:
 
 def _set_in(prose: Prose, item: Token, above: Token) -> Problem:
     stretch = stretch_of(prose, item)
-    place = stretch.part(0, len(stretch.text.partition("\n")[0])).stripped()
+    line = stretch.text.partition("\n")[0]
+    place = stretch.part(len(line) - len(line.lstrip("> \t")), len(line)).stripped()
     within = len(above.info) + 2
     hint = f"set it in by {within}, so that it is within the item above it, or as far as that one"
     return Problem("this is set in, and yet not within the item above it", place, hint)

@@ -18,6 +18,8 @@ from sitegen.problems import Passage, Problem
 FENCED = re.compile(r"(?m)^[ \t>]*(?P<fence>`{3,}|~{3,})[ \t]*(?P<kind>[A-Za-z]+).*$")
 CELL = re.compile(r"\A\|?|(?<!\\)\|")
 """What a cell of a table begins behind."""
+WALLED = re.compile(r"[ \t>]*(?:(?:[-+*]|\d+[.)])[ \t]+)?\|")
+"""The head of a table whose rows all begin with a sign."""
 MARKED = re.compile(r"`[^`\n]+`\{\.[^}\n]*\}")
 
 
@@ -81,7 +83,7 @@ def _cut_off(prose: Prose) -> Iterator[Problem]:
     columns, walled = 0, False
     for token, inside in pairwise(prose.tokens):
         if token.type == "thead_open":
-            columns, walled = 0, stretch_of(prose, token).text.lstrip(" \t>").startswith("|")
+            columns, walled = 0, bool(WALLED.match(stretch_of(prose, token).text))
         columns += token.type == "th_open"
         if token.type == "tr_open" and inside.type == "td_open":
             row = stretch_of(prose, token)

@@ -127,6 +127,20 @@ def test_a_second_head_is_told_of(problems_of, opens: str, settings: str, betwee
     assert problem.passage.text == settings.partition("\n")[0]
 
 
+@pytest.mark.parametrize(
+    "head",
+    [
+        '+++\ntitle = "T"\n+++\n',
+        ';;;\n"title": "T"\n;;;\n',
+        '{\n"title": "T",\n"tags": []\n}\n',
+        "===\ntitle = T\n",
+    ],
+)
+def test_a_head_between_other_signs_is_told_of(problems_of, head: str) -> None:
+    (problem,) = problems_of(index=f"{head}Text.\n")
+    assert problem.message == "settings seem to be meant here, and are not read"
+
+
 @pytest.mark.parametrize("text", ["Text.\n\n---\ntags: [a]\n---\n", "---\nText\n---\n", "Tags: we have\n"])
 def test_other_lines_of_hyphens_are_text(headlines, text: str) -> None:
     assert headlines(index=f"---\ntitle: T\n---\n{text}") == []

@@ -139,6 +139,16 @@ def test_a_cell_that_would_be_left_out_is_told_of(problems_of, text: str, line: 
     assert (problem.passage.line, problem.passage.text) == (line, left_out)
 
 
+@pytest.mark.parametrize("around", ["{}", "> {}", "- {}"])
+def test_a_text_that_would_become_a_row_is_told_of(problems_of, around: str) -> None:
+    further = " " * 2 if "-" in around else "> " if ">" in around else ""
+    rows = "| a | b |\n|---|---|\n| 1 | 2 |\n{}Text.\n".replace("\n", f"\n{further}")
+    (problem,) = problems_of(index=around.format(rows.format("")))
+    assert (problem.message, problem.passage.text) == ("this would become a row of the table above", "Text.")
+    assert problems_of(index=around.format(rows.format(f"\n{further}"))) == []
+    assert problems_of(index="a | b\n--|--\n1 | 2\n1\n") == []
+
+
 CELLS = st.lists(st.sampled_from(["one", "", "t`w`o", r"th\|ree", "*4*"]), min_size=1, max_size=4)
 
 
