@@ -150,8 +150,9 @@ def _bare_texts(prose: Prose) -> Iterator[tuple[Token, str, str]]:
 
 def _placed(found: Iterable[re.Match[str]], stretch: Passage) -> Iterator[tuple[re.Match[str], Passage]]:
     """Signs with their places; of those that have letters in common the first."""
-    text, at, end = code_blanked(stretch), 0, 0
-    for each in sorted(found, key=re.Match.start):
+    ordered = sorted(found, key=re.Match.start)
+    text, at, end = code_blanked(stretch) if ordered else "", 0, 0
+    for each in ordered:
         if each.start() >= end:
             end = each.end()
             where = _span(each.group(), text, at)

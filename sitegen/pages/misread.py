@@ -115,7 +115,7 @@ def _no_table(lines: list[Line]) -> Iterator[Problem]:
     elif len(rows) > 1 and all(map(ROW.fullmatch, rows[:2])):
         hint = "below the head of a table stands a line such as | --- | --- |, with a cell for each"
         yield Problem(message, places[0], hint)
-    elif len(rows) == 1 and SPACED_ROW.fullmatch(rows[0]):
+    elif len(rows) == 1 and rows[0].endswith("|") and SPACED_ROW.fullmatch(rows[0]):
         hint = "a table has no empty line within, and below its head a line such as | --- | --- |"
         yield Problem(message, places[0], hint)
 
