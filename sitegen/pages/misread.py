@@ -57,26 +57,26 @@ def misread_problems(prose: Prose) -> Iterator[Problem]:
 
 
 @dataclass(frozen=True)
-class Line:
+class TextLine:
     """A line without what sets it in, in which code stands for nothing, and its place."""
 
     text: str
     place: Passage
 
     @property
-    def unmarked(self) -> Line:
+    def unmarked(self) -> TextLine:
         """Without the sign or the number of an item, where it is the first of one."""
         found = MARKER.match(self.text)
         at = found.end() if found else 0
-        return Line(self.text[at:], self.place.part(at, len(self.text)))
+        return TextLine(self.text[at:], self.place.part(at, len(self.text)))
 
 
-def _lines(stretch: Passage) -> list[Line]:
+def _lines(stretch: Passage) -> list[TextLine]:
     found = re.finditer(r"(?m)^[ \t>]*(.*)$", code_blanked(stretch).rstrip("\n"))
-    return [Line(line[1], stretch.part(*line.span(1))) for line in found]
+    return [TextLine(line[1], stretch.part(*line.span(1))) for line in found]
 
 
-def _blanks(lines: list[Line]) -> Iterator[Problem]:
+def _blanks(lines: list[TextLine]) -> Iterator[Problem]:
     for line in lines:
         if found := BLANK.match(line.text):
             hint = "put a common blank in its place, or none where the line begins"
@@ -84,7 +84,7 @@ def _blanks(lines: list[Line]) -> Iterator[Problem]:
             yield Problem(message, line.place.part(*found.span()), hint)
 
 
-def _run_on(lines: list[Line]) -> Iterator[Problem]:
+def _run_on(lines: list[TextLine]) -> Iterator[Problem]:
     """The first two lines that look like items of a list, and are set as one text."""
     for one, next_ in pairwise(lines):
         item = ITEM.match(next_.text)
@@ -105,7 +105,7 @@ def _follows(one: re.Match[str], next_: re.Match[str]) -> bool:
     return bool(next_["letter"]) and ord(next_["letter"]) == ord(one["letter"]) + 1
 
 
-def _no_table(lines: list[Line]) -> Iterator[Problem]:
+def _no_table(lines: list[TextLine]) -> Iterator[Problem]:
     message = "this is no table: it is shown as it is written"
     places = [line.unmarked.place.stripped() for line in lines]
     rows = [line.unmarked.text.strip() for line in lines]
@@ -132,7 +132,7 @@ def _underlined(heading: Token, stretch: Passage) -> Iterator[Problem]:
 
 
 @dataclass
-class List:
+class OpenList:
     """The first and the latest item of a list, and whether its first line is that of another one's item."""
 
     first: Token
@@ -142,13 +142,13 @@ class List:
 
 def _beside(prose: Prose) -> Iterator[Problem]:
     """Lists, and items of lists, that are set in and yet not within the item above them."""
-    opened: list[List] = []
-    ended: List | None = None  # the list right above
+    opened: list[OpenList] = []
+    ended: OpenList | None = None  # the list right above
     for before, token in pairwise(prose.tokens):
         if token.type == "list_item_open" and before.type in LISTS:
             if ended and _column(prose, token) > _column(prose, ended.first):
                 yield _set_in(prose, token, ended.last)
-            opened.append(List(token, token, bool(opened) and _line(opened[-1].last) == _line(token)))
+            opened.append(OpenList(token, token, bool(opened) and _line(opened[-1].last) == _line(token)))
         elif token.type == "list_item_open":
             here = opened[-1]
             if not here.within and _column(prose, token) > _column(prose, here.first) + 1:
