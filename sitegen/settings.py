@@ -13,11 +13,13 @@ from dataclasses import dataclass, replace
 import yaml
 
 from sitegen.names import QUOTED, names_in, once, texts_in
-from sitegen.problems import Findings, Passage, Problem, is_it, shortened
+from sitegen.problems import Findings, Passage, Problem, is_it, nearest, shortened
 from sitegen.yaml_nodes import node_of, refuse_stray, unquoted
 
 DEEPEST = 2
 """Lists and mappings stand in others so many times."""
+NEAR = 0.7
+"""How like one of the keys another word has to be, to be taken for it misspelt."""
 YES = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
 SIGN = re.compile(r"[-*+•‐‑‒–—−](?!\d)")
 """What some put before an item in place of a dash and a space."""
@@ -238,8 +240,14 @@ def stands_twice(key: Passage) -> Problem:
 
 
 def unknown_key(key: Passage, keys: tuple[str, ...]) -> Problem:
-    hint = is_it(key.text.lower(), keys, cutoff=0.7) or "keys are " + ", ".join(keys)
+    hint = is_it(key.text.lower(), keys, NEAR) or "keys are " + ", ".join(keys)
     return Problem(f"there is no key “{key.text}” here", key, hint)
+
+
+def doubted(findings: Findings, keys: tuple[str, ...]) -> set[str]:
+    """The keys whose values nobody knows, being misspelt, empty or there twice, as the findings say."""
+    told = (problem.passage.text.lower() for problem in findings.problems)
+    return {key for word in told for key in nearest(word, keys, NEAR)}
 
 
 def no_item(line: Passage) -> Problem:

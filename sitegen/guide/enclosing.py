@@ -79,7 +79,7 @@ class Enclosing:
         """All blocks of the guide, and its sequences by puzzle. Raises Problems."""
         assert self.folder is not None  # there are none outside a guide
         puzzle_of(self.folder)  # Of a guide that does not say so nobody knows what its moves turn.
-        config, _ = settled(self.folder)
+        config = settled(self.folder)
         blocks = read_blocks(self.folder, config, Findings())[2]
         return blocks, scopes_of(blocks, Cache(), config)
 

@@ -30,7 +30,7 @@ from sitegen.puzzles.puzzle import Puzzle
 MOVES, CLAIM, PLAIN = "moves", "claim", "plain"
 KINDS = (MOVES, CLAIM, PLAIN)
 MARK = re.compile(rf"\{{\.(?P<kind>{MOVES}|{PLAIN}|{CLAIM}(?: +of=(?P<of>{NAME}))?)\}}")
-STRAY = re.compile(r"\{\s*(?P<sign>\.?)\s*(?P<word>\w+)(?:[^\w{}\n][^{}\n]*|(?=\}|$))\}?")
+STRAY = re.compile(r"\{\s*(?P<sign>[.#:]?)\s*\.?(?P<word>\w+)(?:[^\w{}\n][^{}\n]*|(?=\}|$))\}?")
 """What may be meant for a mark, in a text."""
 MARKS = f"{{.{MOVES}}}, {{.{CLAIM}}}, {{.{CLAIM} of=NAME}} or {{.{PLAIN}}}"
 
@@ -158,10 +158,17 @@ def _strays(token: Token, passage: Passage) -> Iterator[Problem]:
     """What seems to be a mark and stands behind no code. Braces that the author has escaped are none."""
     for found in STRAY.finditer(token.content if token.type == "text" else ""):
         near = nearest(found["word"].lower(), KINDS)
-        written = re.search(rf"(?<![\\`}}]){re.escape(found.group())}", passage.text)
-        if written and near and (found["sign"] or near[0] == found["word"]):
+        unescaped = re.compile(rf"(?<![\\`}}]){re.escape(found.group())}")
+        written = unescaped.search(passage.source.text, passage.start, passage.end)
+        if written and found["sign"] and (found["sign"] != "." or not near):
+            hint = "take it away, or write \\{ for a brace that is to be seen"
+            message = f"{found.group()} says nothing of this text, and is shown as it is written"
+            yield Problem(message, Passage(passage.source, *written.span()), hint)
+        elif written and near and (found["sign"] or near[0] == found["word"]):
             hint = f"write `…`{{.{near[0]}}}, with the text between backticks and no blank behind them"
-            yield Problem(f"{found.group()} stands behind no code", passage.part(*written.span()), hint)
+            yield Problem(
+                f"{found.group()} stands behind no code", Passage(passage.source, *written.span()), hint
+            )
 
 
 def _of_links(token: Token, passage: Passage) -> Iterator[Problem]:

@@ -24,12 +24,14 @@ from sitegen.guide.proofread import (
     link_problems,
     roots,
     sheet_problems,
+    sign_notes,
 )
 from sitegen.moves.references import NAME, resolve
 from sitegen.moves.turning import permutation
-from sitegen.pages.config import Config, read_config
+from sitegen.pages.config import Config, settled
 from sitegen.pages.files import other_files, read_pages
 from sitegen.pages.markdown import EXAMPLE, Fence, fences
+from sitegen.pages.misread import misread_problems
 from sitegen.pages.page import Page
 from sitegen.pages.scheme import scheme_problems
 from sitegen.pages.unread import unread_problems
@@ -42,7 +44,7 @@ OPENINGS = frozenset([EXAMPLE, *(kind.split()[0] for kind in KINDS)])
 
 def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
     """The guide in a folder, with its problems. Raises Problems where there is none to speak of."""
-    config = read_config(folder)
+    config = settled(folder)
     findings = Findings()
     pages, unread, blocks = read_blocks(folder, config, findings)
     by_page = groupby(blocks, lambda block: block.head.page)
@@ -66,6 +68,7 @@ def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
     )
     inline = read_inline(guide)
     found = [
+        *config.problems,
         *config.puzzles.problems,
         *findings.problems,
         *(problem for block in blocks for problem in block.findings.problems),
@@ -75,13 +78,14 @@ def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
         *link_problems(guide),
         *id_problems(guide),
         *(problem for page in pages for problem in unread_problems(page.prose, OPENINGS)),
+        *(problem for page in pages for problem in misread_problems(page.prose)),
         *inline.findings.problems,
     ]
     return replace(
         guide,
         stated=inline.stated,
         problems=Problems(roots(found, guide)).problems,
-        notes=(*html_notes(guide), *inline.notes),
+        notes=(*html_notes(guide), *sign_notes(guide), *inline.notes),
     )
 
 

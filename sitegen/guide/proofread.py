@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import PurePosixPath
 
 from sitegen.blocks.kinds import ASKING, KINDS, anchors
@@ -12,10 +12,11 @@ from sitegen.guide.links import UnknownPage, broken_links, value_place
 from sitegen.guide.printed import ANSWERS, OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
 from sitegen.moves.references import UnknownSequence
-from sitegen.pages.literal import literal_problems
+from sitegen.pages.literal import ESCAPED, SUSPECTED, doubted_signs, literal_problems
 from sitegen.pages.markdown import html_shown
-from sitegen.pages.page import EXERCISES, HANDOUT, Page
-from sitegen.problems import Findings, Problem, Source
+from sitegen.pages.misread import Underlined
+from sitegen.pages.page import EXERCISES, HANDOUT, Page, StraySettings
+from sitegen.problems import Findings, Passage, Problem, Source
 
 KEPT = ("sequences", "methods", FILES)
 """Folders that the site keeps to itself."""
@@ -94,7 +95,7 @@ def link_problems(guide: Guide) -> Iterator[Problem]:
     for page in guide.pages:
         for prose in guide.texts(page):
             yield from broken_links(prose, page.name, guide.targets)
-            yield from literal_problems(prose)
+            yield from literal_problems(prose, page.prose.labels)
 
 
 def id_problems(guide: Guide) -> Iterator[Problem]:
@@ -110,6 +111,24 @@ def id_problems(guide: Guide) -> Iterator[Problem]:
             taken.add(name)
 
 
+def sign_notes(guide: Guide) -> Iterator[Problem]:
+    """Signs that may be meant for something, and are shown to the reader: a note for all of a kind."""
+    every = (found for page in guide.pages for prose in guide.texts(page) for found in doubted_signs(prose))
+    places: dict[str, list[Passage]] = {}
+    for kind, place in every:
+        places.setdefault(kind, []).append(place)
+    for kind, shown in places.items():
+        message, hint = SUSPECTED[kind]
+        yield _note(f"{message}: this is {ESCAPED}", shown, hint)
+
+
+def _note(message: str, shown: list[Passage], hint: str) -> Problem:
+    """Of all the places where something is, the first one, and how many others there are."""
+    others = len(shown) - 1
+    where = f", here and in {others} more place{'s' * (others > 1)}" if others else ""
+    return Problem(f"note: {message}{where}", shown[0], hint)
+
+
 def html_notes(guide: Guide) -> Iterator[Problem]:
     """What may not be meant: HTML that is shown to the reader as it was written."""
     texts = (
@@ -119,13 +138,11 @@ def html_notes(guide: Guide) -> Iterator[Problem]:
     )
     shown = [place for prose in texts for place in html_shown(prose)]
     if shown:
-        others = len(shown) - 1
-        where = f", here and in {others} more place{'s' * (others > 1)}" if others else ""
         hint = "write “html: yes” in guide.yaml to let it through, or \\< for a < that is to be seen"
-        yield Problem(f"note: HTML is shown as it is written{where}", shown[0], hint)
+        yield _note(f"HTML is {ESCAPED}", shown, hint)
 
 
-def roots(found: Iterable[Problem], guide: Guide) -> list[Problem]:
+def roots(found: Sequence[Problem], guide: Guide) -> list[Problem]:
     """The problems, each once, without those that only follow from a block's having one of its own.
 
     While a page cannot be read, nobody knows whether a sequence or a method stands on it.
@@ -134,8 +151,11 @@ def roots(found: Iterable[Problem], guide: Guide) -> list[Problem]:
     blocks = {block.parsed.defines if block.parsed else block.name: block for block in every}
     others = {block.name: block.kind for block in every if block.name}
     failed = {block.name for block in every if KINDS[block.kind].gives is Method and block.checked is None}
+    headless = {problem.passage.source.name for problem in found if isinstance(problem, StraySettings)}
     kept = []
     for problem in {(problem.headline(), problem.hint): problem for problem in found}.values():
+        if isinstance(problem, Underlined) and problem.passage.source.name in headless:
+            continue
         if isinstance(problem, UnknownPage) and problem.name in guide.unread:
             continue
         if isinstance(problem, UnknownSequence | UnknownMethod) and guide.unread:

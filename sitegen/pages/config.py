@@ -15,7 +15,7 @@ from sitegen.puzzles import catalogue
 from sitegen.puzzles.catalogue import Catalogue
 from sitegen.puzzles.definition import COLOURS
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.settings import Setting, read_settings
+from sitegen.settings import Setting, doubted, read_settings
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 """Paper sizes, and what CSS calls them."""
@@ -57,26 +57,36 @@ class Config:
     """Where each setting was written, and each colour, as `colours.U`."""
     puzzles: Catalogue = field(default_factory=Catalogue)
     """Those that ship, and those of content/puzzles/."""
+    problems: tuple[Problem, ...] = ()
+    """What is wrong with the settings: until it is mended the guide can be checked, and not published."""
+
+
+UNKNOWN: Mapping[str, Any] = {"puzzle": "", "html": True}
+"""What stands for a setting while nobody knows what it says, so that nothing is told that only follows: no
+puzzle, for pages that name none themselves; and HTML is HTML, since whoever writes that key has some."""
 
 
 def read_config(folder: Path) -> Config:
     """The settings of the guide in a folder. Raises Problems; what is wrong with puzzles is in `puzzles`."""
-    config, problems = settled(folder)
-    if problems:
-        raise Problems([*problems, *config.puzzles.problems])
+    config = settled(folder)
+    if config.problems:
+        raise Problems([*config.problems, *config.puzzles.problems])
     return config
 
 
-def settled(folder: Path) -> tuple[Config, list[Problem]]:
+def settled(folder: Path) -> Config:
     """What can be read of the settings, and what is wrong with them. Raises Problems where there are none."""
     source = read_source(folder)
     findings = Findings()
-    settings = findings.attempt({}, read_settings, source.passage(), KEYS, findings)
-    readable = not findings.problems or settings
-    if readable and "title" not in settings:
+    puzzles = own_puzzles(folder)
+    try:
+        settings = read_settings(source.passage(), KEYS, findings)
+    except Problem as problem:
+        raise Problems([problem, *puzzles.problems]) from None
+    unknown = doubted(findings, KEYS)
+    if "title" not in settings and "title" not in unknown:
         hint = "begin with a line “title: …”"
         findings.add(Problem("the guide has no title", source.passage(0, 0), hint))
-    puzzles = own_puzzles(folder)
     values: dict[str, Any] = {}
     for key, setting in settings.items():
         if key in CHOICES:
@@ -86,8 +96,10 @@ def settled(folder: Path) -> tuple[Config, list[Problem]]:
     places = {key: setting.passage for key, setting in settings.items()}
     for key, setting in settings.items():
         places |= {f"{key}.{name}": entry.key for name, entry in (setting.entries or {}).items()}
+    unknown |= {key for key, value in values.items() if value is None}
     read = {"title": "", **{key: value for key, value in values.items() if value is not None}}
-    return Config(**read, places=places, puzzles=puzzles), findings.problems
+    read |= {key: value for key, value in UNKNOWN.items() if key in unknown}
+    return Config(**read, places=places, puzzles=puzzles, problems=tuple(findings.problems))
 
 
 def puzzle_of(folder: Path) -> str:

@@ -12,6 +12,17 @@ from sitegen.problems import Findings, Passage, Problem, Source, is_it
 
 LIKE_PAGES = (".markdown", ".mdown", ".mkd")
 """Endings under which a page would go unnoticed."""
+ELSEWHERE = "or give it another name, if it is to be published as it is"
+OF_GUIDE = (
+    f"settings are read from content/{SETTINGS} alone",
+    f"put what it says there, and remove it; {ELSEWHERE}",
+)
+OF_THEME = (
+    "a theme is read from themes/ alone, beside content/",
+    f"move the folder of the theme to themes/, and say its name in {SETTINGS}; {ELSEWHERE}",
+)
+UNREAD = {SETTINGS: OF_GUIDE, "guide.yml": OF_GUIDE, "theme.yaml": OF_THEME, "theme.yml": OF_THEME}
+"""Of files that would be published unread by their names: what is wrong, and what to do."""
 
 
 def read_pages(folder: Path, config: Config, findings: Findings) -> tuple[tuple[Page, ...], frozenset[str]]:
@@ -28,9 +39,9 @@ def read_pages(folder: Path, config: Config, findings: Findings) -> tuple[tuple[
         elif path.suffix.lower() in (*LIKE_PAGES, ".md"):
             hint = f"call it {Path(name).with_suffix('.md').as_posix()}"
             findings.add(Problem("a page's file name ends in .md", _nowhere(name), hint))
-        elif name.lower() in (SETTINGS, "guide.yml") and name != SETTINGS:
-            hint = f"put what it says into {SETTINGS}, and remove it"
-            findings.add(Problem(f"settings are read from {SETTINGS} alone", _nowhere(name), hint))
+        elif path.name.lower() in UNREAD and not _says_how(name):
+            message, hint = UNREAD[path.name.lower()]
+            findings.add(Problem(message, _nowhere(name), hint))
     return _ordered(pages, unread, config, findings), frozenset(unread)
 
 

@@ -6,76 +6,221 @@ Knows Markdown; of moves no more than that their square brackets have a comma or
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
 from itertools import pairwise
+
+from markdown_it.common.utils import normalizeReference
+from markdown_it.token import Token
 
 from sitegen.pages.markdown import BARE, OTHER, Prose, stretch_of
 from sitegen.problems import Passage, Problem
 
 IN_SQUARE = r"(?:[^\[\]]|\[[^\[\]]*\])*"
 IN_ROUND = r"(?:[^()]|\([^()]*\))*"
+FILES = "md|html?|svg|png|jpe?g|gif|webp|pdf|txt|csv|ya?ml|zip"
+SURE = (
+    r"(?:[a-z]{3,}:[^\s()<>\[\]]+"
+    rf"|[^\s()<>\[\]:]*\.(?:{FILES})(?:\#[\w-]*)?(?![\w.])"
+    r"|\#[^\W\d][\w-]*)"
+)
+"""What is an address and nothing else: one with a scheme, a file by its ending, a place on the page."""
 SIGNS = re.compile(
     rf"(?P<link>!?\[(?P<text>{IN_SQUARE})\]\((?P<to>{IN_ROUND})\))"
-    r"|(?P<footnote>\[\^[^\[\]\s]+\])"
+    rf"|(?P<open>!?\[{IN_SQUARE}\]\((?P<begun>{SURE})(?:[ ]+\"[^\"\n]*)?)"
+    rf"|(?P<apart>(?P<square>!?\[(?!\d+\]){IN_SQUARE}\])\s+\((?P<there>{SURE})\))"
+    rf"|(?P<crossed>\((?P<says>[^()\[\]\n]+)\)\[(?P<leads>{SURE})\])"
+    rf"|(?P<angled><(?P<file>[^\s()<>\[\]:]*\.(?:{FILES})(?:\#[\w-]*)?)>)"
+    r"|(?P<doubled>\[\[[^\[\],:|]+\]\])"
+    r"|(?P<footnote>\^?\[\^[^\[\]\s]+\]|\^\[[^\[\]]+\])"
     rf"|(?P<reference>!?\[(?P<named>{IN_SQUARE})\]\[(?P<label>[^\[\]]*)\])"
-    r"|(?P<struck>~~(?=[^\s~])[^~]*(?<=\S)~~(?!~))"
+    r"|(?P<struck>~~(?=[^\s~])[^~]*(?<=\S)~~(?!~)|==(?=[^\s=])[^=\n]*(?<=[^\s=])==(?!=))"
+    rf"|(?P<bold>(?<![\w*{OTHER}])\*\*(?!\s[^*\n]*\s\*\*)[^*\n]+\*\*(?!\*))"
+    rf"|(?P<code>(?<![\w`{OTHER}])`+(?=[^\s`]))"
 )
-HEADING = re.compile(rf"(?m)^#{{1,6}}(?=[^\W\d_])[^\s{OTHER}]+")
+LINES = re.compile(
+    rf"(?m)^(?:(?P<heading>(?P<signs>#{{1,6}})(?=[^\W\d_])[^\s{OTHER}]+)"
+    r"|(?P<colons>:{3,}[^\n]*)"
+    r"|(?P<kind>\[![A-Za-z]+\])"
+    r"|(?P<defines>\[(?!\^|\d+\])[^\[\]\n]+\](?P<gap>[ \t]*):[ \t]*"
+    rf"(?:[\w%-]+[ ]){{0,4}}{SURE}[^\n]*))"
+)
+"""Signs that would stand at the begin of a line."""
+SHORT = re.compile(rf"(?P<short>!?\[(?P<known>{IN_SQUARE})\])")
+"""What is a link if a line of the page says where it leads."""
+DOUBTED = re.compile(
+    r"(?m)(?P<opens>(?<![\w*_])(?:\*\*|__)(?=[^\W_]))"
+    r"|(?P<box>\A\[[ xX]\](?=\s))"
+    r"|(?P<meaning>(?<=\n):(?=\s))"
+    r"|(?P<exclaims>\A!!!(?=\s+\w))"
+    r"|(?P<formula>\$\$(?=[^\s$])[^$]*\$\$)"
+)
+"""Signs that may be meant for something or may be meant as they stand."""
 TITLE = re.compile(r"(?P<address>.*?)(?P<title>\s+(?:\"[^\"]*\"|'[^']*'))?\s*", re.DOTALL)
 ADDRESS = re.compile(r"\.[A-Za-z]\w*(?=$|[#\s])|/|^\s*#|^\s*[a-z]+:")
 """What an address has, and moves in round brackets have not."""
 OF_MOVES = re.compile("[,:]")
 """What stands in the brackets of a commutator or a conjugate."""
+PARAGRAPH, CELLS = "paragraph_open", ("td_open", "th_open")
 CODE = re.compile(r"\\.|(?<!`)(`+)(?!`).+?(?<!`)\1(?!`)", re.DOTALL)
 FOOTNOTE_HINT = "write the note where it belongs, or \\[ for a bracket that is to be seen"
+ESCAPED = "shown as it is written"
+SAID = {
+    "struck": (
+        f"nothing is struck out or marked so: this is {ESCAPED}",
+        "write it without these signs, or a \\ before each that is to be seen",
+    ),
+    "bold": (
+        f"these ** do not go with each other, and this is {ESCAPED}",
+        "write **text** with no blank within, and none but blanks or letters about each **; or \\* for a *",
+    ),
+    "code": (
+        f"nothing ends the code that begins here, and this is {ESCAPED}",
+        "write as many backticks behind it as before it, or \\` for one that is to be seen",
+    ),
+    "colons": (
+        f"nothing begins with colons: this is {ESCAPED}",
+        "write > before each line of a quotation, or \\: for a colon that is to be seen",
+    ),
+    "kind": (
+        f"a quotation is of no kind: this is {ESCAPED}",
+        "say it in words, as in **Note:**, or write \\[ for a bracket that is to be seen",
+    ),
+    "doubled": (
+        f"two brackets make no link: this is {ESCAPED}",
+        "write [](page.md) for a link with the title of a page, or \\[ for each bracket that is to be seen",
+    ),
+}
+"""What is wrong with signs that are told of alike wherever they stand, and what to do."""
+SUSPECTED = {
+    "opens": ("nothing ends what is set bold here", "write the same signs behind it, or \\ before each"),
+    "box": (
+        "there are no boxes to tick",
+        "write a box such as ☐ or ☑, or \\[ for a bracket that is to be seen",
+    ),
+    "meaning": (
+        "a line that begins with a colon explains nothing",
+        "write it behind the words, or \\: for the colon",
+    ),
+    "exclaims": (
+        "nothing begins with three signs like these",
+        "say it in words, as in **Note:**, or write \\!!!",
+    ),
+    "formula": ("formulas are not set", "write it in words and signs, or \\$ for each $ that is to be seen"),
+}
+"""What may be wrong, where an author may as well mean the signs."""
 
 
-def literal_problems(prose: Prose) -> Iterator[Problem]:
-    """A problem for each, in a text; what is code, HTML or escaped is meant as it stands."""
-    for before, token in pairwise([None, *prose.tokens]):
-        bare = token.meta.get(BARE, "") if token and token.type == "inline" else ""
-        if not token or not bare:
-            continue
-        found = [*SIGNS.finditer(bare)]
-        if before and before.type == "paragraph_open":
-            found = sorted([*found, *HEADING.finditer(bare)], key=re.Match.start)
-        yield from _told(found, _code_blanked(stretch_of(prose, token)), stretch_of(prose, token))
+def literal_problems(prose: Prose, labels: Collection[str] = ()) -> Iterator[Problem]:
+    """A problem for each, in a text; what is code, HTML or escaped is meant as it stands.
+
+    `labels` are those of the page for which lines say where links lead.
+    """
+    for token, bare, inside in _bare_texts(prose):
+        found = [*SIGNS.finditer(bare), *(LINES.finditer(bare) if inside == PARAGRAPH else ())]
+        found += [each for each in SHORT.finditer(bare) if normalizeReference(each["known"]) in labels]
+        for each, place in _placed(found, stretch_of(prose, token)):
+            label = normalizeReference(each.groupdict().get("label") or "")
+            if label in labels:
+                yield _not_taken(each["named"], place)
+            elif each.lastgroup == "code" and inside in CELLS:
+                continue  # What cuts it off is told of its row.
+            elif problem := _meant(each, place):
+                yield problem
+
+
+def doubted_signs(prose: Prose) -> Iterator[tuple[str, Passage]]:
+    """The signs that may be meant as they stand: which of those in `SUSPECTED`, and where."""
+    for token, bare, inside in _bare_texts(prose):
+        found = [*SIGNS.finditer(bare), *DOUBTED.finditer(bare)] if inside == PARAGRAPH else []
+        for each, place in _placed(found, stretch_of(prose, token)):
+            if each.re is DOUBTED:
+                yield str(each.lastgroup), place
 
 
 def footnote(place: Passage) -> Problem:
-    return Problem("there are no footnotes: this is shown as it is written", place, FOOTNOTE_HINT)
+    return Problem(f"there are no footnotes: this is {ESCAPED}", place, FOOTNOTE_HINT)
 
 
-def _told(found: list[re.Match[str]], text: str, stretch: Passage) -> Iterator[Problem]:
-    at = 0
-    for each in found:
-        where = _span(each.group(), text, at)
-        at = where[1] if where else at
-        place = stretch.part(*where) if where else stretch.part(0, len(text.partition("\n")[0]))
-        if problem := _meant(each, place.stripped()):
-            yield problem
+def _bare_texts(prose: Prose) -> Iterator[tuple[Token, str, str]]:
+    """The letters of each text in which nothing was read, and the token that begins what it stands in."""
+    for before, token in pairwise([None, *prose.tokens]):
+        if token and token.type == "inline" and token.meta.get(BARE):
+            yield token, token.meta[BARE], before.type if before else ""
+
+
+def _placed(found: Iterable[re.Match[str]], stretch: Passage) -> Iterator[tuple[re.Match[str], Passage]]:
+    """Signs with their places; of those that have letters in common the first."""
+    ordered = sorted(found, key=re.Match.start)
+    text, at, end = code_blanked(stretch) if ordered else "", 0, 0
+    for each in ordered:
+        if each.start() >= end:
+            end = each.end()
+            where = _span(each.group(), text, at)
+            at = where[1] if where else at
+            place = stretch.part(*where) if where else stretch.part(0, len(text.partition("\n")[0]))
+            yield each, place.stripped()
 
 
 def _meant(found: re.Match[str], place: Passage) -> Problem | None:
     """What is wrong with signs, if they were meant for anything but letters."""
-    if found.re is HEADING:
-        signs = re.match("#+", found.group())
-        assert signs
-        hint = f"write “{signs.group()} {found.group()[signs.end() :]}”, or \\# for a # that is to be seen"
-        return Problem("a heading has a blank behind its #: this is shown as it is written", place, hint)
     match found.lastgroup:
+        case "heading":
+            signs, text = found["signs"], found.group().lstrip("#")
+            hint = f"write “{signs} {text}”, or \\# for a # that is to be seen"
+            return Problem(f"a heading has a blank behind its #: this is {ESCAPED}", place, hint)
         case "link":
             return _blank_within(found, place)
+        case "open":
+            hint = f"write ) behind ({found['begun']}, or \\[ for a bracket that is to be seen"
+            return Problem(f"nothing ends this address, and this is {ESCAPED}", place, hint)
+        case "apart":
+            hint = f"write {found['square']}({found['there']}), or \\[ for a bracket that is to be seen"
+            return Problem(f"a link has no blank between its brackets: this is {ESCAPED}", place, hint)
+        case "crossed":
+            hint = f"write [{found['says']}]({found['leads']}), or \\[ for a bracket that is to be seen"
+            return Problem(
+                f"a link has square brackets first, and then round ones: this is {ESCAPED}", place, hint
+            )
+        case "angled":
+            hint = f"write []({found['file']}), or \\< for a < that is to be seen"
+            return Problem(f"a file in these brackets is no link: this is {ESCAPED}", place, hint)
+        case "defines":
+            return _no_definition(found, place)
         case "footnote":
             return footnote(place)
-        case "struck":
-            hint = "write it without ~~, or \\~ for each ~ that is to be seen"
-            return Problem("nothing is struck out: ~~ is shown as it is written", place, hint)
+        case "reference":
+            return _undefined(found, place)
+        case "short":
+            return _not_taken(found["known"], place)
+    message, hint = SAID[str(found.lastgroup)]
+    return Problem(message, place, hint)
+
+
+def _not_taken(text: str, place: Passage) -> Problem:
+    """What is wrong in a block, whose texts know no lines of the page; or with two links in a row."""
+    hint = f"write [{text}](…) with what it leads to, or \\[ for a [ to be seen"
+    return Problem(f"this takes no line of the page for where it leads, and is {ESCAPED}", place, hint)
+
+
+def _undefined(found: re.Match[str], place: Passage) -> Problem | None:
     label = found["label"] or found["named"]
     if OF_MOVES.search(label):
         return None
     hint = f"write a line “[{' '.join(label.split())}]: …” with what it leads to, or \\[ for a [ to be seen"
-    return Problem("no line says where this leads, and it is shown as it is written", place, hint)
+    return Problem(f"no line says where this leads, and it is {ESCAPED}", place, hint)
+
+
+def _no_definition(found: re.Match[str], place: Passage) -> Problem:
+    """What is wrong with a line that looks as if it said where links lead."""
+    if found["gap"]:
+        hint = "write no blank before its colon"
+    elif found.start():
+        hint = "put an empty line above it"
+    else:
+        hint = "write <…> round an address with blanks, and nothing behind it but a title in quotation marks"
+    return Problem(
+        f"this says of no link where it leads: it is {ESCAPED}", place, f"{hint}, or \\[ for a [ to be seen"
+    )
 
 
 def _blank_within(found: re.Match[str], place: Passage) -> Problem | None:
@@ -86,8 +231,13 @@ def _blank_within(found: re.Match[str], place: Passage) -> Problem | None:
     if is_moves and not ADDRESS.search(target["address"]):
         return None
     address = " ".join(target["address"].strip("<>").split())
+    first, _, title = address.partition(" ")
+    if re.fullmatch(SURE, first):
+        title = title.strip("\"'“”„‘’") or "…"
+        message = f"what stands behind the address is no title in quotation marks, so that this is {ESCAPED}"
+        return Problem(message, place, f'write ({first} "{title}"), or ({first}) with its ) right behind it')
     hint = f"write (<{address}>{target['title'] or ''}), or %20 for each blank"
-    return Problem("a blank stands in the address, so that this is shown as it is written", place, hint)
+    return Problem(f"a blank stands in the address, so that this is {ESCAPED}", place, hint)
 
 
 def _span(bare: str, text: str, at: int) -> tuple[int, int] | None:
@@ -113,6 +263,6 @@ def _spaced(text: str) -> str:
     return words.replace(r"\|", rf"(?:\||{OTHER}{OTHER})")
 
 
-def _code_blanked(stretch: Passage) -> str:
+def code_blanked(stretch: Passage) -> str:
     """The text with other characters in the place of code and of what is escaped."""
     return CODE.sub(lambda found: OTHER * len(found.group()), stretch.text)

@@ -88,6 +88,8 @@ class Prose:
     tokens: list[Token]
     unused: tuple[Passage, ...] = ()
     """The definitions of links, as in `[label]: page.md`, that no link takes: none of them is shown."""
+    labels: frozenset[str] = frozenset()
+    """What links are called that these and others define, in the one spelling that Markdown compares."""
 
     @cached_property
     def line_starts(self) -> list[int]:
@@ -115,21 +117,27 @@ class Prose:
 def page_prose(passage: Passage, html: bool) -> Prose:
     """The Markdown of a page, parsed; `html` lets HTML through."""
     markdown = parser(html)
-    parsed, unused = _parsed(passage.text, markdown)
+    env: dict[str, Any] = {}
+    parsed, unused = _parsed(passage.text, markdown, env)
     tokens: list[Token] = []
     for token in parsed:
         is_example = token.type == "fence" and token.info.strip() == EXAMPLE
         tokens += _example(token, markdown) if is_example else [token]
     prose = Prose(passage, tokens)
-    return replace(prose, unused=tuple(prose.lines(*lines).stripped() for lines in unused))
+    return replace(
+        prose,
+        unused=tuple(prose.lines(*lines).stripped() for lines in unused),
+        labels=frozenset(env.get("references", ())),
+    )
 
 
-def _parsed(text: str, markdown: MarkdownIt, first: int = 0) -> tuple[list[Token], list[tuple[int, int]]]:
+def _parsed(
+    text: str, markdown: MarkdownIt, env: dict[str, Any], first: int = 0
+) -> tuple[list[Token], list[tuple[int, int]]]:
     """The tokens of a text that begins at a line, and the lines of the definitions that no link takes.
 
-    A link that takes one has its lines in its `map`.
+    A link that takes one has its lines in its `map`. All definitions come to stand in `env`.
     """
-    env: dict[str, Any] = {}
     tokens = markdown.parse(text, env)
     lines = {label: tuple(each["map"]) for label, each in env.get("references", {}).items()}
     links = [each for token in tokens for each in token.children or [] if "label" in each.meta]
@@ -144,7 +152,7 @@ def _parsed(text: str, markdown: MarkdownIt, first: int = 0) -> tuple[list[Token
 
 def _example(fence: Token, markdown: MarkdownIt) -> list[Token]:
     """An example of what can be written: as it is written, and then as it is set."""
-    shown, _ = _parsed(fence.content, markdown, fence.map[0] + 1 if fence.map else 0)
+    shown, _ = _parsed(fence.content, markdown, {}, fence.map[0] + 1 if fence.map else 0)
     opening = Token("example_open", "div", 1, attrs={"class": EXAMPLE}, block=True)
     source = copy(fence)
     source.info = "markdown"

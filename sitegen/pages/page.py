@@ -12,9 +12,9 @@ from typing import Any
 from sitegen.pages.config import CHOICES, Config
 from sitegen.pages.markdown import Prose, page_prose, plain_text, slug
 from sitegen.pages.sheet import SHEET_READERS, Sheet, sheet_of
-from sitegen.problems import Findings, Passage, Problem, Source
+from sitegen.problems import Findings, Passage, Problem, Problems, Source
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.settings import Setting, read_settings
+from sitegen.settings import Setting, doubted, read_settings
 from sitegen.yaml_nodes import COMMENT
 
 PAGE, HANDOUT, EXERCISES = "page", "handout", "exercises"
@@ -31,7 +31,7 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
 }
 """The keys at the head of a page, and how their values are read."""
 KEYS = ("puzzle", *READERS)
-SIGNS = re.compile(r"[-–—+=~*_]+")
+SIGNS = re.compile(r"[-–—+=~*_;]+|\{")
 """What may be meant for the line of three hyphens at the head."""
 FIRST_LINES = re.compile(r"[^\n\x85\u2028\u2029]*[^\s\ufeff][^\n\x85\u2028\u2029]*")
 """Lines that are not empty, whatever ends them."""
@@ -93,18 +93,20 @@ class Page:
 def read_page(name: str, source: Source, config: Config, findings: Findings) -> Page:
     """The page in a file. What is wrong at its head goes to the findings; the rest is read all the same.
 
-    Raises Problems where its puzzle is broken.
+    Raises Problem or Problems, which may be none beside the findings, where nobody knows what its moves turn.
     """
     front = FRONT.match(source.text)
     settings: dict[str, Setting] = {}
+    told = Findings()
+    unknown: set[str] = set()
     if front:
         head_passage = source.passage(*front.span("yaml"))
-        settings = findings.attempt({}, read_settings, head_passage, KEYS, findings)
+        settings = told.attempt({}, read_settings, head_passage, KEYS, told)
+        findings.problems += told.problems
+        unknown = doubted(told, KEYS)
+        if told.problems and not settings:
+            unknown |= {*re.findall(r"\w+", head_passage.text)}
     head = {key: findings.attempt(None, READERS[key], settings[key]) for key in settings if key in READERS}
-    known = config.puzzles
-    called = None
-    if "puzzle" in settings:
-        called = findings.attempt(None, CHOICES["puzzle"], settings["puzzle"], known)
     missed = _second_head(source, front.end()) if front else _missed(source)
     if missed:
         findings.add(missed)
@@ -121,10 +123,25 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         tags=head.get("tags") or (),
         kind=kind or PAGE,
         sheet=sheet_of(head, config.paper) if kind in (HANDOUT, EXERCISES) else None,
-        puzzle=known.puzzle(called or config.puzzle),
+        puzzle=_puzzle(settings.get("puzzle"), "puzzle" in unknown, config),
         prose=prose,
         answers=settings["answers"].key if head.get("answers") else None,
     )
+
+
+def _puzzle(named: Setting | None, is_doubted: bool, config: Config) -> Puzzle:
+    """The puzzle that a page names, or else the guide's.
+
+    Raises Problem or Problems; none where it was told before why nobody knows it.
+    """
+    name = CHOICES["puzzle"](named, config.puzzles) if named else config.puzzle
+    if is_doubted or not name:
+        raise Problems(())
+    return config.puzzles.puzzle(name)
+
+
+class StraySettings(Problem):
+    """Settings that stand where none are read, and would be shown as text."""
 
 
 def _missed(source: Source) -> Problem | None:
@@ -138,9 +155,9 @@ def _missed(source: Source) -> Problem | None:
         return None
     if source.text.startswith("---\n"):
         hint = "put a line of three hyphens behind the settings"
-        return Problem("the settings at the head are not closed", lines[0], hint)
+        return StraySettings("the settings at the head are not closed", lines[0], hint)
     hint = "begin the file with a line of three hyphens, and put another behind the settings"
-    return Problem("settings seem to be meant here, and are not read", lines[0], hint)
+    return StraySettings("settings seem to be meant here, and are not read", lines[0], hint)
 
 
 def _second_head(source: Source, at: int) -> Problem | None:
@@ -150,11 +167,11 @@ def _second_head(source: Source, at: int) -> Problem | None:
         return None
     hint = "put them between the lines of hyphens at the head, and take the other lines of hyphens away"
     place = source.passage(*found.span("first")).stripped()
-    return Problem("these settings stand below the head, and would be shown as text", place, hint)
+    return StraySettings("these settings stand below the head, and would be shown as text", place, hint)
 
 
 def _is_setting(line: Passage) -> bool:
-    return line.text.partition(":")[0].strip("\ufeff \t").lower() in KEYS
+    return re.split("[:=]", line.text)[0].strip("\ufeff \t\"'").lower() in KEYS
 
 
 def _not_for_paper(setting: Setting) -> Problem:

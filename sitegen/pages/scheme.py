@@ -21,7 +21,12 @@ Scheme = Mapping[str, str]
 
 
 def scheme_problems(config: Config, puzzles: Iterable[Puzzle]) -> list[Problem]:
-    """What cannot be of the colours that a guide gives to faces, on the puzzles that it is about."""
+    """What cannot be of the colours that a guide gives to faces, on the puzzles that it is about.
+
+    Nothing is told while a setting cannot be read: these, or that they are mirrored, may be what it says.
+    """
+    if config.problems:
+        return []
     given = {name: colour for name, colour in config.colours.items() if name not in COLOURS}
     about = [puzzle for puzzle in puzzles if given.keys() & {face.name for face in puzzle.faces}]
     faces = {face.name for puzzle in about for face in puzzle.faces}

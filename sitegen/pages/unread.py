@@ -18,6 +18,8 @@ from sitegen.problems import Passage, Problem
 FENCED = re.compile(r"(?m)^[ \t>]*(?P<fence>`{3,}|~{3,})[ \t]*(?P<kind>[A-Za-z]+).*$")
 CELL = re.compile(r"\A\|?|(?<!\\)\|")
 """What a cell of a table begins behind."""
+WALLED = re.compile(r"[ \t>]*(?:(?:[-+*]|\d+[.)])[ \t]+)?\|")
+"""The head of a table whose rows all begin with a sign."""
 MARKED = re.compile(r"`[^`\n]+`\{\.[^}\n]*\}")
 
 
@@ -25,10 +27,10 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
     """A problem for each, in the text of a page."""
     for definition in prose.unused:
         if definition.text.startswith("[^"):
-            yield footnote(definition)
-            continue
+            continue  # told of below, with those that are taken
         hint = "write [text][label] where the link is to be, or take it away; of two, links take the first"
         yield Problem("no link takes this definition", definition, hint)
+    yield from map(footnote, _notes(prose))
     yield from _cut_off(prose)
     yield from _renumbered(prose)
     for token in prose.tokens:
@@ -43,6 +45,15 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
                 yield Problem("within HTML this is not read, and not checked", place, hint)
         elif token.type == "fence":
             yield from [*_nearly_example(token, stretch), *_swallowed(token, stretch, kinds)]
+
+
+def _notes(prose: Prose) -> Iterator[Passage]:
+    """The definitions of links that are meant for footnotes; a note of one word is taken for an address."""
+    yield from (definition for definition in prose.unused if definition.text.startswith("[^"))
+    for token in prose.tokens:
+        for child in token.children or []:
+            if child.meta.get("label", "").startswith("^"):
+                yield stretch_of(prose, child).stripped()
 
 
 def _renumbered(prose: Prose) -> Iterator[Problem]:
@@ -69,10 +80,10 @@ def _renumbered(prose: Prose) -> Iterator[Problem]:
 
 def _cut_off(prose: Prose) -> Iterator[Problem]:
     """The cells of tables that Markdown leaves out, their rows having more than the head."""
-    columns = 0
+    columns, walled = 0, False
     for token, inside in pairwise(prose.tokens):
         if token.type == "thead_open":
-            columns = 0
+            columns, walled = 0, bool(WALLED.match(stretch_of(prose, token).text))
         columns += token.type == "th_open"
         if token.type == "tr_open" and inside.type == "td_open":
             row = stretch_of(prose, token)
@@ -80,6 +91,9 @@ def _cut_off(prose: Prose) -> Iterator[Problem]:
             row = row.part(signs, len(row.text)).stripped()
             starts = [found.end() for found in CELL.finditer(row.text) if found.end() < len(row.text)]
             left_out = row.part(starts[columns], len(row.text)) if len(starts) > columns else None
+            if walled and columns > 1 and "|" not in row.text:
+                hint = "put an empty line before it, or | between its cells"
+                yield Problem("this would become a row of the table above", row, hint)
             if left_out and left_out.text.strip("| "):
                 hint = "give the head a cell for each, or write \\| for a | within a cell"
                 yield Problem("this row has more cells than the head of its table", left_out.stripped(), hint)

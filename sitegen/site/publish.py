@@ -201,7 +201,7 @@ def palette_of(folder: Path, puzzle: Puzzle) -> Palette:
 
 
 def _site(guide: Guide, folder: Path, draft: bool) -> Site:
-    if guide.problems and not draft:
+    if guide.problems and (not draft or guide.config.problems):
         raise Problems(guide.problems)
     site = Site(guide, load_theme(guide.config, folder))
     refuse_looks(site, dict.fromkeys(page.puzzle for page in guide.pages))

@@ -92,10 +92,23 @@ def test_someone_who_stands_too_deep_is_told(guide_at, tmp_path: Path) -> None:
         read_config(tmp_path / "content")
 
 
-@pytest.mark.parametrize("name", ["guide.yml", "guide.YAML", "Guide.yaml"])
+@pytest.mark.parametrize("name", ["guide.yml", "guide.YAML", "Guide.yaml", "sub/guide.yaml", "a/b/guide.yml"])
 def test_settings_beside_the_settings_are_told_of(headlines, name: str) -> None:
     (told,) = headlines(files={name: b"html: yes"})
-    assert told == f"content/{name}:1:1: settings are read from guide.yaml alone"
+    assert told == f"content/{name}:1:1: settings are read from content/guide.yaml alone"
+
+
+@pytest.mark.parametrize("name", ["theme.yaml", "themes/mine/theme.yaml", "mine/Theme.yml"])
+def test_a_theme_within_the_content_is_told_of(headlines, name: str) -> None:
+    (told,) = headlines(files={name: b"name: mine"})
+    assert told == f"content/{name}:1:1: a theme is read from themes/ alone, beside content/"
+
+
+def test_other_settings_are_files_and_a_puzzle_may_be_called_guide(guide_at) -> None:
+    puzzle = b"solid: tetrahedron\naxes: faces\ndepths: [1/3]\nangle: 120\n"
+    guide = guide_at(files={"my-guide.yaml": b"x: y", "sub/a.yaml": b"", "puzzles/guide.yaml": puzzle})
+    assert guide.problems == ()
+    assert (guide.files, [*guide.config.puzzles.own]) == (("my-guide.yaml", "sub/a.yaml"), ["guide"])
 
 
 @pytest.mark.parametrize("name", ["sub/a.yaml", "sub/deep/a.yml"])
@@ -114,6 +127,20 @@ def test_a_second_head_is_told_of(problems_of, opens: str, settings: str, betwee
     assert problem.passage.text == settings.partition("\n")[0]
 
 
+@pytest.mark.parametrize(
+    "head",
+    [
+        '+++\ntitle = "T"\n+++\n',
+        ';;;\n"title": "T"\n;;;\n',
+        '{\n"title": "T",\n"tags": []\n}\n',
+        "===\ntitle = T\n",
+    ],
+)
+def test_a_head_between_other_signs_is_told_of(problems_of, head: str) -> None:
+    (problem,) = problems_of(index=f"{head}Text.\n")
+    assert problem.message == "settings seem to be meant here, and are not read"
+
+
 @pytest.mark.parametrize("text", ["Text.\n\n---\ntags: [a]\n---\n", "---\nText\n---\n", "Tags: we have\n"])
 def test_other_lines_of_hyphens_are_text(headlines, text: str) -> None:
     assert headlines(index=f"---\ntitle: T\n---\n{text}") == []
@@ -126,12 +153,9 @@ def test_a_blank_missing_behind_a_key_is_told_of(problems_of, head: str) -> None
     assert problem.passage.text == "title:Foo"
 
 
-def test_a_key_that_is_far_from_all_others_is_told_which_there_are(problems_of, guide_at) -> None:
-    from sitegen.problems import Problems
-
-    with pytest.raises(Problems) as told:
-        guide_at("title: T\ntags: [x]\n")
-    assert told.value.problems[0].hint.startswith("keys are title, ")
+def test_a_key_that_is_far_from_all_others_is_told_which_there_are(problems_of) -> None:
+    (problem,) = problems_of("title: T\ntags: [x]\n")
+    assert problem.hint.startswith("keys are title, ")
 
 
 @pytest.mark.parametrize(

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from sample_guide import guide_of
 
 from sitegen.pages.config import read_config
-from sitegen.problems import Problems
+from sitegen.problems import Problem, Problems
+from sitegen.site.publish import publish
 
 WHOLE = """\
 title: The Tuesday handbook
@@ -109,10 +111,71 @@ def test_a_mistake_is_shown_where_it_stands(
     assert hint in problem.hint
 
 
-def test_every_mistake_in_guide_yaml_is_told_at_once(guide_at) -> None:
-    with pytest.raises(Problems) as caught:
-        guide_at("title: T\npuzle: cube-3\npaper: A5\nhtml: maybe\n", index="Hello.\n")
-    assert [problem.passage.line for problem in caught.value.problems] == [2, 3, 4]
+def test_every_mistake_in_guide_yaml_is_told_at_once(problems_of) -> None:
+    problems = problems_of("title: T\npuzle: cube-3\npaper: A5\nhtml: maybe\n", index="Hello.\n")
+    assert [problem.passage.line for problem in problems] == [2, 3, 4]
+
+
+MISTAKEN = {
+    "index": "[a](nowhere.md), ![b](my pic.png), `R Q`{.moves}\n\n```moves one\nclaim: order 3\n```\n",
+    "pyramid": "---\npuzzle: pyraminx\nsumary: S\n---\n`L Q`{.moves} <b id='main'>x</b>\n",
+}
+SOUND = "title: T\nhtml: yes\npages: [pyramid, index]\n"
+UNREADABLE = [
+    "titel: T\nhtml: yes\n",
+    "html: yes\n",
+    "title: T\nhtml: maybe\n",
+    "title: T\nhtlm: yes\n",
+    "title: T\nhtml: no\nhtml: yes\n",
+    "title: T\nhtml: yes\ncolours: {U: yelow}\n",
+    "title: T\nhtml: yes\ncolours: red\nmirrored: yes\n",
+    "title: T\nhtml: yes\ncolours: {R: orange, L: red}\nmirrored: perhaps\n",
+    "title: T\nhtml: yes\ntheme: [a]\n",
+    "title: T\nhtml: yes\npages: {a: b}\n",
+    "title: T\nhtml: yes\nlanguage: english\n",
+    "title: T\nhtml: yes\nauthor: me\n",
+]
+NO_PUZZLE = ["puzzle: pyramix", "puzle: pyraminx", "puzzle: [a]", "puzzle:", "puzzle: cube-3\npuzzle: cube-2"]
+
+
+def told_of(problems: list[Problem], *files: str) -> list[str]:
+    return [each.headline() for each in problems if each.passage.source.name.startswith(files)]
+
+
+@pytest.mark.parametrize("config", UNREADABLE)
+def test_a_mistake_in_guide_yaml_hides_none_of_the_pages_and_brings_none_forth(
+    problems_of, config: str
+) -> None:
+    wanted = told_of(problems_of(SOUND, **MISTAKEN), "content/")
+    found = problems_of(config, **MISTAKEN)
+    assert told_of(found, "content/index.md", "content/pyramid.md") == wanted
+    assert len(wanted) == 7
+    assert len(told_of(found, "content/guide.yaml")) == 1
+
+
+@pytest.mark.parametrize("config", NO_PUZZLE)
+def test_without_its_puzzle_those_pages_are_read_that_name_one_themselves(problems_of, config: str) -> None:
+    wanted = told_of(problems_of(SOUND, **MISTAKEN), "content/pyramid.md")
+    pages = {**MISTAKEN, "pyramid": MISTAKEN["pyramid"] + "\n[](index.md) [](sequence:one)\n"}
+    found = problems_of(f"{SOUND}{config}\n", **pages)
+    assert told_of(found, "content/index.md", "content/pyramid.md") == wanted != []
+    assert len(told_of(found, "content/guide.yaml")) == 1
+
+
+@pytest.mark.parametrize(
+    "head",
+    ["puzzle: pyramix", "puzzle:", "puzzle: [a]", "puzzle: skewb\npuzzle: pyraminx", "puzle: pyraminx"],
+)
+def test_a_page_whose_puzzle_is_not_known_is_told_of_that_alone(headlines, head: str) -> None:
+    (told,) = headlines(index=f"---\n{head}\n---\n`R Q`{{.moves}}\n", more="See [](index.md).\n")
+    assert told.startswith("content/index.md:")
+
+
+@pytest.mark.parametrize("config", [*UNREADABLE, *(SOUND + line for line in NO_PUZZLE)])
+def test_not_even_a_draft_is_published_by_settings_that_nobody_can_read(tmp_path, config: str) -> None:
+    with pytest.raises(Problems):
+        publish(guide_of(tmp_path, config, pyramid="Text.\n"), draft=True)
+    assert not (tmp_path / "output").exists()
 
 
 def test_a_folder_without_a_guide_says_what_a_guide_has(tmp_path) -> None:
@@ -253,10 +316,8 @@ def test_a_language_is_any_tag_that_is_well_formed(guide_at, tag: str) -> None:
     "text",
     ["english", "German", "de-419-DE", "a-DE", "pt_BR", "en-", "e", "de-CH-DE", "en-u", "engl", "dé", "ſv"],
 )
-def test_a_language_that_is_no_tag_is_refused(guide_at, text: str) -> None:
+def test_a_language_that_is_no_tag_is_refused(problems_of, text: str) -> None:
     """Among them those that RFC 5646, appendix A, calls invalid; and the names of languages."""
-    with pytest.raises(Problems) as caught:
-        guide_at(f"title: T\nlanguage: {text}\n")
-    (problem,) = caught.value.problems
+    (problem,) = problems_of(f"title: T\nlanguage: {text}\n")
     assert (problem.message, problem.passage.text) == ("the language is a language tag", text)
     assert "write en, de, pt-BR" in problem.hint

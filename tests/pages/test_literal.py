@@ -24,6 +24,21 @@ SIGNS = [
     "[^1]",
     "~~x~~",
     "~~two words~~",
+    "==x==",
+    "[a] (x.md)",
+    "[R, U] (more/x.md#part)",
+    "![a] (p.png)",
+    "[a] (https://example.org/)",
+    "[a] (#part)",
+    "[a](x.md",
+    "![a](p.png",
+    '[a](x.md "title)',
+    "[a](x.md “title”)",
+    "[a](x.md title)",
+    "(a)[x.md]",
+    "<x.md>",
+    "[[x]]",
+    "^[note]",
 ]
 MEANT = [
     "[R, U](R U)3",
@@ -34,6 +49,18 @@ MEANT = [
     "[sic]",
     "10 ~ 20 ~~ 30",
     "see #tag and #1",
+    "see [1] (x.md) and [2]",
+    "[sic] (and/or) [U, D] (see below)",
+    "R [U, D] in a text, and {U, D}",
+    "(see there) [U, D]",
+    "a * b, 2 ** 3 ** 4",
+    "x** and y**",
+    "**a**, (**b**) and **c**: d",
+    "a == b or b == c",
+    "it`s $5 or $10",
+    "12:30:45 :: x",
+    "<x> or x < y.md",
+    "see x.md",
 ]
 """Moves, links, and signs that mean themselves."""
 AROUND = [
@@ -67,8 +94,8 @@ def test_moves_links_and_signs_that_mean_themselves_are_nobodys_business(text: s
 
 @pytest.mark.parametrize("sign", SIGNS)
 def test_code_and_what_is_escaped_are_never_touched(sign: str) -> None:
-    escaped = "".join(f"\\{char}" if char in "[]()~!^" else char for char in sign)
-    numbered = "".join(f"&#{ord(char)};" if char in "[]()~!^" else char for char in sign)
+    escaped = "".join(f"\\{char}" if char in "[]()~!^*=<>" else char for char in sign)
+    numbered = "".join(f"&#{ord(char)};" if char in "[]()~!^*=<>" else char for char in sign)
     for text in (f"`{sign}`", f"``{sign}``", f"```\n{sign}\n```", f"    {sign}", escaped, numbered):
         assert told(text) == []
     before = f"`{sign}` {escaped} "
@@ -109,6 +136,105 @@ def test_of_a_paragraph_each_sign_is_told_of_once_and_in_order(words: list[str])
     assert [place for place, _ in told(" ".join(words))] == [word for word in words if word in SIGNS]
 
 
+@pytest.mark.parametrize("around", ["{}", "Text {} text.", "> {}", "# {}", "| h |\n|---|\n| {} |"])
+@pytest.mark.parametrize("sign", ["** bold**", "**bold **", "**two words **"])
+def test_signs_that_set_nothing_bold_are_told_of(around: str, sign: str) -> None:
+    assert [place for place, _ in told(around.format(sign))] == [sign]
+    assert told(around.format(sign.replace("*", r"\*"))) == []
+
+
+def test_so_are_those_that_a_letter_stands_too_near() -> None:
+    """CommonMark 0.31.2, 6.2: a quotation mark and a letter about a ** keep it from ending anything."""
+    assert [place for place, _ in told("**„bold“**ly\n")] == ["**„bold“**"]
+
+
+@pytest.mark.parametrize("around", ["{}", "Text {} text.", "> {}", "# {}", "**{}**"])
+@pytest.mark.parametrize("count", [1, 2, 3])
+def test_code_that_nothing_ends_is_told_of(around: str, count: int) -> None:
+    begun = "`" * count
+    assert [place for place, _ in told(around.format(f"a {begun}R U"))] == [begun]
+    assert told(around.format(f"a \\`R U and {begun}R U{begun}")) == []
+
+
+DEFINING = [
+    "[my page] : x.md",
+    "[my page]: my page.md",
+    "[a]: x.md title",
+    '[a]: x.md "T" more',
+    '[a]: x.md "T',
+]
+
+
+@pytest.mark.parametrize("around", ["{}", "> {}", "- {}", "Text\n\n{}\n\n[a]\n"])
+@pytest.mark.parametrize("line", DEFINING)
+def test_a_line_that_was_to_say_where_links_lead_is_told_of(around: str, line: str) -> None:
+    ((place, message),) = told(around.format(line))
+    assert (place, message.partition(":")[0]) == (line, "this says of no link where it leads")
+
+
+def test_in_the_midst_of_a_text_no_line_says_where_links_lead() -> None:
+    assert [place for place, _ in told("Text\n[a]: x.md\n")] == ["[a]: x.md"]
+
+
+@pytest.mark.parametrize(
+    "text", ["[sic]: so it was", "[R, U]: turns; see x.md", "[1]: x.md and more", "[a]: b"]
+)
+def test_other_colons_behind_brackets_are_text(text: str) -> None:
+    assert [message for _, message in told(text) if "no link where" in message] == []
+
+
+@pytest.mark.parametrize("around", ["{}", "Text\n{}", "> {}", "- {}"])
+@pytest.mark.parametrize("line", [":::", "::: note", ":::note"])
+def test_lines_of_colons_are_told_of(around: str, line: str) -> None:
+    assert [place for place, _ in told(around.format(line))] == [line]
+
+
+@pytest.mark.parametrize("kind", ["[!NOTE]", "[!tip]"])
+def test_the_kind_of_a_quotation_is_told_of(kind: str) -> None:
+    assert [place for place, _ in told(f"> {kind}\n> Text\n")] == [kind]
+    assert told(f"So \\{kind}.\n") == []
+
+
+@pytest.mark.parametrize(
+    "text", ["[a][nowhere][b] and [a]", "[a]\n\n```position\nmoves: R\nsay: See {}.\n```"]
+)
+@pytest.mark.parametrize("link", ["[a]", "[x][a]"])
+def test_a_link_that_takes_no_line_of_its_page_is_told_of(problems_of, text: str, link: str) -> None:
+    (problem,) = problems_of(index=f"{text.format(link)}\n\n[a]: x.md\n[b]: x.md\n\n[b]\n", x="Text.\n")
+    assert problem.message.startswith("this takes no line of the page for where it leads")
+    assert problem.passage.text == (link if "{}" in text else "[a]")
+
+
+NOTED = [
+    ("**Note: x", "**"),
+    ("so (__x", "__"),
+    ("- [ ] x", "[ ]"),
+    ("1. [x] x", "[x]"),
+    ("Word\n: what it means", ":"),
+    ("!!! note", "!!!"),
+    ("so $$x^2$$", "$$x^2$$"),
+]
+
+
+@pytest.mark.parametrize(("text", "place"), NOTED)
+def test_what_may_be_meant_as_it_stands_is_a_note(guide_at, text: str, place: str) -> None:
+    guide = guide_at(index=f"{text}\n\n{text}\n")
+    (note,) = guide.notes
+    assert guide.problems == ()
+    assert note.passage.text == place
+    assert note.message.startswith("note: ")
+    assert note.message.endswith(": this is shown as it is written, here and in 1 more place")
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["**a** b", "`**a`", "\\**a", "a** b", "5**", "_a", "*a", "[x]", "Wow!!!", "a: b\n:) c", "$$ and $$$"],
+)
+def test_what_is_ordinary_is_no_note(guide_at, text: str) -> None:
+    guide = guide_at(index=f"{text}\n")
+    assert (guide.problems, guide.notes) == ((), ())
+
+
 @pytest.mark.parametrize("around", ["{}", "Text\n{}", "> {}", "- {}", "1. {}\n2. b"])
 @pytest.mark.parametrize("signs", ["#" * count for count in range(1, 7)])
 def test_a_heading_without_its_blank_is_told_of(signs: str, around: str) -> None:
@@ -121,6 +247,23 @@ def test_a_heading_without_its_blank_is_told_of(signs: str, around: str) -> None
 )
 def test_other_hashes_are_no_headings(text: str) -> None:
     assert told(text) == []
+
+
+@pytest.mark.parametrize(
+    "mark", ["{#anchor}", "{ #anchor }", "{: .big}", "{:.big}", "{#a .big}", "{.big}", "{.wide key=x}"]
+)
+@pytest.mark.parametrize("text", ["## Head {}", "Text {}\n", "Text\n{}\n", "> {}\n"])
+def test_what_stands_in_braces_behind_a_text_is_told_of(problems_of, text: str, mark: str) -> None:
+    (problem,) = problems_of(index=text.format(mark))
+    assert problem.passage.text == mark
+    assert problem.message.startswith(f"{mark} says nothing of this text")
+    assert problems_of(index=text.format(f"\\{mark}")) == []
+
+
+@pytest.mark.parametrize("note", ["note", "x.md", "https://example.org"])
+def test_a_footnote_of_one_word_is_told_of(problems_of, note: str) -> None:
+    told = [problem.message for problem in problems_of(index=f"Text[^1].\n\n[^1]: {note}\n", x="Text.\n")]
+    assert "there are no footnotes: this is shown as it is written" in told
 
 
 @pytest.mark.parametrize("note", ["[^1]: note", "[^1]: a note of words", "Text[^1]"])

@@ -112,7 +112,8 @@ def test_a_fence_is_closed_in_whatever_it_stands(headlines) -> None:
 def test_the_fence_that_is_not_closed_is_shown(problems_of) -> None:
     (problem,) = problems_of(index="```moves q\nR\n")
     assert (problem.message, problem.passage.text) == ("this fence is not closed", "```moves q")
-    (problem,) = problems_of(index="``python\n```\n```moves q\nR\n```\n")
+    opened, problem = problems_of(index="``python\n```\n```moves q\nR\n```\n")
+    assert (opened.passage.text, opened.passage.line) == ("``", 1)
     assert problem.passage.text == "```moves q"
     assert problem.message == "this begins no block: it stands within the fence of line 2"
 
@@ -138,6 +139,16 @@ def test_a_cell_that_would_be_left_out_is_told_of(problems_of, text: str, line: 
     assert (problem.passage.line, problem.passage.text) == (line, left_out)
 
 
+@pytest.mark.parametrize("around", ["{}", "> {}", "- {}"])
+def test_a_text_that_would_become_a_row_is_told_of(problems_of, around: str) -> None:
+    further = " " * 2 if "-" in around else "> " if ">" in around else ""
+    rows = "| a | b |\n|---|---|\n| 1 | 2 |\n{}Text.\n".replace("\n", f"\n{further}")
+    (problem,) = problems_of(index=around.format(rows.format("")))
+    assert (problem.message, problem.passage.text) == ("this would become a row of the table above", "Text.")
+    assert problems_of(index=around.format(rows.format(f"\n{further}"))) == []
+    assert problems_of(index="a | b\n--|--\n1 | 2\n1\n") == []
+
+
 CELLS = st.lists(st.sampled_from(["one", "", "t`w`o", r"th\|ree", "*4*"]), min_size=1, max_size=4)
 
 
@@ -147,7 +158,8 @@ def test_just_the_words_of_cells_that_are_not_shown_are_told_of(head: int, rows,
     lines = [["h"] * head, ["---"] * head, *rows]
     text = "\n".join(f"{wall}{' | '.join(cells) or ' '}{wall}" for cells in lines) + "\n"
     prose = page_prose(written(text), html=False)
-    if not any(token.type == "table_open" for token in prose.tokens):
+    ended = "\n \n" in text  # by an empty line, with text below
+    if ended or not any(token.type == "table_open" for token in prose.tokens):
         return
     shown = sum(len((token.content or "").split()) for token in prose.tokens if token.type == "inline")
     wanted = head + sum(bool(cell) for cells in rows for cell in cells)
