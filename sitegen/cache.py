@@ -8,8 +8,8 @@ from __future__ import annotations
 import json
 import os
 import re
-from collections.abc import Callable, Mapping
-from contextlib import suppress
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass, field, fields, is_dataclass
 from functools import cache, partial
 from hashlib import sha256
@@ -39,6 +39,14 @@ def cache_folder() -> Path:
     return Path(own) if own else platformdirs.user_cache_path("turnfolio", appauthor=False)
 
 
+class NotKnown(Exception):
+    """A result that would have to be made; `key` is what it would be kept by."""
+
+    def __init__(self, key: str) -> None:
+        super().__init__(key)
+        self.key = key
+
+
 @dataclass
 class Cache:
     """Results by a digest of all that they follow from. The folder may be deleted: what is lost is time."""
@@ -46,6 +54,7 @@ class Cache:
     folder: Path = field(default_factory=cache_folder)
     _known: dict[str, Any] = field(default_factory=dict)
     """Those that were asked for already."""
+    _makes: bool = True
 
     def recall(self, follows_from: Mapping[str, Any], kind: type[T], make: Callable[[], T]) -> T:
         """What is known to follow, or else what is made, just as it will be read the next time.
@@ -53,7 +62,30 @@ class Cache:
         `kind` is a dataclass, or a dictionary of what JSON can say.
         """
         known = self.known(follows_from, kind)
+        if known is None and not self._makes:
+            raise NotKnown(_key(follows_from, kind))
         return self.keep(follows_from, kind, make()) if known is None else known
+
+    @contextmanager
+    def as_it_is(self) -> Iterator[None]:
+        """Nothing is made meanwhile: `recall` raises NotKnown instead."""
+        self._makes = False
+        try:
+            yield
+        finally:
+            self._makes = True
+
+    @contextmanager
+    def learning(self) -> Iterator[dict[str, Any]]:
+        """What is made meanwhile, for another process to learn when it is done."""
+        before = set(self._known)
+        made: dict[str, Any] = {}
+        yield made
+        made |= {key: value for key, value in self._known.items() if key not in before}
+
+    def learn(self, made: Mapping[str, Any]) -> None:
+        """Takes over what was made elsewhere."""
+        self._known |= made
 
     def known(self, follows_from: Mapping[str, Any], kind: type[T]) -> T | None:
         """What is known to follow; None where nothing is."""

@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 
 T = TypeVar("T")
 FEW = 24
-"""With fewer parts than this, other processes take longer to start than they save."""
+"""Of pages; of other parts it is for whoever has them to say."""
 FORKS = sys.platform == "linux"
 """Whether a process may be started as a copy of this one; libraries of other systems do not stand that."""
 AHEAD = 4
@@ -24,14 +24,16 @@ _job: tuple[Callable[[Any], Any], Sequence[Any]]
 """In a process that was started for them, the work and its parts: it came with them, so that none is sent."""
 
 
-def on_all_cores(work: Callable[[T], Any], parts: Sequence[T]) -> Iterator[Any]:
+def on_all_cores(work: Callable[[T], Any], parts: Sequence[T], few: int = FEW) -> Iterator[Any]:
     """What `work` makes of each part, in any order; what it raises is that of the first part that fails.
+
+    With less than a `few` of them other processes would take longer to start than they save.
 
     Results are sent from process to process, errors are not: a part that fails in another process is worked
     again in this one.
     """
     left = dict(enumerate(parts))
-    if len(parts) >= FEW and cores() > 1 and FORKS:
+    if len(parts) >= few and cores() > 1 and FORKS:
         for number, result in _elsewhere(work, parts):
             del left[number]
             yield result

@@ -16,6 +16,7 @@ from turned_text import does
 
 import sitegen.blocks.find_block as find_block
 import sitegen.methods.cases
+from sitegen import parallel
 from sitegen.cache import PLACE
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
@@ -167,7 +168,8 @@ def guide_at(tmp_path: Path) -> Callable[..., Guide]:
 
 @pytest.fixture
 def searches(monkeypatch) -> list[list[str]]:
-    """The claims of each search there was."""
+    """The claims of each search there was in this process, to which all are left."""
+    monkeypatch.setattr(parallel, "cores", lambda: 1)
     told: list[list[str]] = []
     search = find_block.find
 

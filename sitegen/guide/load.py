@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import groupby
 from pathlib import Path
@@ -14,6 +14,7 @@ from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.scope import Scope
 from sitegen.cache import Cache
+from sitegen.guide.checking import agree, check_blocks
 from sitegen.guide.guide import Guide
 from sitegen.guide.headings import headed
 from sitegen.guide.inline import read_inline
@@ -50,11 +51,11 @@ def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
     by_page = groupby(blocks, lambda block: block.head.page)
     on_page = dict.fromkeys((page.name for page in pages), ()) | {name: tuple(of) for name, of in by_page}
     pages, titles = headed(pages, on_page, findings)
-    scopes = scopes_of(blocks, Cache(), config)
-    for block in progress(blocks, len(blocks), "Checking"):
-        _check(block, scopes)
+    cache = Cache()
+    scopes = scopes_of(blocks, cache, config)
+    check_blocks(blocks, scopes, cache, progress)
     for each in on_page.values():
-        _settle(each, scopes)
+        agree(each, scopes)
     guide = Guide(
         folder=folder,
         config=config,
@@ -185,19 +186,3 @@ def _owner(problem: Problem, blocks: Iterable[Block]) -> Block:
         if (block.fence.body.source.name, block.fence.body.source.first_line)
         == (source.name, source.first_line)
     )
-
-
-def _settle(blocks: tuple[Block, ...], scopes: Mapping[str, Scope]) -> None:
-    """Lets the blocks of one page that are of a kind agree, where the kind wants that."""
-    for opening, kind in KINDS.items():
-        same = [block for block in blocks if block.kind == opening and block.checked is not None]
-        if same and kind.together:
-            kind.together(same, scopes[same[0].head.puzzle.name])
-
-
-def _check(block: Block, scopes: Mapping[str, Scope]) -> None:
-    scope = scopes[block.head.puzzle.name]
-    if block.parsed is None or (block.parsed.defines and block.parsed.defines not in scope.trees):
-        return
-    check = KINDS[block.kind].check
-    block.checked = block.findings.attempt(None, check, block.parsed, scope, block.findings)
