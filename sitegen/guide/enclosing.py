@@ -5,10 +5,11 @@ Reads of the guide just what is asked for: what is wrong elsewhere in it stops n
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
+from typing import NamedTuple
 
 from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import KINDS
@@ -18,11 +19,21 @@ from sitegen.guide.load import read_blocks, scopes_of
 from sitegen.moves.parse import parse
 from sitegen.moves.references import REFERENCE, UnknownSequence, references, resolve_one
 from sitegen.moves.tree import Node
-from sitegen.pages.config import Config, own_puzzles, puzzle_of, settled
+from sitegen.pages.config import SETTINGS, Config, Unsaved, own_puzzles, puzzle_of, settled
+from sitegen.pages.page import Page
 from sitegen.problems import Findings, Passage, Problem, Problems
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.catalogue import Catalogue
 from sitegen.puzzles.puzzle import Puzzle
+
+
+class Outline(NamedTuple):
+    """What is written in a guide, nothing of it held to be true yet."""
+
+    pages: tuple[Page, ...]
+    blocks: list[Block]
+    scopes: Mapping[str, Scope]
+    """Its sequences, by puzzle."""
 
 
 @dataclass(frozen=True)
@@ -30,11 +41,12 @@ class Enclosing:
     """`folder` is that of the guide; None outside of any."""
 
     folder: Path | None
+    unsaved: Unsaved = field(default_factory=dict)
 
     @cached_property
     def puzzles(self) -> Catalogue:
         """All that ship, and those of the guide."""
-        return own_puzzles(self.folder) if self.folder else Catalogue()
+        return own_puzzles(self.folder, self.unsaved) if self.folder else Catalogue()
 
     def puzzle(self, name: str | None) -> Puzzle:
         """The puzzle of this name, or the one that the guide is about.
@@ -42,7 +54,7 @@ class Enclosing:
         Raises KeyError for an unknown name, Problems where the guide does not tell.
         """
         if name is None:
-            name = puzzle_of(self.folder) if self.folder else Config.puzzle
+            name = puzzle_of(self.folder, self.unsaved) if self.folder else Config.puzzle
         return catalogue.puzzle(name) if name in catalogue.names() else self.puzzles.puzzle(name)
 
     def tree(self, passage: Passage, puzzle: Puzzle) -> Node:
@@ -54,12 +66,11 @@ class Enclosing:
         named = _named(passage)
         if not named or not self.folder:
             return Scope(puzzle, {}, {})
-        _, scopes = self._read
-        scope = scopes.get(puzzle.name, Scope(puzzle, {}, {}))
+        scope = self.outline.scopes.get(puzzle.name, Scope(puzzle, {}, {}))
         if problems := list(self._problems(named)):
             raise Problems(problems)
         for name, place in named.items():
-            for block in self._called(name):
+            for block in self.called(name):
                 if name not in scope.trees:
                     raise _elsewhere(block, name, place)
         return scope
@@ -75,17 +86,18 @@ class Enclosing:
         return [Problem(f"note: {each.message}", each.passage, each.hint) for each in found.problems]
 
     @cached_property
-    def _read(self) -> tuple[list[Block], dict[str, Scope]]:
-        """All blocks of the guide, and its sequences by puzzle. Raises Problems."""
+    def outline(self) -> Outline:
+        """All that is written in the guide, and its sequences. Raises Problems."""
         assert self.folder is not None  # there are none outside a guide
-        puzzle_of(self.folder)  # Of a guide that does not say so nobody knows what its moves turn.
-        config = settled(self.folder)
-        blocks = read_blocks(self.folder, config, Findings())[2]
-        return blocks, scopes_of(blocks, Cache(), config)
+        # Of a guide that does not say so nobody knows what its moves turn.
+        puzzle_of(self.folder, self.unsaved)
+        config = settled(self.folder, self.unsaved)
+        pages, _, blocks = read_blocks(self.folder, config, Findings(), self.unsaved)
+        return Outline(pages, blocks, scopes_of(blocks, Cache(), config))
 
-    def _called(self, name: str) -> list[Block]:
-        blocks, _ = self._read
-        return [b for b in blocks if name in (b.name, b.parsed.defines if b.parsed else "")]
+    def called(self, name: str) -> list[Block]:
+        """The blocks of a name, or that give it to a sequence."""
+        return [b for b in self.outline.blocks if name in (b.name, b.parsed.defines if b.parsed else "")]
 
     def _problems(self, names: Iterable[str]) -> Iterator[Problem]:
         """What is wrong with sequences, and with all that these refer to."""
@@ -100,7 +112,7 @@ class Enclosing:
             if name in seen:
                 continue
             seen.add(name)
-            for block in self._called(name):
+            for block in self.called(name):
                 yield block
                 if block.parsed and block.parsed.defines:
                     left += [reference.name for reference in references(block.parsed.tree)]
@@ -108,7 +120,7 @@ class Enclosing:
     def _follows(self, problem: Problem) -> bool:
         """Whether it is only that another sequence cannot be read, which is told of that one."""
         return isinstance(problem, UnknownSequence) and any(
-            block.findings.problems for block in self._called(problem.name)
+            block.findings.problems for block in self.called(problem.name)
         )
 
 
@@ -128,6 +140,10 @@ def _elsewhere(block: Block, name: str, place: Passage) -> Problem:
 
 def enclosing(place: Path) -> Enclosing:
     """The guide in a folder, or in the nearest one above that holds one."""
-    here = place.resolve()
-    guides = (folder for folder in (here, *here.parents) if (folder / "content/guide.yaml").is_file())
-    return Enclosing(next(guides, None))
+    return Enclosing(guide_above(place.resolve()))
+
+
+def guide_above(place: Path) -> Path | None:
+    """The nearest folder that holds a guide: this one, or one above it."""
+    guides = (folder for folder in (place, *place.parents) if (folder / f"content/{SETTINGS}").is_file())
+    return next(guides, None)

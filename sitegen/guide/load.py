@@ -29,7 +29,7 @@ from sitegen.guide.proofread import (
 )
 from sitegen.moves.references import NAME, resolve
 from sitegen.moves.turning import permutation
-from sitegen.pages.config import Config, settled
+from sitegen.pages.config import ALL_SAVED, Config, Unsaved, settled
 from sitegen.pages.files import other_files, read_pages
 from sitegen.pages.markdown import EXAMPLE, Fence, fences
 from sitegen.pages.misread import misread_problems
@@ -43,11 +43,11 @@ OPENINGS = frozenset([EXAMPLE, *(kind.split()[0] for kind in KINDS)])
 """The first words of the fences in which something is read."""
 
 
-def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
+def read_guide(folder: Path, progress: Progress = quiet, unsaved: Unsaved = ALL_SAVED) -> Guide:
     """The guide in a folder, with its problems. Raises Problems where there is none to speak of."""
-    config = settled(folder)
+    config = settled(folder, unsaved)
     findings = Findings()
-    pages, unread, blocks = read_blocks(folder, config, findings)
+    pages, unread, blocks = read_blocks(folder, config, findings, unsaved)
     by_page = groupby(blocks, lambda block: block.head.page)
     on_page = dict.fromkeys((page.name for page in pages), ()) | {name: tuple(of) for name, of in by_page}
     pages, titles = headed(pages, on_page, findings)
@@ -91,10 +91,10 @@ def read_guide(folder: Path, progress: Progress = quiet) -> Guide:
 
 
 def read_blocks(
-    folder: Path, config: Config, findings: Findings
+    folder: Path, config: Config, findings: Findings, unsaved: Unsaved = ALL_SAVED
 ) -> tuple[tuple[Page, ...], frozenset[str], list[Block]]:
     """The pages, those that cannot be read, and all blocks as they were written; nothing is turned yet."""
-    pages, unread = read_pages(folder, config, findings)
+    pages, unread = read_pages(folder, config, findings, unsaved)
     return pages, unread, [block for page in pages for block in _blocks(page, config)]
 
 

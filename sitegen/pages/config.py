@@ -23,6 +23,9 @@ SETTINGS = "guide.yaml"
 """The file in content/ of what holds for the whole guide."""
 MIRRORED = "mirrored"
 """The key by which an author says that the colours of faces are meant to be those of a mirror image."""
+Unsaved = Mapping[str, str]
+"""Texts that count in place of what files say, by their paths in the folder of a guide."""
+ALL_SAVED: Unsaved = {}
 SHADE = re.compile(r"#(?:[0-9a-fA-F]{3}){1,2}")
 """A shade, as CSS writes colours by number."""
 LANGUAGE = re.compile(
@@ -66,19 +69,19 @@ UNKNOWN: Mapping[str, Any] = {"puzzle": "", "html": True}
 puzzle, for pages that name none themselves; and HTML is HTML, since whoever writes that key has some."""
 
 
-def read_config(folder: Path) -> Config:
+def read_config(folder: Path, unsaved: Unsaved = ALL_SAVED) -> Config:
     """The settings of the guide in a folder. Raises Problems; what is wrong with puzzles is in `puzzles`."""
-    config = settled(folder)
+    config = settled(folder, unsaved)
     if config.problems:
         raise Problems([*config.problems, *config.puzzles.problems])
     return config
 
 
-def settled(folder: Path) -> Config:
+def settled(folder: Path, unsaved: Unsaved = ALL_SAVED) -> Config:
     """What can be read of the settings, and what is wrong with them. Raises Problems where there are none."""
-    source = read_source(folder)
+    source = read_source(folder, unsaved=unsaved)
     findings = Findings()
-    puzzles = own_puzzles(folder)
+    puzzles = own_puzzles(folder, unsaved)
     try:
         settings = read_settings(source.passage(), KEYS, findings)
     except Problem as problem:
@@ -102,27 +105,29 @@ def settled(folder: Path) -> Config:
     return Config(**read, places=places, puzzles=puzzles, problems=tuple(findings.problems))
 
 
-def puzzle_of(folder: Path) -> str:
+def puzzle_of(folder: Path, unsaved: Unsaved = ALL_SAVED) -> str:
     """The puzzle that a guide is about, whatever is wrong with its other settings. Raises Problems."""
     findings = Findings()
-    settings = findings.attempt({}, read_settings, read_source(folder).passage(), KEYS, findings)
+    source = read_source(folder, unsaved=unsaved)
+    settings = findings.attempt({}, read_settings, source.passage(), KEYS, findings)
     if "puzzle" not in settings and findings.problems:
         raise Problems(findings.problems)
     named = settings.get("puzzle")
     if named is None or named.text in catalogue.names():
         return named.text if named and named.text else Config.puzzle
     try:
-        return _puzzle(named, own_puzzles(folder))
+        return _puzzle(named, own_puzzles(folder, unsaved))
     except Problem as problem:
         raise Problems([problem]) from None
 
 
-def own_puzzles(folder: Path) -> Catalogue:
+def own_puzzles(folder: Path, unsaved: Unsaved = ALL_SAVED) -> Catalogue:
     """The puzzles, with those that the files of content/puzzles/ define, and what is wrong with others."""
     own: dict[str, Puzzle] = {}
     broken: dict[str, tuple[Problem, ...]] = {}
     puzzles = folder / "content/puzzles"
-    for path in sorted(puzzles.rglob("[!.]*")):
+    new = (folder / name for name in unsaved if name.startswith("content/puzzles/"))
+    for path in sorted({*puzzles.rglob("[!.]*"), *new}):
         below = path.relative_to(puzzles)
         name = f"content/puzzles/{below.as_posix()}"
         findings = Findings()
@@ -135,7 +140,9 @@ def own_puzzles(folder: Path) -> Catalogue:
             nowhere = Source(name, "").passage()
             hint = f"call it {path.stem}.yaml"
             findings.add(Problem("the file name of a definition ends in .yaml", nowhere, hint))
-        elif path.suffix == ".yaml" and (source := findings.attempt(None, read_source, folder, name)):
+        elif path.suffix == ".yaml" and (
+            source := findings.attempt(None, read_source, folder, name, unsaved)
+        ):
             own |= findings.attempt({}, _puzzles, path.stem, source, own)
         if findings.problems:
             broken[path.stem] = (*broken.get(path.stem, ()), *findings.problems)
@@ -155,8 +162,10 @@ def _puzzles(name: str, source: Source, others: Mapping[str, Puzzle]) -> dict[st
     return found
 
 
-def read_source(folder: Path, name: str = f"content/{SETTINGS}") -> Source:
-    """The text of a file in the folder of a guide. Raises Problems."""
+def read_source(folder: Path, name: str = f"content/{SETTINGS}", unsaved: Unsaved = ALL_SAVED) -> Source:
+    """The text of a file in the folder of a guide, as it is not saved yet or as it is. Raises Problems."""
+    if name in unsaved:
+        return Source(name, unsaved[name])
     nowhere = Source(name, "").passage()
     try:
         return Source(name, (folder / name).read_text(encoding="utf-8-sig"))

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from sitegen.pages.config import SETTINGS, Config, read_source
+from sitegen.pages.config import ALL_SAVED, SETTINGS, Config, Unsaved, read_source
 from sitegen.pages.page import Page, read_page
 from sitegen.problems import Findings, Passage, Problem, Source, is_it
 
@@ -25,14 +25,17 @@ UNREAD = {SETTINGS: OF_GUIDE, "guide.yml": OF_GUIDE, "theme.yaml": OF_THEME, "th
 """Of files that would be published unread by their names: what is wrong, and what to do."""
 
 
-def read_pages(folder: Path, config: Config, findings: Findings) -> tuple[tuple[Page, ...], frozenset[str]]:
+def read_pages(
+    folder: Path, config: Config, findings: Findings, unsaved: Unsaved = ALL_SAVED
+) -> tuple[tuple[Page, ...], frozenset[str]]:
     """The pages in reading order, and the names of those that cannot be read; the findings say why."""
     pages = {}
     unread = set()
-    for name, path in files_below(folder / "content", "content", findings):
+    files = dict(files_below(folder / "content", "content", findings)) | _new(folder, unsaved)
+    for name, path in sorted(files.items()):
         if path.suffix == ".md":
             name = name.removesuffix(".md")
-            if page := findings.attempt(None, _page, folder, name, config, findings):
+            if page := findings.attempt(None, _page, folder, name, config, findings, unsaved):
                 pages[name] = page
             else:
                 unread.add(name)
@@ -43,6 +46,12 @@ def read_pages(folder: Path, config: Config, findings: Findings) -> tuple[tuple[
             message, hint = UNREAD[path.name.lower()]
             findings.add(Problem(message, _nowhere(name), hint))
     return _ordered(pages, unread, config, findings), frozenset(unread)
+
+
+def _new(folder: Path, unsaved: Unsaved) -> dict[str, Path]:
+    """The files of content/ that were never saved."""
+    paths = {name.removeprefix("content/"): folder / name for name in unsaved if name.startswith("content/")}
+    return {name: path for name, path in paths.items() if not path.exists() and not _passed_over(name)}
 
 
 def other_files(folder: Path) -> Iterator[str]:
@@ -61,7 +70,7 @@ def files_below(root: Path, called: str, findings: Findings) -> Iterator[tuple[s
     """Every file below a folder by its name, but for hidden ones and what editors leave behind."""
     named = sorted((path.relative_to(root).as_posix(), path) for path in root.rglob("*"))
     for name, path in named:
-        if any(part.startswith(".") for part in name.split("/")) or name.endswith("~"):
+        if _passed_over(name):
             continue
         place = Source(f"{called}/{name}", "").passage()
         if not path.resolve().is_relative_to(root.resolve()):
@@ -72,8 +81,12 @@ def files_below(root: Path, called: str, findings: Findings) -> Iterator[tuple[s
             findings.add(Problem("this leads nowhere", place, "put the file itself there"))
 
 
-def _page(folder: Path, name: str, config: Config, findings: Findings) -> Page:
-    return read_page(name, read_source(folder, f"content/{name}.md"), config, findings)
+def _passed_over(name: str) -> bool:
+    return any(part.startswith(".") for part in name.split("/")) or name.endswith("~")
+
+
+def _page(folder: Path, name: str, config: Config, findings: Findings, unsaved: Unsaved) -> Page:
+    return read_page(name, read_source(folder, f"content/{name}.md", unsaved), config, findings)
 
 
 def _ordered(left: dict[str, Page], unread: set[str], config: Config, findings: Findings) -> tuple[Page, ...]:
