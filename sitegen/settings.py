@@ -21,6 +21,8 @@ DEEPEST = 2
 NEAR = 0.7
 """How like one of the keys another word has to be, to be taken for it misspelt."""
 YES = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
+YES_OR_NO = ("yes", "no")
+"""Those of them that an author is told to write."""
 SIGN = re.compile(r"[-*+•‐‑‒–—−](?!\d)")
 """What some put before an item in place of a dash and a space."""
 WHOLE_QUOTED = re.compile(QUOTED, re.DOTALL)
@@ -79,7 +81,7 @@ class Setting:
         """Yes or no. Raises Problem."""
         if self.as_text().lower() not in YES:
             message = f"{self.key.text} is yes or no, not “{shortened(self.as_text())}”"
-            raise self.problem(message, "write yes or no")
+            raise self.problem(message, f"write {' or '.join(YES_OR_NO)}")
         return YES[self.as_text().lower()]
 
     def as_number(self, least: int, most: int, hint: str = "") -> int:
@@ -143,6 +145,16 @@ class Setting:
         if not entries or not all(entry.text for _, entry in entries):
             raise self.problem(f"{self.key.text} are {meaning}", f"write them as in {example}")
         return {name: entry.as_text() for name, entry in entries}
+
+
+@dataclass(frozen=True)
+class OneOf:
+    """Reads a setting that is one of some words."""
+
+    words: tuple[str, ...]
+
+    def __call__(self, setting: Setting) -> str:
+        return setting.as_choice(self.words)
 
 
 def text_setting(key: Passage, passage: Passage) -> Setting:

@@ -20,7 +20,6 @@ from sitegen.moves.metrics import METRICS
 from sitegen.moves.notation import write
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import REFERENCE
-from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem, written
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -31,9 +30,26 @@ from sitegen.search.query import Query, Written, query
 from sitegen.search.turns import Allowed, Turns, check_faces, faces_hint, read_layer, turns
 from sitegen.settings import Setting
 
-SEARCH = ("claims", "marked", "faces", "slices", "wide", "metric", "longest", "most")
-"""The keys that say what is searched for."""
-KEYS = ("title", *SEARCH, "then", "view", "focus", "letters", "say")
+TABLE = keys.Table(
+    {
+        "title": keys.TEXT,
+        "claims": keys.CLAIMS,
+        "marked": keys.YES,
+        "faces": keys.LAYERS,
+        "slices": keys.YES,
+        "wide": keys.YES,
+        "metric": keys.one_of(*(metric.upper() for metric in METRICS)),
+        "longest": keys.NUMBER,
+        "most": keys.NUMBER,
+        "then": keys.LAYER,
+        "view": keys.VIEW,
+        "focus": keys.PIECES,
+        "letters": keys.YES,
+        "say": keys.TEXT,
+    },
+    plain="claims",
+    by_line=True,
+)
 MOST, MOST_SHOWN = 4, 100
 """How many sequences are shown, if nothing is said, and at most."""
 
@@ -86,7 +102,7 @@ class Ways(CheckedBlock):
 def parse(fence: Fence, head: Head, findings: Findings) -> FindBlock:
     """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
-    fields = read_block(fence, KEYS, plain="claims", by_line=True)
+    fields = TABLE.read(fence)
     claims = keys.claims(fields, puzzle, findings)
     if not claims and not findings.problems:
         hint = "write “claims:”, and below it a line for each, as in “- flips UF”"
@@ -227,4 +243,4 @@ def show(ways: Ways, page: PageRenderer) -> Values:
     return {"found": ways, "ways": drawn}
 
 
-KIND = Kind(Ways, parse, check, show)
+KIND = Kind(Ways, TABLE, parse, check, show)

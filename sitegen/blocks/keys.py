@@ -3,24 +3,78 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import TypeVar
 
 from sitegen.blocks.block import Head, Shown
-from sitegen.effects.claims import Claim, parse_claims
+from sitegen.effects.claims import KINDS, Claim, claim_words, parse_claims
 from sitegen.effects.likeness import alike
-from sitegen.effects.piece_sets import Pieces, parse_all
+from sitegen.effects.piece_sets import Pieces, parse_all, piece_words
 from sitegen.figures.views import available
+from sitegen.moves.notation import layer_names
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME
 from sitegen.moves.tree import Node
 from sitegen.names import once
-from sitegen.pages.markdown import Prose, inline_prose
+from sitegen.pages.block_body import read_block
+from sitegen.pages.markdown import Fence, Prose, inline_prose
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.settings import Setting
+from sitegen.settings import YES_OR_NO, Setting
 
-DRAWN = ("view", "focus", "arrows", "letters")
+
+def _no_words(puzzle: Puzzle) -> Iterable[str]:
+    return ()
+
+
+@dataclass(frozen=True)
+class Meaning:
+    """What stands behind a key, and the words of its grammar, for whoever helps to write it."""
+
+    what: str
+    words: Callable[[Puzzle], Iterable[str]] = _no_words
+    begins: Callable[[Puzzle], Iterable[str]] | None = None
+    """The words that only its beginning is written in, and what follows a semicolon; if they are others."""
+
+
+Meanings = Mapping[str, Meaning]
+
+
+@dataclass(frozen=True)
+class Table:
+    """The keys of a kind of block; those of the items in its lists; and what a body without keys says."""
+
+    keys: Meanings
+    nested: Mapping[str, Meanings] = field(default_factory=dict)
+    plain: str = ""
+    by_line: bool = False
+    """Whether each line of a body without keys is a text of its own."""
+
+    def read(self, fence: Fence) -> dict[str, Setting]:
+        """What is written in a block. Raises Problem or Problems."""
+        nested = {key: tuple(meanings) for key, meanings in self.nested.items()}
+        return read_block(fence, tuple(self.keys), nested, self.plain, self.by_line)
+
+
+def one_of(*words: str) -> Meaning:
+    """One of some words."""
+    return Meaning(" or ".join(words), lambda puzzle: words)
+
+
+TEXT = Meaning("a text")
+NUMBER = Meaning("a number")
+MOVES = Meaning("moves")
+SEQUENCES = Meaning("named sequences")
+YES = one_of(*YES_OR_NO)
+PIECES = Meaning("pieces", piece_words)
+LAYER = Meaning("a layer", layer_names)
+LAYERS = Meaning("layers", layer_names)
+HOLD = Meaning("turns of the whole puzzle")
+LEAD_IN = Meaning("how many turns, and of what", lambda puzzle: ["up to", "turns of", *layer_names(puzzle)])
+CLAIMS = Meaning("claims", claim_words, lambda puzzle: KINDS)
+VIEW = Meaning("views", available)
+DRAWN: Meanings = {"view": VIEW, "focus": PIECES, "arrows": YES, "letters": YES}
 """How a block is drawn."""
 DEFAULT_VIEW = "corner"
 NOTHING: Pieces = frozenset()

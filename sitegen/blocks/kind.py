@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from sitegen.blocks.block import CheckedBlock, Head, WrittenBlock
+from sitegen.blocks.keys import Table
 from sitegen.blocks.scope import Scope
 from sitegen.figures.of_position import Palette
 from sitegen.pages.markdown import Fence
@@ -61,9 +62,10 @@ class Block:
 
 @dataclass(frozen=True)
 class Kind:
-    """The functions of a kind, in the order in which they are called."""
+    """What a kind of block may say, and its functions in the order in which they are called."""
 
     gives: type[CheckedBlock]
+    table: Table
     parse: Callable[[Fence, Head, Findings], WrittenBlock]
     """What was written; what cannot be read of it goes to the findings, and nothing is made of the rest.
 

@@ -13,7 +13,7 @@ from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock, named
 from sitegen.blocks.drawn import Views
 from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.scope import Scope
-from sitegen.effects.claims import parse_placing
+from sitegen.effects.claims import PLACING, claim_words, parse_placing
 from sitegen.effects.claims.claim import RULES, another, merged, placed, read_slot
 from sitegen.effects.effect import Effect, holds
 from sitegen.effects.laws import Broken, broken
@@ -26,7 +26,6 @@ from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation
-from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.puzzles import permutation as perm
@@ -37,7 +36,20 @@ from sitegen.tokenizer import Tokenizer
 
 GIVEN_BY = ("pieces", "moves", "stickers")
 """The keys that say what position it is: one of them."""
-KEYS = ("title", *GIVEN_BY, "solve", "impossible", *keys.DRAWN, "say")
+TABLE = keys.Table(
+    {
+        "title": keys.TEXT,
+        "pieces": keys.Meaning("claims that say where pieces are", claim_words, lambda puzzle: PLACING),
+        "moves": keys.MOVES,
+        "stickers": keys.Meaning("where stickers are", lambda puzzle: ["is at", *puzzle.slots]),
+        "solve": keys.MOVES,
+        "impossible": keys.YES,
+        **keys.DRAWN,
+        "say": keys.TEXT,
+    },
+    plain="pieces",
+    by_line=True,
+)
 STICKER_RULES = {"is at": r"is\s+at\b", **RULES}
 STICKER_HINT = "as in UF is at FU: the sticker of UF is at FU"
 MOST_LAWS = 4
@@ -109,7 +121,7 @@ class Position(CheckedBlock):
 def parse(fence: Fence, head: Head, findings: Findings) -> PositionBlock:
     """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
-    fields = read_block(fence, KEYS, plain="pieces", by_line=True)
+    fields = TABLE.read(fence)
     given = _given(fields, fence)
     shown = keys.shown(fields, head, findings)
     impossible = keys.value(fields, "impossible", Setting.as_yes, False, findings)
@@ -305,4 +317,4 @@ def show(position: Position, page: PageRenderer) -> Values:
     return {"position": position, "drawn": of_position(position, page.colours(position.puzzle))}
 
 
-KIND = Kind(Position, parse, check, show, looks_about=False)
+KIND = Kind(Position, TABLE, parse, check, show, looks_about=False)

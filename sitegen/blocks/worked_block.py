@@ -33,14 +33,26 @@ from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation
-from sitegen.pages.block_body import body_of, read_block
+from sitegen.pages.block_body import body_of
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem, shortened, written
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.reports.trial_report import example_as_data, stuck_in_words
 
-KEYS = ("title", "method", "moves", "seed", "position", "view", "letters", "say")
+TABLE = keys.Table(
+    {
+        "title": keys.TEXT,
+        "method": keys.Meaning("the name of a method"),
+        "moves": keys.MOVES,
+        "seed": keys.NUMBER,
+        "position": keys.NUMBER,
+        "view": keys.VIEW,
+        "letters": keys.YES,
+        "say": keys.TEXT,
+    },
+    plain="moves",
+)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -108,7 +120,7 @@ class WorkedExample(CheckedBlock):
 def parse(fence: Fence, head: Head, findings: Findings) -> WorkedBlock:
     """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
-    fields = read_block(fence, KEYS, plain="moves")
+    fields = TABLE.read(fence)
     if "moves" in fields and "seed" in fields:
         raise Problem("moves and seed exclude each other", fields["seed"].key, "keep one of the two")
     if "moves" not in fields and "seed" not in fields:
@@ -229,4 +241,4 @@ def show(example: WorkedExample, page: PageRenderer) -> Values:
     return {"example": example, "drawn": of_example(example, page.colours(example.puzzle))}
 
 
-KIND = Kind(WorkedExample, parse, check, show)
+KIND = Kind(WorkedExample, TABLE, parse, check, show)

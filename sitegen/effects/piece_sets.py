@@ -31,7 +31,7 @@ RULES = {
 }
 EXPECTED = "pieces, such as U, UF, edges of U or all"
 PLACE_HINT = "a place is named by its faces, as UF or UFR"
-JOINTS = ("and", "except", "of", "with")
+JOINTS = ("and", "except", "of")
 MEANT = {"everything": "all", "without": "except", "but": "except", "or": "and", "plus": "and"}
 """Words that are near in meaning and not in letters."""
 
@@ -156,7 +156,7 @@ def _kind(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
     token = tokens.expect(EXPECTED, "word", hint=_known(puzzle))
     wanted = token.text.removesuffix("s")
     if f"{wanted}s" not in _plurals(puzzle):
-        hint = capitals_hint(token.text, puzzle) or near_hint(token.text, (*_plurals(puzzle), "all", "face"))
+        hint = capitals_hint(token.text, puzzle) or near_hint(token.text, kind_words(puzzle))
         if token.text == "except":
             hint = "write all except, or other pieces before it"
         raise Problem(f"“{token.text}” names no pieces", token.passage, hint or _known(puzzle))
@@ -165,6 +165,17 @@ def _kind(tokens: Tokenizer, puzzle: Puzzle) -> Pieces:
 
 def _plurals(puzzle: Puzzle) -> list[str]:
     return sorted(puzzle.kinds)
+
+
+def kind_words(puzzle: Puzzle) -> list[str]:
+    """The words that pieces are named by."""
+    return [*_plurals(puzzle), "all", "face"]
+
+
+def piece_words(puzzle: Puzzle) -> list[str]:
+    """All that a set of pieces may be written in: words, layers and places."""
+    places = (piece.name for piece in puzzle.pieces)
+    return list(dict.fromkeys([*kind_words(puzzle), *JOINTS, *layer_names(puzzle), *places]))
 
 
 def _known(puzzle: Puzzle) -> str:
@@ -307,4 +318,5 @@ def joint_hint(tokens: Tokenizer) -> str:
     if tokens.check("name"):
         return "put a comma or “and” between them"
     word = tokens.check("word")
-    return near_hint(word.text, JOINTS) if word and word.text not in JOINTS else ""
+    known = (*JOINTS, "with")
+    return near_hint(word.text, known) if word and word.text not in known else ""

@@ -11,7 +11,7 @@ from collections.abc import Hashable, Iterable
 from dataclasses import dataclass, replace
 
 from sitegen.effects.likeness import alike, looks
-from sitegen.effects.piece_sets import RULES, Pieces, read_pieces
+from sitegen.effects.piece_sets import RULES, Pieces, piece_words, read_pieces
 from sitegen.effects.words import listed
 from sitegen.names import read_names
 from sitegen.problems import Passage, Problem
@@ -65,6 +65,11 @@ def reference(piece: Piece, by: Iterable[str], puzzle: Puzzle) -> int | None:
     """The sticker of a piece that says how it is oriented, if it has one."""
     on = {puzzle.stickers[slot].face: slot for slot in piece.stickers}
     return next((on[face] for face in by if face in on), None)
+
+
+def goal_words(puzzle: Puzzle) -> list[str]:
+    """The words that a goal is written in."""
+    return [*piece_words(puzzle), *STATES, "by"]
 
 
 def parse_goal(passage: Passage, puzzle: Puzzle) -> Goal:

@@ -15,7 +15,7 @@ from sitegen.puzzles import catalogue
 from sitegen.puzzles.catalogue import Catalogue
 from sitegen.puzzles.definition import COLOURS
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.settings import Setting, doubted, read_settings
+from sitegen.settings import OneOf, Setting, doubted, read_settings
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 """Paper sizes, and what CSS calls them."""
@@ -236,7 +236,7 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "language": _language,
     "address": _address,
     "theme": Setting.as_text,
-    "paper": lambda setting: setting.as_choice(PAPERS),
+    "paper": OneOf(tuple(PAPERS)),
     "pages": Setting.as_list,
     "html": Setting.as_yes,
     MIRRORED: Setting.as_yes,

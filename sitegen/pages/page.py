@@ -14,7 +14,7 @@ from sitegen.pages.markdown import Prose, page_prose, plain_text, slug
 from sitegen.pages.sheet import SHEET_READERS, Sheet, sheet_of
 from sitegen.problems import Findings, Passage, Problem, Problems, Source
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.settings import Setting, doubted, read_settings
+from sitegen.settings import OneOf, Setting, doubted, read_settings
 from sitegen.yaml_nodes import COMMENT
 
 PAGE, HANDOUT, EXERCISES = "page", "handout", "exercises"
@@ -24,9 +24,9 @@ KINDS = (PAGE, HANDOUT, EXERCISES)
 READERS: Mapping[str, Callable[[Setting], Any]] = {
     "title": Setting.as_text,
     "summary": Setting.as_text,
-    "kind": lambda setting: setting.as_choice(KINDS),
+    "kind": OneOf(KINDS),
     "tags": Setting.as_texts,
-    "answers": lambda setting: setting.as_choice([PUBLISHED]),
+    "answers": OneOf((PUBLISHED,)),
     **SHEET_READERS,
 }
 """The keys at the head of a page, and how their values are read."""

@@ -14,7 +14,7 @@ from sitegen.moves.references import NAME
 from sitegen.names import once
 from sitegen.pages.config import PAPERS
 from sitegen.problems import Passage, Problem, shortened
-from sitegen.settings import Setting
+from sitegen.settings import OneOf, Setting
 
 LANDSCAPE = "landscape"
 ORIENTATIONS = ("portrait", LANDSCAPE)
@@ -87,8 +87,8 @@ def _names(setting: Setting) -> tuple[Passage, ...]:
 
 
 SHEET_READERS: Mapping[str, Callable[[Setting], Any]] = {
-    "paper": lambda setting: setting.as_choice(PAPERS),
-    "orientation": lambda setting: setting.as_choice(ORIENTATIONS),
+    "paper": OneOf(tuple(PAPERS)),
+    "orientation": OneOf(ORIENTATIONS),
     "columns": _columns,
     "text size": _text_size,
     "cards": _names,

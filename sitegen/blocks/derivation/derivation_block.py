@@ -25,7 +25,7 @@ from sitegen.moves.references import resolve_one
 from sitegen.moves.simplify import simplify
 from sitegen.moves.tree import Node, Repeat, Series, SingleTurn
 from sitegen.moves.turning import expand, permutation, permutation_of
-from sitegen.pages.block_body import body_of, read_block
+from sitegen.pages.block_body import body_of
 from sitegen.pages.markdown import Fence, inline_prose
 from sitegen.problems import Findings, Passage, Problem, written
 from sitegen.puzzles import permutation as perm
@@ -33,21 +33,34 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.settings import Setting
 
-KEYS = (
-    "title",
-    "guard",
-    "watch",
-    "steps",
-    "names",
-    "claims",
-    "marked",
-    "fails",
-    "view",
-    "letters",
-    "tags",
-    "say",
+EVERYTHING = "all"
+"""What is undone, where it is all steps so far."""
+TABLE = keys.Table(
+    {
+        "title": keys.TEXT,
+        "guard": keys.PIECES,
+        "watch": keys.PIECES,
+        "steps": keys.Meaning("steps"),
+        "names": keys.Meaning("the name of the sequence that comes of it"),
+        "claims": keys.CLAIMS,
+        "marked": keys.YES,
+        "fails": keys.YES,
+        "view": keys.VIEW,
+        "letters": keys.YES,
+        "tags": keys.TEXT,
+        "say": keys.TEXT,
+    },
+    {
+        "steps": {
+            "turn": keys.MOVES,
+            "undo": keys.Meaning("the name of a step, or all", lambda puzzle: [EVERYTHING]),
+            "as": keys.Meaning("a name for this step"),
+            "set aside": keys.PIECES,
+            "guard": keys.one_of(HOME),
+            "say": keys.TEXT,
+        }
+    },
 )
-STEP_KEYS = ("turn", "undo", "as", "set aside", "guard", "say")
 STEPS_HINT = "write “steps:” and below it “- turn: …” for each step"
 
 
@@ -80,7 +93,7 @@ class DerivationBlock(WrittenBlock):
 def parse(fence: Fence, head: Head, findings: Findings) -> DerivationBlock:
     """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
-    fields = read_block(fence, KEYS, {"steps": STEP_KEYS})
+    fields = TABLE.read(fence)
     if "steps" not in fields:
         raise Problem("the derivation has no steps", fence.info, STEPS_HINT)
     steps = _steps(fields["steps"], puzzle, findings)
@@ -145,7 +158,7 @@ def _step(item: Setting, before: list[WrittenStep], puzzle: Puzzle, findings: Fi
     if ("turn" in fields) == ("undo" in fields):
         raise item.problem("a step has either turns or something to undo", "write “turn: …” or “undo: …”")
     name = fields["as"].as_text() if "as" in fields else ""
-    if name and (name == "all" or any(step.name == name for step in before)):
+    if name and (name == EVERYTHING or any(step.name == name for step in before)):
         raise fields["as"].problem(f"the name {name} is taken", "choose another name for this step")
     if "guard" in fields and fields["guard"].as_text() != HOME:
         raise fields["guard"].problem("what a step can ask of the guard is home", "write guard: home")
@@ -165,9 +178,9 @@ def _step(item: Setting, before: list[WrittenStep], puzzle: Puzzle, findings: Fi
 def _undone(setting: Setting, before: list[WrittenStep]) -> Node:
     """The node that undoes an earlier step by its name, or all of them."""
     place, name = setting.said, setting.as_text()
-    if name == "all" and not before:
+    if name == EVERYTHING and not before:
         raise Problem("there is nothing to undo yet", place, "begin with “- turn: …”")
-    if name == "all":
+    if name == EVERYTHING:
         return Repeat(place, Series(place, tuple(step.node for step in before)), -1)
     for step in before:
         if step.name == name:
@@ -311,4 +324,4 @@ def show(derivation: Derivation, page: PageRenderer) -> Values:
     return {"derivation": derivation, "stages": drawn}
 
 
-KIND = Kind(Derivation, parse, check, show)
+KIND = Kind(Derivation, TABLE, parse, check, show)

@@ -18,12 +18,24 @@ from sitegen.figures.views import all_round
 from sitegen.methods.cases import TooMany
 from sitegen.methods.mends import mend
 from sitegen.methods.plan import Plan, Step
-from sitegen.pages.block_body import body_of, read_block
+from sitegen.pages.block_body import body_of
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem
 from sitegen.settings import Setting
 
-KEYS = ("title", "stages", "open", "count", "seed", "view", "letters", "say")
+TABLE = keys.Table(
+    {
+        "title": keys.TEXT,
+        "stages": keys.Meaning("stages"),
+        "open": keys.YES,
+        "count": keys.NUMBER,
+        "seed": keys.NUMBER,
+        "view": keys.VIEW,
+        "letters": keys.YES,
+        "say": keys.TEXT,
+    },
+    {"stages": STAGE_KEYS},
+)
 COUNT, MOST_COUNT = 1_000, 100_000
 SEED, MOST_SEED = 1, 999_999_999
 MOST_TOLD = 3
@@ -47,7 +59,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> MethodBlock:
         raise Problem(
             "a method needs a name", fence.info, "write “method our-way”; its case sheet is published as that"
         )
-    fields = read_block(fence, KEYS, {"stages": STAGE_KEYS})
+    fields = TABLE.read(fence)
     if "stages" not in fields:
         raise Problem("the method has no stages", fence.info, STAGES_HINT)
     return MethodBlock(
@@ -158,4 +170,4 @@ def show(method: Method, page: PageRenderer) -> Values:
     return {"method": method, "case_figures": case_figures}
 
 
-KIND = Kind(Method, parse, check, show)
+KIND = Kind(Method, TABLE, parse, check, show)

@@ -20,7 +20,7 @@ from sitegen.blocks.applying import (
 from sitegen.blocks.scope import Scope
 from sitegen.effects.piece_sets import Pieces, parse_pieces
 from sitegen.effects.words import listed
-from sitegen.methods.goals import ORIENTED, Goal, check_alike, parse_goal
+from sitegen.methods.goals import ORIENTED, Goal, check_alike, goal_words, parse_goal
 from sitegen.methods.plan import AnyTurns, Stage
 from sitegen.methods.tools import Toolbox
 from sitegen.moves.tree import Node
@@ -33,7 +33,17 @@ from sitegen.tokenizer import Tokenizer, stretches
 
 APPLYING = ("lead-in", "layer turns", "hold")
 """How named sequences may be applied."""
-STAGE_KEYS = ("stage", "goal", "one by one", "using", *APPLYING, "view", "say")
+STAGE_KEYS: keys.Meanings = {
+    "stage": keys.TEXT,
+    "goal": keys.Meaning("goals", goal_words),
+    "one by one": keys.PIECES,
+    "using": keys.Meaning("named sequences, or any turns up to a number", lambda puzzle: ["any turns up to"]),
+    "lead-in": keys.LEAD_IN,
+    "layer turns": keys.LAYER,
+    "hold": keys.HOLD,
+    "view": keys.VIEW,
+    "say": keys.TEXT,
+}
 NEEDED = {
     "stage": ("its name", "Its name"),
     "goal": ("its goal", "edges of U placed"),

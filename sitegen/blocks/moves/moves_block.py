@@ -20,7 +20,6 @@ from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node, Series
 from sitegen.moves.turning import MOST_TURNS, expand, permutation, turn_count
-from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.problems import written as passage_of
@@ -29,8 +28,21 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.settings import Setting
 
-KEYS = ("title", "moves", "starts", "ends", "claims", "marked", *keys.DRAWN, "tags", "say")
 SOLVED = "solved"
+TABLE = keys.Table(
+    {
+        "title": keys.TEXT,
+        "moves": keys.MOVES,
+        "starts": keys.Meaning(f"moves, or {SOLVED}", lambda puzzle: [SOLVED]),
+        "ends": keys.one_of(SOLVED),
+        "claims": keys.CLAIMS,
+        "marked": keys.YES,
+        **keys.DRAWN,
+        "tags": keys.TEXT,
+        "say": keys.TEXT,
+    },
+    plain="moves",
+)
 NO_MOVES = Series(passage_of(""), ())
 
 
@@ -50,7 +62,7 @@ class MovesBlock(WrittenBlock):
 def parse(fence: Fence, head: Head, findings: Findings) -> MovesBlock:
     """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
-    fields = read_block(fence, KEYS, plain="moves")
+    fields = TABLE.read(fence)
     if "moves" not in fields:
         raise Problem("the block has no moves", fence.info, "write a line “moves: …”")
     written = fields["moves"].said
@@ -138,4 +150,4 @@ def show(sequence: Sequence, page: PageRenderer) -> Values:
     return {"sequence": sequence, "pairs": pairs(sequence, page.colours(sequence.puzzle))}
 
 
-KIND = Kind(Sequence, parse, check, show, looks_about=False)
+KIND = Kind(Sequence, TABLE, parse, check, show, looks_about=False)

@@ -20,12 +20,25 @@ from sitegen.figures.views import all_round
 from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation_of
-from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem
 from sitegen.settings import Setting
 
-KEYS = ("title", "from", "count", "seed", "lead-in", "mirror", "hold", "fill in", "view", "letters", "say")
+TABLE = keys.Table(
+    {
+        "title": keys.TEXT,
+        "from": keys.SEQUENCES,
+        "count": keys.NUMBER,
+        "seed": keys.NUMBER,
+        "lead-in": keys.LEAD_IN,
+        "mirror": keys.YES,
+        "hold": keys.HOLD,
+        "fill in": keys.one_of(*FILL_IN),
+        "view": keys.VIEW,
+        "letters": keys.YES,
+        "say": keys.TEXT,
+    }
+)
 COUNT, MOST_COUNT = 6, 60
 FROM_HINT = "name sequences with their @, as in “from: @flip-pair and @twist-pair”"
 
@@ -44,7 +57,7 @@ class PracticeBlock(WrittenBlock):
 def parse(fence: Fence, head: Head, findings: Findings) -> PracticeBlock:
     """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
     puzzle = head.puzzle
-    fields = read_block(fence, KEYS)
+    fields = TABLE.read(fence)
     if "from" not in fields:
         raise Problem("the block does not say what is practised", fence.info, FROM_HINT)
     solve: tuple[Ask, ...] = (SOLVE,)
@@ -153,4 +166,4 @@ def show(practice: Practice, page: PageRenderer) -> Values:
     return {"practice": practice, "exercises": exercises(practice, page), "answers": page.answers}
 
 
-KIND = Kind(Practice, parse, check, show, settle, answers)
+KIND = Kind(Practice, TABLE, parse, check, show, settle, answers)

@@ -6,14 +6,15 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import TypeVar
 
 from sitegen.effects.claims import counts, cycles, in_place, keeps, related
-from sitegen.effects.claims.claim import Claim, Placing, Subject, tokens_of
-from sitegen.effects.piece_sets import joint_hint
+from sitegen.effects.claims.claim import ANY_ORIENTATION, Claim, Placing, Subject, tokens_of
+from sitegen.effects.piece_sets import joint_hint, piece_words
 from sitegen.effects.words import listed
+from sitegen.moves.metrics import METRICS
 from sitegen.problems import Findings, Passage, Problem, nearest
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer, stretches
 
-__all__ = ["KINDS", "PLACING", "Claim", "Placing", "Subject", "parse_claim", "parse_placing"]
+__all__ = ["KINDS", "PLACING", "Claim", "Placing", "Subject", "claim_words", "parse_claim", "parse_placing"]
 
 PLACING: dict[str, Callable[[Tokenizer, Puzzle], Placing]] = {
     "flips": in_place.read_flips,
@@ -35,6 +36,13 @@ KINDS: dict[str, Callable[[Tokenizer, Puzzle], Claim]] = {
     "mirrors": related.read_mirrors,
 }
 """The words that any claim begins with."""
+
+
+def claim_words(puzzle: Puzzle) -> list[str]:
+    """All that may be written in a claim behind the words that it begins with, numbers and names aside."""
+    metrics = (metric.upper() for metric in METRICS)
+    return [*piece_words(puzzle), *in_place.STEPS, "with", ANY_ORIENTATION, *metrics]
+
 
 PRIMES = "'’′"
 C = TypeVar("C")
@@ -93,9 +101,9 @@ def _end_hint(tokens: Tokenizer) -> str:
     if tokens.text[tokens.position] in PRIMES:
         return "take it away; what is the same as a sequence undone undoes it: undoes @…"
     if tokens.check("orientation"):
-        return "only cycles and swaps are told “in any orientation”"
+        return f"only cycles and swaps are told “{ANY_ORIENTATION}”"
     if word and word.text == "in":
-        return "the words are “in any orientation”"
+        return f"the words are “{ANY_ORIENTATION}”"
     if joint := tokens.check(",", "and"):
         return f"write ; in place of “{joint.text}” before a further claim, or begin a new item with it"
     hint = joint_hint(tokens)

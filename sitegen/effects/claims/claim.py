@@ -20,13 +20,14 @@ from sitegen.tokenizer import Tokenizer
 
 T = TypeVar("T")
 
+ANY_ORIENTATION = "in any orientation"
 RULES = {
     "number": r"[0-9]+\b",
     ">": r">",
     "arrow": r"[-–—=]+>|[→⇒➔]",
     "reference": REFERENCE.pattern,
     "with": r"with\b",
-    "orientation": r"in\s+any\s+orientation\b",
+    "orientation": ANY_ORIENTATION.replace(" ", r"\s+") + r"\b",
     **PIECE_RULES,
 }
 

@@ -15,11 +15,12 @@ from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation
-from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem
 
-KEYS = ("title", "moves", "times", *keys.DRAWN, "say")
+TABLE = keys.Table(
+    {"title": keys.TEXT, "moves": keys.MOVES, "times": keys.NUMBER, **keys.DRAWN, "say": keys.TEXT}
+)
 MOST = 1260
 
 
@@ -44,7 +45,7 @@ class Times(CheckedBlock):
 
 def parse(fence: Fence, head: Head, findings: Findings) -> TimesBlock:
     """What was written; what cannot be read of it goes to the findings. Raises Problem or Problems."""
-    fields = read_block(fence, KEYS)
+    fields = TABLE.read(fence)
     if missing := [key for key in ("moves", "times") if key not in fields]:
         raise Problem(f"the block lacks {missing[0]}", fence.info, f"write a line “{missing[0]}: …”")
     return TimesBlock(
@@ -76,4 +77,4 @@ def show(times: Times, page: PageRenderer) -> Values:
     return {"times": times, "figures": in_views(once, times.shown.views)}
 
 
-KIND = Kind(Times, parse, check, show)
+KIND = Kind(Times, TABLE, parse, check, show)
