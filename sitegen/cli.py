@@ -20,6 +20,7 @@ COMMANDS: Mapping[str, _Place] = {
     "start": _Place("guide_commands", "Lay out a new guide in FOLDER that publishes as it stands."),
     "publish": _Place("guide_commands", "Check the guide in FOLDER, then replace its output/ whole."),
     "check": _Place("guide_commands", "Check everything in the guide in FOLDER; write nothing."),
+    "editor": _Place("editor_command", "Serve an editor over standard input and output."),
     "handout": _Place("guide_commands", "Publish the guide in FOLDER with a PDF of every handout."),
     "trial": _Place("guide_commands", "Solve random positions by the methods of the guide in FOLDER."),
     "find": _Place("find_command", "Find the shortest sequences that satisfy CLAIMS."),

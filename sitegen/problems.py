@@ -75,6 +75,11 @@ class Passage:
         """Of its first character, counted from 1 in characters of the line."""
         return self.source.indent + self.start - self._line_start() + 1
 
+    @property
+    def after(self) -> Passage:
+        """The place right behind it."""
+        return Passage(self.source, self.end, self.end)
+
     def _line_start(self) -> int:
         return self.source.text.rfind("\n", 0, self.start) + 1
 

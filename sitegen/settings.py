@@ -7,7 +7,7 @@ keys, and not how the body of a block is taken apart.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 import yaml
@@ -155,6 +155,13 @@ class OneOf:
 
     def __call__(self, setting: Setting) -> str:
         return setting.as_choice(self.words)
+
+
+def words_of(read: Callable[[Setting], object]) -> tuple[str, ...]:
+    """The words of which a reader of settings wants one; none where it takes others as well."""
+    if read is Setting.as_yes:
+        return YES_OR_NO
+    return read.words if isinstance(read, OneOf) else ()
 
 
 def text_setting(key: Passage, passage: Passage) -> Setting:

@@ -33,6 +33,7 @@ SLOW = (
     "blocks/test_practice_block.py",
     "blocks/test_variations.py",
     "blocks/test_worked_example.py",
+    "editor/",
     "effects/test_centres.py",
     "figures/test_every_puzzle_drawn.py",
     "figures/test_marks_read_back.py",

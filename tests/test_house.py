@@ -23,7 +23,7 @@ ROOMS = (
     ("reports", "pages"),
     ("blocks",),
     ("guide",),
-    ("site",),
+    ("site", "editor"),
     ("commands",),
     ("cli",),
 )

@@ -41,6 +41,9 @@ def parser(html: bool = False) -> MarkdownIt:
     markdown.enable("table").use(attrs_plugin, after=("image", "link_close"), allowed=["class"])
     markdown.inline.ruler.push("mark", _mark)
     markdown.core.ruler.before("text_join", "bare", _keep_bare)
+    # Else each makes its list of rules when it is first asked, and another thread may meet half of it.
+    for ruler in (markdown.core.ruler, markdown.block.ruler, markdown.inline.ruler, markdown.inline.ruler2):
+        ruler.getRules()
     return markdown
 
 

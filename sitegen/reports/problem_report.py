@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sitegen.problems import Passage, Problem
+from sitegen.problems import Problem
 
 PROBLEM, NOTE = "problem", "note"
 """What does not hold, and what is not wrong but may not be meant."""
@@ -12,8 +12,7 @@ PROBLEM, NOTE = "problem", "note"
 
 def problem_as_data(problem: Problem, kind: str = PROBLEM) -> dict[str, Any]:
     """Its place in a file of the guide, from its first character to behind its last, counted from 1."""
-    begin = problem.passage
-    end = Passage(begin.source, begin.end, begin.end)
+    begin, end = problem.passage, problem.passage.after
     return {
         "kind": kind,
         "file": begin.source.name,

@@ -33,7 +33,7 @@ TABLE = keys.Table(
     {
         "title": keys.TEXT,
         "moves": keys.MOVES,
-        "starts": keys.Meaning(f"moves, or {SOLVED}", lambda puzzle: [SOLVED]),
+        "starts": replace(keys.MOVES, words=lambda puzzle: [SOLVED]),
         "ends": keys.one_of(SOLVED),
         "claims": keys.CLAIMS,
         "marked": keys.YES,

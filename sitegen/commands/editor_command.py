@@ -1,0 +1,28 @@
+"""The command `editor`: a language server for whatever editor starts it."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+NEEDED = ("pygls", "lsprotocol")
+INSTALL = (
+    "editors are served by pygls, which is not installed, or too old: "
+    "install it with pip install 'pygls>=2', or the extra “editor” of Turnfolio"
+)
+
+
+@click.command()
+@click.option("--stdio", is_flag=True, hidden=True)  # Some editors say so, though there is no other way.
+def editor(stdio: bool) -> None:
+    """Serve an editor that speaks the Language Server Protocol, over standard input and output."""
+    try:
+        from sitegen.editor.features import serve
+    except ModuleNotFoundError as error:
+        if not (error.name or "").startswith(NEEDED):
+            raise
+        raise click.ClickException(INSTALL) from None
+    if sys.stdin.isatty():
+        click.echo("waiting for an editor on standard input; end with Ctrl-D", err=True)
+    raise SystemExit(serve())
