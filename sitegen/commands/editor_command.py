@@ -16,7 +16,10 @@ INSTALL = (
 @click.command()
 @click.option("--stdio", is_flag=True, hidden=True)  # Some editors say so, though there is no other way.
 def editor(stdio: bool) -> None:
-    """Serve an editor that speaks the Language Server Protocol, over standard input and output."""
+    """Serve an editor over standard input and output.
+
+    Any editor will do that speaks the Language Server Protocol. It starts this command by itself.
+    """
     try:
         from sitegen.editor.features import serve
     except ModuleNotFoundError as error:

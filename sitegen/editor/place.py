@@ -12,7 +12,7 @@ from markdown_it.token import Token
 from sitegen.blocks.kind import Block
 from sitegen.guide.enclosing import Enclosing
 from sitegen.moves.references import NAME, REFERENCE
-from sitegen.pages.markdown import LEADING, Prose, inline_tokens, target_of
+from sitegen.pages.markdown import Prose, inline_tokens, target_of
 from sitegen.pages.page import Page
 from sitegen.problems import Passage, Problems, Source
 
@@ -99,7 +99,7 @@ class Place:
         for prose in self._texts():
             target = ""
             for token, passage in inline_tokens(prose):
-                if token.type in LEADING:
+                if token.type == "link_open":
                     target = target_of(token)
                 if target and self.is_in(passage):
                     return target

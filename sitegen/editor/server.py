@@ -84,7 +84,9 @@ class GuideServer(LanguageServer):
         return {name: self._text(uri) for name, uri in self._open(folder).items()}
 
     def _text(self, uri: str) -> str:
-        text = str(self.workspace.text_documents[uri].source).removeprefix("\ufeff")
+        """A text as it would be read from a file in UTF-8: halves of characters cannot be written there."""
+        units = str(self.workspace.text_documents[uri].source).encode("utf-16-le", "surrogatepass")
+        text = units.decode("utf-16-le", "replace").removeprefix("\ufeff")
         return text.replace("\r\n", "\n").replace("\r", "\n")
 
     def changed(self, uri: str) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from editor_client import Editing, edited
+from lsprotocol import types as lsp
 from sample_guide import small_guide, write_guide
 
 from sitegen.blocks.kinds import KINDS
@@ -117,6 +118,18 @@ def test_what_moves_do_is_said_as_the_command_says_it(guide: Path, monkeypatch) 
     assert edited(guide, doing) == 0
 
 
+def test_what_moves_do_is_set_in_columns_where_an_editor_can_do_that(guide: Path) -> None:
+    hover = lsp.HoverClientCapabilities(content_format=[lsp.MarkupKind.Markdown, lsp.MarkupKind.PlainText])
+    capabilities = lsp.ClientCapabilities(text_document=lsp.TextDocumentClientCapabilities(hover=hover))
+
+    async def doing(editing: Editing) -> None:
+        told = await editing.hover(PAGE, block("moves: ‸M2"))
+        assert told.startswith("```text\nM2\n  does ")
+        assert told.endswith("\n```")
+
+    assert edited(guide, doing, capabilities) == 0
+
+
 def test_names_and_links_lead_to_where_they_are(guide: Path) -> None:
     method = (guide / "content/method/index.md").read_text().split("\n")
     lift = ("content/method/index.md", method.index("```moves lift-edge") + 1)
@@ -134,6 +147,6 @@ def test_names_and_links_lead_to_where_they_are(guide: Path) -> None:
         assert await target("See [a place][it‸].\n\n[it]: index.md\n") == ("content/index.md", 1)
         assert await target(block("moves: R", "say: See [the start](in‸dex.md).")) == ("content/index.md", 1)
         assert await target("See [nothing](nowhere‸.md) and @lift-edge\n") is None
-        assert await target("Nothing ‸here.\n") is None
+        assert await target("![a square](square.png) and nothing ‸here.\n") is None
 
     assert edited(guide, doing) == 0

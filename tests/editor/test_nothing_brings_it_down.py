@@ -94,6 +94,19 @@ def test_places_beyond_a_text_are_its_end(tmp_path: Path) -> None:
     assert edited(guide_of(tmp_path), doing) == 0
 
 
+def test_half_a_character_is_read_as_one_that_cannot_be_told(tmp_path: Path) -> None:
+    text = "\ud83c `R`{.moves} `flips UF`{.claim}\n"
+
+    async def doing(editing: Editing) -> None:
+        editing.open("content/index.md", text)
+        await editing.until(lambda: editing.shown.get("content/index.md"))
+        (found,) = editing.shown["content/index.md"]
+        assert found.range.start == lsp.Position(0, text.index("flips"))
+        assert not editing.told
+
+    assert edited(guide_of(tmp_path), doing) == 0
+
+
 def test_a_guide_whose_settings_cannot_be_read_is_said_to_have_that_problem_alone(tmp_path: Path) -> None:
     async def doing(editing: Editing) -> None:
         editing.open("content/index.md", PAGE)
