@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from itertools import islice
+from threading import current_thread, main_thread
 from typing import Any, TypeVar
 
 T = TypeVar("T")
@@ -27,13 +28,14 @@ _job: tuple[Callable[[Any], Any], Sequence[Any]]
 def on_all_cores(work: Callable[[T], Any], parts: Sequence[T], few: int = FEW) -> Iterator[Any]:
     """What `work` makes of each part, in any order; what it raises is that of the first part that fails.
 
-    With less than a `few` of them other processes would take longer to start than they save.
+    With less than a `few` of them other processes would take longer to start than they save. A thread beside
+    the main one works alone: a copy of the process would hold what other threads were about to write.
 
     Results are sent from process to process, errors are not: a part that fails in another process is worked
     again in this one.
     """
     left = dict(enumerate(parts))
-    if len(parts) >= few and cores() > 1 and FORKS:
+    if len(parts) >= few and cores() > 1 and FORKS and current_thread() is main_thread():
         for number, result in _elsewhere(work, parts):
             del left[number]
             yield result

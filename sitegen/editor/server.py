@@ -18,7 +18,7 @@ from pygls.lsp.server import LanguageServer
 from pygls.uris import from_fs_path, to_fs_path
 from pygls.workspace import ServerTextPosition, ServerTextRange
 
-from sitegen.editor.checking import Checked, Checker
+from sitegen.editor.checker import Checked, Checker
 from sitegen.editor.place import Place
 from sitegen.guide.enclosing import Enclosing, guide_above
 from sitegen.pages.config import Unsaved, read_source

@@ -137,7 +137,7 @@ def test_it_ends_with_its_input(tmp_path: Path) -> None:
 
 def test_a_search_that_takes_long_keeps_nobody_from_ending(tmp_path: Path) -> None:
     """Nor from being told meanwhile what moves do."""
-    search = "```find\nclaims: order 1260\nlongest: 12\n```\n"
+    search = "".join(f"```find\nclaims: order {order}\nlongest: 12\n```\n\n" for order in (1260, 990))
 
     async def doing(editing: Editing) -> None:
         editing.open("content/edges.md", search)

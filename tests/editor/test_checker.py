@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 from sample_guide import guide_of
 
-from sitegen.editor import checking
-from sitegen.editor.checking import PAUSE, Checked, Checker
+from sitegen.editor import checker
+from sitegen.editor.checker import PAUSE, Checked, Checker
 from sitegen.pages.config import Unsaved
 from sitegen.progress import Progress
 
@@ -27,13 +27,13 @@ class Watched:
         self.told: Queue[Checked] = Queue()
         self.failed: Queue[Exception] = Queue()
         self.begun: list[Unsaved] = []
-        usual = checking.read_guide
+        usual = checker.read_guide
 
         def begin(folder: Path, progress: Progress, unsaved: Unsaved) -> Any:
             self.begun.append(unsaved)
             return read(usual, folder, progress, unsaved)
 
-        monkeypatch.setattr(checking, "read_guide", begin)
+        monkeypatch.setattr(checker, "read_guide", begin)
         self.checker = Checker(self.told.put, self.failed.put)
 
 
