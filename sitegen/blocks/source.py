@@ -42,11 +42,14 @@ def with_turn(name: str, turn: str) -> str:
     return f"{name}-{turn.lower()}".replace("'", "-prime")
 
 
-def found_blocks(asked: Query, found: Found, then: Turn | None) -> Iterator[str]:
-    """What a search has found as blocks that claim what was asked for, each with its commutators."""
+def found_blocks(asked: Query, found: Found, then: Turn | None, taken: Container[str] = ()) -> Iterator[str]:
+    """What a search has found as blocks that claim what was asked for, each with its commutators.
+
+    None has a name that is taken.
+    """
     claim = asked.texts[0]
     for number, answer in enumerate([answer for answer in found.answers if answer.turns], 1):
-        name = f"{name_of(claim)}-{number}"
+        name = free(f"{name_of(claim)}-{number}", taken)
         yield moves_source(name, title_of(claim), answer.moves, asked.texts, asked.marked)
         for each in commutators(f"@{name}", answer.effect, then) if then else ():
             if each.effect.changed:

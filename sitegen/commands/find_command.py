@@ -19,16 +19,14 @@ from sitegen.commands.terminal import (
     show_notes,
     told,
 )
-from sitegen.effects.claims import Claim, parse_claims
+from sitegen.guide.asked import Asking, asked_within
 from sitegen.guide.enclosing import enclosing
 from sitegen.moves.metrics import METRICS
-from sitegen.problems import Findings, Passage, Problem, Problems, written
-from sitegen.puzzles.puzzle import Puzzle
+from sitegen.problems import Findings, Problem, Problems, written
 from sitegen.reports.search_report import account, answer_as_data, answer_in_words
 from sitegen.search.find import LONGEST_SOUGHT, NEVER, OUT_OF_MEMORY, Found
 from sitegen.search.find import find as search
-from sitegen.search.query import query
-from sitegen.search.turns import Allowed, read_faces, read_layer, turns
+from sitegen.search.turns import read_layer
 
 ADVICE = {
     OUT_OF_MEMORY: " Allow more with --memory, or fewer turns with --faces.",
@@ -80,20 +78,11 @@ def find(
     around = enclosing(Path())
     puzzle = puzzle_called(around, puzzle_name)
     findings = Findings()
-    nothing: tuple[str, ...] = ()
-    named = (
-        findings.attempt(nothing, read_faces, written(faces, "--faces"), puzzle)
-        if faces is not None
-        else nothing
-    )
     then = findings.attempt(None, read_layer, written(layer, "--then"), puzzle) if layer is not None else None
-    passage = written(_joined(claims), "claims")
-    asked = _claims(passage, puzzle, findings)
+    asking = Asking(_joined(claims), puzzle_name, faces, slices, wide, metric, marked, longest)
     try:
-        findings.settle()
-        allowed = turns(puzzle, Allowed(named, slices, wide), metric)
-        sought = query(asked, allowed, around.scope(passage, puzzle).permutations, passage, marked)
-        show_notes(around.notes(passage, puzzle))
+        sought = asked_within(around, puzzle, asking, findings)
+        show_notes(around.notes(asking.passage, puzzle))
     except (Problem, Problems) as error:
         raise SystemExit(told(error)) from None
     found = Found(most)
@@ -119,10 +108,3 @@ def _joined(claims: tuple[str, ...]) -> str:
     if any(" " in claim for claim in claims):
         return "; ".join(claim.rstrip("; ") or claim for claim in claims).replace("\n", ";")
     return " ".join(claims).replace("\n", ";")
-
-
-def _claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[Passage, Claim]]:
-    found = parse_claims(passage, puzzle, findings)
-    if not found and not passage.text.strip(" ;"):
-        findings.add(Problem("no claim is made", passage, "write for example flips UF; keeps U except UF"))
-    return found

@@ -66,7 +66,7 @@ class Enclosing:
         named = _named(passage)
         if not named or not self.folder:
             return Scope(puzzle, {}, {})
-        scope = self.outline.scopes.get(puzzle.name, Scope(puzzle, {}, {}))
+        scope = self.every(puzzle)
         if problems := list(self._problems(named)):
             raise Problems(problems)
         for name, place in named.items():
@@ -74,6 +74,15 @@ class Enclosing:
                 if name not in scope.trees:
                     raise _elsewhere(block, name, place)
         return scope
+
+    def every(self, puzzle: Puzzle) -> Scope:
+        """All sequences of the guide that turn a puzzle, as far as they can be read; none outside of a guide.
+
+        Raises Problems where the guide does not say what it is about.
+        """
+        scopes = self.outline.scopes if self.folder else {}
+        taken = next((scope.taken for scope in scopes.values()), frozenset())
+        return scopes.get(puzzle.name, Scope(puzzle, {}, {}, taken))
 
     def notes(self, passage: Passage, puzzle: Puzzle) -> list[Problem]:
         """What is false of what the guide claims of sequences that a text refers to.
