@@ -20,6 +20,9 @@ COMMANDS: Mapping[str, _Place] = {
     "start": _Place("guide_commands", "Lay out a new guide in FOLDER that publishes as it stands."),
     "publish": _Place("guide_commands", "Check the guide in FOLDER, then replace its output/ whole."),
     "check": _Place("guide_commands", "Check everything in the guide in FOLDER; write nothing."),
+    "preview": _Place(
+        "preview_command", "Serve the guide in FOLDER on this machine, published anew whenever you save."
+    ),
     "editor": _Place("editor_command", "Serve an editor over standard input and output."),
     "handout": _Place("guide_commands", "Publish the guide in FOLDER with a PDF of every handout."),
     "trial": _Place("guide_commands", "Solve random positions by the methods of the guide in FOLDER."),

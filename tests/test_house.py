@@ -24,6 +24,7 @@ ROOMS = (
     ("blocks",),
     ("guide",),
     ("site", "editor"),
+    ("preview",),
     ("commands",),
     ("cli",),
 )

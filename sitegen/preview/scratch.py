@@ -1,0 +1,226 @@
+"""Scratch paper: moves and claims that are typed, and all that can be said of them at once.
+
+It asks the functions by which blocks are checked and commands answer, and knows nothing else of moves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from sitegen.blocks.block import Head, Shown
+from sitegen.blocks.keys import DEFAULT_VIEW
+from sitegen.blocks.moves.moves_block import MovesBlock, check, found_true
+from sitegen.blocks.moves.sequence import Sequence
+from sitegen.blocks.moves.sequence_figures import pairs
+from sitegen.blocks.scope import Scope
+from sitegen.blocks.source import free, moves_source, name_of, title_of
+from sitegen.effects.claims import Claim, Subject, parse_claims
+from sitegen.effects.claims.claims_of_effect import claims_of
+from sitegen.effects.layers import layers
+from sitegen.effects.likeness import alike
+from sitegen.effects.relations import RelationGroup, relations, say_how
+from sitegen.effects.words import say
+from sitegen.figures.of_position import palette
+from sitegen.figures.views import available
+from sitegen.guide.enclosing import Enclosing
+from sitegen.moves.notation import write_all
+from sitegen.moves.parse import parse
+from sitegen.moves.turning import inverse_turns, mirror
+from sitegen.pages.config import settled
+from sitegen.preview.block_places import SequenceLink
+from sitegen.preview.panel import filled
+from sitegen.problems import Findings, Passage, Problem, Problems, written
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.site.tables import HEADINGS_OF, row
+
+MOST_SHOWN = 120
+"""Of a sequence with more turns than this the inverse and the mirror images are not written out."""
+NAMELESS = "from-scratch-paper"
+"""What a block is called of which nothing is claimed."""
+
+
+@dataclass(frozen=True)
+class Scratch:
+    """What stands on the paper. Claims stand on lines of their own, or have semicolons between them."""
+
+    moves: str
+    claims: str = ""
+    puzzle: str | None = None
+    view: str = DEFAULT_VIEW
+    marked: bool = False
+
+
+@dataclass(frozen=True)
+class ClaimSeen:
+    """A claim as it is written, and what is the case instead; empty where it holds."""
+
+    text: str
+    fault: str = ""
+    hint: str = ""
+
+
+@dataclass(frozen=True)
+class Mirrored:
+    """The moves as they are seen in a mirror between two faces."""
+
+    between: str
+    moves: str
+
+
+@dataclass(frozen=True)
+class Paper:
+    """The guide in a folder as it stands now, for all that is asked until something in it is saved."""
+
+    folder: Path
+    sequences: Mapping[str, SequenceLink]
+    """The pages of the sequences that are published."""
+
+    @cached_property
+    def around(self) -> Enclosing:
+        return Enclosing(self.folder)
+
+    @cached_property
+    def colours(self) -> Mapping[str, str]:
+        """Those that the guide gives faces; none where it cannot be read."""
+        try:
+            return settled(self.folder)[0].colours
+        except Problems:
+            return {}
+
+    @cached_property
+    def puzzles(self) -> list[str]:
+        """The names of all puzzles, that of the guide first."""
+        try:
+            first = self.around.puzzle(None).name
+        except (Problems, KeyError):
+            return self.around.puzzles.names()
+        return [first, *(name for name in self.around.puzzles.names() if name != first)]
+
+    def puzzle(self, name: str | None) -> Puzzle:
+        """Raises Problem or Problems."""
+        try:
+            return self.around.puzzle(name)
+        except KeyError:
+            hint = "there are " + ", ".join(self.puzzles)
+            raise Problem(f"no puzzle is called {name}", written(name or "", "puzzle"), hint) from None
+
+    def known(self, puzzle: Puzzle) -> Scope:
+        """The guide's sequences; none where it cannot be read, which the panel tells."""
+        try:
+            return self.around.every(puzzle)
+        except Problems:
+            return Scope(puzzle, {}, {})
+
+
+@dataclass(frozen=True)
+class ScratchAnswer:
+    """All that is told of moves."""
+
+    sequence: Sequence
+    claims: tuple[ClaimSeen, ...]
+    inverse: str
+    mirrors: tuple[Mirrored, ...]
+    related: tuple[RelationGroup, ...]
+    block: str
+
+
+def answer(scratch: Scratch, paper: Paper) -> ScratchAnswer:
+    """What there is to be said of what stands on the paper. Raises Problem or Problems."""
+    puzzle = paper.puzzle(scratch.puzzle)
+    sequence, claims = _checked(scratch, puzzle, paper.around)
+    short = sequence.turns if sequence.count <= MOST_SHOWN else ()
+    known = paper.known(puzzle)
+    return ScratchAnswer(
+        sequence=sequence,
+        claims=claims,
+        inverse=write_all(inverse_turns(short), puzzle),
+        mirrors=tuple(
+            Mirrored(" and ".join(faces), write_all(mirror(short, puzzle, plane), puzzle))
+            for faces, plane in (puzzle.mirrors.items() if short else ())
+        ),
+        related=_related(sequence, known),
+        block=_block(sequence, claims, known),
+    )
+
+
+def _checked(scratch: Scratch, puzzle: Puzzle, around: Enclosing) -> tuple[Sequence, tuple[ClaimSeen, ...]]:
+    """The moves as the block `moves` checks them, and each claim by itself."""
+    moves = written(" ".join(scratch.moves.split()))
+    claimed = written(scratch.claims.replace("\n", ";"), "claims")
+    block = MovesBlock(
+        head=Head("", "", puzzle, html=False),
+        shown=Shown("", None, (_view(scratch.view, puzzle),), None, arrows=True, letters=False),
+        fields={},
+        written=moves,
+        tree=parse(moves, puzzle),
+        claims=(),
+        marked=scratch.marked and bool(alike(puzzle)),
+    )
+    sequence = check(block, around.scope(moves, puzzle), Findings())
+    return sequence, tuple(_claims_seen(claimed, sequence, around))
+
+
+def _view(view: str, puzzle: Puzzle) -> str:
+    return view if view in available(puzzle) else DEFAULT_VIEW
+
+
+def _claims_seen(claimed: Passage, sequence: Sequence, around: Enclosing) -> Iterator[ClaimSeen]:
+    """Those that can be read, checked; then what is wrong with the others."""
+    unread = Findings()
+    for passage, claim in parse_claims(claimed, sequence.puzzle, unread):
+        text, false = " ".join(passage.text.split()), Findings()
+        false.attempt(False, _holds, passage, claim, sequence, around)
+        first = next(iter(false.problems), None)
+        yield ClaimSeen(text, first.message, first.hint) if first else ClaimSeen(text)
+    yield from (
+        ClaimSeen(" ".join(p.passage.text.split()) or "…", p.message, p.hint) for p in unread.problems
+    )
+
+
+def _holds(passage: Passage, claim: Claim, sequence: Sequence, around: Enclosing) -> bool:
+    """True, or raises what is wrong with a claim, or with a sequence to which it refers."""
+    others = around.scope(passage, sequence.puzzle).permutations
+    return found_true(passage, claim, Subject(sequence.effect, sequence.length, others))
+
+
+def _related(sequence: Sequence, known: Scope) -> tuple[RelationGroup, ...]:
+    """The guide's sequences to which this one is related by its effect."""
+    effects = {**known.permutations, "": sequence.effect.permutation}
+    return relations(effects, sequence.puzzle, sequence.effect.marked)[""]
+
+
+def _block(sequence: Sequence, claims: tuple[ClaimSeen, ...], known: Scope) -> str:
+    """A block with the claims that hold, or else with all that can be claimed. Empty for no moves."""
+    if not sequence.turns and not sequence.count:
+        return ""
+    true = [claim.text for claim in claims if not claim.fault] or claims_of(sequence.effect)
+    first = next(iter(true), "")
+    name = free(name_of(first) or NAMELESS, known.taken)
+    title = title_of(first or NAMELESS.replace("-", " "))
+    return moves_source(name, title, sequence.moves, true, sequence.effect.marked)
+
+
+def answered(scratch: Scratch, paper: Paper) -> str:
+    """The answer as HTML, or what is wrong with what stands on the paper."""
+    if not scratch.moves.strip():
+        return filled("blank.html")
+    findings = Findings()
+    found = findings.attempt(None, answer, scratch, paper)
+    if found is None:
+        return filled("unread.html", problems=[str(problem) for problem in findings.problems])
+    puzzle = found.sequence.puzzle
+    return filled(
+        "answer.html",
+        found=found,
+        sequence=found.sequence,
+        pairs=pairs(found.sequence, palette(puzzle, paper.colours)),
+        layers=layers(found.sequence.effect),
+        row=row(found.sequence),
+        sequences=paper.sequences,
+        headings=HEADINGS_OF,
+        way=say_how,
+        say=say,
+    )

@@ -1,0 +1,77 @@
+"""The files of a published site as the preview serves them: those below output/, and nothing else."""
+
+from __future__ import annotations
+
+import mimetypes
+import re
+from contextlib import suppress
+from pathlib import Path
+from time import sleep
+from typing import NamedTuple
+
+from sitegen.preview.guards import OWN
+
+INDEX = "index.html"
+SCRIPT = f'<script type="module" src="{OWN}preview.js" data-revision="{{}}"></script>'
+"""What is put into each page on its way to the browser; the files stay as they are."""
+TRIES, PAUSE = 20, 0.01
+"""How often, and after how many seconds, a file is looked for again while the site is being replaced."""
+TYPES = mimetypes.MimeTypes()
+
+
+class Served(NamedTuple):
+    content: bytes
+    type: str
+
+
+def served(output: Path, path: str, revision: str) -> Served | None:
+    """What is at a path, with the slash that it begins with, after decoding; None where nothing is served."""
+    content = _content(output, path)
+    if content is None:
+        return None
+    name = path if not path.endswith("/") else INDEX
+    kind = TYPES.guess_type(f"/{name}", strict=False)[0] or "application/octet-stream"
+    if kind == "text/html":
+        content = with_script(content, revision)
+    return Served(content, f"{kind}; charset=utf-8" if kind.startswith("text/") else kind)
+
+
+def with_script(page: bytes, revision: str) -> bytes:
+    """A page with the script of the preview at the end of its body, whatever it ends with."""
+    script = SCRIPT.format(revision).encode()
+    ends = [found.start() for found in re.finditer(rb"</body\s*>", page, re.IGNORECASE)]
+    at = ends[-1] if ends else len(page)
+    return page[:at] + script + page[at:]
+
+
+def file_of(output: Path, path: str) -> Path | None:
+    """The file at a path; None for what is hidden, not there, no file, or anywhere else but in output/."""
+    parts = path.removeprefix("/").split("/")
+    if parts[-1] == "":
+        parts[-1] = INDEX
+    if any(not part or part.startswith(".") or re.search(r"[\\:\x00-\x1f\x7f]", part) for part in parts):
+        return None
+    try:
+        root, file = output.resolve(strict=True), output.joinpath(*parts).resolve(strict=True)
+    except (OSError, RuntimeError, ValueError):
+        return None
+    return file if file.is_relative_to(root) and file.is_file() else None
+
+
+def _content(output: Path, path: str) -> bytes | None:
+    """What is in a file of the site, of the old one or the new one while it is being replaced.
+
+    That is two renamings, and between them there is none: what is missing once is looked for again.
+    """
+    missing = 0
+    for _ in range(TRIES):
+        file = file_of(output, path)
+        if file:
+            with suppress(OSError):
+                return file.read_bytes()
+        elif output.is_dir():
+            missing += 1
+            if missing > 1:
+                return None
+        sleep(PAUSE)
+    return None
