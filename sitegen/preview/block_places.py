@@ -70,7 +70,7 @@ def _place(block: Block) -> BlockPlace:
 def _own_pages(block: Block) -> Iterator[str]:
     """The pages of a block and of the sequence that it defines, where it has any."""
     for each in (block.checked, block.checked.sequence):
-        if each is not None and each.url:
+        if each is not None and each.name and each.url:
             yield each.url
 
 

@@ -11,7 +11,7 @@ import os
 import signal
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from multiprocessing.connection import Connection
 from types import FrameType
 from typing import Any, TypeVar
@@ -19,6 +19,10 @@ from typing import Any, TypeVar
 T = TypeVar("T")
 PATIENCE = 5.0
 """Seconds within which a process that is told to end has to."""
+LOOK = 0.2
+"""Seconds after which is looked whether a job is to end."""
+READY = "ready"
+"""What a process says first: it is not ended by Ctrl-C any more, which ends whoever has started it."""
 
 
 class ProcessEnded(Exception):
@@ -34,25 +38,30 @@ class OtherProcess:
         self._line: Connection | None = None
         self._free = asyncio.Lock()
 
-    async def ask(self, job: Callable[..., T], *given: Any) -> T:
-        """What a job returns. Raises ProcessEnded where it came to no end."""
+    async def ask(self, job: Callable[..., T], *given: Any, until: asyncio.Event | None = None) -> T:
+        """What a job returns. Raises ProcessEnded where it came to no end.
+
+        As soon as `until` is set, that does to the job what Ctrl-C does, if it listens: see `interruptible`.
+        """
         async with self._free:
-            line = self._begun()
             try:
+                line = await asyncio.to_thread(self._begun)
                 line.send((job, given))
-                answer: T = await asyncio.to_thread(line.recv)
+                while not await asyncio.to_thread(line.poll, LOOK):
+                    if until is not None and until.is_set():
+                        self._interrupt()
+                answer: T = line.recv()
             except (EOFError, OSError):
                 self.end()
                 raise ProcessEnded from None
             return answer
 
-    def interrupt(self) -> None:
-        """Does to its job what Ctrl-C does, if the job listens; see `interruptible`."""
-        if self._process is not None and self._process.pid and self._process.is_alive():
-            if sys.platform == "win32":  # there only a console can do that to a process
-                self.end()
-            else:
-                os.kill(self._process.pid, signal.SIGINT)
+    def _interrupt(self) -> None:
+        """May come too early for a job to listen, and is therefore done again and again until it ends."""
+        if sys.platform == "win32":  # there only a console can do that to a process
+            self.end()
+        elif self._process is not None and self._process.pid and self._process.is_alive():
+            os.kill(self._process.pid, signal.SIGINT)
 
     def end(self) -> None:
         """Ends the process, whatever it does; another one begins with the next job."""
@@ -68,13 +77,16 @@ class OtherProcess:
             self._line.close()
 
     def _begun(self) -> Connection:
+        """The line to the process, once it listens. Raises EOFError or OSError where it never does."""
         if self._process is None or self._line is None or not self._process.is_alive():
             # Not a copy of this one, in which there are threads; and it may copy itself, having none.
             fresh = multiprocessing.get_context("spawn")
             self._line, other = fresh.Pipe()
             self._process = fresh.Process(target=_work, args=(other,), name="turnfolio")
-            self._process.start()
+            with _deaf():
+                self._process.start()
             other.close()
+            self._line.recv()
         return self._line
 
 
@@ -82,12 +94,26 @@ def _work(line: Connection) -> None:
     """One job after another, until nobody is there to ask."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, _leave)
-    while True:
-        try:
+    if sys.platform != "win32":
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
+    with suppress(EOFError, OSError, KeyboardInterrupt):
+        line.send(READY)
+        while True:
             job, given = line.recv()
-        except (EOFError, OSError):
-            return
-        line.send(job(*given))
+            line.send(job(*given))
+
+
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """A process that begins within this hears of Ctrl-C when it is ready to, and does not fall over it."""
+    if sys.platform == "win32":
+        yield
+        return
+    usual = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, usual)
 
 
 def _leave(number: int, frame: FrameType | None) -> None:
@@ -97,7 +123,7 @@ def _leave(number: int, frame: FrameType | None) -> None:
 
 @contextmanager
 def interruptible() -> Iterator[None]:
-    """Within this, `OtherProcess.interrupt` raises KeyboardInterrupt in a job."""
+    """Within this a job listens: Ctrl-C, or what does the same, raises KeyboardInterrupt."""
     usual = signal.signal(signal.SIGINT, signal.default_int_handler)
     try:
         yield

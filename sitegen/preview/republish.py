@@ -75,6 +75,8 @@ class State:
     busy: bool = False
     last: Outcome | None = None
     good: Outcome = field(default_factory=Outcome)
+    over: bool = False
+    """Whether the preview ends."""
 
 
 class Republisher:
@@ -115,6 +117,10 @@ class Republisher:
                 self._show(busy=False, last=outcome)
             self._tell(outcome)
             await self._saved.wait()
+
+    def end(self) -> None:
+        """Says that there is no more to come."""
+        self._show(over=True)
 
     async def after(self, step: int) -> State:
         """The state, as soon as it is another than that of this step."""

@@ -7,6 +7,7 @@ import socket
 import sys
 from collections.abc import Callable
 from errno import EADDRINUSE
+from types import FrameType
 from typing import Any
 
 import uvicorn
@@ -66,6 +67,18 @@ class _Impatient(H11Protocol):
         super().connection_lost(exc)
 
 
+class _Server(uvicorn.Server):
+    """Sends away those who wait, when it is told to end."""
+
+    def __init__(self, config: uvicorn.Config, leave: Callable[[], None]) -> None:
+        super().__init__(config)
+        self._leave = leave
+
+    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+        self._leave()
+        super().handle_exit(sig, frame)
+
+
 def listening(port: int) -> socket.socket:
     """A socket on this port, or on the first free one after it. Raises NoPort."""
     for each in range(port, min(port + TRIED, LAST_PORT + 1)):
@@ -89,7 +102,7 @@ def serve(desk: Desk, sock: socket.socket, begun: Callable[[], None] = lambda: N
     """Serves until it is interrupted."""
     port = sock.getsockname()[1]
     app = preview_app(desk, hosts(port))
-    server = uvicorn.Server(uvicorn.Config(app, http=_Impatient, **SETTINGS))
+    server = _Server(uvicorn.Config(app, http=_Impatient, **SETTINGS), desk.leave)
     begun()
     try:
         server.run(sockets=[sock])

@@ -23,7 +23,7 @@ from sitegen.guide.asked import Asking, asked_within
 from sitegen.guide.guide import FILES
 from sitegen.guide.printed import OUTPUT
 from sitegen.preview.guards import OWN, Guarded
-from sitegen.preview.other_process import OtherProcess, ProcessEnded
+from sitegen.preview.other_process import LOOK, OtherProcess, ProcessEnded
 from sitegen.preview.panel import filled, own_file, page_instead, panel
 from sitegen.preview.republish import Outcome, Republisher, State, publish_once
 from sitegen.preview.scratch import Paper, Scratch, answered
@@ -50,6 +50,8 @@ class Desk:
     tell: Callable[[Outcome], None] = lambda outcome: None
     publisher: OtherProcess = field(default_factory=OtherProcess)
     searcher: OtherProcess = field(default_factory=OtherProcess)
+    search_over: asyncio.Event = field(default_factory=asyncio.Event)
+    """Set when the search that began last is to end."""
     listening: int = 0
 
     def __post_init__(self) -> None:
@@ -72,6 +74,15 @@ class Desk:
             self._paper_of = self.state.step
             self._paper = Paper(self.folder, self.state.good.sequences)
         return self._paper
+
+    def leave(self) -> None:
+        """Lets all go that wait for news or for a search, so that the server can end."""
+        self.republisher.end()
+        self.stop_search()
+
+    def stop_search(self) -> None:
+        """Ends the search that goes on, if one does."""
+        self.search_over.set()
 
     @asynccontextmanager
     async def at_work(self, app: Starlette) -> AsyncIterator[None]:
@@ -156,7 +167,7 @@ async def _events(request: Request) -> Response:
         desk.listening += 1
         try:
             state = desk.state
-            while True:
+            while not state.over:
                 data = {"step": state.step, "revision": state.revision, "busy": state.busy}
                 yield f"data: {json.dumps(data)}\n\n"
                 step = state.step
@@ -216,15 +227,13 @@ async def _find(request: Request) -> Response:
     asking = _asking(sent)
     if problems := await run_in_threadpool(_problems_of, asking, desk.paper):
         return HTMLResponse(filled("unread.html", problems=problems))
-    desk.searcher.interrupt()  # one at a time: who asks anew does not want the other any more
-    search = asyncio.create_task(desk.searcher.ask(seek, desk.folder, asking))
-    waited = 0.0
-    while not (await asyncio.wait([search], timeout=0.25))[0]:
-        waited += 0.25
-        if waited > SECONDS or await request.is_disconnected():
-            desk.searcher.interrupt()
-        if waited > 2 * SECONDS:
-            desk.searcher.end()
+    desk.stop_search()  # one at a time: who asks anew does not want the other any more
+    over = desk.search_over = asyncio.Event()
+    search = asyncio.create_task(desk.searcher.ask(seek, desk.folder, asking, until=over))
+    end = asyncio.get_running_loop().time() + SECONDS
+    while not (await asyncio.wait([search], timeout=LOOK))[0]:
+        if asyncio.get_running_loop().time() > end or await request.is_disconnected():
+            over.set()
     try:
         found = search.result()
     except ProcessEnded:
@@ -235,7 +244,7 @@ async def _find(request: Request) -> Response:
 
 
 async def _stop(request: Request) -> Response:
-    _desk(request).searcher.interrupt()
+    _desk(request).stop_search()
     return Response(status_code=204)
 
 
