@@ -88,9 +88,8 @@ def test_a_page_follows_what_is_saved_and_the_reader_stays_where_they_are(
     assert page.evaluate("scrollY") > 1000
     writes("Paragraph 3.\n\n", "Paragraph 3, and much more.\n\n" + "More of it.\n\n" * 30)
     expect(page.get_by_text("Paragraph 3, and much more.").first).to_be_attached(timeout=SOON)
-    page.wait_for_function(
-        f"Math.abs(document.getElementById('here').getBoundingClientRect().top - {before}) < 3"
-    )
+    page.wait_for_load_state()
+    assert abs(offset(page, "here") - before) < 3
     assert page.locator("nav.contents details").evaluate("each => each.open") is False
 
 
@@ -159,7 +158,7 @@ def paper(page: Page, preview: Running) -> Page:
 
 
 def test_scratch_paper_is_used_by_keyboard_alone(paper: Page) -> None:
-    paper.get_by_label("Moves").focus()
+    paper.get_by_role("textbox", name="Moves").focus()
     paper.keyboard.type("F D' U L2 U2 D2 R U")
     paper.keyboard.press("Tab")
     paper.keyboard.type("flips UF\nkeeps U except UF\nflips UR")
@@ -183,26 +182,26 @@ def test_scratch_paper_is_used_by_keyboard_alone(paper: Page) -> None:
 
 def test_the_list_stays_in_the_browser_and_each_of_it_is_taken_back(paper: Page) -> None:
     for moves in ("M2", "R U"):
-        paper.get_by_label("Moves").fill(moves)
+        paper.get_by_role("textbox", name="Moves").fill(moves)
         paper.get_by_role("button", name="Keep on the list").click()
     paper.reload()
     expect(paper.locator("#kept li")).to_have_count(2)
     paper.get_by_role("button", name="Write M2 above").click()
-    expect(paper.get_by_label("Moves")).to_have_value("M2")
+    expect(paper.get_by_role("textbox", name="Moves")).to_have_value("M2")
     expect(paper.locator("#block")).to_contain_text("moves: M2")
     paper.get_by_role("button", name="Take M2 off the list").click()
     expect(paper.locator("#kept li")).to_have_count(1)
 
 
 def test_the_inverse_is_written_above(paper: Page) -> None:
-    paper.get_by_label("Moves").fill("R U")
+    paper.get_by_role("textbox", name="Moves").fill("R U")
     paper.locator(".others").first.get_by_role("button", name="Write it above").click()
-    expect(paper.get_by_label("Moves")).to_have_value("U' R'")
-    expect(paper.get_by_label("Moves")).to_be_focused()
+    expect(paper.get_by_role("textbox", name="Moves")).to_have_value("U' R'")
+    expect(paper.get_by_role("textbox", name="Moves")).to_be_focused()
 
 
 def test_what_is_typed_is_no_html(paper: Page) -> None:
-    paper.get_by_label("Moves").fill("R <img src=x onerror=alert(1)>")
+    paper.get_by_role("textbox", name="Moves").fill("R <img src=x onerror=alert(1)>")
     paper.get_by_label("Claims").fill("<b>flips</b>")
     expect(paper.locator("#answer .problem")).to_contain_text("<img")
     paper.get_by_role("button", name="Keep on the list").click()
@@ -232,7 +231,7 @@ def test_it_fits_a_telephone_by_day_and_by_night(browser: Browser, preview: Runn
     context = browser.new_context(viewport={"width": 360, "height": 740}, color_scheme=scheme)  # type: ignore[arg-type]
     page = context.new_page()
     page.goto(f"{preview.address}/.preview/scratch")
-    page.get_by_label("Moves").fill("[@lift-edge, U] " + "R U R' U' " * 12)
+    page.get_by_role("textbox", name="Moves").fill("[@lift-edge, U] " + "R U R' U' " * 12)
     expect(page.locator("#block")).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     ground, ink = page.evaluate(

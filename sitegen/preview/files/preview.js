@@ -34,9 +34,12 @@ function returnToPlace() {
     if (at) scrollBy({ top: at.getBoundingClientRect().top - place.top, behavior: "instant" });
     else scrollTo({ top: place.y, behavior: "instant" });
   };
-  history.scrollRestoration = "auto";
   scroll();
-  if (document.readyState !== "complete") addEventListener("load", scroll, { once: true });
+  // The browser would go to the old place in the new page, and does so at the end of loading.
+  addEventListener("load", () => {
+    scroll();
+    setTimeout(() => { history.scrollRestoration = "auto"; }, 200);
+  }, { once: true });
 }
 
 function showNewest() {
