@@ -45,6 +45,7 @@ SLOW = (
     "methods/",
     "moves/test_join.py",
     "moves/test_moves_laws.py",
+    "preview/",
     "puzzles/test_published_distances.py",
     "puzzles/test_published_group_orders.py",
     "search/",

@@ -1036,6 +1036,16 @@ def test_arrays_are_not_loaded_where_nothing_is_searched_for(guide: Path, argume
     assert "numpy" not in told.splitlines()[-1].split()
 
 
+@pytest.mark.parametrize("arguments", [["effect", "R U"], ["publish", "GUIDE"]])
+def test_a_server_is_loaded_only_to_serve(guide: Path, arguments: list[str]) -> None:
+    given = [str(guide) if each == "GUIDE" else each for each in arguments]
+    ask = f"import sys, sitegen.cli as c; c.main({given!r}, standalone_mode=False); print(*sys.modules)"
+    told = subprocess.run([sys.executable, "-c", ask], capture_output=True, text=True, check=True).stdout
+    loaded = set(told.splitlines()[-1].split())
+    assert "sitegen.commands.terminal" in loaded
+    assert {"starlette", "uvicorn", "watchfiles"} & loaded == set()
+
+
 def test_help_and_version_are_there() -> None:
     assert run("--help").exit_code == 0
     assert run("--version").stdout.startswith("turnfolio")

@@ -59,6 +59,7 @@ async function show() {
     at("answer").innerHTML = html;
     const mirrors = at("answer").querySelector("details");
     if (mirrors && open) mirrors.open = true;
+    at("told").textContent = "";
     tell();
   } catch (error) {
     if (error.name !== "AbortError") at("told").textContent = `No answer: ${error.message}`;
@@ -72,7 +73,7 @@ function tell() {
     const wrong = at("answer").querySelector(".problem");
     const faults = at("answer").querySelectorAll(".seen .false").length;
     const does = at("does")?.textContent ?? "";
-    at("told").textContent = wrong ? "The moves cannot be read." : faults ? `${does} Claims that do not hold: ${faults}.` : does;
+    at("spoken").textContent = wrong ? "The moves cannot be read." : faults ? `${does} Claims that do not hold: ${faults}.` : does;
   }, 700);
 }
 
