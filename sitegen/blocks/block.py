@@ -141,11 +141,21 @@ class CheckedBlock(BlockInPlace):
     @property
     def anchor(self) -> str:
         """Its place on the page where it stands."""
-        return f"{self.ANCHOR}-{self.name}"
+        return self.anchor_of(self.name)
+
+    @classmethod
+    def anchor_of(cls, name: str) -> str:
+        """What the place of one of its kind is called by its name."""
+        return f"{cls.ANCHOR}-{name}"
 
     @property
     def url(self) -> str:
         """The path of its own page below output/; empty without one."""
+        return self.page_of(self.name)
+
+    @classmethod
+    def page_of(cls, name: str) -> str:
+        """The path of the page that one of its kind has by its name; empty where none has any."""
         return ""
 
     @classmethod

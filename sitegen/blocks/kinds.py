@@ -24,7 +24,7 @@ KINDS: Mapping[str, Kind] = {
 
 def anchors(name: str) -> frozenset[str]:
     """The places on a page that a block of a name may be called by."""
-    return frozenset(f"{kind.gives.ANCHOR}-{name}" for kind in KINDS.values())
+    return frozenset(kind.gives.anchor_of(name) for kind in KINDS.values())
 
 
 ASKING = {words: kind.answers for words, kind in KINDS.items() if kind.answers}

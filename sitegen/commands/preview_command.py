@@ -44,9 +44,9 @@ def _told(outcome: Outcome) -> None:
     """What came of publishing, as `publish` would say it."""
     if outcome.failure:
         click.echo(outcome.failure, err=True)
-    for each in (*outcome.problems, *outcome.notes):
-        click.echo(each["text"], err=True)
+    for text in (*(each["text"] for each in outcome.problems), *outcome.notes):
+        click.echo(text, err=True)
     if outcome.problems:
         click.echo(f"{counted(len(outcome.problems), 'problem')}; the last good site is shown", err=True)
     elif not outcome.failure:
-        click.echo(f"published: {counted(outcome.pages, 'page')}")
+        click.echo(f"published: {counted(outcome.pages, 'page')}, {outcome.rendered:,} rendered")

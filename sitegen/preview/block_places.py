@@ -1,15 +1,17 @@
-"""Where what stands on a page of the site was written: the file and the line of each block.
+"""Where what stands on a page of the site is written: the file and the line of each block.
 
-Knows a checked guide; what it gives is small and plain, to be sent from process to process.
+Goes by blocks as they are written, whether they hold or not: where one is wrong, its place is asked for most.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import groupby
 
 from sitegen.blocks.kind import Block
-from sitegen.guide.guide import Guide
+from sitegen.blocks.kinds import ASKING, KINDS
+from sitegen.blocks.moves.sequence import Sequence
 from sitegen.pages.page import Page
 
 
@@ -40,39 +42,40 @@ class SequenceLink:
     url: str
 
 
-def page_places(guide: Guide) -> dict[str, PagePlaces]:
-    """By the path of each page below output/ that is an author's page or the page of one of its blocks."""
+def page_places(pages: Iterable[Page], blocks: Iterable[Block]) -> dict[str, PagePlaces]:
+    """By the path of each page below output/ that is an author's page or the page of one of its blocks.
+
+    `blocks` are in reading order.
+    """
+    on_page = {name: list(found) for name, found in groupby(blocks, lambda block: block.head.page)}
     found: dict[str, PagePlaces] = {}
-    for page in guide.pages:
-        file = f"content/{page.name}.md"
-        blocks = [block for block in guide.blocks[page.name] if block.checked is not None]
-        places = [_place(block) for block in blocks]
-        found[page.url] = PagePlaces(file, tuple(places))
-        for block, place in zip(blocks, places, strict=True):
+    for page in pages:
+        here = on_page.get(page.name, [])
+        file = page.prose.passage.source.name
+        found[page.url] = PagePlaces(file, tuple(map(_place, here)))
+        if asking := [block for block in here if block.kind in ASKING]:
+            found[page.answers_url] = PagePlaces(file, tuple(map(_place, asking)))
+        for block in here:
             for url in _own_pages(block):
-                found[url] = PagePlaces(file, (place,))
-        if answers := _answers(guide, page):
-            found[answers] = PagePlaces(file, tuple(_place(block) for block in guide.asking(page)))
+                found[url] = PagePlaces(file, (_place(block),))
     return found
 
 
-def sequence_links(guide: Guide) -> dict[str, SequenceLink]:
+def sequence_links(blocks: Iterable[Block]) -> dict[str, SequenceLink]:
     """The pages of all named sequences, by their names."""
-    return {name: SequenceLink(each.title, each.url) for name, each in guide.sequences.items()}
+    named = [block.parsed for block in blocks if block.parsed and block.parsed.defines]
+    return {each.defines: SequenceLink(each.sequence_title, Sequence.page_of(each.defines)) for each in named}
 
 
 def _place(block: Block) -> BlockPlace:
     opening = block.fence.info
-    anchor = block.checked.anchor if block.checked.name else ""
+    anchor = KINDS[block.kind].gives.anchor_of(block.name) if block.name else ""
     return BlockPlace(block.label, opening.source.name, opening.line, anchor)
 
 
 def _own_pages(block: Block) -> Iterator[str]:
-    """The pages of a block and of the sequence that it defines, where it has any."""
-    for each in (block.checked, block.checked.sequence):
-        if each is not None and each.name and each.url:
-            yield each.url
-
-
-def _answers(guide: Guide, page: Page) -> str:
-    return page.answers_url if page.answers and guide.asking(page) else ""
+    """The pages of a block and of the sequence that it names, where it has any."""
+    if block.name and (own := KINDS[block.kind].gives.page_of(block.name)):
+        yield own
+    if block.parsed and block.parsed.defines:
+        yield Sequence.page_of(block.parsed.defines)

@@ -15,7 +15,6 @@ from jinja2 import Environment
 from sitegen.guide.guide import FILES
 from sitegen.preview.block_places import PagePlaces
 from sitegen.preview.republish import State
-from sitegen.preview.site_files import INDEX
 from sitegen.site.setting import with_filters
 from sitegen.site.templates import environment_of
 from sitegen.site.theme import BASE, shipped
@@ -35,15 +34,9 @@ def filled(template: str, **values: Any) -> str:
     return environment().get_template(template).render(**values)
 
 
-def panel(state: State, page: str) -> str:
-    """What the preview says on a page of the site, which is given by its path below output/."""
-    return filled("panel.html", state=state, places=places_of(state, page))
-
-
-def places_of(state: State, page: str) -> PagePlaces | None:
-    """Where what stands on a page was written, as it was when it was published."""
-    name = page.removeprefix("/")
-    return state.good.places.get(name if name and not name.endswith("/") else f"{name}{INDEX}")
+def panel(state: State, places: PagePlaces | None) -> str:
+    """What the preview says on a page; `places` are of what stands there, if anybody has written it."""
+    return filled("panel.html", state=state, places=places)
 
 
 def page_instead(state: State, revision: str) -> str:

@@ -8,15 +8,14 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Awaitable, Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from secrets import token_hex
 from typing import Any
 
-from sitegen.preview.block_places import PagePlaces, SequenceLink, page_places, sequence_links
 from sitegen.preview.other_process import ProcessEnded
 from sitegen.problems import Problem, Problems
-from sitegen.reports.problem_report import NOTE, PROBLEM, problem_as_data
+from sitegen.reports.problem_report import problem_as_data
 from sitegen.site.output import OutputError
 from sitegen.site.publish import publish
 
@@ -27,12 +26,12 @@ class Outcome:
 
     problems: tuple[Mapping[str, Any], ...] = ()
     """As `problem_as_data` gives them, each with its `excerpt` and as a `text`, as commands print it."""
-    notes: tuple[Mapping[str, Any], ...] = ()
+    notes: tuple[str, ...] = ()
     failure: str = ""
     """Why nothing could be written, where that is no problem of the guide."""
     pages: int = 0
-    places: Mapping[str, PagePlaces] = field(default_factory=dict)
-    sequences: Mapping[str, SequenceLink] = field(default_factory=dict)
+    rendered: int = 0
+    """How many pages of the site were made; the others are as they were."""
 
     @property
     def good(self) -> bool:
@@ -42,39 +41,35 @@ class Outcome:
 def publish_once(folder: Path) -> Outcome:
     """Publishes the guide in a folder, and tells what came of it whatever it was."""
     try:
-        guide = publish(folder).guide
+        done = publish(folder)
     except Problems as found:
-        return Outcome(problems=tuple(_told(problem, PROBLEM) for problem in found.problems))
+        return Outcome(problems=tuple(map(_told, found.problems)))
     except OutputError as error:
         return Outcome(failure=str(error))
     except OSError as error:
         return Outcome(failure=f"{error.filename or folder} cannot be read or written: {error.strerror}")
     except Exception as error:  # whatever it is, the preview goes on
         return Outcome(failure=f"a fault of Turnfolio, not of the guide: {type(error).__name__}: {error}")
-    return Outcome(
-        notes=tuple(_told(note, NOTE) for note in guide.notes),
-        pages=len(guide.pages),
-        places=page_places(guide),
-        sequences=sequence_links(guide),
-    )
+    return Outcome(notes=done.notes, pages=done.pages, rendered=done.rendered)
 
 
-def _told(problem: Problem, kind: str) -> dict[str, Any]:
+def _told(problem: Problem) -> dict[str, Any]:
     excerpt = problem.passage.excerpt() if problem.passage.source.text.strip() else ""
-    return {**problem_as_data(problem, kind), "excerpt": excerpt, "text": str(problem)}
+    return {**problem_as_data(problem), "excerpt": excerpt, "text": str(problem)}
 
 
 @dataclass(frozen=True)
 class State:
-    """What there is to show: the outcome of the last publishing, and what stands from the last good one."""
+    """What there is to show: the outcome of the last publishing, and which site stands."""
 
     step: int = 0
     """Counts all that was ever told."""
     revision: str = ""
     """Changes whenever the site does; never the same in two previews."""
+    begun: int = 0
+    """How many publishings have begun: whatever is read of the guide is as new as the last of them."""
     busy: bool = False
     last: Outcome | None = None
-    good: Outcome = field(default_factory=Outcome)
     over: bool = False
     """Whether the preview ends."""
 
@@ -102,7 +97,7 @@ class Republisher:
         """Publishes now, and then after everything that is saved; never ends."""
         while True:
             self._saved.clear()
-            self._show(busy=True)
+            self._show(busy=True, begun=self.state.begun + 1)
             try:
                 outcome = await self._job()
             except ProcessEnded:
@@ -112,7 +107,7 @@ class Republisher:
             if outcome.good:
                 self._published += 1
                 revision = f"{self._of_this}-{self._published}"
-                self._show(busy=False, last=outcome, good=outcome, revision=revision)
+                self._show(busy=False, last=outcome, revision=revision)
             else:
                 self._show(busy=False, last=outcome)
             self._tell(outcome)

@@ -25,12 +25,12 @@ from sitegen.effects.relations import RelationGroup, relations, say_how
 from sitegen.effects.words import say
 from sitegen.figures.of_position import palette
 from sitegen.figures.views import available
-from sitegen.guide.enclosing import Enclosing
+from sitegen.guide.enclosing import Enclosing, Outline
 from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import inverse_turns, mirror
 from sitegen.pages.config import settled
-from sitegen.preview.block_places import SequenceLink
+from sitegen.preview.block_places import PagePlaces, SequenceLink, page_places, sequence_links
 from sitegen.preview.panel import filled
 from sitegen.problems import Findings, Passage, Problem, Problems, written
 from sitegen.puzzles.puzzle import Puzzle
@@ -75,8 +75,6 @@ class Paper:
     """The guide in a folder as it stands now, for all that is asked until something in it is saved."""
 
     folder: Path
-    sequences: Mapping[str, SequenceLink]
-    """The pages of the sequences that are published."""
 
     @cached_property
     def around(self) -> Enclosing:
@@ -98,6 +96,24 @@ class Paper:
         except (Problems, KeyError):
             return self.around.puzzles.names()
         return [first, *(name for name in self.around.puzzles.names() if name != first)]
+
+    @cached_property
+    def places(self) -> dict[str, PagePlaces]:
+        """Where what stands on each page is written."""
+        return page_places(self._outline.pages, self._outline.blocks)
+
+    @cached_property
+    def sequences(self) -> dict[str, SequenceLink]:
+        """The pages of the guide's sequences, by their names."""
+        return sequence_links(self._outline.blocks)
+
+    @property
+    def _outline(self) -> Outline:
+        """Nothing where the guide cannot be read, which the panel tells."""
+        try:
+            return self.around.outline
+        except Problems:
+            return Outline((), [], {})
 
     def puzzle(self, name: str | None) -> Puzzle:
         """Raises Problem or Problems."""
@@ -222,5 +238,6 @@ def answered(scratch: Scratch, paper: Paper) -> str:
         sequences=paper.sequences,
         headings=HEADINGS_OF,
         way=say_how,
+        url=lambda path: f"/{path}",
         say=say,
     )

@@ -28,7 +28,7 @@ from sitegen.preview.panel import filled, own_file, page_instead, panel
 from sitegen.preview.republish import Outcome, Republisher, State, publish_once
 from sitegen.preview.scratch import Paper, Scratch, answered
 from sitegen.preview.seek import MOST, SECONDS, SearchResult, seek
-from sitegen.preview.site_files import TYPES, served, with_script
+from sitegen.preview.site_files import INDEX, TYPES, served, with_script
 from sitegen.preview.watching import watch
 from sitegen.problems import Findings
 from sitegen.search.find import LONGEST_SOUGHT
@@ -56,8 +56,7 @@ class Desk:
 
     def __post_init__(self) -> None:
         self.republisher = Republisher(lambda: self.publisher.ask(publish_once, self.folder), self.tell)
-        self._paper = Paper(self.folder, {})
-        self._paper_of = -1
+        self._paper, self._paper_of = Paper(self.folder), 0
 
     @property
     def output(self) -> Path:
@@ -69,10 +68,9 @@ class Desk:
 
     @property
     def paper(self) -> Paper:
-        """Another one as soon as something may have been saved."""
-        if self._paper_of != self.state.step:
-            self._paper_of = self.state.step
-            self._paper = Paper(self.folder, self.state.good.sequences)
+        """Another one as soon as something was saved."""
+        if self._paper_of != self.state.begun:
+            self._paper, self._paper_of = Paper(self.folder), self.state.begun
         return self._paper
 
     def leave(self) -> None:
@@ -184,7 +182,9 @@ async def _events(request: Request) -> Response:
 
 def _panel(request: Request) -> Response:
     """What the preview says on a page of the site."""
-    return HTMLResponse(panel(_desk(request).state, request.query_params.get("page", "")))
+    desk, page = _desk(request), request.query_params.get("page", "").removeprefix("/")
+    places = desk.paper.places.get(f"{page}{INDEX}" if page.endswith("/") or not page else page)
+    return HTMLResponse(panel(desk.state, places))
 
 
 # Scratch paper ---------------------------------------------------------------------------------------------

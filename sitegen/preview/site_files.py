@@ -61,17 +61,24 @@ def file_of(output: Path, path: str) -> Path | None:
 def _content(output: Path, path: str) -> bytes | None:
     """What is in a file of the site, of the old one or the new one while it is being replaced.
 
-    That is two renamings, and between them there is none: what is missing once is looked for again.
+    That is two renamings, and between them there is none. So what is missing is looked for again, unless it
+    was one and the same site before and after.
     """
-    missing = 0
     for _ in range(TRIES):
-        file = file_of(output, path)
+        site, file = _identity(output), file_of(output, path)
         if file:
             with suppress(OSError):
                 return file.read_bytes()
-        elif output.is_dir():
-            missing += 1
-            if missing > 1:
-                return None
+        elif site is not None and site == _identity(output):
+            return None
         sleep(PAUSE)
     return None
+
+
+def _identity(folder: Path) -> tuple[int, int] | None:
+    """Which folder it is, whatever it is called; None for none."""
+    try:
+        found = folder.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino

@@ -49,7 +49,7 @@ def measured(puzzle: str, moves: str, paper: Paper) -> tuple[float, float]:
 
 
 if __name__ == "__main__":
-    around = Paper(GUIDE, {})
+    around = Paper(GUIDE)
     for puzzle, moves in ASKED:
         ratio, long = measured(puzzle, moves, around)
         print(f"{ratio:8.0f}  {puzzle}: {moves.strip()} ({1000 * long:.0f} ms)")

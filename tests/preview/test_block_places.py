@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 from sample_guide import guide_of, small_guide, write_guide
 
+from sitegen.blocks.kind import Block
 from sitegen.guide.guide import Guide
-from sitegen.preview.block_places import page_places, sequence_links
+from sitegen.guide.load import read_guide
+from sitegen.preview.block_places import PagePlaces, page_places, sequence_links
 from sitegen.site.publish import publish
 
 MANY = """\
@@ -52,7 +54,16 @@ def folder(tmp_path_factory) -> Path:
 
 @pytest.fixture(scope="module")
 def guide(folder: Path) -> Guide:
-    return publish(folder).guide
+    publish(folder)
+    return read_guide(folder)
+
+
+def blocks_of(guide: Guide) -> list[Block]:
+    return [block for page in guide.pages for block in guide.blocks[page.name]]
+
+
+def places_of(guide: Guide) -> dict[str, PagePlaces]:
+    return page_places(guide.pages, blocks_of(guide))
 
 
 def line(folder: Path, file: str, number: int) -> str:
@@ -61,7 +72,7 @@ def line(folder: Path, file: str, number: int) -> str:
 
 def test_each_block_is_found_where_it_opens(folder: Path, guide: Guide) -> None:
     seen = 0
-    for places in page_places(guide).values():
+    for places in places_of(guide).values():
         for place in places.blocks:
             assert f"```{place.opening}" in line(folder, place.file, place.line)
             seen += 1
@@ -69,7 +80,7 @@ def test_each_block_is_found_where_it_opens(folder: Path, guide: Guide) -> None:
 
 
 def test_blocks_stand_in_the_order_of_the_page_and_those_with_a_name_have_an_anchor(guide: Guide) -> None:
-    blocks = page_places(guide)["many.html"].blocks
+    blocks = places_of(guide)["many.html"].blocks
     assert [(each.opening, each.anchor) for each in blocks] == [
         ("moves one", "sequence-one"),
         ("moves", ""),
@@ -79,7 +90,7 @@ def test_blocks_stand_in_the_order_of_the_page_and_those_with_a_name_have_an_anc
 
 
 def test_anchors_and_pages_are_those_that_were_published(folder: Path, guide: Guide) -> None:
-    for url, places in page_places(guide).items():
+    for url, places in places_of(guide).items():
         page = (folder / "output" / url).read_text()
         if url == f"{places.file.removeprefix('content/').removesuffix('.md')}.html":
             for place in places.blocks:
@@ -87,9 +98,9 @@ def test_anchors_and_pages_are_those_that_were_published(folder: Path, guide: Gu
 
 
 def test_the_page_of_a_sequence_is_told_by_its_block(folder: Path, guide: Guide) -> None:
-    (place,) = page_places(guide)["sequences/two-flips.html"].blocks
+    (place,) = places_of(guide)["sequences/two-flips.html"].blocks
     assert line(folder, place.file, place.line) == "```moves two-flips"
-    link = sequence_links(guide)["two-flips"]
+    link = sequence_links(blocks_of(guide))["two-flips"]
     assert (link.title, link.url) == ("Two flips", "sequences/two-flips.html")
 
 
@@ -98,10 +109,11 @@ def test_answers_are_told_by_their_exercises(tmp_path: Path) -> None:
         "---\nkind: exercises\nanswers: published\n---\n# Sheet\n\n```moves lift\nR U R' U'\n```\n\n"
         "```practice first\nfrom: @lift\ncount: 1\n```\n"
     )
-    guide = publish(guide_of(tmp_path, sheet=page)).guide
-    (url,) = [each for each in page_places(guide) if "answers" in each]
+    publish(guide_of(tmp_path, sheet=page))
+    guide = read_guide(tmp_path)
+    (url,) = [each for each in places_of(guide) if "answers" in each]
     assert (tmp_path / "output" / url).is_file()
-    assert [each.opening for each in page_places(guide)[url].blocks] == ["practice first"]
+    assert [each.opening for each in places_of(guide)[url].blocks] == ["practice first"]
 
 
 def test_each_card_of_a_page_has_its_block(folder: Path, guide: Guide) -> None:
@@ -109,4 +121,4 @@ def test_each_card_of_a_page_has_its_block(folder: Path, guide: Guide) -> None:
     for page in guide.pages:
         html = (folder / "output" / page.url).read_text()
         cards = re.findall(r'<section class="(?:card |practice)', html)
-        assert len(cards) == len(page_places(guide)[page.url].blocks)
+        assert len(cards) == len(places_of(guide)[page.url].blocks)

@@ -93,8 +93,8 @@ def test_where_problems_are_found_the_last_good_site_stands() -> None:
         broken = await settled(republisher)
         republisher.saved()
         mended = await settled(republisher)
-        assert (broken.last, broken.good, broken.revision) == (bad, good, before.revision)
-        assert (mended.last, mended.good) == (good, good)
+        assert (broken.last, broken.revision) == (bad, before.revision)
+        assert mended.last == good
         assert mended.revision != before.revision
 
     played(scene)

@@ -17,7 +17,6 @@ from sitegen.effects.words import say
 from sitegen.figures.views import VIEWS, available
 from sitegen.guide.asked import Asking
 from sitegen.guide.load import read_guide
-from sitegen.preview.block_places import sequence_links
 from sitegen.preview.panel import filled
 from sitegen.preview.scratch import Paper, Scratch, answer, answered
 from sitegen.preview.seek import MOST, seek
@@ -33,7 +32,7 @@ def folder(tmp_path_factory) -> Path:
 
 @pytest.fixture(scope="module")
 def paper(folder: Path) -> Paper:
-    return Paper(folder, sequence_links(read_guide(folder)))
+    return Paper(folder)
 
 
 @pytest.fixture
@@ -117,15 +116,9 @@ def test_it_names_what_the_guide_has_with_that_effect(paper: Paper) -> None:
     assert [link.attributes["href"] for link in page.root.all("a")] == ["/sequences/slice.html"]
 
 
-def test_a_sequence_that_is_not_published_yet_is_named_and_not_linked(folder: Path) -> None:
-    html = answered(Scratch("M"), Paper(folder, {}))
-    assert "@slice" in html
-    assert "<a " not in html
-
-
 @pytest.mark.parametrize("moves", ["R U R' U'", "F D' U L2 U2 D2 R U", "M U Rw"])
 def test_the_inverse_and_the_mirror_images_are_what_the_claims_call_so(tmp_path: Path, moves: str) -> None:
-    there = Paper(guide_of(tmp_path, own=f"```moves own\n{moves}\n```\n"), {})
+    there = Paper(guide_of(tmp_path, own=f"```moves own\n{moves}\n```\n"))
     found = answer(Scratch(moves), there)
     assert answer(Scratch(found.inverse, "undoes @own"), there).claims[0].fault == ""
     assert answer(Scratch(f"{moves} {found.inverse}", "does nothing"), there).claims[0].fault == ""
@@ -156,7 +149,7 @@ def test_a_view_that_a_puzzle_does_not_have_is_not_insisted_on(paper: Paper) -> 
 @given(moves=moves_of_cube(3))
 def test_a_block_publishes_where_it_is_pasted(tmp_path_factory: pytest.TempPathFactory, moves) -> None:
     folder = guide_of(tmp_path_factory.getbasetemp() / "pasted")
-    found = answer(Scratch(moves.text), Paper(folder, {}))
+    found = answer(Scratch(moves.text), Paper(folder))
     (folder / "content/index.md").write_text(f"# Home\n\n{found.block}\n")
     guide = read_guide(folder)
     assert [str(problem) for problem in guide.problems] == []
@@ -173,7 +166,7 @@ def test_a_block_claims_what_is_true_of_what_was_claimed_under_a_name_that_is_fr
 
 
 def test_a_name_that_the_guide_has_is_not_given_again(tmp_path: Path) -> None:
-    there = Paper(guide_of(tmp_path, own="```moves flips-uf\nF E F2 E2 F E\n```\n"), {})
+    there = Paper(guide_of(tmp_path, own="```moves flips-uf\nF E F2 E2 F E\n```\n"))
     assert answer(Scratch("F E F2 E2 F E", "flips UF"), there).block.startswith("```moves flips-uf-2\n")
     (found, *_) = seek(there.folder, Asking("does nothing", longest=0)).answers
     assert found.block == ""
@@ -204,7 +197,7 @@ def test_without_moves_nothing_is_said(paper: Paper) -> None:
 
 
 def test_a_guide_that_cannot_be_read_stops_nobody(tmp_path: Path) -> None:
-    broken = Paper(write_guide(tmp_path, {"content/guide.yaml": "pages: [", "content/index.md": "Home."}), {})
+    broken = Paper(write_guide(tmp_path, {"content/guide.yaml": "pages: [", "content/index.md": "Home."}))
     assert broken.puzzles
     assert "flips" not in answered(Scratch("R U", puzzle="cube-3"), broken)
     assert answer(Scratch("R U", puzzle="cube-3"), broken).sequence.effect.order == 105
@@ -219,7 +212,7 @@ TEXT = st.text(max_size=30) | st.sampled_from(TYPED)
 def test_whatever_is_typed_is_answered_and_nothing_of_it_is_taken_for_html(
     folder: Path, moves: str, claims: str, puzzle: str, view: str
 ) -> None:
-    there = Paper(folder, {})
+    there = Paper(folder)
     for scratch in (
         Scratch(moves, claims, puzzle or None, view),
         Scratch("R U", f"{claims}; flips UF", None, view),

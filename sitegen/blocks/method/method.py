@@ -119,10 +119,10 @@ class Method(CheckedBlock):
             for case in step.uncovered.drawn
         )
 
-    @property
-    def url(self) -> str:
+    @classmethod
+    def page_of(cls, name: str) -> str:
         """The path of its case sheet below output/."""
-        return case_sheet(self.name)
+        return case_sheet(name)
 
     @property
     def turned(self) -> Turned:

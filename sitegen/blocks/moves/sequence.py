@@ -89,10 +89,10 @@ class Sequence(CheckedBlock):
         """What others can refer to: itself, if it has a name."""
         return self if self.name else None
 
-    @property
-    def url(self) -> str:
+    @classmethod
+    def page_of(cls, name: str) -> str:
         """The path of its own page below output/."""
-        return f"sequences/{self.name}.html"
+        return f"sequences/{name}.html"
 
     @classmethod
     def unknown(cls, name: str, passage: Passage, known: Collection[str]) -> Problem:
