@@ -84,7 +84,7 @@ class Paper:
     def colours(self) -> Mapping[str, str]:
         """Those that the guide gives faces; none where it cannot be read."""
         try:
-            return settled(self.folder)[0].colours
+            return settled(self.folder).colours
         except Problems:
             return {}
 
