@@ -47,18 +47,6 @@ def preview(tmp_path_factory, previewing: Callable[..., Running]) -> Running:
 
 
 @pytest.fixture
-def page(browser: Browser, preview: Running) -> Iterator[Page]:
-    context = browser.new_context(viewport={"width": 1280, "height": 800})
-    page = context.new_page()
-    faults: list[str] = []
-    page.on("pageerror", lambda error: faults.append(str(error)))
-    page.set_default_timeout(SOON)
-    yield page
-    context.close()
-    assert faults == []
-
-
-@pytest.fixture
 def writes(preview: Running) -> Iterator[Callable[[str, str], None]]:
     """Changes the long page, and puts it back."""
     file = preview.folder / "content/long.md"
@@ -72,6 +60,19 @@ def writes(preview: Running) -> Iterator[Callable[[str, str], None]]:
         before = preview.printed.count("published")
         file.write_text(PAGE)
         preview.until(lambda: preview.printed.count("published") > before)
+
+
+@pytest.fixture
+def page(browser: Browser, writes: Callable[[str, str], None]) -> Iterator[Page]:
+    """Closed before what was changed is put back, or it would be reloaded while it is closed."""
+    context = browser.new_context(viewport={"width": 1280, "height": 800})
+    page = context.new_page()
+    faults: list[str] = []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.set_default_timeout(SOON)
+    yield page
+    context.close()
+    assert faults == []
 
 
 def offset(page: Page, element: str) -> float:
