@@ -9,8 +9,8 @@ from threading import Timer
 import click
 
 from sitegen.commands.terminal import FOLDER, counted
+from sitegen.preview.local_server import ADDRESS, LAST_PORT, PORT, NoPort, keep_serving, listening
 from sitegen.preview.republish import Outcome
-from sitegen.preview.server import ADDRESS, LAST_PORT, PORT, NoPort, listening, serve
 from sitegen.preview.serving import Desk
 
 
@@ -36,7 +36,7 @@ def preview(folder: Path, port: int, opened: bool) -> None:
     click.echo(f"{address} shows {folder.resolve()}; Ctrl-C ends it")
     browser = Timer(0.5, webbrowser.open, [address])
     browser.daemon = True
-    serve(Desk(folder.resolve(), _told), sock, browser.start if opened else lambda: None)
+    keep_serving(Desk(folder.resolve(), _told), sock, browser.start if opened else lambda: None)
     click.echo("the preview has ended")
 
 

@@ -6,7 +6,7 @@ import pytest
 from starlette.datastructures import Headers
 
 from sitegen.preview.guards import MOST_BODY, MOST_PATH, OWN, refusal
-from sitegen.preview.server import hosts
+from sitegen.preview.local_server import hosts
 
 HERE = hosts(4870)
 OURS = {"host": "127.0.0.1:4870"}

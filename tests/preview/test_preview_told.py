@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from sitegen.preview.local_server import ADDRESS, PORT
 from sitegen.preview.seek import MEMORY, MOST, SECONDS
-from sitegen.preview.server import ADDRESS, PORT
 
 MANUAL = Path(__file__).parents[2] / "content" / "writing" / "preview.md"
 

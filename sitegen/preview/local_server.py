@@ -98,7 +98,7 @@ def listening(port: int) -> socket.socket:
     raise NoPort(f"no port from {port} on is free; give another with --port")
 
 
-def serve(desk: Desk, sock: socket.socket, begun: Callable[[], None] = lambda: None) -> None:
+def keep_serving(desk: Desk, sock: socket.socket, begun: Callable[[], None] = lambda: None) -> None:
     """Serves until it is interrupted."""
     port = sock.getsockname()[1]
     app = preview_app(desk, hosts(port))
