@@ -33,9 +33,10 @@ ADDRESSED = ("url", "src", "image-set", "-webkit-image-set")
 """The functions in which a text is an address."""
 
 
-def unread(sheet: Passage) -> list[Problem]:
+@lru_cache(maxsize=64)
+def unread(sheet: Passage) -> tuple[Problem, ...]:
     """What no browser reads: what is opened and not closed, or else what is no rule and no declaration."""
-    return list(_unclosed(sheet)) or [*_errors(sheet), *_late_imports(sheet)]
+    return tuple(_unclosed(sheet)) or (*_errors(sheet), *_late_imports(sheet))
 
 
 def _unclosed(sheet: Passage) -> Iterator[Problem]:

@@ -14,6 +14,7 @@ from traceback import FrameSummary, extract_tb, walk_tb
 from typing import Any
 
 from jinja2 import (
+    BytecodeCache,
     ChoiceLoader,
     Environment,
     FileSystemLoader,
@@ -25,6 +26,7 @@ from jinja2 import (
     TemplateSyntaxError,
     UndefinedError,
 )
+from jinja2.bccache import Bucket
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from jinja2.utils import missing
 
@@ -38,6 +40,24 @@ PAGES, BLOCKS = "pages", "blocks"
 def template_of(folder: str, name: str, ending: str = ".html") -> str:
     """The template by which a page or block is set: `pages/effect-table.html` for the effect table."""
     return f"{folder}/{name.replace(' ', '-')}{ending}"
+
+
+class _Compiled(BytecodeCache):
+    """Templates that this process has compiled, by file and text: a guide may be made more than once."""
+
+    def __init__(self) -> None:
+        self._known: dict[str, bytes] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        """Fills in what is known, which the bucket holds against the text as it is now."""
+        if bucket.key in self._known:
+            bucket.bytecode_from_string(self._known[bucket.key])
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        self._known[bucket.key] = bucket.bytecode_to_string()
+
+
+COMPILED = _Compiled()
 
 
 class _Sandbox(ImmutableSandboxedEnvironment):
@@ -106,6 +126,7 @@ def environment_of(folders: Sequence[Path]) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        bytecode_cache=COMPILED,
     )
 
 

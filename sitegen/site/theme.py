@@ -35,6 +35,11 @@ class Theme:
     def environment(self) -> Environment:
         return environment_of(self.folders)
 
+    @property
+    def shipped(self) -> bool:
+        """Whether all of it comes with Turnfolio."""
+        return all(folder.parent == shipped() for folder in self.folders)
+
     @cached_property
     def digest(self) -> str:
         """Of all that is in its folders."""
