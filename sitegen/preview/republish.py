@@ -11,13 +11,17 @@ from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from secrets import token_hex
+from time import monotonic, sleep
 from typing import Any
 
 from sitegen.preview.other_process import ProcessEnded
 from sitegen.problems import Problem, Problems
 from sitegen.reports.problem_report import problem_as_data
-from sitegen.site.output import OutputError
-from sitegen.site.publish import publish
+from sitegen.site.output import Busy, OutputError
+from sitegen.site.publish import Published, publish
+
+PATIENCE, PAUSE = 60.0, 0.2
+"""Seconds for which it waits for another publishing of the guide, and between one look and the next."""
 
 
 @dataclass(frozen=True)
@@ -41,7 +45,7 @@ class Outcome:
 def publish_once(folder: Path) -> Outcome:
     """Publishes the guide in a folder, and tells what came of it whatever it was."""
     try:
-        done = publish(folder)
+        done = _publish_in_turn(folder)
     except Problems as found:
         return Outcome(problems=tuple(map(_told, found.problems)))
     except OutputError as error:
@@ -51,6 +55,18 @@ def publish_once(folder: Path) -> Outcome:
     except Exception as error:  # whatever it is, the preview goes on
         return Outcome(failure=f"a fault of Turnfolio, not of the guide: {type(error).__name__}: {error}")
     return Outcome(notes=done.notes, pages=done.pages, rendered=done.rendered)
+
+
+def _publish_in_turn(folder: Path) -> Published:
+    """Publishes as soon as nobody else does. Raises what publishing raises."""
+    end = monotonic() + PATIENCE
+    while True:
+        try:
+            return publish(folder)
+        except Busy:
+            if monotonic() > end:
+                raise
+            sleep(PAUSE)
 
 
 def _told(problem: Problem) -> dict[str, Any]:

@@ -22,6 +22,10 @@ class OutputError(Exception):
     """Why the site cannot be written, and what to do."""
 
 
+class Busy(OutputError):
+    """Somebody else is publishing the same guide, and will be done."""
+
+
 def replace_site(output: Path, files: Iterable[tuple[str, bytes]]) -> int:
     """Puts files at `output`, as `replaced` does; counts them. They may be made while they are written."""
     with replaced(output) as new:
@@ -119,7 +123,7 @@ def _alone(output: Path) -> Iterator[None]:
         fcntl.flock(folder, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except BlockingIOError:
         message = f"{output.parent} is being published by another command: wait until it is done"
-        raise OutputError(message) from None
+        raise Busy(message) from None
     else:
         yield
     finally:

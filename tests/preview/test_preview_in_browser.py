@@ -121,6 +121,11 @@ def test_a_click_on_a_card_tells_where_it_was_written(page: Page, preview: Runni
         page.get_by_role("region", name=card).locator("figcaption").first.click()
         expect(tag).to_be_visible()
         expect(tag).to_have_text(f"content/long.md:{lines.index(opening) + 1}")
+        here, there = tag.bounding_box(), page.get_by_role("region", name=card).bounding_box()
+        assert here
+        assert there
+        # It stands above the card, or at the top of the window where there is no room.
+        assert here["y"] == pytest.approx(max(8, there["y"] - here["height"]), abs=1)
     page.keyboard.press("Escape")
     expect(tag).to_be_hidden()
     page.locator("h1").click()
@@ -217,6 +222,18 @@ def test_a_search_tells_what_it_finds_and_gives_blocks(paper: Page) -> None:
     expect(paper.locator("#found .effect")).to_contain_text("none is shorter", timeout=SOON)
     paper.locator("#found summary").first.click()
     expect(paper.locator("#block-1")).to_contain_text("- keeps U except UFR")
+
+
+@pytest.mark.parametrize(
+    ("label", "text"), [("Claims", "order 2"), ("Turn only", "U"), ("Up to so many", "-3")]
+)
+def test_what_was_found_goes_when_something_else_is_asked(paper: Page, label: str, text: str) -> None:
+    paper.get_by_label("Claims").fill("order 4; keeps U")
+    paper.get_by_role("button", name="Find", exact=True).click()
+    expect(paper.locator("#found .effect")).to_be_visible(timeout=SOON)
+    paper.get_by_label(label).fill(text)
+    expect(paper.locator("#found .effect")).to_have_count(0)
+    expect(paper.locator("#seeking")).to_have_text("")
 
 
 def test_a_search_is_stopped(paper: Page) -> None:

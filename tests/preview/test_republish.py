@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Awaitable, Callable
 from pathlib import Path
+from threading import Thread
 
 import pytest
 from sample_guide import guide_of, small_guide, write_guide
@@ -12,6 +13,7 @@ from sample_guide import guide_of, small_guide, write_guide
 from sitegen.preview.other_process import ProcessEnded
 from sitegen.preview.republish import Outcome, Republisher, State, publish_once
 from sitegen.preview.watching import counts, watch
+from sitegen.site.output import replaced
 
 SOON = 20.0
 
@@ -248,3 +250,17 @@ def test_a_folder_that_came_anew_is_watched_too(tmp_path: Path) -> None:
 def test_what_is_published_is_no_save(tmp_path: Path) -> None:
     folder = write_guide(tmp_path, small_guide())
     assert not asyncio.run(told(folder, lambda folder: publish_once(folder)))
+
+
+def test_who_comes_while_another_publishes_waits_for_its_turn(tmp_path: Path) -> None:
+    folder = write_guide(tmp_path, small_guide())
+    with replaced(folder / "output") as new:
+        waiting = Thread(target=lambda: outcomes.append(publish_once(folder)))
+        outcomes: list[Outcome] = []
+        waiting.start()
+        waiting.join(1.0)
+        assert outcomes == []
+        new.leave({})
+    waiting.join(SOON)
+    assert [outcome.failure for outcome in outcomes] == [""]
+    assert outcomes[0].rendered

@@ -101,6 +101,15 @@ def test_a_claim_that_cannot_be_read_stands_beside_those_that_can(paper: Paper) 
     assert len(found.claims) == 5
 
 
+@pytest.mark.parametrize(
+    "lines", ["order 6\n\nkeeps centres", "- order 6\n- keeps centres\n", "# why\norder 6\n#\nkeeps centres"]
+)
+def test_claims_may_be_pasted_as_they_stand_in_a_block(paper: Paper, lines: str) -> None:
+    claims = answered(Scratch("R U R' U'", lines), paper)
+    assert claims == answered(Scratch("R U R' U'", "order 6; keeps centres"), paper)
+    assert "order 6" in claims
+
+
 def test_it_names_what_the_guide_has_with_that_effect(paper: Paper) -> None:
     """The relation is that of the claims: `same as` and `undoes` hold of these moves."""
     same = answer(Scratch("F D' U L2 U2 D2 R U", "same as @lift-edge"), paper)

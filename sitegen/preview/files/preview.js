@@ -112,9 +112,9 @@ document.addEventListener("click", (event) => {
   if (!place) return;
   const box = card.getBoundingClientRect();
   tag.textContent = place;
-  tag.style.top = `${Math.max(8, box.top) + scrollY}px`;
-  tag.style.left = `${Math.max(8, box.left) + scrollX}px`;
   tag.hidden = false;
+  tag.style.top = `${Math.max(8, box.top - tag.offsetHeight) + scrollY}px`;
+  tag.style.left = `${Math.max(8, box.left) + scrollX}px`;
 });
 document.addEventListener("keydown", (event) => { if (event.key === "Escape") tag.hidden = true; });
 

@@ -157,6 +157,13 @@ async function find(event) {
   }
 }
 
+// What was found is the answer to what was asked, and to nothing that is written afterwards.
+function forget(event) {
+  if (!at("stop").disabled || ["moves", "view"].includes(event.target.id)) return;
+  at("found").replaceChildren();
+  at("seeking").textContent = "";
+}
+
 // What can be pressed ---------------------------------------------------------------------------------------
 
 async function copy(id) {
@@ -183,6 +190,7 @@ at("main").addEventListener("click", (event) => {
   if (copied !== undefined) copy(copied);
 });
 writing.addEventListener("input", showSoon);
+for (const form of [writing, at("finding")]) form.addEventListener("input", forget);
 writing.addEventListener("submit", (event) => { event.preventDefault(); keep(lines()); });
 at("clear").addEventListener("click", () => { write({}); show(); at("moves").focus(); });
 at("finding").addEventListener("submit", find);
