@@ -374,7 +374,9 @@ def test_another_theme_drops_every_pdf(printed) -> None:
 @needs_printer
 def test_a_page_that_is_gone_takes_its_pdf_along(printed) -> None:
     (printed / "content" / "notes.md").unlink()
-    assert run("publish", str(printed)).exit_code == 0
+    done = run("publish", str(printed))
+    assert done.exit_code == 0
+    assert "1 PDF of pages that have changed or gone taken away" in done.output
     assert "notes.pdf" not in pdfs(printed)
 
 

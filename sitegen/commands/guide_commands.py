@@ -70,7 +70,7 @@ def publish(folder: Path, draft: bool) -> None:
     click.echo(f"{what}: {done.files} files in {folder / OUTPUT}/")
     if done.outdated:
         gone = counted(done.outdated, "PDF")
-        click.echo(f"{gone} of pages that have changed taken away; turnfolio handout prints them anew")
+        click.echo(f"{gone} of pages that have changed or gone taken away; turnfolio handout prints anew")
     click.echo(f"{done.rendered:,} rendered, {done.kept:,} kept as they were; {perf_counter() - begun:.1f} s")
 
 

@@ -19,7 +19,7 @@ from sitegen.problems import Problem, Problems
 from sitegen.progress import Progress, quiet
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.looks import refuse_looks
-from sitegen.site.output import RECORD, NewSite, OutputError, replace_site, replaced
+from sitegen.site.output import RECORD, NewSite, OutputError, recorded, replace_site, replaced
 from sitegen.site.pdf import PdfRenderer, made_here, page_count, unchanged
 from sitegen.site.record import MadePart, Record, inputs_of, last, remember
 from sitegen.site.render import Site, SitePart, render_parts, render_site
@@ -41,7 +41,7 @@ class Published:
     """How many pages of the site were made; all others are as they were."""
     kept: int
     outdated: int = 0
-    """How many PDFs were taken away, their pages having changed."""
+    """How many PDFs were taken away, their pages having changed or gone."""
     problems: tuple[Problem, ...] = ()
     """What does not hold in a draft."""
     notes: tuple[str, ...] = ()
@@ -67,11 +67,11 @@ def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> Pu
         if inputs == known.inputs and new.leave(known.files):
             return _published(known, 0)
         site = _site(read_guide(folder, progress), folder, draft)
-        there = _there(site, folder)
-        still = unchanged(there, site, folder)
+        still = unchanged(_there(site, folder), site, folder)
+        gone = _printed(folder) - still.keys() - {f"{OUTPUT}/{name}" for name in site.guide.files}
         done = _put(site, still, inputs, new, progress)
     _put_aside(folder, still)
-    return replace(done, outdated=len(there) - len(still))
+    return replace(done, outdated=len(gone))
 
 
 def _published(record: Record, rendered: int) -> Published:
@@ -85,6 +85,12 @@ def _there(site: Site, folder: Path) -> list[Printed]:
     """What was printed the last time, of pages that there still are."""
     every = (sheet for page in site.guide.pages for sheet in printed(page, site.guide))
     return [sheet for sheet in every if made_here(folder / sheet.file)]
+
+
+def _printed(folder: Path) -> set[str]:
+    """All PDFs of the last publishing, the author's own too, by their paths in the guide's folder."""
+    written = ((each, name) for each in (OUTPUT, ANSWERS) for name in recorded(folder / each))
+    return {f"{each}/{name}" for each, name in written if name.endswith(".pdf")}
 
 
 def _put(site: Site, pdfs: Mapping[str, bytes], inputs: str, new: NewSite, progress: Progress) -> Published:
