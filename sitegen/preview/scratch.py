@@ -166,7 +166,7 @@ def answer(scratch: Scratch, paper: Paper) -> ScratchAnswer:
 def _checked(scratch: Scratch, puzzle: Puzzle, around: Enclosing) -> tuple[Sequence, tuple[ClaimSeen, ...]]:
     """The moves as the block `moves` checks them, and each claim by itself."""
     moves = written(" ".join(scratch.moves.split()))
-    claimed = written(on_one_line(scratch.claims), "claims")
+    claimed = written(claims_in_a_row(scratch.claims), "claims")
     block = MovesBlock(
         head=Head("", "", puzzle, html=False),
         shown=Shown("", None, (_view(scratch.view, puzzle),), None, arrows=True, letters=False),
@@ -180,7 +180,7 @@ def _checked(scratch: Scratch, puzzle: Puzzle, around: Enclosing) -> tuple[Seque
     return sequence, tuple(_claims_seen(claimed, sequence, around))
 
 
-def on_one_line(claims: str) -> str:
+def claims_in_a_row(claims: str) -> str:
     """Claims with semicolons between them, from lines as they stand in a block: of a list, with comments."""
     lines = (re.sub(r"^\s*- ", "", line).strip() for line in claims.split("\n"))
     return "; ".join(line for line in lines if line and not re.match("#( |$)", line))

@@ -26,7 +26,7 @@ from sitegen.preview.guards import OWN, Guarded
 from sitegen.preview.other_process import LOOK, OtherProcess, ProcessEnded
 from sitegen.preview.panel import filled, own_file, page_instead, panel
 from sitegen.preview.republish import Outcome, Republisher, State, publish_once
-from sitegen.preview.scratch import Paper, Scratch, answered, on_one_line
+from sitegen.preview.scratch import Paper, Scratch, answered, claims_in_a_row
 from sitegen.preview.seek import MOST, SECONDS, SearchResult, seek
 from sitegen.preview.site_files import INDEX, TYPES, served, with_script
 from sitegen.preview.watching import watch
@@ -251,7 +251,7 @@ async def _stop(request: Request) -> Response:
 def _asking(sent: dict[str, Any]) -> Asking:
     longest = sent.get("longest")
     return Asking(
-        claims=on_one_line(_text(sent, "claims")),
+        claims=claims_in_a_row(_text(sent, "claims")),
         puzzle=_text(sent, "puzzle") or None,
         faces=_text(sent, "faces").strip() or None,
         slices=sent.get("slices") is True,
