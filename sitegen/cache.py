@@ -159,20 +159,23 @@ def digest(facts: Any) -> str:
     return sha256(json.dumps(facts, sort_keys=True).encode()).hexdigest()
 
 
-def digest_of_files(root: Path, pattern: str = "*") -> str:
-    """SHA-256 of all files below a folder, by their paths there, in hexadecimal digits."""
+def digest_of_files(root: Path) -> str:
+    """SHA-256 of all files below a folder, by their paths there, in hexadecimal digits.
+
+    Whatever Python keeps of modules follows from these, and does not count.
+    """
     found = sha256()
-    for path in sorted(root.rglob(pattern)):
-        if path.is_file():
+    for path in sorted(root.rglob("*")):
+        if path.is_file() and path.parent.name != "__pycache__":
             content = path.read_bytes()
-            found.update(f"{path.relative_to(root).as_posix()}\0{len(content)}\0".encode() + content)
+            found.update(os.fsencode(path.relative_to(root)) + f"\0{len(content)}\0".encode() + content)
     return found.hexdigest()
 
 
 @cache
 def _code() -> str:
-    """A digest of the program itself, all of which results follow from."""
-    return digest_of_files(Path(sitegen.__file__).parent, "*.py")
+    """A digest of the program itself and what comes with it, all of which results follow from."""
+    return digest_of_files(Path(sitegen.__file__).parent)
 
 
 def rebuilt(kind: Any, plain: Any) -> Any:

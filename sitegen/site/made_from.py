@@ -38,8 +38,9 @@ class MadeFrom:
     every: Facts
 
     def page(self, page: Page, pdfs: Iterable[str]) -> str:
-        """A page of an author with those of its blocks; `pdfs` are the paths of those that were made."""
-        blocks = self.guide.blocks[page.name]
+        """A page of an author with those of its blocks; `pdfs` are the paths of those made of it."""
+        blocks, findings = self.guide.blocks[page.name], Findings()
+        on_cards, on_sheets = cards(page, self.guide, findings), case_sheets(page, self.guide, findings)
         named = [block.checked.sequence for block in blocks if block.checked.sequence]
         return self._digest(
             _shown(page),
@@ -49,11 +50,11 @@ class MadeFrom:
             self._listed(self.guide.contents.listed(page)),
             [_shown(each) for each in self.around.above(page)],
             _neighbours(self.around.neighbours[page]),
-            self._leading(page),
+            self._leading(page, [*on_cards, *(sheet.method for sheet in on_sheets)]),
             [self._block(block) for block in blocks],
             [self._of_sequence(sequence) for sequence in named],
-            [self._named(each.name) for each in cards(page, self.guide, Findings())],
-            [self._all_of(sheet.method.puzzle.name) for sheet in case_sheets(page, self.guide, Findings())],
+            [self._named(each.name) for each in on_cards],
+            [self._all_of(sheet.method.puzzle.name) for sheet in on_sheets],
             sorted(pdfs),
         )
 
@@ -74,14 +75,10 @@ class MadeFrom:
     def _listed(self, listed: Listed) -> Facts:
         return [listed.whole, [[_shown(e.page), [_shown(page) for page in e.inside]] for e in listed.entries]]
 
-    def _leading(self, page: Page) -> Facts:
+    def _leading(self, page: Page, shown: Iterable[CheckedBlock]) -> Facts:
         """Where links lead from what is written on a page, and on others in blocks that it shows."""
-        elsewhere: list[CheckedBlock] = [
-            each for each in cards(page, self.guide, Findings()) if each.page != page.name
-        ]
-        elsewhere += [sheet.method for sheet in case_sheets(page, self.guide, Findings())]
         texts = [(page.name, prose) for prose in self.guide.texts(page)]
-        texts += [(each.page, prose) for each in elsewhere for prose in each.prose]
+        texts += [(each.page, prose) for each in shown if each.page != page.name for prose in each.prose]
         return [resolved(prose, name, page.url, self.guide.targets) for name, prose in texts]
 
     def _block(self, block: Block) -> Facts:

@@ -140,7 +140,8 @@ class Site:
             for of_block in of_blocks:
                 yield from of_block()
 
-        return SitePart(page.url, partial(self._made_from.page, page, self.pdfs), files)
+        pdfs = [sheet.path for sheet in printed(page, self.guide) if sheet.path in self.pdfs]
+        return SitePart(page.url, partial(self._made_from.page, page, pdfs), files)
 
     def _of_the_whole(self) -> Iterator[SitePart]:
         """What lists all that there is."""

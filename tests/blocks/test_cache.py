@@ -381,3 +381,24 @@ def test_a_result_by_itself_is_made_once_and_told_again(tmp_path) -> None:
 def test_what_is_made_is_told_as_it_will_be_read(tmp_path) -> None:
     told = [Cache(tmp_path).recall({}, dict, lambda: {1: (2, 3)}) for _ in range(2)]
     assert told == [{"1": [2, 3]}] * 2
+
+
+def test_what_comes_with_the_program_counts_as_the_program_does(tmp_path, monkeypatch) -> None:
+    """The definition of a puzzle that ships decides what turning it shows."""
+    definition = tmp_path / "puzzles" / "definitions" / "cube.yaml"
+    kept_by_python = tmp_path / "__pycache__" / "cache.pyc"
+    found = []
+    for path, text in [(definition, "depths: 1"), (definition, "depths: 2"), (kept_by_python, "x")]:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+        monkeypatch.setattr(kept.sitegen, "__file__", str(tmp_path / "__init__.py"))
+        found.append(kept._code.__wrapped__())
+    assert found[0] != found[1]
+    assert found[1] == found[2]
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="other systems have no such names")
+def test_a_name_that_is_no_text_counts_too(tmp_path) -> None:
+    empty = kept.digest_of_files(tmp_path)
+    Path(os.fsdecode(os.fsencode(tmp_path) + b"/caf\xe9.txt")).write_bytes(b"")
+    assert kept.digest_of_files(tmp_path) != empty

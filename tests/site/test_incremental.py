@@ -7,14 +7,18 @@ import random
 import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from sample_guide import write_guide
 
 from sitegen.cache import PLACE
+from sitegen.guide.load import read_guide
 from sitegen.problems import Problems
 from sitegen.site.publish import Published, publish
+from sitegen.site.render import Site
+from sitegen.site.theme import load_theme
 
 Files = dict[str, str]
 """A guide, by the paths of its files."""
@@ -248,6 +252,15 @@ def test_another_puzzle_for_the_whole_guide_is_seen(tmp_path: Path) -> None:
             laid_out(tmp_path / folder, files)
             assert tried(tmp_path / folder, tmp_path / f"cache of {folder}")[0]
         assert tree(tmp_path / "guide" / "output") == tree(tmp_path / puzzle / "output")
+
+
+def test_a_pdf_concerns_the_page_that_it_is_of_alone(tmp_path: Path) -> None:
+    laid_out(tmp_path, GUIDE)
+    guide = read_guide(tmp_path)
+    without = Site(guide, load_theme(guide.config, tmp_path))
+    printed = replace(without, pdfs={"cards.pdf": b"%PDF"})
+    one, other = ({part.name: part.made_from() for part in site.parts()} for site in (without, printed))
+    assert {name for name in one if one[name] != other[name]} == {"cards.html"}
 
 
 def test_what_has_not_changed_is_left_as_it_is(guide: Path, tmp_path: Path) -> None:
