@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page
-from sample_guide import small_guide, write_guide
+from sample_guide import guide_of, small_guide, write_guide
 from sample_rendering import CHROMIUM, needs
 
 from sitegen.site.publish import publish
@@ -133,6 +133,24 @@ def test_the_effect_table_is_a_table_where_its_rows_are_laid_out_as_cards_too(
     assert rows.count() == 4
     assert rows.first.get_by_role("rowheader").count() == 1
     assert rows.first.get_by_role("cell", name="F D' U L2").count() == 1
+    page.context.close()
+
+
+def test_where_rows_are_cards_all_that_a_cell_says_stands_beside_its_label(
+    browser: Browser, tmp_path: Path
+) -> None:
+    """A sequence that is several things to others says each of them below the one before."""
+    moves = {"a": "R U", "b": "R U x", "c": "@a x"}
+    blocks = "".join(f"```moves {name}\n{text}\n```\n\n" for name, text in moves.items())
+    publish(guide_of(tmp_path, index=blocks))
+    page = opened(browser, tmp_path / "output", "effects.html", width=380)
+    cells = page.locator("td[data-label='Related']").all()
+    said = [[each.bounding_box() for each in cell.locator(".relation").all()] for cell in cells]
+    several = [boxes for boxes in said if len(boxes) > 1]
+    assert several
+    for boxes in several:
+        assert len({box["x"] for box in boxes if box}) == 1
+        assert [box["y"] for box in boxes if box] == sorted({box["y"] for box in boxes if box})
     page.context.close()
 
 
