@@ -160,16 +160,21 @@ def digest(facts: Any) -> str:
 
 
 def digest_of_files(root: Path) -> str:
-    """SHA-256 of all files below a folder, by their paths there, in hexadecimal digits.
+    """SHA-256 of all files below a folder, by their paths there, in hexadecimal digits."""
+    return digest(digests_of_files(root))
+
+
+def digests_of_files(root: Path) -> dict[str, str]:
+    """SHA-256 of each file below a folder, in hexadecimal digits, by its path there.
 
     Whatever Python keeps of modules follows from these, and does not count.
     """
-    found = sha256()
-    for path in sorted(root.rglob("*")):
-        if path.is_file() and path.parent.name != "__pycache__":
-            content = path.read_bytes()
-            found.update(os.fsencode(path.relative_to(root)) + f"\0{len(content)}\0".encode() + content)
-    return found.hexdigest()
+    files = {path.relative_to(root).as_posix(): path for path in sorted(root.rglob("*")) if path.is_file()}
+    return {
+        name: sha256(path.read_bytes()).hexdigest()
+        for name, path in files.items()
+        if path.parent.name != "__pycache__"
+    }
 
 
 @cache

@@ -15,9 +15,10 @@ from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.scope import Scope
 from sitegen.effects.layers import isolating
 from sitegen.guide.contents import Contents
+from sitegen.guide.known_page import KnownPage
 from sitegen.guide.links import Targets, Titles
 from sitegen.pages.config import Config
-from sitegen.pages.markdown import Prose, html_texts
+from sitegen.pages.markdown import Prose, html_texts, inline_tokens
 from sitegen.pages.page import Page
 from sitegen.pages.raw_html import ids
 from sitegen.problems import Passage, Problem
@@ -60,6 +61,15 @@ class Guide:
     problems: tuple[Problem, ...] = ()
     notes: tuple[Problem, ...] = ()
     """What an author may want to know, though nothing is wrong with it."""
+    known: Mapping[str, KnownPage] = field(default_factory=dict)
+    """The pages that were not read, since they are as they were, by name. No text of theirs is here."""
+    beside: tuple[Block, ...] = ()
+    """The blocks on them to which pages lead that were read."""
+
+    @property
+    def read(self) -> list[Page]:
+        """The pages that were read."""
+        return [page for page in self.pages if page.name not in self.known]
 
     def texts(self, page: Page) -> list[Prose]:
         """All that an author has written on a page: heading, text, and the sentences in its blocks."""
@@ -77,7 +87,7 @@ class Guide:
                 for html, passage in html_texts(prose)
                 for name in ids(html)
             )
-            for page in self.pages
+            for page in self.read
         }
 
     @cached_property
@@ -87,15 +97,22 @@ class Guide:
     @property
     def checked(self) -> list[CheckedBlock]:
         """All blocks that were found true, in reading order."""
-        blocks = (block for page in self.pages for block in self.blocks[page.name])
-        return [block.checked for block in blocks if block.checked is not None]
+        blocks = (block for page in self.read for block in self.blocks[page.name])
+        return [block.checked for block in (*blocks, *self.beside) if block.checked is not None]
 
     @property
     def turned(self) -> Turned:
         """What of it was found true by turning: the one count that its pages and commands tell."""
-        in_prose = sum(each.claims for each in self.stated.values())
-        found = Turned(claims=in_prose, sequences=len(self.sequences))
-        return sum((each.turned for each in self.checked), found)
+        on_pages = (self.turned_on(page) for page in self.read)
+        return sum((*on_pages, *(each.turned for each in self.known.values())), Turned())
+
+    def turned_on(self, page: Page) -> Turned:
+        """What of a page that was read was found true by turning."""
+        tokens = (token for prose in self.texts(page) for token, _ in inline_tokens(prose))
+        in_prose = sum(self.stated[id(token)].claims for token in tokens if id(token) in self.stated)
+        checked = [block.checked for block in self.blocks[page.name] if block.checked is not None]
+        named = sum(each.sequence is not None for each in checked)
+        return sum((each.turned for each in checked), Turned(claims=in_prose, sequences=named))
 
     def named(self, gives: type[B]) -> dict[str, B]:
         """The blocks that have a name and are such a thing, in reading order."""
@@ -104,6 +121,10 @@ class Guide:
     def asks(self, page: Page) -> bool:
         """Whether a page asks the reader something, or would if its blocks were found true."""
         return any(block.kind in ASKING for block in self.blocks[page.name])
+
+    def published_answers(self, page: Page) -> str:
+        """The path of the answers to its exercises; empty where none are published."""
+        return page.answers_url if page.answers and self.asks(page) else ""
 
     def asking(self, page: Page) -> list[Block]:
         """The blocks of a page that have answers on a page of their own."""
@@ -128,17 +149,27 @@ class Guide:
             anchors=anchors,
             files=frozenset(self.files),
             made=self._made,
-            ids={page: tuple(name for name, _ in found) for page, found in self.ids.items()},
+            ids={
+                **{name: page.places for name, page in self.known.items()},
+                **{page: tuple(name for name, _ in found) for page, found in self.ids.items()},
+            },
         )
 
     @cached_property
     def isolates(self) -> bool:
         """Whether a sequence isolates pieces in a layer, so that there is a page of those that do."""
-        return any(isolating(sequence.effect) for sequence in self.sequences.values())
+        known = any(page.isolates for page in self.known.values())
+        return known or any(isolating(sequence.effect) for sequence in self.sequences.values())
+
+    @property
+    def puzzles(self) -> frozenset[str]:
+        """The names of those that its blocks turn."""
+        return frozenset(self.scopes).union(*(page.puzzles for page in self.known.values()))
 
     @property
     def _made(self) -> frozenset[str]:
         """The paths of pages that no file in content/ stands for."""
-        answers = {page.answers_url for page in self.pages if page.answers and self.asks(page)}
+        answers = {url for page in self.read if (url := self.published_answers(page))}
+        answers |= {page.answers for page in self.known.values() if page.answers}
         optional = {ISOLATING: self.isolates, CONTENTS: self.contents.cut}
         return (MADE - {name for name, there in optional.items() if not there}) | answers

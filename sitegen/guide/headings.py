@@ -19,11 +19,17 @@ from sitegen.problems import Findings, Problem
 
 
 def headed(
-    pages: Sequence[Page], blocks: Mapping[str, Sequence[Block]], findings: Findings
+    pages: Sequence[Page],
+    blocks: Mapping[str, Sequence[Block]],
+    findings: Findings,
+    others: Mapping[str, str] = {},
 ) -> tuple[tuple[Page, ...], Titles]:
-    """The pages with their titles and headings, and all titles; `blocks` are those of each page."""
+    """The pages with their titles and headings, and all titles; `blocks` are those of each page.
+
+    `others` are the titles of pages that are not among these.
+    """
     linked = _titles(chain.from_iterable(blocks.values()))
-    named = {page.name: page.title or _title(page, linked) for page in pages}
+    named = {**others, **{page.name: page.title or _title(page, linked) for page in pages}}
     titles = Titles(linked, named)
     for page in pages:
         findings.problems += _of_pages(page, titles)

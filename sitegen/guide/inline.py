@@ -71,7 +71,7 @@ def mentioned(token: Token) -> Iterator[str]:
 def read_inline(guide: Guide) -> Inline:
     """All that is marked in a guide, read and checked; and what goes unmarked by a slip, or seems to."""
     found = Inline()
-    for page in guide.pages:
+    for page in guide.read:
         scope = guide.scopes.get(page.puzzle.name) or Scope(page.puzzle, {}, {})
         for prose in guide.texts(page):
             for paragraph in prose.paragraphs:

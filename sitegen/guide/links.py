@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Container, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from html import escape
@@ -48,7 +48,7 @@ class Targets:
     pages: Mapping[str, Page]
     linked: Mapping[str, Mapping[str, CheckedBlock]]
     """What links lead to by name, by the scheme of these."""
-    anchors: Mapping[str, Container[str]]
+    anchors: Mapping[str, Collection[str]]
     """The places of the blocks that have a name, on each page."""
     files: frozenset[str]
     made: frozenset[str]

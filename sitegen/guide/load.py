@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 from pathlib import Path
@@ -67,25 +67,34 @@ def read_guide(folder: Path, progress: Progress = quiet, unsaved: Unsaved = ALL_
         titles=titles,
         unread=unread,
     )
-    inline = read_inline(guide)
     found = [
         *config.problems,
         *config.puzzles.problems,
         *findings.problems,
-        *(problem for block in blocks for problem in block.findings.problems),
         *scheme_problems(config, dict.fromkeys(page.puzzle for page in pages)),
         *clashes(guide),
+    ]
+    return proofread(guide, found)
+
+
+def proofread(guide: Guide, found: Sequence[Problem]) -> Guide:
+    """A guide with all that is wrong on the pages that were read, beside what was found already."""
+    inline = read_inline(guide)
+    blocks = (block for page in guide.read for block in guide.blocks[page.name])
+    every = [
+        *found,
+        *(problem for block in blocks for problem in block.findings.problems),
         *sheet_problems(guide),
         *link_problems(guide),
         *id_problems(guide),
-        *(problem for page in pages for problem in unread_problems(page.prose, OPENINGS)),
-        *(problem for page in pages for problem in misread_problems(page.prose)),
+        *(problem for page in guide.read for problem in unread_problems(page.prose, OPENINGS)),
+        *(problem for page in guide.read for problem in misread_problems(page.prose)),
         *inline.findings.problems,
     ]
     return replace(
         guide,
         stated=inline.stated,
-        problems=Problems(roots(found, guide)).problems,
+        problems=Problems(roots(every, guide)).problems,
         notes=(*html_notes(guide), *sign_notes(guide), *inline.notes),
     )
 
@@ -95,10 +104,10 @@ def read_blocks(
 ) -> tuple[tuple[Page, ...], frozenset[str], list[Block]]:
     """The pages, those that cannot be read, and all blocks as they were written; nothing is turned yet."""
     pages, unread = read_pages(folder, config, findings, unsaved)
-    return pages, unread, [block for page in pages for block in _blocks(page, config)]
+    return pages, unread, [block for page in pages for block in blocks_of(page, config)]
 
 
-def _blocks(page: Page, config: Config) -> Iterator[Block]:
+def blocks_of(page: Page, config: Config) -> Iterator[Block]:
     """The blocks of a page, parsed as far as they can be."""
     for fence in fences(page.prose):
         if not fence.words or not (kind := _kind(fence)):
@@ -146,9 +155,14 @@ def _check_head(block: Block) -> None:
         check_name(block.name, info)
 
 
-def scopes_of(blocks: list[Block], cache: Cache, config: Config) -> dict[str, Scope]:
-    """The named sequences of each puzzle, with what they refer to filled in; blocks get their problems."""
-    taken = _refuse_twins(blocks)
+def scopes_of(
+    blocks: Sequence[Block], cache: Cache, config: Config, others: Iterable[str] = ()
+) -> dict[str, Scope]:
+    """The named sequences of each puzzle, with what they refer to filled in; blocks get their problems.
+
+    `others` are the names of blocks that are not among these.
+    """
+    taken = _refuse_twins(blocks).union(others)
     scopes = {}
     for name in dict.fromkeys(block.head.puzzle.name for block in blocks):
         puzzle = config.puzzles.puzzle(name)
@@ -163,7 +177,7 @@ def scopes_of(blocks: list[Block], cache: Cache, config: Config) -> dict[str, Sc
     return scopes
 
 
-def _refuse_twins(blocks: list[Block]) -> frozenset[str]:
+def _refuse_twins(blocks: Sequence[Block]) -> frozenset[str]:
     """All names; a block whose name another has is given a problem."""
     first: dict[str, Block] = {}
     for block in blocks:

@@ -15,13 +15,13 @@ def mentions(guide: Guide) -> dict[str, list[Page]]:
     """For each sequence the pages that mention it, in reading order, but for the one where it stands."""
     found: dict[str, list[Page]] = {name: [] for name in guide.sequences}
     for page in guide.pages:
-        for name in dict.fromkeys(_named(page, guide)):
+        for name in dict.fromkeys(named_on(page, guide)):
             if name in found and guide.sequences[name].page != page.name:
                 found[name].append(page)
     return found
 
 
-def _named(page: Page, guide: Guide) -> Iterator[str]:
+def named_on(page: Page, guide: Guide) -> Iterator[str]:
     """The names in a page's texts, pocket reference, and blocks that define no sequence."""
     for prose in guide.texts(page):
         for token, _ in inline_tokens(prose):

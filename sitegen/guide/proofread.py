@@ -66,7 +66,7 @@ def published(page: Page, guide: Guide) -> list[str]:
 def sheet_problems(guide: Guide) -> Iterator[Problem]:
     """Sheets with nothing on them, answers to nothing, and what sheets name that there is not."""
     findings = Findings()
-    for page in guide.pages:
+    for page in guide.read:
         cards(page, guide, findings)
         case_sheets(page, guide, findings)
         findings.problems += _blank(page, guide)
@@ -92,7 +92,7 @@ def _blank(page: Page, guide: Guide) -> Iterator[Problem]:
 
 def link_problems(guide: Guide) -> Iterator[Problem]:
     """Links and pictures that lead nowhere, and what was meant for a link and is none."""
-    for page in guide.pages:
+    for page in guide.read:
         for prose in guide.texts(page):
             yield from broken_links(prose, page.name, guide.targets)
             yield from literal_problems(prose, page.prose.labels)
@@ -100,7 +100,7 @@ def link_problems(guide: Guide) -> Iterator[Problem]:
 
 def id_problems(guide: Guide) -> Iterator[Problem]:
     """Things in HTML that are called as another on their page is, so that a link could mean either."""
-    for page in guide.pages:
+    for page in guide.read:
         named = [block.name for block in guide.blocks[page.name] if block.name]
         taken = {"main", *(heading.anchor for heading in page.headings)}
         taken = taken.union(*map(anchors, named))
@@ -113,7 +113,7 @@ def id_problems(guide: Guide) -> Iterator[Problem]:
 
 def sign_notes(guide: Guide) -> Iterator[Problem]:
     """Signs that may be meant for something, and are shown to the reader: a note for all of a kind."""
-    every = (found for page in guide.pages for prose in guide.texts(page) for found in doubted_signs(prose))
+    every = (found for page in guide.read for prose in guide.texts(page) for found in doubted_signs(prose))
     places: dict[str, list[Passage]] = {}
     for kind, place in every:
         places.setdefault(kind, []).append(place)
@@ -134,7 +134,7 @@ def html_notes(guide: Guide) -> Iterator[Problem]:
     texts = (
         []
         if guide.config.html
-        else [prose for page in guide.pages for prose in guide.texts(page) if prose is not page.heading]
+        else [prose for page in guide.read for prose in guide.texts(page) if prose is not page.heading]
     )
     shown = [place for prose in texts for place in html_shown(prose)]
     if shown:

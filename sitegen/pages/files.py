@@ -35,7 +35,7 @@ def read_pages(
     for name, path in sorted(files.items()):
         if path.suffix == ".md":
             name = name.removesuffix(".md")
-            if page := findings.attempt(None, _page, folder, name, config, findings, unsaved):
+            if page := findings.attempt(None, page_called, folder, name, config, findings, unsaved):
                 pages[name] = page
             else:
                 unread.add(name)
@@ -85,7 +85,10 @@ def _passed_over(name: str) -> bool:
     return any(part.startswith(".") for part in name.split("/")) or name.endswith("~")
 
 
-def _page(folder: Path, name: str, config: Config, findings: Findings, unsaved: Unsaved) -> Page:
+def page_called(
+    folder: Path, name: str, config: Config, findings: Findings, unsaved: Unsaved = ALL_SAVED
+) -> Page:
+    """The page of a name. Raises Problem or Problems as `read_page` does."""
     return read_page(name, read_source(folder, f"content/{name}.md", unsaved), config, findings)
 
 

@@ -40,7 +40,7 @@ def frame_of(guide: Guide, theme: Theme, alone: bool) -> Frame:
         paper=PAPERS[config.paper],
         sheets=theme.loaded(".css"),
         scripts=theme.loaded(".js"),
-        several_puzzles=len(guide.scopes) > 1,
+        several_puzzles=len(guide.puzzles) > 1,
         isolating=not alone and guide.isolates,
         turned="" if alone else str(guide.turned),
     )

@@ -5,9 +5,12 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Iterable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from hashlib import sha256
 from pathlib import Path, PurePosixPath
+
+from sitegen.parallel import cores
 
 try:
     import fcntl
@@ -96,12 +99,13 @@ class NewSite:
                 _link(self._output / name, self._beside / name)
         return there
 
-    def leave(self, files: Mapping[str, str]) -> bool:
-        """Lets the old site stay as it is, if these are its files, each with this digest."""
-        self.as_it_was = self._ours == files.keys() and all(
-            self._digest(name) == digest for name, digest in files.items()
-        )
-        return self.as_it_was
+    def stands(self, files: Mapping[str, str]) -> bool:
+        """Whether these are the files of the old site, each with this digest."""
+        if self._ours != files.keys():
+            return False
+        with ThreadPoolExecutor(cores()) as several:  # reading and digesting a file hold up no other thread
+            self._old |= zip(files, several.map(self._digest, files), strict=True)
+        return self._old == files
 
     def _digest(self, name: str) -> str:
         """That of what the last publishing wrote there; empty for nothing."""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sitegen.cache import Cache
 from sitegen.figures.of_position import Palette, palette
 from sitegen.figures.style import Paints
+from sitegen.guide.anew import known_pages, read_anew
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import ANSWERS, OUTPUT, Printed, printed
@@ -22,7 +23,7 @@ from sitegen.site.looks import refuse_looks
 from sitegen.site.output import RECORD, NewSite, OutputError, recorded, replace_site, replaced
 from sitegen.site.pdf import PdfRenderer, made_here, page_count, unchanged
 from sitegen.site.record import MadePart, Record, inputs_of, last, remember
-from sitegen.site.render import Site, SitePart, render_parts, render_site
+from sitegen.site.render import Site, SitePart, render_parts, render_site, told_by_template
 from sitegen.site.theme import load_theme
 
 
@@ -64,8 +65,13 @@ def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> Pu
     inputs, cache = inputs_of(folder), Cache()
     with replaced(folder / OUTPUT) as new:
         known = last(folder / OUTPUT, cache)
-        if inputs == known.inputs and new.leave(known.files):
+        if inputs == known.inputs and new.stands(known.files):
+            new.as_it_was = True
             return _published(known, 0)
+        if changed := known.changed(inputs):
+            done = _put_changed(folder, changed, known, inputs, new, progress)
+            if done is not None:
+                return done
         site = _site(read_guide(folder, progress), folder, draft)
         still = unchanged(_there(site, folder), site, folder)
         gone = _printed(folder) - still.keys() - {f"{OUTPUT}/{name}" for name in site.guide.files}
@@ -77,8 +83,48 @@ def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> Pu
 def _published(record: Record, rendered: int) -> Published:
     made = sum(len(part.files) for part in record.parts.values())
     return Published(
-        record.pages, record.sequences, len(record.files), rendered, made - rendered, notes=record.notes
+        len(record.pages), record.sequences, len(record.files), rendered, made - rendered, notes=record.notes
     )
+
+
+def _put_changed(
+    folder: Path,
+    changed: Collection[str],
+    known: Record,
+    inputs: Mapping[str, str],
+    new: NewSite,
+    progress: Progress,
+) -> Published | None:
+    """Writes the site of a guide in which the text of some pages has changed, and makes these alone.
+
+    None, and nothing done, where that concerns more than these pages, or where the old site is not as it was
+    written.
+    """
+    try:
+        guide = read_anew(folder, changed, known.pages, progress)
+    except (Problem, Problems):
+        return None
+    still = {name: known.pages[name] for name in changed}
+    alone = not guide.problems and known_pages(guide) == still and not any(e.noted for e in still.values())
+    on_paper = (sheet for page in guide.read for sheet in printed(page, guide))
+    if not alone or any(made_here(folder / sheet.file) for sheet in on_paper) or not new.stands(known.files):
+        return None
+    site = Site(guide, load_theme(guide.config, folder))
+    with told_by_template(site.theme):
+        made = {file.path: site.text(file) for page in guide.read for file in site.of_page(page)}
+    new.take_over({name: digest for name, digest in known.files.items() if name not in made})
+    for name, text in made.items():
+        new.write(name, text.encode())
+    # What the others would be made from follows from all of the guide, so that it is not known of these.
+    anew = {page.url: replace(known.parts[page.url], made_from="") for page in guide.read}
+    record = replace(known, inputs=_as_read(inputs, folder), parts={**known.parts, **anew}, files=new.files)
+    remember(folder / OUTPUT, record, Cache())
+    return _published(record, len(made))
+
+
+def _as_read(inputs: Mapping[str, str], folder: Path) -> Mapping[str, str]:
+    """Digests of what was read; none where it has changed meanwhile, and nobody knows what was read."""
+    return inputs if inputs == inputs_of(folder) else {}
 
 
 def _there(site: Site, folder: Path) -> list[Printed]:
@@ -93,15 +139,17 @@ def _printed(folder: Path) -> set[str]:
     return {f"{each}/{name}" for each, name in written if name.endswith(".pdf")}
 
 
-def _put(site: Site, pdfs: Mapping[str, bytes], inputs: str, new: NewSite, progress: Progress) -> Published:
+def _put(
+    site: Site, pdfs: Mapping[str, bytes], inputs: Mapping[str, str], new: NewSite, progress: Progress
+) -> Published:
     """Writes the site."""
     guide, cache = site.guide, Cache()
     _refuse_link(guide.folder, pdfs)
     known = Record() if guide.problems else last(guide.folder / OUTPUT, cache)
     parts, rendered = _write(replace(site, pdfs=_below(OUTPUT, pdfs)), known, new, progress)
     record = Record(
-        inputs=inputs if inputs == inputs_of(guide.folder) else "",
-        pages=len(guide.pages),
+        inputs=_as_read(inputs, guide.folder),
+        pages={} if guide.problems else known_pages(guide),
         sequences=len(guide.sequences),
         notes=tuple(map(str, guide.notes)),
         parts=parts,
@@ -109,7 +157,7 @@ def _put(site: Site, pdfs: Mapping[str, bytes], inputs: str, new: NewSite, progr
     )
     if not guide.problems:
         remember(guide.folder / OUTPUT, record, cache)
-    return replace(_published(record, rendered), problems=guide.problems)
+    return replace(_published(record, rendered), pages=len(guide.pages), problems=guide.problems)
 
 
 def _put_aside(folder: Path, pdfs: Mapping[str, bytes]) -> None:

@@ -15,7 +15,8 @@ from platform import python_version
 from re import match
 from typing import Any
 
-from sitegen.cache import Cache, digest, digest_of_files
+from sitegen.cache import Cache, digest_of_files, digests_of_files
+from sitegen.guide.known_page import KnownPage
 from sitegen.site.theme import shipped
 
 
@@ -31,14 +32,23 @@ class MadePart:
 class Record:
     """A guide in which everything holds, as it was published."""
 
-    inputs: str = ""
-    """A digest of all that was read."""
-    pages: int = 0
+    inputs: Mapping[str, str] = field(default_factory=dict)
+    """The digests of all that was read."""
+    pages: Mapping[str, KnownPage] = field(default_factory=dict)
+    """In reading order."""
     sequences: int = 0
     notes: tuple[str, ...] = ()
     parts: Mapping[str, MadePart] = field(default_factory=dict)
     files: Mapping[str, str] = field(default_factory=dict)
     """The digests of all files, by their paths below the folder."""
+
+    def changed(self, inputs: Mapping[str, str]) -> list[str]:
+        """The pages that are another text now; none where anything else has changed, or there is one more."""
+        names = [name for name, made in inputs.items() if self.inputs.get(name) != made]
+        pages = {f"content/{name}.md": name for name in self.pages}
+        if self.inputs.keys() != inputs.keys() or not pages.keys() >= {*names}:
+            return []
+        return [pages[name] for name in names]
 
 
 def last(output: Path, cache: Cache) -> Record:
@@ -54,10 +64,11 @@ def _place(output: Path) -> Mapping[str, Any]:
     return {"output": str(output.resolve()), "with": _libraries()}
 
 
-def inputs_of(folder: Path) -> str:
-    """A digest of all that is read to publish the guide in a folder, but for the program itself."""
-    read = (folder / "content", folder / "themes", shipped())
-    return digest([digest_of_files(each) for each in read])
+def inputs_of(folder: Path) -> dict[str, str]:
+    """Digests of all that is read to publish the guide in a folder, but for the program itself."""
+    digests = digests_of_files(folder / "content")
+    themes = {"themes": digest_of_files(folder / "themes"), "shipped": digest_of_files(shipped())}
+    return {**{f"content/{name}": each for name, each in digests.items()}, **themes}
 
 
 @cache

@@ -134,9 +134,7 @@ class Site:
         """What is made of an author's page."""
 
         def files() -> Iterator[File]:
-            yield self.page(page)
-            if self.guide.asking(page) and page.answers:
-                yield self.answers(page)
+            yield from self.of_page(page)
             for of_block in of_blocks:
                 yield from of_block()
 
@@ -218,6 +216,12 @@ class Site:
             self.variant,
         ]
         return MadeFrom(self.guide, self.around, every)
+
+    def of_page(self, page: Page) -> Iterator[File]:
+        """A page that an author has written, with the answers to its exercises; none of its blocks."""
+        yield self.page(page)
+        if self.guide.asking(page) and page.answers:
+            yield self.answers(page)
 
     def page(self, page: Page) -> File:
         """A page that an author has written."""
