@@ -10,7 +10,7 @@ import os
 import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
-from dataclasses import asdict, dataclass, field, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass
 from functools import cache, partial
 from hashlib import sha256
 from pathlib import Path
@@ -100,7 +100,7 @@ class Cache:
     def keep(self, follows_from: Mapping[str, Any], kind: type[T], made: Any) -> T:
         """Keeps what follows, and gives it as it will be read the next time."""
         key = _key(follows_from, kind)
-        plain = json.loads(json.dumps(asdict(made) if is_dataclass(kind) else made))
+        plain = json.loads(json.dumps(made, default=_values))
         with suppress(OSError):
             self.folder.mkdir(parents=True, exist_ok=True)
             _write(self.folder / f"{key}.json", plain)
@@ -131,12 +131,17 @@ def _write(file: Path, plain: Any) -> None:
         "w", dir=file.parent, prefix=f"{file.stem}.", suffix=".new", encoding="utf-8", delete=False
     ) as beside:
         try:
-            json.dump({"digest": digest(plain), "result": plain}, beside)
+            beside.write(json.dumps({"digest": digest(plain), "result": plain}))
             beside.close()
             os.replace(beside.name, file)
         except BaseException:
             os.unlink(beside.name)
             raise
+
+
+def _values(made: Any) -> dict[str, Any]:
+    """A dataclass by the names of its fields."""
+    return {each.name: getattr(made, each.name) for each in fields(made)}
 
 
 def _prune(folder: Path) -> None:
@@ -184,7 +189,7 @@ def _code() -> str:
 
 
 def rebuilt(kind: Any, plain: Any) -> Any:
-    """A value of a type again, from what `asdict` and then JSON have made of it. Raises ValueError.
+    """A value of a type again, from what JSON has made of it. Raises ValueError.
 
     JSON knows no tuples, and no numbers as keys; types here are dataclasses of those, or of what may be None.
     """

@@ -9,13 +9,14 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
+from itertools import chain
 from pathlib import Path
 
 from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import KINDS
 from sitegen.cache import Cache
 from sitegen.effects.layers import isolating
-from sitegen.guide.checking import agree, check_blocks
+from sitegen.guide.checking import check_by_what_is_known
 from sitegen.guide.guide import Guide
 from sitegen.guide.headings import headed
 from sitegen.guide.known_page import KnownBlock, KnownPage
@@ -26,7 +27,6 @@ from sitegen.pages.files import other_files, page_called
 from sitegen.pages.markdown import Prose, html_texts, page_prose
 from sitegen.pages.page import PAGE, Page
 from sitegen.problems import Findings, Source
-from sitegen.progress import Progress, quiet
 
 
 def known_pages(guide: Guide) -> dict[str, KnownPage]:
@@ -71,13 +71,12 @@ def _known_block(block: Block) -> KnownBlock:
     )
 
 
-def read_anew(
-    folder: Path, changed: Collection[str], known: Mapping[str, KnownPage], progress: Progress = quiet
-) -> Guide:
+def read_anew(folder: Path, changed: Collection[str], known: Mapping[str, KnownPage]) -> Guide:
     """The guide in a folder, of which some pages have changed since all that is known of them was found.
 
-    What it says of these is so where the same is known of them still (`known_pages`). Raises Problem or
-    Problems; these, and those of the guide, may only follow from how little of it was read.
+    What it says of these is so where the same is known of them still (`known_pages`). Raises NotKnown where a
+    result is missing, Problem or Problems; these, and those of the guide, may only follow from how little of
+    it was read.
     """
     config, findings = settled(folder), Findings()
     others = {name: page for name, page in known.items() if name not in changed}
@@ -92,9 +91,7 @@ def read_anew(
     blocks = [block for name in known for block in (own | beside)[name]]
     cache = Cache()
     scopes = scopes_of(blocks, cache, config, _by_name(known))
-    check_blocks(blocks, scopes, cache, progress)
-    for each in own.values():
-        agree(each, scopes)
+    check_by_what_is_known([*own.values()], chain(*beside.values()), scopes, cache)
     guide = Guide(
         folder=folder,
         config=config,
@@ -105,7 +102,7 @@ def read_anew(
         files=tuple(other_files(folder)),
         titles=titles,
         known=others,
-        beside=tuple(block for each in beside.values() for block in each),
+        beside=tuple(chain(*beside.values())),
     )
     return proofread(guide, findings.problems)
 

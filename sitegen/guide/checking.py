@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from functools import partial
+from itertools import chain
 from typing import Any
 
 from sitegen.blocks.kind import Block
@@ -39,6 +40,17 @@ def check_blocks(
             cache.learn(results)
     for block in progress(left, len(left), "Checking"):
         _check(block, scopes)
+
+
+def check_by_what_is_known(
+    own: Iterable[Sequence[Block]], beside: Iterable[Block], scopes: Mapping[str, Scope], cache: Cache
+) -> None:
+    """Checks the blocks of some pages, and those beside. Raises NotKnown where a result is missing."""
+    with cache.as_it_is():
+        for block in chain(*own, beside):
+            _check(block, scopes)
+        for blocks in own:
+            agree(blocks, scopes)
 
 
 def _results(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from hashlib import sha256
@@ -103,9 +103,13 @@ class NewSite:
         """Whether these are the files of the old site, each with this digest."""
         if self._ours != files.keys():
             return False
-        with ThreadPoolExecutor(cores()) as several:  # reading and digesting a file hold up no other thread
-            self._old |= zip(files, several.map(self._digest, files), strict=True)
-        return self._old == files
+        names, several = [*files], cores()
+        with ThreadPoolExecutor(several) as threads:  # reading and digesting a file hold up no other thread
+            shares = threads.map(self._digests, (names[n::several] for n in range(several)))
+        return all(share[name] == files[name] for share in shares for name in share)
+
+    def _digests(self, names: Iterable[str]) -> dict[str, str]:
+        return {name: self._digest(name) for name in names}
 
     def _digest(self, name: str) -> str:
         """That of what the last publishing wrote there; empty for nothing."""
@@ -151,14 +155,16 @@ def recorded(output: Path) -> frozenset[str]:
 
 def _foreign(output: Path) -> list[str]:
     """The paths of files, links and empty folders that Turnfolio did not write."""
-    ours = recorded(output)
+    ours = recorded(output) | {RECORD}
     found = []
-    for path in sorted(output.rglob("*")) if output.is_dir() else []:
-        name = path.relative_to(output).as_posix()
-        alone = path.is_symlink() or not path.is_dir() or not any(path.iterdir())
-        if alone and name not in ours and name != RECORD:
-            found.append(name)
-    return found
+    for path, folders, files in os.walk(output):
+        here = Path(path).relative_to(output).as_posix()
+        links = [name for name in folders if os.path.islink(os.path.join(path, name))]
+        inside = [name if here == "." else f"{here}/{name}" for name in (*files, *links)]
+        found += [name for name in inside if name not in ours]
+        if here != "." and not files and not folders:
+            found.append(here)
+    return sorted(found)
 
 
 def _link(there: Path, path: Path) -> None:
@@ -175,8 +181,10 @@ def _write_one(path: Path, content: bytes) -> None:
     path.write_bytes(content)
 
 
-def _refuse_clash(output: Path, kept: Iterable[str], names: Iterable[str]) -> None:
+def _refuse_clash(output: Path, kept: Sequence[str], names: Iterable[str]) -> None:
     """Raises OutputError for what is kept where a file was written, or above or below one."""
+    if not kept:
+        return
     written = set(names)
     taken = written.union(*map(_above, written))
     for name in kept:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from sitegen.cache import Cache
+from sitegen.cache import Cache, NotKnown
 from sitegen.figures.of_position import Palette, palette
 from sitegen.figures.style import Paints
 from sitegen.guide.anew import known_pages, read_anew
@@ -69,7 +69,7 @@ def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> Pu
             new.as_it_was = True
             return _published(known, 0)
         if changed := known.changed(inputs):
-            done = _put_changed(folder, changed, known, inputs, new, progress)
+            done = _put_changed(folder, changed, known, inputs, new)
             if done is not None:
                 return done
         site = _site(read_guide(folder, progress), folder, draft)
@@ -93,7 +93,6 @@ def _put_changed(
     known: Record,
     inputs: Mapping[str, str],
     new: NewSite,
-    progress: Progress,
 ) -> Published | None:
     """Writes the site of a guide in which the text of some pages has changed, and makes these alone.
 
@@ -101,8 +100,8 @@ def _put_changed(
     written.
     """
     try:
-        guide = read_anew(folder, changed, known.pages, progress)
-    except (Problem, Problems):
+        guide = read_anew(folder, changed, known.pages)
+    except (NotKnown, Problem, Problems):
         return None
     still = {name: known.pages[name] for name in changed}
     alone = not guide.problems and known_pages(guide) == still and not any(e.noted for e in still.values())

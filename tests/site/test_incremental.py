@@ -14,6 +14,7 @@ import pytest
 from sample_guide import write_guide
 
 from sitegen.cache import PLACE
+from sitegen.guide.anew import known_pages, read_anew
 from sitegen.guide.load import read_guide
 from sitegen.problems import Problems
 from sitegen.site.publish import Published, publish
@@ -252,6 +253,90 @@ def test_another_puzzle_for_the_whole_guide_is_seen(tmp_path: Path) -> None:
             laid_out(tmp_path / folder, files)
             assert tried(tmp_path / folder, tmp_path / f"cache of {folder}")[0]
         assert tree(tmp_path / "guide" / "output") == tree(tmp_path / puzzle / "output")
+
+
+TEXTS = (
+    "One more sentence.",
+    "### Below",
+    "## Entirely new",
+    "[](one.md), [that](two.md#below) and [all](effects.html)",
+    "[](sequence:lift), [](sequence:back), [this](sequence:quarter)",
+    "[nowhere](sequence:nothing) and [nothing](two.md#nothing)",
+    "`R @lift`{.moves} makes what `order 105`{.claim of=quarter} says.",
+    "`R U`{.moves} is `order 105`{.claim}, and not `flips UF`{.claim of=twice}.",
+    "`@back @quarter @twice`{.moves}",
+    "`R U R'`",
+    "It is => that.",
+    "<b id='bold' style='color: var(--ink)'>Bold</b>",
+    "<i style='color: var(--nothing)'>Thin</i>",
+    "```moves\n@twice2 @back'\n```",
+    "```moves\nmoves: @lift\nclaims: order 2; flips UF\n```",
+    "```moves another\nD @twice\n```",
+    "```moves lift\nU\n```",
+    "```derivation\nwatch: UFR\nsteps:\n- turn: U'\n- turn: R'\n```",
+    "```find\nclaims: same as @quarter\nfaces: R, U\n```",
+    "```position\nmoves: R U\nsolve: @quarter'\n```",
+    "```practice\nfrom: @quarter, @lift\ncount: 2\n```",
+    "---",
+    "[label]: two.md",
+)
+"""What may be written below a page, right or wrong."""
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_after_any_words_it_is_what_publishing_from_nothing_gives(
+    guide: Path, tmp_path: Path, seed: int
+) -> None:
+    """Most change nothing beside their page, and some more than it seems."""
+    draw, files, alone = random.Random(seed), dict(GUIDE), 0
+    pages = [name for name in files if name.endswith(".md")]
+    for number in range(8):
+        before = dict(files)
+        for page in draw.sample(pages, draw.choice([1, 1, 2])):
+            files[page] += "\n" + draw.choice(TEXTS) + "\n"
+        laid_out(guide, files)
+        fresh = tmp_path / f"fresh-{number}"
+        laid_out(fresh, files)
+        done, problems = tried(guide, tmp_path / "cache")
+        again, as_well = tried(fresh, tmp_path / f"empty-{number}")
+        assert problems == as_well
+        if done is None or again is None:
+            files = before
+            continue
+        assert tree(guide / "output") == tree(fresh / "output")
+        assert done.notes == again.notes
+        assert (done.pages, done.sequences, done.files) == (again.pages, again.sequences, again.files)
+        assert done.rendered + done.kept == again.rendered
+        alone += done.rendered <= 3
+    assert alone
+
+
+@pytest.mark.parametrize("name", [name for name in GUIDE if name.endswith(".md")])
+def test_a_sentence_makes_its_own_page_again_and_no_other(guide: Path, tmp_path: Path, name: str) -> None:
+    laid_out(guide, {**GUIDE, name: GUIDE[name] + "\nOne more sentence.\n"})
+    with cached_in(tmp_path / "cache"):
+        assert publish(guide).rendered == 1
+
+
+@pytest.mark.slow
+def test_each_page_of_the_demo_read_alone_is_as_it_is_in_the_whole(tmp_path: Path) -> None:
+    shutil.copytree(Path(__file__).parents[2] / "content", tmp_path / "content")
+    known = known_pages(read_guide(tmp_path))
+    for name in known:
+        with (tmp_path / f"content/{name}.md").open("a", encoding="utf-8") as page:
+            page.write("\nOne more sentence.\n")
+    whole = read_guide(tmp_path)
+    assert not whole.problems
+    assert known_pages(whole) == known
+    theme = load_theme(whole.config, tmp_path)
+    in_whole = Site(whole, theme)
+    for page in whole.pages:
+        alone = Site(read_anew(tmp_path, [page.name], known), theme)
+        assert not alone.guide.problems
+        assert known_pages(alone.guide) == {page.name: known[page.name]}
+        [read] = alone.guide.read
+        one, other = ([s.text(file) for file in s.of_page(p)] for s, p in ((in_whole, page), (alone, read)))
+        assert one == other, page.name
 
 
 def test_a_pdf_concerns_the_page_that_it_is_of_alone(tmp_path: Path) -> None:
