@@ -28,8 +28,8 @@ class Text:
     """Characters, each at its own x and y, and all that are left at the last; `size` is how high they are."""
 
     written: str
-    xs: Sequence[int]
-    ys: Sequence[int]
+    xs: tuple[int, ...]
+    ys: tuple[int, ...]
     size: int | None = None
     kind: str = ""
 

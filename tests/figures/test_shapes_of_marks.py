@@ -12,6 +12,7 @@ from itertools import combinations, pairwise, product
 
 import pytest
 from reading_marks import ON_RIM, Stroke, off_shape, stickers
+from reading_paths import outlines
 from sample_pictures import busy, solved, way
 from test_marks_read_back import EVERY_VIEW, NAMES, drawn, puzzle_of
 
@@ -250,17 +251,16 @@ def test_a_groove_is_whole_broken_or_double_and_well_within_its_sticker(name: st
         for kind, lines, broken in (("outlined", 1, False), ("away", 1, True), ("disturbed", 2, False)):
             figure = draw(replace(solved(puzzle), **{kind: frozenset([slot])}), view)
             (groove,) = [e for e in ET.fromstring(figure) if e.get("class") == "guard"]
-            width, outlines = float(groove.get("stroke-width", 0)), groove.get("d", "").split("z")[:-1]
+            width, drawn = float(groove.get("stroke-width", 0)), outlines(groove.get("d", ""))
             assert 8 <= width < 0.12 * plan.unit + 8
-            assert len(outlines) == lines
+            assert len(drawn) == lines
             dashes = [float(n) for n in groove.get("stroke-dasharray", "").split()]
             assert bool(dashes) == broken
             assert all(width <= dash < 3 * width for dash in dashes)
-            for outline in outlines:
-                start = [float(n) for n in re.findall(r"-?\d+", outline)[:2]]
-                # Colour is seen on both sides of the line; a whole number is 0.71 off at most.
-                room = 0.08 * inner_radius(shape)
-                assert within(inset(shape, room - 0.71), (start[0], start[1]), (start[0], start[1]))
+            # Colour is seen on both sides of the line; a whole number is 0.71 off at most.
+            room = 0.08 * inner_radius(shape)
+            for corner in (corner for outline in drawn for corner in outline.corners):
+                assert within(inset(shape, room - 0.71), corner, corner)
 
 
 @EVERY_VIEW
@@ -289,17 +289,17 @@ def test_letters_and_patterns_are_drawn_where_they_are_asked_for(name: str) -> N
 
 # Paths ----------------------------------------------------------------------------------------------------
 
-ARITY = {"M": 2, "L": 2, "H": 1, "V": 1, "Q": 4, "A": 7, "Z": 0}
+ARITY = {"M": 2, "L": 2, "H": 1, "V": 1, "Q": 4, "T": 2, "A": 7, "Z": 0}
 NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)"
 
 
 def readable(d: str) -> bool:
     """Whether path data has the grammar of SVG 2, section 9.3.9, as far as commands and their numbers go."""
-    if not re.fullmatch(rf"(?:[MLHVQAZ](?:[\s,]*{NUMBER})*\s*)*", d, re.IGNORECASE):
+    if not re.fullmatch(rf"(?:[MLHVQTAZ](?:[\s,]*{NUMBER})*\s*)*", d, re.IGNORECASE):
         return False
     commands = re.findall(r"([a-z])([^a-z]*)", d, re.IGNORECASE)
     counts = [(letter.upper(), len(re.findall(NUMBER, numbers))) for letter, numbers in commands]
-    return commands[0][0] == "M" and all(
+    return commands[0][0] in "Mm" and all(
         many % ARITY[letter] == 0 < many if ARITY[letter] else many == 0 for letter, many in counts
     )
 
