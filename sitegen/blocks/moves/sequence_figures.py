@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from markupsafe import Markup
 
@@ -64,7 +65,11 @@ def results(sequence: Sequence, colours: Palette) -> Views:
 
 def _position(sequence: Sequence, position: Permutation) -> str:
     """A position in words."""
-    away = Effect(sequence.puzzle, position, sequence.effect.marked)
+    return _in_words(Effect(sequence.puzzle, position, sequence.effect.marked))
+
+
+@lru_cache(maxsize=4096)
+def _in_words(away: Effect) -> str:
     return f"Position: {brief(away)}" if away.changed else "Every piece is home."
 
 
