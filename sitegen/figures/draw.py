@@ -82,9 +82,9 @@ def _figure(picture: Picture, view: str) -> Figure:
 def _stickers(plan: Layout, picture: Picture) -> list[Part]:
     """One path for each colour, in the order in which the colours are met."""
     alike: dict[str, list[int]] = {}
+    colours, muted = picture.colours, picture.muted
     for slot in plan.shapes:
-        colour = "muted" if slot in picture.muted else picture.colours[slot]
-        alike.setdefault(colour, []).append(slot)
+        alike.setdefault("muted" if slot in muted else colours[slot], []).append(slot)
     paths = [
         Path("".join(map(_outline, repeat(plan), slots, [None, *slots])), colour)
         for colour, slots in alike.items()
@@ -133,6 +133,8 @@ def _weight(colour: str, width: int) -> int | None:
 
 def _guards(plan: Layout, picture: Picture) -> list[Part]:
     """A groove within each guarded sticker: whole if its piece is home, broken if away, double if turned."""
+    if not (picture.outlined or picture.away or picture.disturbed):
+        return []
     width = _guard_width(plan)
     seen = picture.outlined & plan.shapes.keys()
     kinds: list[tuple[str, frozenset[int], tuple[float, ...], str | None]] = [
