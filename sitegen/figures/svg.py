@@ -31,7 +31,10 @@ def on_page(figure: Figure) -> str:
 
 def _by_class(part: Part) -> str:
     if isinstance(part, Path):
-        return path(part.d, class_=part.kind, stroke_width=part.width, stroke_dasharray=part.dashes)
+        before, after = _around(
+            _path, class_=part.kind, stroke_width=part.width, stroke_dasharray=part.dashes
+        )
+        return f"{before}{part.d}{after}"
     if isinstance(part, Text):
         return text(part.written, part.xs, part.ys, font_size=part.size, class_=part.kind)
     before, after = _around(_group, class_=part.kind, stroke_width=part.width, font_size=part.size)

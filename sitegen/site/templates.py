@@ -70,6 +70,10 @@ class _Sandbox(ImmutableSandboxedEnvironment):
         super().__init__(**options)
         self._safe: set[tuple[type, str]] = set()
 
+    def make_globals(self, d: Any) -> dict[str, Any]:
+        """What all templates know by name, put together once: each import looks through all of it."""
+        return {**self.globals, **(d or {})}
+
     def getattr(self, obj: Any, attribute: str) -> Any:
         """What a template may read of a value, or what stands for what it may not."""
         if (type(obj), attribute) in self._safe:
