@@ -38,7 +38,7 @@ KEPT = 4096
 """How many figures are kept: a sequence shows the same ones wherever it stands."""
 
 
-class Places(NamedTuple):
+class LetterPlaces(NamedTuple):
     """Where the letters in some slots are; all are `size` high, or as usual."""
 
     slots: tuple[int, ...]
@@ -173,7 +173,7 @@ def _letters(plan: Layout, picture: Picture) -> list[Part]:
 
 
 @lru_cache(maxsize=KEPT)
-def _places(plan: Layout, muted: frozenset[int], lengths: tuple[int, ...]) -> list[Places]:
+def _places(plan: Layout, muted: frozenset[int], lengths: tuple[int, ...]) -> list[LetterPlaces]:
     """Where letters are, of which each sticker has so many."""
     alike: dict[tuple[int, int], list[int]] = {}
     for slot in _lettered(plan, muted, lengths):
@@ -188,12 +188,12 @@ def _lettered(plan: Layout, muted: frozenset[int], lengths: Sequence[int]) -> li
     return [slot for slot in seen if slot not in muted] or seen
 
 
-def _of_one_size(plan: Layout, slots: tuple[int, ...], size: int) -> Places:
+def _of_one_size(plan: Layout, slots: tuple[int, ...], size: int) -> LetterPlaces:
     """Letters in the middle of their stickers."""
     xs, ys = zip(*(plan.centres[slot] for slot in slots), strict=True)
     # A third of its height below the middle puts a capital letter in the middle, whatever reads the file.
     down = tuple(round(y + 0.36 * size) for y in ys)
-    return Places(slots, tuple(map(round, xs)), down, None if size == _usual_size(plan) else size)
+    return LetterPlaces(slots, tuple(map(round, xs)), down, None if size == _usual_size(plan) else size)
 
 
 def _usual_size(plan: Layout) -> int:
