@@ -7,22 +7,27 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise, product
+from math import cos, radians, sin
 
 import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
 from reading_marks import ON_RIM, Stroke, off_shape, stickers
-from reading_paths import outlines
+from reading_paths import Outline, outlines
 from sample_pictures import busy, solved, way
 from test_marks_read_back import EVERY_VIEW, NAMES, drawn, puzzle_of
 
 from sitegen.figures.draw import draw
 from sitegen.figures.layout import Layout
-from sitegen.figures.marks.arrow_shape import nib
+from sitegen.figures.marks.arrow_shape import nib, ribbon_outline
 from sitegen.figures.marks.joint import joint
 from sitegen.figures.of_position import palette, picture
+from sitegen.figures.path_text import path_text
 from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark
-from sitegen.figures.plane import Point, distance, inner_radius, inset, middle, within
+from sitegen.figures.plane import Point, distance, inner_radius, inset, middle, plus, within
 from sitegen.figures.style import LOOKS, USUAL, Paints
 from sitegen.figures.trace import follow
 from sitegen.figures.views import available, layout
@@ -288,6 +293,39 @@ def test_letters_and_patterns_are_drawn_where_they_are_asked_for(name: str) -> N
 
 
 # Paths ----------------------------------------------------------------------------------------------------
+
+COORDINATE = st.floats(0, 1000)
+WIDTHS = st.tuples(st.floats(5, 20), st.floats(0, 5))
+LARGE = 256
+"""How much larger a band is drawn for its whole numbers to be as good as exact."""
+
+
+def band(spine: Sequence[Point], wide: float, more: float, by: float = 1) -> Outline:
+    """A band that grows along its spine, as it is read back."""
+    widths = [by * (wide + more * i) for i in range(len(spine))]
+    (outline,) = outlines(path_text(ribbon_outline([(by * x, by * y) for x, y in spine], widths)))
+    return outline
+
+
+@given(st.lists(st.tuples(COORDINATE, COORDINATE), min_size=4, max_size=8), WIDTHS)
+def test_a_band_is_less_than_half_a_unit_off(spine: list[Point], widths: tuple[float, float]) -> None:
+    assume(all(distance(a, b) > 1 for a, b in combinations(spine, 2)))
+    drawn, exact = band(spine, *widths), band(spine, *widths, by=LARGE)
+    assert [len(step) for step in drawn.steps] == [len(step) for step in exact.steps]
+    points, wanted = ([point for step in each.steps for point in step] for each in (drawn, exact))
+    for (x, y), (to_x, to_y) in zip(points, wanted, strict=True):
+        assert abs(x - to_x / LARGE) < 0.51
+        assert abs(y - to_y / LARGE) < 0.51
+
+
+@given(COORDINATE, COORDINATE, st.floats(0, 360), st.integers(4, 12), WIDTHS)
+def test_a_straight_band_has_four_corners(
+    x: float, y: float, towards: float, many: int, widths: tuple[float, float]
+) -> None:
+    way = (cos(radians(towards)), sin(radians(towards)))
+    drawn = band([plus((x, y), way, 40 * i) for i in range(many)], *widths)
+    assert len(drawn.corners) == 4
+
 
 ARITY = {"M": 2, "L": 2, "H": 1, "V": 1, "Q": 4, "T": 2, "A": 7, "Z": 0}
 NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)"
