@@ -80,10 +80,10 @@ def _written(letter: str, points: Sequence[Point], origin: Point) -> str:
     from_there = [(x - origin[0], y - origin[1]) for x, y in points]
     if letter == "A":
         radius, clockwise = points[0]
-        return numbers([radius, radius, 0, 1, clockwise, *from_there[-1]])
+        return _numbers([radius, radius, 0, 1, clockwise, *from_there[-1]])
     if letter in "HV":
-        return numbers([from_there[0]["HV".index(letter)]])
-    return numbers([n for point in from_there for n in point])
+        return _numbers([from_there[0]["HV".index(letter)]])
+    return _numbers([n for point in from_there for n in point])
 
 
 def _behind(last: str, letter: str, written: str) -> str:
@@ -94,7 +94,7 @@ def _behind(last: str, letter: str, written: str) -> str:
     return written if written[0] == "-" else f" {written}"
 
 
-def numbers(values: Iterable[float]) -> str:
+def _numbers(values: Iterable[float]) -> str:
     """Whole numbers and halves as a path writes them: a minus sign parts them as well as a space does."""
     return " ".join(map(_number, values)).replace(" -", "-")
 
