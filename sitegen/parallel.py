@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import multiprocessing
 import os
 import signal
@@ -72,6 +73,8 @@ class _Failed(Exception):
 def _begin(work: Callable[[T], Any], parts: Sequence[T]) -> None:
     """In a process that was started for it, before the first part."""
     global _job
+    # What came with the process is of use to its end: whoever looks for what is of none need not look there.
+    gc.freeze()
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     _job = work, parts
 

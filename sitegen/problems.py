@@ -9,7 +9,7 @@ import unicodedata
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
-from typing import ParamSpec, TypeVar
+from typing import NamedTuple, ParamSpec, TypeVar
 
 EXCERPT = 96
 """An excerpt shows at most this many characters of a line."""
@@ -43,8 +43,7 @@ class Source:
         return offset
 
 
-@dataclass(frozen=True)
-class Passage:
+class Passage(NamedTuple):
     """A stretch of a source, from offset `start` up to `end`."""
 
     source: Source

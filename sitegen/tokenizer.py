@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from sitegen.problems import Findings, Passage, Problem, shortened
 
@@ -30,8 +30,7 @@ def stretches(passage: Passage, findings: Findings) -> list[Passage]:
     return found
 
 
-@dataclass(frozen=True)
-class Token:
+class Token(NamedTuple):
     """What a rule has matched, and where."""
 
     rule: str

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from sitegen.effects.effect import Cycle, Effect
@@ -49,6 +50,7 @@ def where(effect: Effect) -> str:
     return _sentence(effect, _IS, MOST_NAMED)
 
 
+@lru_cache(maxsize=4096)
 def _sentence(effect: Effect, manner: _Manner, most: int) -> str:
     """Where more pieces than `most` have changed, those that move are counted instead of named."""
     if not effect.changed:

@@ -5,7 +5,7 @@ Knows letters and the page; knows nothing of stickers.
 
 from __future__ import annotations
 
-from sitegen.figures import plane as page
+from sitegen.figures.path_text import Command, line
 from sitegen.figures.plane import Point
 
 WIDTH, HEIGHT = 4.0, 6.0
@@ -59,27 +59,26 @@ def _lines(drawn: str) -> tuple[tuple[Point, ...], ...]:
 CAPITALS = {letter: _lines(drawn) for letter, drawn in _DRAWN.items()}
 
 
-def lettering(word: str, middle: float, base: float, size: float) -> str:
-    """Path text of the lines of a word of capitals, its middle above a point of the base line.
+def lettering(word: str, middle: float, base: float, size: float) -> list[Command]:
+    """The lines of a word of capitals, its middle above a point of the base line.
 
     `size` is the height of the font. Raises KeyError for what is no capital letter.
     """
     scale = CAP_HEIGHT * size / HEIGHT
     step = 1.5 * WIDTH * scale
     left = middle - (step * (len(word) - 1) + WIDTH * scale) / 2
-    return "".join(
-        _polyline([(left + n * step + x * scale, base + (y - HEIGHT) * scale) for x, y in line])
+    return [
+        command
         for n, letter in enumerate(word)
-        for line in CAPITALS[letter]
-    )
+        for corners in CAPITALS[letter]
+        for command in line((left + n * step + x * scale, base + (y - HEIGHT) * scale) for x, y in corners)
+    ]
 
 
-def half_box(word: str, size: float) -> Point:
-    """How far the lines of a word reach from its middle, to a side and upwards, at a font's height."""
+def half_box(length: int, size: float) -> Point:
+    """How far the lines of so many letters reach from their middle, to a side and upwards.
+
+    `size` is the height of the font.
+    """
     scale = CAP_HEIGHT * size / HEIGHT
-    return (1.5 * (len(word) - 1) + 1) * WIDTH * scale / 2, HEIGHT * scale / 2
-
-
-def _polyline(corners: list[Point]) -> str:
-    first, *others = ((round(x), round(y)) for x, y in corners)
-    return f"M{page.numbers(first)}L{page.numbers(n for corner in others for n in corner)}"
+    return (1.5 * (length - 1) + 1) * WIDTH * scale / 2, HEIGHT * scale / 2

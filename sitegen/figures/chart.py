@@ -78,7 +78,7 @@ def _ticks(bars: Mapping[int, int], wide: float) -> Iterator[Text]:
 def _number(text: str, middle: float, foot: float) -> Text:
     """A number about a middle, moved in where it would stand out on a side."""
     half = len(text) * DIGIT / 2
-    return Text(text, [round(min(max(middle, half), WIDTH - half))], [round(foot)])
+    return Text(text, (round(min(max(middle, half), WIDTH - half)),), (round(foot),))
 
 
 def _step(counts: Mapping[int, int]) -> int:

@@ -5,8 +5,9 @@ Knows in what order a figure is built up; knows nothing of Markdown, effects or 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from itertools import repeat
 from typing import NamedTuple
 
 from sitegen.figures import marks, patterns
@@ -14,6 +15,7 @@ from sitegen.figures import plane as page
 from sitegen.figures.capitals import half_box
 from sitegen.figures.layout import Layout
 from sitegen.figures.parts import PUZZLE, Figure, Part, PartGroup, Path, Text
+from sitegen.figures.path_text import ORIGIN, Command, path_text, polygon, whole
 from sitegen.figures.picture import Picture
 from sitegen.figures.plane import Shape
 from sitegen.figures.self_contained import self_contained
@@ -36,13 +38,13 @@ KEPT = 4096
 """How many figures are kept: a sequence shows the same ones wherever it stands."""
 
 
-class Letter(NamedTuple):
-    """What is written on a sticker, how high, and where."""
+class LetterPlaces(NamedTuple):
+    """Where the letters in some slots are; all are `size` high, or as usual."""
 
-    word: str
-    size: int
-    x: int
-    y: int
+    slots: tuple[int, ...]
+    xs: tuple[int, ...]
+    ys: tuple[int, ...]
+    size: int | None
 
 
 @lru_cache(maxsize=KEPT)
@@ -79,28 +81,38 @@ def _figure(picture: Picture, view: str) -> Figure:
 
 def _stickers(plan: Layout, picture: Picture) -> list[Part]:
     """One path for each colour, in the order in which the colours are met."""
-    shapes: dict[str, list[str]] = {}
-    for slot, outline in plan.outlines.items():
-        colour = "muted" if slot in picture.muted else picture.colours[slot]
-        shapes.setdefault(colour, []).append(outline)
-    paths = [Path("".join(outlines), colour) for colour, outlines in shapes.items()]
+    alike: dict[str, list[int]] = {}
+    colours, muted = picture.colours, picture.muted
+    for slot in plan.shapes:
+        alike.setdefault("muted" if slot in muted else colours[slot], []).append(slot)
+    paths = [
+        Path("".join(map(_outline, repeat(plan), slots, [None, *slots])), colour)
+        for colour, slots in alike.items()
+    ]
     return [PartGroup("stickers", paths, width=round(2 * plan.rounding))]
+
+
+@lru_cache(maxsize=2**16)
+def _outline(plan: Layout, slot: int, before: int | None) -> str:
+    """Path text of a sticker, behind that of another one where there is one in its path."""
+    start = ORIGIN if before is None else whole(plan.shapes[before][0])
+    return path_text(polygon(plan.shapes[slot]), start)
 
 
 def _hatches(plan: Layout, picture: Picture) -> list[Part]:
     """One path for each colour that has a pattern and is in focus, in the order in which they are met."""
     width = patterns.width(plan.unit)
-    texts: dict[str, list[str]] = {}
+    strokes: dict[str, list[Command]] = {}
     for slot in plan.shapes:
         if slot not in picture.muted:
             colour = picture.colours[slot]
-            texts.setdefault(colour, []).append(
+            strokes.setdefault(colour, []).extend(
                 patterns.strokes(_hatched(plan, picture, slot), plan.unit, colour)
             )
     paths = [
-        Path("".join(parts), "hatch pale" if patterns.pale(colour) else "hatch", _weight(colour, width))
-        for colour, parts in texts.items()
-        if any(parts)
+        Path(path_text(drawn), "hatch pale" if patterns.pale(colour) else "hatch", _weight(colour, width))
+        for colour, drawn in strokes.items()
+        if drawn
     ]
     return [PartGroup("hatches", paths, width=width)] if paths else []
 
@@ -121,6 +133,8 @@ def _weight(colour: str, width: int) -> int | None:
 
 def _guards(plan: Layout, picture: Picture) -> list[Part]:
     """A groove within each guarded sticker: whole if its piece is home, broken if away, double if turned."""
+    if not (picture.outlined or picture.away or picture.disturbed):
+        return []
     width = _guard_width(plan)
     seen = picture.outlined & plan.shapes.keys()
     kinds: list[tuple[str, frozenset[int], tuple[float, ...], str | None]] = [
@@ -130,7 +144,7 @@ def _guards(plan: Layout, picture: Picture) -> list[Part]:
         ("guard", picture.disturbed & plan.shapes.keys(), DOUBLE, None),
     ]
     return [
-        Path("".join(_groove(plan, slot, by) for slot in sorted(slots) for by in insets), of, width, dashes)
+        Path(path_text(_grooves(plan, sorted(slots), insets)), of, width, dashes)
         for of, slots, insets, dashes in kinds
         if slots
     ]
@@ -140,23 +154,46 @@ def _guard_width(plan: Layout) -> int:
     return max(8, round(0.065 * plan.unit))
 
 
-def _groove(plan: Layout, slot: int, by: float) -> str:
-    shape = plan.shapes[slot]
-    return page.outline(page.inset(shape, by * page.inner_radius(shape)))
+def _grooves(plan: Layout, slots: Sequence[int], insets: Sequence[float]) -> Iterator[Command]:
+    for slot in slots:
+        shape = plan.shapes[slot]
+        for by in insets:
+            yield from polygon(page.inset(shape, by * page.inner_radius(shape)))
 
 
 def _letters(plan: Layout, picture: Picture) -> list[Part]:
     """One text with a place for each letter; cramped ones are smaller, longer ones stand by themselves."""
-    texts: dict[tuple[int, int], list[Letter]] = {}
-    for slot in _lettered(plan, picture):
-        letter = _letter(plan, slot, picture.letters[slot])
-        alone = slot if len(letter.word) > 1 else -1
-        texts.setdefault((letter.size, alone), []).append(letter)
-    if not texts:
-        return []
-    usual = _usual_size(plan)
-    drawn = [_text(letters, None if own == usual else own) for (own, _), letters in texts.items()]
-    return [PartGroup("letters shown" if picture.letters_shown else "letters", drawn, size=usual)]
+    words = picture.letters
+    drawn = [
+        Text("".join([words[slot] for slot in each.slots]), each.xs, each.ys, each.size)
+        for each in _places(plan, picture.muted, tuple(map(len, words)))
+    ]
+    kind = "letters shown" if picture.letters_shown else "letters"
+    return [PartGroup(kind, drawn, size=_usual_size(plan))] if drawn else []
+
+
+@lru_cache(maxsize=KEPT)
+def _places(plan: Layout, muted: frozenset[int], lengths: tuple[int, ...]) -> list[LetterPlaces]:
+    """Where letters are, of which each sticker has so many."""
+    alike: dict[tuple[int, int], list[int]] = {}
+    for slot in _lettered(plan, muted, lengths):
+        alone = slot if lengths[slot] > 1 else -1
+        alike.setdefault((_letter_size(plan, slot, lengths[slot]), alone), []).append(slot)
+    return [_of_one_size(plan, tuple(slots), size) for (size, _), slots in alike.items()]
+
+
+def _lettered(plan: Layout, muted: frozenset[int], lengths: Sequence[int]) -> list[int]:
+    """The slots in sight that carry a letter: those out of focus do so only where nothing is in focus."""
+    seen = [slot for slot in plan.shapes if lengths and lengths[slot]]
+    return [slot for slot in seen if slot not in muted] or seen
+
+
+def _of_one_size(plan: Layout, slots: tuple[int, ...], size: int) -> LetterPlaces:
+    """Letters in the middle of their stickers."""
+    xs, ys = zip(*(plan.centres[slot] for slot in slots), strict=True)
+    # A third of its height below the middle puts a capital letter in the middle, whatever reads the file.
+    down = tuple(round(y + 0.36 * size) for y in ys)
+    return LetterPlaces(slots, tuple(map(round, xs)), down, None if size == _usual_size(plan) else size)
 
 
 def _usual_size(plan: Layout) -> int:
@@ -164,16 +201,9 @@ def _usual_size(plan: Layout) -> int:
 
 
 @lru_cache(maxsize=10_000)
-def _letter(plan: Layout, slot: int, word: str) -> Letter:
-    """A letter in the middle of a sticker."""
-    x, y = plan.centres[slot]
-    size = _letter_size(plan, slot, word, _usual_size(plan))
-    # A third of its height below the middle puts a capital letter in the middle, whatever reads the file.
-    return Letter(word, size, round(x), round(y + 0.36 * size))
-
-
-def _letter_size(plan: Layout, slot: int, word: str, usual: int) -> int:
-    """The usual size, or the first of smaller ones at which the word's capitals stand within the sticker."""
+def _letter_size(plan: Layout, slot: int, length: int) -> int:
+    """The usual size, or the first of smaller ones at which so many capitals stand within the sticker."""
+    usual = _usual_size(plan)
     sticker = page.inset(plan.shapes[slot], -plan.rounding)
     roomy = page.inner_radius(sticker) > 0.55 * usual
     sizes = [round(share * usual) for share in SHARES[0 if roomy else 1 :]]
@@ -181,18 +211,7 @@ def _letter_size(plan: Layout, slot: int, word: str, usual: int) -> int:
     fitting = (
         size
         for size in sizes
-        for right, up in [half_box(word, size)]
+        for right, up in [half_box(length, size)]
         if all(page.within(sticker, at, at) for at in [(x + a * right, y + b * up) for a, b in CORNERS])
     )
     return next(fitting, sizes[-1])
-
-
-def _lettered(plan: Layout, picture: Picture) -> list[int]:
-    """The slots in sight that carry a letter: those out of focus do so only where nothing is in focus."""
-    seen = [slot for slot in plan.shapes if picture.letters and picture.letters[slot]]
-    return [slot for slot in seen if slot not in picture.muted] or seen
-
-
-def _text(letters: Sequence[Letter], size: int | None) -> Part:
-    words, _, xs, ys = zip(*letters, strict=True)
-    return Text("".join(words), xs, ys, size)

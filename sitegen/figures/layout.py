@@ -11,6 +11,7 @@ from functools import cached_property
 from statistics import median
 
 from sitegen.figures import plane as page
+from sitegen.figures.path_text import path_text, polygon
 from sitegen.figures.plane import Point, Shape
 from sitegen.puzzles.geometry import (
     EPSILON,
@@ -72,12 +73,9 @@ class Layout:
         return {slot: page.middle(shape) for slot, shape in self.shapes.items()}
 
     @cached_property
-    def outlines(self) -> Mapping[int, str]:
-        return {slot: page.outline(shape) for slot, shape in self.shapes.items()}
-
-    @cached_property
     def body(self) -> str:
-        return "".join(page.outline(shape) for shape in self.bodies)
+        """Path text of the bodies."""
+        return path_text(command for body in self.bodies for command in polygon(body))
 
     @cached_property
     def unit(self) -> float:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from sitegen.effects.piece_sets import Pieces
 from sitegen.figures.picture import Mark, Picture
 from sitegen.figures.style import Paints
-from sitegen.figures.trace import goes, in_focus, trace
+from sitegen.figures.trace import every_slot, goes, in_focus, trace
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
@@ -19,12 +19,17 @@ from sitegen.puzzles.puzzle import Puzzle
 
 @dataclass(frozen=True)
 class Palette:
-    faces: Mapping[str, str]
-    """The colour name of each face."""
+    stickers: tuple[str, ...]
+    """The colour name of each sticker, which is that of its face."""
     for_copies: bool = False
     """Whether each colour has its letter and a pattern as well, for paper that is copied in grey."""
     paints: Paints | None = None
     """The shades, where no style sheet says them."""
+
+
+def faces_coloured(puzzle: Puzzle, own: Mapping[str, str] | None = None) -> dict[str, str]:
+    """The colour name of each face: the puzzle's, and in their place those that a guide gives."""
+    return {face.name: (own or {}).get(face.name, face.colour) for face in puzzle.faces}
 
 
 def palette(
@@ -33,9 +38,9 @@ def palette(
     for_copies: bool = False,
     paints: Paints | None = None,
 ) -> Palette:
-    """The puzzle's colours, and in their place those that a guide gives its faces."""
-    faces = {face.name: (own or {}).get(face.name, face.colour) for face in puzzle.faces}
-    return Palette(faces, for_copies, paints)
+    """The colours of a puzzle's stickers, where a guide gives its faces some of its own."""
+    faces = faces_coloured(puzzle, own)
+    return Palette(tuple(faces[sticker.face] for sticker in puzzle.stickers), for_copies, paints)
 
 
 def picture(
@@ -57,15 +62,14 @@ def picture(
     are any; all others are muted. `marks` are more of them; pieces that look alike may be `marked`.
     """
     home = perm.inverse(position)[: len(puzzle.stickers)]
-    on_sticker = [colours.faces[sticker.face] for sticker in puzzle.stickers]
     slots = in_focus(puzzle, position, focus, marked)
     traced = trace(puzzle, goes(puzzle, position, moves, marked), slots) if moves is not None else ()
     return Picture(
         puzzle=puzzle,
-        colours=tuple(map(on_sticker.__getitem__, home)),
+        colours=tuple(map(colours.stickers.__getitem__, home)),
         title=title,
         description=description,
-        muted=frozenset(range(len(home))) - slots,
+        muted=every_slot(puzzle) - slots,
         marks=traced + marks,
         letters=tuple(map(puzzle.letters.__getitem__, home)),
         letters_shown=letters_shown or colours.for_copies,

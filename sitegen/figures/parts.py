@@ -6,14 +6,13 @@ Knows shapes and letters on the page; knows nothing of puzzles, shades or how a 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 PUZZLE, CHART = "puzzle", "chart"
 """What figures are of."""
 
 
-@dataclass(frozen=True)
-class Path:
+class Path(NamedTuple):
     """A shape, by the text of its path; `width` is that of its line, in units of the figure."""
 
     d: str
@@ -23,19 +22,17 @@ class Path:
     dashes: str | None = None
 
 
-@dataclass(frozen=True)
-class Text:
+class Text(NamedTuple):
     """Characters, each at its own x and y, and all that are left at the last; `size` is how high they are."""
 
     written: str
-    xs: Sequence[int]
-    ys: Sequence[int]
+    xs: tuple[int, ...]
+    ys: tuple[int, ...]
     size: int | None = None
     kind: str = ""
 
 
-@dataclass(frozen=True)
-class PartGroup:
+class PartGroup(NamedTuple):
     """Parts, the lowest first, that have in common what is said here."""
 
     kind: str
@@ -47,8 +44,7 @@ class PartGroup:
 Part = Path | Text | PartGroup
 
 
-@dataclass(frozen=True)
-class Figure:
+class Figure(NamedTuple):
     """`of` is PUZZLE or CHART; `parts` are painted one over the other, the first below all."""
 
     of: str

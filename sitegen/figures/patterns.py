@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from math import ceil, cos, hypot, radians, sin
 
 from sitegen.figures import plane as page
+from sitegen.figures.path_text import Command, line
 from sitegen.figures.plane import Point, Shape
 from sitegen.figures.style import COLOURS, LIGHT
 
@@ -84,14 +85,14 @@ def _luminance(shade: str) -> float:
     return sum(weight * v for weight, v in zip((0.2126, 0.7152, 0.0722), linear, strict=True))
 
 
-def strokes(shape: Shape, unit: float, colour: str) -> str:
-    """Path text of a colour's strokes on a sticker, whose core is `shape` and whose usual width is `unit`."""
+def strokes(shape: Shape, unit: float, colour: str) -> list[Command]:
+    """A colour's strokes on a sticker, whose core is `shape` and whose usual width is `unit`."""
     pattern = PATTERNS[colour]
     inset = INSET * unit + (pattern.weight - 1) * width(unit) / 2
     room = page.inset(shape, min(inset, 0.3 * page.inner_radius(shape)))
     centre = page.middle(shape)
     drawn = [*_lines(pattern, room, centre, unit), *_signs(pattern, room, centre, unit)]
-    return "".join(map(_written, drawn))
+    return [command for stroke in drawn for command in line(stroke)]
 
 
 def _lines(pattern: Pattern, room: Shape, centre: Point, unit: float) -> Iterator[Stroke]:
@@ -102,9 +103,9 @@ def _lines(pattern: Pattern, room: Shape, centre: Point, unit: float) -> Iterato
         for i in range(-count, count + 1):
             off = (i if pattern.centred else i + 0.5) * pattern.every * unit
             foot = page.plus(centre, page.left(way), off)
-            line = page.within(room, page.plus(foot, way, -2 * far), page.plus(foot, way, 2 * far))
-            if line and page.distance(*line) > STUB * unit:
-                yield line
+            stroke = page.within(room, page.plus(foot, way, -2 * far), page.plus(foot, way, 2 * far))
+            if stroke and page.distance(*stroke) > STUB * unit:
+                yield stroke
 
 
 def _signs(pattern: Pattern, room: Shape, centre: Point, unit: float) -> Iterator[Stroke]:
@@ -121,11 +122,3 @@ def _signs(pattern: Pattern, room: Shape, centre: Point, unit: float) -> Iterato
 
 def _reach(room: Shape, centre: Point) -> float:
     return max(hypot(*page.minus(corner, centre)) for corner in room)
-
-
-def _written(stroke: Stroke) -> str:
-    (x, y), (to_x, to_y) = ((round(x), round(y)) for x, y in stroke)
-    across, down = to_x - x, to_y - y
-    level, upright = f"h{across}", f"v{down}"
-    step = level if not down else upright if not across else f"l{page.numbers((across, down))}"
-    return f"M{page.numbers((x, y))}{step}"

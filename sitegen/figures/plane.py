@@ -1,12 +1,11 @@
-"""Points, polygons and path text on the page, whose x axis points right and y axis down.
+"""Points and polygons on the page, whose x axis points right and y axis down.
 
-Knows plane geometry and how a path is written; knows nothing of puzzles or drawings.
+Knows plane geometry; knows nothing of puzzles or drawings.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from itertools import pairwise
 from math import hypot, sqrt
 
 Point = tuple[float, float]
@@ -135,15 +134,3 @@ def box(points: Iterable[Point]) -> tuple[Point, Point]:
 def size(shape: Shape) -> float:
     """The side of the square that is as large as the shape."""
     return sqrt(area(shape))
-
-
-def numbers(values: Iterable[int]) -> str:
-    """Whole numbers as a path writes them: a minus sign parts them as well as a space does."""
-    return " ".join(map(str, values)).replace(" -", "-")
-
-
-def outline(shape: Sequence[Point]) -> str:
-    """Path text of a closed polygon, each corner relative to the one before, on whole numbers."""
-    corners = [(round(x), round(y)) for x, y in shape]
-    steps = [(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(corners)]
-    return f"M{numbers(corners[0])}l{numbers(n for step in steps for n in step)}z"

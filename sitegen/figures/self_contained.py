@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from sitegen.figures.capitals import CAPITALS, THICKNESS, lettering
 from sitegen.figures.parts import Figure, Part, PartGroup, Path, Text
+from sitegen.figures.path_text import path_text
 from sitegen.figures.style import FILL, HALO, PAINTS, STROKE, TEXT, Look, Paints, look_of_part
 from sitegen.figures.svg import path, svg_text, text
 
@@ -77,14 +78,14 @@ def _text(part: Text, own: Look) -> Iterator[str]:
     words = list(zip([*part.written[:last], part.written[last:]], part.xs, part.ys, strict=True))
     if not set(part.written) <= CAPITALS.keys():
         for word, x, y in words:
-            yield text(word, [x], [y], **_attributes(own, (FILL, *LINE, *TYPE)))
+            yield text(word, (x,), (y,), **_attributes(own, (FILL, *LINE, *TYPE)))
         return
     # One path for all letters, since texts are drawn slowly; its lines are wider for the halo round them.
     size = float(own["font-size"])
     halo = own[FILL] == "none"
     width = THICKNESS * size + (float(own["stroke-width"]) if halo else 0)
     yield path(
-        "".join(lettering(word, x, y, size) for word, x, y in words),
+        path_text(command for word, x, y in words for command in lettering(word, x, y, size)),
         fill="none",
         stroke=own[STROKE if halo else FILL],
         stroke_width=f"{width:.4g}",

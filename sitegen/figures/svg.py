@@ -14,12 +14,14 @@ from typing import Any
 
 import drawsvg  # type: ignore[import-untyped]
 
-from sitegen.figures.parts import Figure, Part, PartGroup, Text
+from sitegen.figures.parts import Figure, Part, Path, Text
 
 Element = Any
 """An element of the drawing library, which carries no types."""
 HOLE = "\ue000"
 """A character that Unicode leaves to private use, and that nothing written here has."""
+KEPT = 4096
+"""How many elements, and rows of places, are kept."""
 
 
 def on_page(figure: Figure) -> str:
@@ -28,12 +30,15 @@ def on_page(figure: Figure) -> str:
 
 
 def _by_class(part: Part) -> str:
-    if isinstance(part, PartGroup):
-        before, after = _around(_group, class_=part.kind, stroke_width=part.width, font_size=part.size)
-        return f"{before}{''.join(map(_by_class, part.parts))}{after}"
+    if isinstance(part, Path):
+        before, after = _around(
+            _path, class_=part.kind, stroke_width=part.width, stroke_dasharray=part.dashes
+        )
+        return f"{before}{part.d}{after}"
     if isinstance(part, Text):
         return text(part.written, part.xs, part.ys, font_size=part.size, class_=part.kind)
-    return path(part.d, class_=part.kind, stroke_width=part.width, stroke_dasharray=part.dashes)
+    before, after = _around(_group, class_=part.kind, stroke_width=part.width, font_size=part.size)
+    return f"{before}{''.join(map(_by_class, part.parts))}{after}"
 
 
 def path(d: str, **attributes: object) -> str:
@@ -42,21 +47,24 @@ def path(d: str, **attributes: object) -> str:
     return f"{before}{d}{after}"
 
 
-def text(written: str, xs: Sequence[object], ys: Sequence[object], **attributes: object) -> str:
+def text(written: str, xs: tuple[int, ...], ys: tuple[int, ...], **attributes: object) -> str:
     """Characters at their places, in units of the figure; attributes as of a path."""
     before, between, behind, after = _around(_text, **attributes)
-    along, down = (" ".join(map(str, places)) for places in (xs, ys))
-    return f"{before}{along}{between}{down}{behind}{escape(written, quote=False)}{after}"
+    return f"{before}{_row(xs)}{between}{_row(ys)}{behind}{escape(written, quote=False)}{after}"
+
+
+@lru_cache(maxsize=KEPT)
+def _row(places: tuple[int, ...]) -> str:
+    return " ".join(map(str, places))
 
 
 def svg_text(figure: Figure, children: Iterable[str], **attributes: object) -> str:
     """An <svg> element with what a figure says and these children; `attributes` are more of its own."""
     box = f"0 0 {figure.width} {figure.height}"
-    said = {"class_": figure.of, "viewBox": box, **attributes, "role": "img", "aria_label": HOLE}
-    before, between, after = _around(_root, **said)
+    before, after = _around(_root, class_=figure.of, viewBox=box, **attributes, role="img")
+    # Who cannot see an image is told its name and its description: SVG-AAM takes them from these two.
     title, description = (escape(words, quote=False) for words in (figure.title, figure.description))
-    told = f"<title>{title}</title><desc>{description}</desc>"
-    return f"{before}{escape(figure.title)}{between}{told}{''.join(children)}{after}"
+    return f"{before}<title>{title}</title><desc>{description}</desc>{''.join(children)}{after}"
 
 
 def _path(**attributes: object) -> Element:
@@ -81,20 +89,15 @@ def _root(**attributes: object) -> Element:
     return _Svg([drawsvg.Raw(HOLE)], **attributes)
 
 
+@lru_cache(maxsize=KEPT)
 def _around(make: Callable[..., Element], **attributes: object) -> Sequence[str]:
-    """What stands before, between and after the holes of an element."""
-    return _written(make, tuple(attributes.items()))
+    """What stands before, between and after the holes of an element with the attributes that say something.
 
-
-@lru_cache(maxsize=4096)
-def _written(make: Callable[..., Element], attributes: tuple[tuple[str, object], ...]) -> Sequence[str]:
-    """The same, as the library writes it, with the attributes that say something.
-
-    Its own document always states a width and a height and carries empty definitions, which a figure within a
-    page must not. So the element is the only one of such a document, and is taken out.
+    The library's own document always states a width and a height and carries empty definitions, which a
+    figure within a page must not. So the element is the only one of such a document, and is taken out.
     """
     document = drawsvg.Drawing(0, 0)
-    document.append(make(**{name: value for name, value in attributes if value not in (None, "")}))
+    document.append(make(**{name: value for name, value in attributes.items() if value not in (None, "")}))
     _, _, body = document.as_svg(header="").partition("</defs>\n")
     whole = body.rstrip().removesuffix("</svg>").rstrip()
     return tuple(part.strip("\n") for part in whole.replace(" />", "/>").split(HOLE))

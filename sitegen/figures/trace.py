@@ -7,6 +7,7 @@ what the marks look like, is theirs to know.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import cache
 from itertools import groupby, pairwise
 from math import atan2
 
@@ -33,9 +34,14 @@ def in_focus(puzzle: Puzzle, position: Permutation, focus: Pieces | None, marked
     it, unless such pieces are `marked`.
     """
     if focus is None:
-        return frozenset(range(len(puzzle.stickers)))
+        return every_slot(puzzle)
     at = Effect(puzzle, position, marked).seen
     return frozenset(at[slot] for index in focus for slot in puzzle.pieces[index].stickers)
+
+
+@cache
+def every_slot(puzzle: Puzzle) -> frozenset[int]:
+    return frozenset(range(len(puzzle.stickers)))
 
 
 def goes(puzzle: Puzzle, position: Permutation, moves: Permutation, marked: bool) -> Permutation:

@@ -60,17 +60,15 @@ class Contents:
 
     def listed(self, page: Page | None) -> Listed:
         """What a page lists, or one that belongs to it; what belongs to none lists the beginning."""
-        at = self._places[self._top(page).name] if page else 0
+        top = self._top(page) if page else None
         shown = (
-            ContentsEntry(entry.page, self._inside(entry, page) if page else ())
-            for entry in _about(self.entries, at)
+            ContentsEntry(entry.page, self._inside(entry, page) if page and entry.page is top else ())
+            for entry in _about(self.entries, self._places[top.name] if top else 0)
         )
         return Listed(tuple(shown), not self.cut)
 
     def _inside(self, entry: ContentsEntry, page: Page) -> tuple[Page, ...]:
-        """What is listed of a chapter: nothing where a page stands in another."""
-        if self._top(page) is not entry.page:
-            return ()
+        """What is listed of a page's own chapter."""
         return tuple(_about(entry.inside, self._places[page.name] if page is not entry.page else 0))
 
     @cached_property

@@ -66,7 +66,7 @@ class UnknownPage(Problem):
 
 def relative(url: str, here: str) -> str:
     """The way from one page of the site to another, both given by their paths below output/."""
-    return _way(url, posixpath.dirname(here) or ".")
+    return _way(url, here.rpartition("/")[0] or ".")
 
 
 @lru_cache(maxsize=1 << 16)

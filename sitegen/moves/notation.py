@@ -6,7 +6,7 @@ One entry a notation in NOTATIONS; knows puzzles and their layers, not sequences
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 
 from sitegen.moves.notations.base import Notation, NotationError, amount_text
 from sitegen.moves.notations.cube import CUBE
@@ -19,6 +19,8 @@ __all__ = ["Notation", "NotationError", "amount_text"]
 
 NOTATIONS: Mapping[str, Notation] = {"cube": CUBE}
 """By the name that a definition gives; a puzzle whose definition gives none is written plainly."""
+KEPT = 4096
+"""How many turns are kept as they are read, and as they are written: a guide has a few over and over."""
 
 
 def check_notation(setting: Setting, definition: Definition) -> None:
@@ -34,6 +36,7 @@ def notation_of(puzzle: Puzzle) -> Notation:
     return NOTATIONS[puzzle.notation] if puzzle.notation else plain(puzzle)
 
 
+@lru_cache(maxsize=KEPT)
 def layers_of(text: str, puzzle: Puzzle) -> Turn:
     """The layers that a turn's letters name, as a turn by the smallest amount, if the name says no other."""
     return notation_of(puzzle).read(text, puzzle)
@@ -48,6 +51,7 @@ def is_turn(text: str, puzzle: Puzzle) -> bool:
     return True
 
 
+@lru_cache(maxsize=KEPT)
 def write(turn: Turn, puzzle: Puzzle) -> str:
     """A turn as the puzzle's notation writes it, `R2`."""
     return notation_of(puzzle).write(turn, puzzle)

@@ -5,7 +5,7 @@ The grammar stands in the docstrings, a rule a function; what the letters of a t
 
 from __future__ import annotations
 
-from sitegen.moves.notation import NotationError, amount_text, is_turn, notation_of
+from sitegen.moves.notation import NotationError, amount_text, is_turn, layers_of, notation_of
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series, SingleTurn
 from sitegen.problems import Passage, Problem, shortened
@@ -124,7 +124,7 @@ def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> SingleTurn:
     number, prime = tokens.read_tight("number"), tokens.read_tight("prime")
     passage = tokens.since(token.start)
     try:
-        turn = notation_of(puzzle).read(token.text, puzzle)
+        turn = layers_of(token.text, puzzle)
     except NotationError as error:
         raise error.at(token.passage) from None
     if turn.amount != 1:

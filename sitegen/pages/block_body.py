@@ -44,7 +44,7 @@ def body_of(fence: Fence) -> Passage:
 def uncommented(body: Passage) -> Passage:
     """The body with blanks in the place of comments, so that everything else stands where it stood."""
     text = COMMENT.sub(lambda found: " " * len(found.group()), body.source.text)
-    return replace(body, source=replace(body.source, text=text))
+    return body._replace(source=replace(body.source, text=text))
 
 
 def read_block(
@@ -253,7 +253,7 @@ def _lines(body: Passage) -> list[Passage]:
 
 
 def _whole(lines: list[Passage]) -> Passage:
-    return replace(lines[0], end=lines[-1].end)
+    return lines[0]._replace(end=lines[-1].end)
 
 
 # What is wrong --------------------------------------------------------------------------------------------
@@ -266,7 +266,7 @@ def _refuse_tab(line: Passage) -> None:
     behind = len(line.text) - len(line.text[1:].lstrip()) if begun else 0
     at = line.source.text.find("\t", before, line.start + behind)
     if at >= 0:
-        place = replace(line, start=at, end=at + 1)
+        place = line._replace(start=at, end=at + 1)
         raise Problem("a tab stands before this text", place, "put spaces in place of the tab")
 
 

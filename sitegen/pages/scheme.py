@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from itertools import combinations
 
-from sitegen.figures.of_position import palette
+from sitegen.figures.of_position import faces_coloured
 from sitegen.pages.config import MIRRORED, Config
 from sitegen.problems import Problem
 from sitegen.puzzles.definition import COLOURS
@@ -35,7 +35,7 @@ def scheme_problems(config: Config, puzzles: Iterable[Puzzle]) -> list[Problem]:
     found += [problem for puzzle in about for problem in _twins(puzzle, given, config)]
     if found:
         return found
-    mirrored = [puzzle for puzzle in about if is_mirrored(puzzle, palette(puzzle, given).faces)]
+    mirrored = [puzzle for puzzle in about if is_mirrored(puzzle, faces_coloured(puzzle, given))]
     if config.mirrored and not mirrored:
         message = "these are not the colours of a mirror image"
         return [Problem(message, config.places[MIRRORED], f"take the line “{MIRRORED}” away")]
@@ -47,7 +47,7 @@ def colour_problems(config: Config, puzzle: Puzzle) -> list[Problem]:
     given = {name: colour for name, colour in config.colours.items() if name not in COLOURS}
     if twins := list(_twins(puzzle, given, config)):
         return twins
-    mirrored = not config.mirrored and is_mirrored(puzzle, palette(puzzle, given).faces)
+    mirrored = not config.mirrored and is_mirrored(puzzle, faces_coloured(puzzle, given))
     return [_mirrored(puzzle, given, config)] if mirrored else []
 
 
@@ -65,7 +65,7 @@ def _mirrored(puzzle: Puzzle, given: Scheme, config: Config) -> Problem:
 
 def _twins(puzzle: Puzzle, given: Scheme, config: Config) -> Iterator[Problem]:
     """The first two faces of one colour."""
-    colours = palette(puzzle, given).faces
+    colours = faces_coloured(puzzle, given)
     given = {face: colour for face, colour in given.items() if face in colours}
     for one, other in combinations(colours, 2):
         if colours[one] == colours[other]:

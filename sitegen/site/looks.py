@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from itertools import combinations
 
 from sitegen.figures.difference import LEAST, difference
-from sitegen.figures.of_position import palette
+from sitegen.figures.of_position import faces_coloured
 from sitegen.figures.style import USUAL
 from sitegen.guide.guide import FILES, Guide
 from sitegen.pages.markdown import html_texts
@@ -67,7 +67,7 @@ def _alike(site: Site, puzzles: Iterable[Puzzle]) -> Iterator[Problem]:
     """Colours of one puzzle whose shades nobody tells apart, on screens or on paper."""
     told = set()
     for puzzle in puzzles:
-        names = sorted(set(palette(puzzle, site.guide.config.colours).faces.values()))
+        names = sorted(set(faces_coloured(puzzle, site.guide.config.colours).values()))
         for one, other in combinations(names, 2):
             if (one, other) not in told and _near(site, one, other):
                 told.add((one, other))

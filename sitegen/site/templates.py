@@ -7,7 +7,6 @@ That is all that the code knows of their names; what templates share they ask fo
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from traceback import FrameSummary, extract_tb, walk_tb
@@ -71,11 +70,17 @@ class _Sandbox(ImmutableSandboxedEnvironment):
         super().__init__(**options)
         self._safe: set[tuple[type, str]] = set()
 
+    def make_globals(self, d: Any) -> dict[str, Any]:
+        """What all templates know by name, put together once: each import looks through all of it."""
+        return {**self.globals, **(d or {})}
+
     def getattr(self, obj: Any, attribute: str) -> Any:
         """What a template may read of a value, or what stands for what it may not."""
         if (type(obj), attribute) in self._safe:
-            with suppress(AttributeError):
+            try:
                 return getattr(obj, attribute)
+            except AttributeError:
+                pass
         return super().getattr(obj, attribute)
 
     def is_safe_attribute(self, obj: Any, attr: str, value: Any) -> bool:
@@ -126,6 +131,8 @@ def environment_of(folders: Sequence[Path]) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        # A site is made of the templates that there were when they were first asked for.
+        auto_reload=False,
         bytecode_cache=COMPILED,
     )
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from functools import cache
 from itertools import combinations, pairwise
 from math import hypot
@@ -11,9 +10,11 @@ from string import ascii_uppercase
 
 import pytest
 from PIL import Image, ImageChops, ImageDraw, ImageFilter, ImageFont
+from reading_paths import outlines
 from sample_rendering import needs
 
 from sitegen.figures.capitals import CAPITALS, HEIGHT, THICKNESS, WIDTH, lettering
+from sitegen.figures.path_text import Command, path_text
 
 SIZE = 500
 """Of a font; by hand, 0.72 of it is the height of a capital letter, and 4 sixths of that its width."""
@@ -23,20 +24,17 @@ SHEET = (440, 600)
 """Wide and high enough for a letter, its lines' thickness, and what hangs below the base line."""
 
 
-def lines(path: str) -> list[list[tuple[int, int]]]:
+def drawn(word: str) -> list[list[tuple[int, int]]]:
     """The corners of each line; nothing but lines on whole numbers may be written."""
-    assert re.fullmatch(r"(M-?\d+[ -]\d+L-?\d+([ -]\d+)+)*", path)
-    numbers = [list(map(int, re.findall(r"-?\d+", line))) for line in path.split("M")[1:]]
-    return [list(zip(line[::2], line[1::2], strict=True)) for line in numbers]
+    lines = outlines(path_text(lettering(word, MIDDLE, BASE, SIZE)))
+    assert not any(line.closed for line in lines)
+    assert all(n == round(n) for line in lines for corner in line.corners for n in corner)
+    return [[(round(x), round(y)) for x, y in line.corners] for line in lines]
 
 
-def drawn(letter: str) -> list[list[tuple[int, int]]]:
-    return lines(lettering(letter, MIDDLE, BASE, SIZE))
-
-
-def spread(path: str) -> tuple[int, int, int, int]:
+def spread(letter: str) -> tuple[int, int, int, int]:
     """From the least x to the greatest, and from the least y to the greatest."""
-    xs, ys = zip(*(corner for line in lines(path) for corner in line), strict=True)
+    xs, ys = zip(*(corner for line in drawn(letter) for corner in line), strict=True)
     return min(xs), max(xs), min(ys), max(ys)
 
 
@@ -61,7 +59,7 @@ def test_there_are_all_letters_from_a_to_z() -> None:
 
 @pytest.mark.parametrize("letter", ascii_uppercase)
 def test_a_letter_stands_in_its_box_from_the_base_line_to_the_top(letter: str) -> None:
-    left, right, top, bottom = spread(lettering(letter, MIDDLE, BASE, SIZE))
+    left, right, top, bottom = spread(letter)
     assert MIDDLE - WIDE / 2 <= left < right <= MIDDLE + WIDE / 2
     assert top == BASE - TALL
     # As in many fonts, only the tail of a Q hangs below the line, by less than a sixth of the height.
@@ -87,7 +85,7 @@ def test_no_two_letters_are_alike() -> None:
 
 
 def test_a_word_is_its_letters_half_a_width_apart_about_its_middle() -> None:
-    def at(letter: str, steps: float) -> str:
+    def at(letter: str, steps: float) -> list[Command]:
         return lettering(letter, MIDDLE + steps * 1.5 * WIDE, BASE, SIZE)
 
     assert lettering("BR", MIDDLE, BASE, SIZE) == at("B", -0.5) + at("R", 0.5)

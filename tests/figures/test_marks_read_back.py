@@ -16,12 +16,14 @@ from random import Random
 
 import pytest
 from reading_marks import Goes, Layer, Said, Stroke, Turned, off_shape, read, stickers
+from reading_paths import outlines
 from sample_definitions import own_puzzles
 
 from sitegen.figures.camera import camera
 from sitegen.figures.draw import draw
 from sitegen.figures.layout import Layout
 from sitegen.figures.of_position import palette, picture
+from sitegen.figures.path_text import whole
 from sitegen.figures.picture import Arrow, Mark
 from sitegen.figures.plane import Point, distance, middle, minus
 from sitegen.figures.trace import MOST_MARKED, follow, goes
@@ -173,8 +175,8 @@ def seen_at_both_ends(puzzle: Puzzle, plan: Layout, way: Permutation, piece: Pie
 def coloured(figure: str, plan: Layout) -> set[int]:
     """The slots in sight that are not muted."""
     muted = re.search(r'<path d="([^"]*)" class="muted"', figure)
-    outlines = Counter(re.findall("M[^M]*", muted[1])) if muted else Counter()
-    return {slot for slot, outline in plan.outlines.items() if not outlines[outline]}
+    grey = {outline.corners for outline in outlines(muted[1])} if muted else set()
+    return {slot for slot, shape in plan.shapes.items() if tuple(map(whole, shape)) not in grey}
 
 
 def around(puzzle: Puzzle, random: Random, way: Permutation) -> frozenset[int]:

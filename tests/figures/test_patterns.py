@@ -12,10 +12,12 @@ from xml.etree import ElementTree
 import pytest
 from contrast import contrast
 from playwright.sync_api import Browser
+from reading_paths import outlines
 from sample_pictures import busy, solved
 from sample_rendering import CHROMIUM, needs, on_screen
 
 from sitegen.figures.draw import draw
+from sitegen.figures.path_text import path_text
 from sitegen.figures.patterns import PATTERNS, pale, strokes, width
 from sitegen.figures.picture import Picture
 from sitegen.figures.plane import Point, Shape, within
@@ -28,17 +30,21 @@ from sitegen.puzzles.puzzle import Puzzle
 from sitegen.puzzles.solids import NORMALS
 
 SQUARE: Shape = ((0.0, 0.0), (100.0, 0.0), (100.0, 100.0), (0.0, 100.0))
-STROKES = re.compile(r"M(-?\d+)[ ]?(-?\d+)(?:h(-?\d+)|v(-?\d+)|l(-?\d+)[ ]?(-?\d+))")
 
 
 def ends(text: str) -> list[tuple[Point, Point]]:
     """Both ends of each stroke; nothing but strokes on whole numbers may be written."""
-    assert not STROKES.sub("", text)
     found = []
-    for x, y, across, down, dx, dy in STROKES.findall(text):
-        start = int(x), int(y)
-        found.append((start, (start[0] + int(across or dx or 0), start[1] + int(down or dy or 0))))
+    for stroke in outlines(text):
+        start, end = stroke.corners
+        assert not stroke.closed
+        assert all(n == round(n) for n in (*start, *end))
+        found.append((start, end))
     return found
+
+
+def drawn(shape: Shape, unit: float, colour: str) -> list[tuple[Point, Point]]:
+    return ends(path_text(strokes(shape, unit, colour)))
 
 
 def depth(shape: Shape, point: Point) -> float:
@@ -84,16 +90,16 @@ def test_the_part_of_a_line_within_a_shape() -> None:
 
 def test_every_colour_has_a_pattern_and_no_two_are_alike() -> None:
     assert PATTERNS.keys() == COLOURS.keys()
-    drawn = {colour: frozenset(ends(strokes(SQUARE, 110, colour))) for colour in COLOURS}
-    assert not drawn.pop("white")
-    assert all(drawn.values())
-    assert len(set(drawn.values())) == len(drawn)
+    strokes_of = {colour: frozenset(drawn(SQUARE, 110, colour)) for colour in COLOURS}
+    assert not strokes_of.pop("white")
+    assert all(strokes_of.values())
+    assert len(set(strokes_of.values())) == len(strokes_of)
 
 
 def test_stickers_of_one_colour_look_alike_wherever_they_are() -> None:
     moved = tuple((x + 318, y + 42) for x, y in SQUARE)
     for colour in COLOURS:
-        here, there = (ends(strokes(shape, 110, colour)) for shape in (SQUARE, moved))
+        here, there = (drawn(shape, 110, colour) for shape in (SQUARE, moved))
         assert [tuple((x + 318, y + 42) for x, y in stroke) for stroke in here] == there
 
 
@@ -104,7 +110,7 @@ def test_strokes_stay_within_their_sticker_and_off_its_border(name: str, view: s
     for colour, pattern in PATTERNS.items():
         half = pattern.weight * width(plan.unit) / 2
         for shape in plan.shapes.values():
-            for point in (point for stroke in ends(strokes(shape, plan.unit, colour)) for point in stroke):
+            for point in (point for stroke in drawn(shape, plan.unit, colour) for point in stroke):
                 # A sticker reaches beyond its core by its rounding; a whole number is 0.71 off at most.
                 assert depth(shape, point) + plan.rounding > half
                 assert depth(shape, point) > -0.71
@@ -133,7 +139,7 @@ def test_colours_are_hatched_as_engravers_of_arms_do() -> None:
     """
 
     def ways(colour: str) -> set[tuple[bool, bool, bool]]:
-        found = [(b[0] - a[0], b[1] - a[1]) for a, b in ends(strokes(SQUARE, 110, colour))]
+        found = [(b[0] - a[0], b[1] - a[1]) for a, b in drawn(SQUARE, 110, colour)]
         return {(dx != 0, dy != 0, dx * dy > 0) for dx, dy in found}  # y grows downwards
 
     assert ways("blue") == {(True, False, False)}
@@ -148,7 +154,7 @@ def test_colours_are_hatched_as_engravers_of_arms_do() -> None:
 def test_a_pattern_covers_all_of_a_sticker(colour: str) -> None:
     """Strokes are centred on it and reach near to every side, by a pitch of the widest pattern at most."""
     shape: Shape = tuple((4 * x, 4 * y) for x, y in SQUARE)
-    points = [point for stroke in ends(strokes(shape, 440, colour)) for point in stroke]
+    points = [point for stroke in drawn(shape, 440, colour) for point in stroke]
     for along in zip(*points, strict=True):
         assert sum(along) / len(along) == pytest.approx(200, abs=2)
         assert min(along) < 0.22 * 440

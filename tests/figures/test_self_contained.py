@@ -35,6 +35,7 @@ from sitegen.figures.chart import histogram
 from sitegen.figures.draw import SCALE, draw, draw_alone
 from sitegen.figures.of_position import palette, picture
 from sitegen.figures.parts import PUZZLE, Figure, PartGroup, Text
+from sitegen.figures.path_text import path_text
 from sitegen.figures.picture import Picture
 from sitegen.figures.raster import NoRaster, png
 from sitegen.figures.self_contained import self_contained
@@ -113,8 +114,25 @@ def test_what_it_says_and_its_size_are_those_of_the_page_s_figure(name: str) -> 
     on_page, by_itself = (ET.fromstring(figure(name, paints)) for paints in (None, PAPER))
     for tag in ("title", "desc"):
         assert by_itself.findtext(tag) == on_page.findtext(tag) != ""
-    for attribute in ("viewBox", "role", "aria-label", "class"):
+    for attribute in ("viewBox", "role", "class"):
         assert by_itself.get(attribute) == on_page.get(attribute) is not None
+
+
+@needs(chromium=CHROMIUM)
+@pytest.mark.parametrize("paints", [None, SCREEN])
+@pytest.mark.parametrize("name", FIGURES)
+def test_who_cannot_see_it_is_told_its_title_and_its_description(
+    browser: Browser, name: str, paints: Paints | None
+) -> None:
+    svg = figure(name, paints)
+    page = browser.new_page()
+    page.set_content(f"<!doctype html><style>{css()}</style><p>Before it.</p>{svg}")
+    tree = page.context.new_cdp_session(page).send("Accessibility.getFullAXTree")["nodes"]
+    page.close()
+    images = [node for node in tree if node.get("role", {}).get("value") in ("image", "img")]
+    told = [(node["name"]["value"], node["description"]["value"]) for node in images]
+    root = ET.fromstring(svg)
+    assert told == [(root.findtext("title"), root.findtext("desc"))]
 
 
 @pytest.mark.parametrize("name", FIGURES)
@@ -146,11 +164,12 @@ def lettered(*texts: Text, size: int = 50) -> list[ET.Element]:
 
 def test_capital_letters_are_lines_of_their_colour_each_at_its_place() -> None:
     halo, letters = lettered(Text("AB", (10, 30), (20, 40)))
-    assert halo.get("d") == letters.get("d") == lettering("A", 10, 20, 50) + lettering("B", 30, 40, 50)
+    both = path_text([*lettering("A", 10, 20, 50), *lettering("B", 30, 40, 50)])
+    assert halo.get("d") == letters.get("d") == both
     assert (halo.get("stroke"), letters.get("stroke")) == (LIGHT["figure-halo"], LIGHT["figure-mark"])
     # What is left at the last place is a word; smaller letters are smaller lines.
-    assert lettered(Text("BR", (60,), (70,)))[1].get("d") == lettering("BR", 60, 70, 50)
-    assert lettered(Text("R", (60,), (70,), 30))[1].get("d") == lettering("R", 60, 70, 30)
+    assert lettered(Text("BR", (60,), (70,)))[1].get("d") == path_text(lettering("BR", 60, 70, 50))
+    assert lettered(Text("R", (60,), (70,), 30))[1].get("d") == path_text(lettering("R", 60, 70, 30))
 
 
 @pytest.mark.parametrize("size", [50, 30])

@@ -7,21 +7,27 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise, product
+from math import cos, radians, sin
 
 import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
 from reading_marks import ON_RIM, Stroke, off_shape, stickers
+from reading_paths import Outline, outlines
 from sample_pictures import busy, solved, way
 from test_marks_read_back import EVERY_VIEW, NAMES, drawn, puzzle_of
 
 from sitegen.figures.draw import draw
 from sitegen.figures.layout import Layout
-from sitegen.figures.marks.arrow_shape import nib
+from sitegen.figures.marks.arrow_shape import nib, ribbon_outline
 from sitegen.figures.marks.joint import joint
 from sitegen.figures.of_position import palette, picture
+from sitegen.figures.path_text import path_text
 from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark
-from sitegen.figures.plane import Point, distance, inner_radius, inset, middle, within
+from sitegen.figures.plane import Point, distance, inner_radius, inset, middle, plus, within
 from sitegen.figures.style import LOOKS, USUAL, Paints
 from sitegen.figures.trace import follow
 from sitegen.figures.views import available, layout
@@ -250,17 +256,16 @@ def test_a_groove_is_whole_broken_or_double_and_well_within_its_sticker(name: st
         for kind, lines, broken in (("outlined", 1, False), ("away", 1, True), ("disturbed", 2, False)):
             figure = draw(replace(solved(puzzle), **{kind: frozenset([slot])}), view)
             (groove,) = [e for e in ET.fromstring(figure) if e.get("class") == "guard"]
-            width, outlines = float(groove.get("stroke-width", 0)), groove.get("d", "").split("z")[:-1]
+            width, drawn = float(groove.get("stroke-width", 0)), outlines(groove.get("d", ""))
             assert 8 <= width < 0.12 * plan.unit + 8
-            assert len(outlines) == lines
+            assert len(drawn) == lines
             dashes = [float(n) for n in groove.get("stroke-dasharray", "").split()]
             assert bool(dashes) == broken
             assert all(width <= dash < 3 * width for dash in dashes)
-            for outline in outlines:
-                start = [float(n) for n in re.findall(r"-?\d+", outline)[:2]]
-                # Colour is seen on both sides of the line; a whole number is 0.71 off at most.
-                room = 0.08 * inner_radius(shape)
-                assert within(inset(shape, room - 0.71), (start[0], start[1]), (start[0], start[1]))
+            # Colour is seen on both sides of the line; a whole number is 0.71 off at most.
+            room = 0.08 * inner_radius(shape)
+            for corner in (corner for outline in drawn for corner in outline.corners):
+                assert within(inset(shape, room - 0.71), corner, corner)
 
 
 @EVERY_VIEW
@@ -289,17 +294,50 @@ def test_letters_and_patterns_are_drawn_where_they_are_asked_for(name: str) -> N
 
 # Paths ----------------------------------------------------------------------------------------------------
 
-ARITY = {"M": 2, "L": 2, "H": 1, "V": 1, "Q": 4, "A": 7, "Z": 0}
+COORDINATE = st.floats(0, 1000)
+WIDTHS = st.tuples(st.floats(5, 20), st.floats(0, 5))
+LARGE = 256
+"""How much larger a band is drawn for its whole numbers to be as good as exact."""
+
+
+def band(spine: Sequence[Point], wide: float, more: float, by: float = 1) -> Outline:
+    """A band that grows along its spine, as it is read back."""
+    widths = [by * (wide + more * i) for i in range(len(spine))]
+    (outline,) = outlines(path_text(ribbon_outline([(by * x, by * y) for x, y in spine], widths)))
+    return outline
+
+
+@given(st.lists(st.tuples(COORDINATE, COORDINATE), min_size=4, max_size=8), WIDTHS)
+def test_a_band_is_less_than_half_a_unit_off(spine: list[Point], widths: tuple[float, float]) -> None:
+    assume(all(distance(a, b) > 1 for a, b in combinations(spine, 2)))
+    drawn, exact = band(spine, *widths), band(spine, *widths, by=LARGE)
+    assert [len(step) for step in drawn.steps] == [len(step) for step in exact.steps]
+    points, wanted = ([point for step in each.steps for point in step] for each in (drawn, exact))
+    for (x, y), (to_x, to_y) in zip(points, wanted, strict=True):
+        assert abs(x - to_x / LARGE) < 0.51
+        assert abs(y - to_y / LARGE) < 0.51
+
+
+@given(COORDINATE, COORDINATE, st.floats(0, 360), st.integers(4, 12), WIDTHS)
+def test_a_straight_band_has_four_corners(
+    x: float, y: float, towards: float, many: int, widths: tuple[float, float]
+) -> None:
+    way = (cos(radians(towards)), sin(radians(towards)))
+    drawn = band([plus((x, y), way, 40 * i) for i in range(many)], *widths)
+    assert len(drawn.corners) == 4
+
+
+ARITY = {"M": 2, "L": 2, "H": 1, "V": 1, "Q": 4, "T": 2, "A": 7, "Z": 0}
 NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)"
 
 
 def readable(d: str) -> bool:
     """Whether path data has the grammar of SVG 2, section 9.3.9, as far as commands and their numbers go."""
-    if not re.fullmatch(rf"(?:[MLHVQAZ](?:[\s,]*{NUMBER})*\s*)*", d, re.IGNORECASE):
+    if not re.fullmatch(rf"(?:[MLHVQTAZ](?:[\s,]*{NUMBER})*\s*)*", d, re.IGNORECASE):
         return False
     commands = re.findall(r"([a-z])([^a-z]*)", d, re.IGNORECASE)
     counts = [(letter.upper(), len(re.findall(NUMBER, numbers))) for letter, numbers in commands]
-    return commands[0][0] == "M" and all(
+    return commands[0][0] in "Mm" and all(
         many % ARITY[letter] == 0 < many if ARITY[letter] else many == 0 for letter, many in counts
     )
 

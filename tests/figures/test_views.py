@@ -12,7 +12,7 @@ import pytest
 from sitegen.figures.camera import Camera
 from sitegen.figures.draw import draw
 from sitegen.figures.picture import Picture
-from sitegen.figures.plane import apart, area, box, inset, middle, outline, within
+from sitegen.figures.plane import apart, area, box, inset, middle, within
 from sitegen.figures.views import all_round, available, layout
 from sitegen.figures.views.faces import plane_of
 from sitegen.figures.views.mirrors import has_mirrors
@@ -180,11 +180,6 @@ def test_shapes_are_apart_by_a_gap_as_wide_as_the_room_between_them() -> None:
         assert not apart(square, other, 1.01)
     assert apart(square, tuple((a + 4, b) for a, b in square)), "with a side in common"
     assert not apart(square, tuple((a + 3.9, b) for a, b in square))
-
-
-def test_an_outline_goes_from_corner_to_corner_and_back_to_the_first() -> None:
-    # By hand: each corner from the one before, on whole numbers.
-    assert outline(((3.2, -4.1), (10, 2), (10.4, 9.8), (-5, 7))) == "M3-4l7 6 0 8-15-3z"
 
 
 @pytest.mark.parametrize(("sine", "seen"), [(1.0, True), (0.09, True), (0.07, False), (-0.5, False)])

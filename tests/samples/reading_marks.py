@@ -5,13 +5,14 @@ Knows the text of an SVG and where a view has each sticker; knows nothing of wha
 
 from __future__ import annotations
 
-import re
 import xml.etree.ElementTree as ET
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from math import atan2, hypot, pi
+
+from reading_paths import HalfRound, Outline, outlines
 
 from sitegen.figures import plane as page
 from sitegen.figures.layout import Layout
@@ -93,20 +94,17 @@ class Stroke:
         holes_in_heads: list[Shape] = []
         heads: list[tuple[Point, bool]] = []
         circles: list[tuple[Point, float, bool]] = []
-        for start, commands in _parts(d):
-            letters = "".join(letter for letter, _ in commands)
-            if set(letters) == {"a"}:
-                radius = commands[0][1][0]
-                assert [n[5:] for _, n in commands] == [[2 * radius, 0], [-2 * radius, 0]], "no circle"
-                circles.append(((start[0] + radius, start[1]), radius, commands[0][1][4] == 1))
-            elif letters == "qlq" and len(commands[1][1]) == 4:
-                outline = tuple(point for line in _points(start, commands) for point in line)
-                filled = _clockwise(outline)
-                heads.append((start, filled))
-                (self.heads if filled else holes_in_heads).append(outline)
+        for outline in outlines(d):
+            assert outline.closed
+            if isinstance(outline.steps[0], HalfRound):
+                circles.append(_circle(outline))
+            elif [len(step) for step in _drawn(outline)] == [2, 1, 1, 2]:
+                shape = tuple(_passed(outline))
+                filled = _clockwise(shape)
+                heads.append((outline.start, filled))
+                (self.heads if filled else holes_in_heads).append(shape)
             else:
-                near, far = _points(start, commands)
-                assert len(near) == len(far)
+                near, far = _sides(outline)
                 sides = list(zip(near, far[::-1], strict=True))
                 self.bands.append([page.between(a, b) for a, b in sides])
                 self.widths.append([distance(a, b) for a, b in sides])
@@ -138,35 +136,33 @@ class Stroke:
         return [(after - before + pi) % (2 * pi) - pi for before, after in pairwise(ways)]
 
 
-Command = tuple[str, list[float]]
+def _circle(outline: Outline) -> tuple[Point, float, bool]:
+    """The middle and the radius of two halves of a round, and whether they run clockwise."""
+    one, other = outline.steps
+    assert isinstance(one, HalfRound)
+    assert isinstance(other, HalfRound)
+    (x, y), radius = outline.start, one.radius
+    assert (one.end, other.end) == ((x + 2 * radius, y), outline.start), "no circle"
+    assert (other.radius, other.clockwise) == (radius, one.clockwise)
+    return (x + radius, y), radius, one.clockwise
 
 
-def _parts(d: str) -> list[tuple[Point, list[Command]]]:
-    """Each closed outline of a path: where it begins, and its commands."""
-    found = []
-    for text in d.split("z"):
-        commands = [
-            (letter, [float(n) for n in re.findall(r"-?\d+", numbers)])
-            for letter, numbers in re.findall(r"([Mlqa])([-\d ]*)", text)
-        ]
-        if commands:
-            assert commands[0][0] == "M"
-            found.append(((commands[0][1][0], commands[0][1][1]), commands[1:]))
-    return found
+def _drawn(outline: Outline) -> list[tuple[Point, ...]]:
+    """The steps of an outline that has no part of a round."""
+    return [step for step in outline.steps if not isinstance(step, HalfRound)]
 
 
-def _points(start: Point, commands: Sequence[Command]) -> list[list[Point]]:
-    """The points that an outline passes through; a new list begins at each straight line."""
-    x, y = start
-    lines = [[start]]
-    for letter, n in commands:
-        if letter == "l":
-            lines.append([])
-        for at in range(0, len(n), 2 if letter == "l" else 4):
-            dx, dy = n[at + (0 if letter == "l" else 2)], n[at + (1 if letter == "l" else 3)]
-            x, y = x + dx, y + dy
-            lines[-1].append((x, y))
-    return lines
+def _passed(outline: Outline) -> list[Point]:
+    """The points that an outline passes through."""
+    return [outline.start, *(step[-1] for step in _drawn(outline))]
+
+
+def _sides(outline: Outline) -> tuple[list[Point], list[Point]]:
+    """Both sides of a band, there and back: between them is a straight line across its end."""
+    points, half = _passed(outline), len(outline.steps) // 2
+    assert len(points) == 2 * half + 2, "a band has two sides alike"
+    assert len(_drawn(outline)[half]) == 1
+    return points[: half + 1], points[half + 1 :]
 
 
 def _clockwise(outline: Shape) -> bool:

@@ -246,8 +246,8 @@ def test_a_page_that_mentions_a_sequence_is_listed_where_it_is_used_once(pages, 
 
 def test_a_figure_of_a_block_without_a_name_is_called_by_its_moves(published) -> None:
     texts = published({"content/index.md": "```moves\nR U R' U'\n```\n"})
-    labels = [svg.attributes["aria-label"] for svg in Document.read(texts["index.html"]).root.all("svg")]
-    assert labels == ["R U R' U': before", "R U R' U': after"]
+    titles = [svg.all("title")[0].text for svg in Document.read(texts["index.html"]).root.all("svg")]
+    assert titles == ["R U R' U': before", "R U R' U': after"]
 
 
 def test_a_link_to_a_sequence_takes_its_title(pages) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from sitegen.blocks import keys
 from sitegen.blocks.applying import (
@@ -199,7 +199,7 @@ def _turns(tokens: Tokenizer, puzzle: Puzzle) -> Turns:
     named = read_faces_of(tokens, puzzle)
     allowed = turns(puzzle, Allowed(check_faces(named, puzzle)), METRIC)
     if allowed.moves_centres:
-        place = replace(named[0], end=named[-1].end) if named else tokens.passage
+        place = named[0]._replace(end=named[-1].end) if named else tokens.passage
         raise Problem("turns of these move the centres", place, "name faces, so that the centres stay")
     return allowed
 

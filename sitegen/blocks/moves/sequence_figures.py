@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from markupsafe import Markup
 
@@ -24,6 +25,10 @@ MOST_STEPS = 60
 """A sequence with more turns than this is not drawn turn by turn."""
 
 
+MOST_PAIRS = 64
+"""How many sequences have their figures kept: as many as an author's page may have."""
+
+
 @dataclass(frozen=True)
 class Pair:
     """Two figures of one sequence in one view."""
@@ -42,8 +47,9 @@ class StepFigure:
     figure: Markup
 
 
-def pairs(sequence: Sequence, colours: Palette) -> list[Pair]:
-    """Before and after in each view that the author asked for."""
+@lru_cache(maxsize=MOST_PAIRS)
+def pairs(sequence: Sequence, colours: Palette) -> tuple[Pair, ...]:
+    """Before and after in each view that the author asked for; the same where a sequence stands again."""
     moves = sequence.effect.permutation
     words = f"{_position(sequence, sequence.before)} The moves do this: {brief(sequence.effect)}"
     arrows = moves if sequence.shown.arrows else None
@@ -52,7 +58,7 @@ def pairs(sequence: Sequence, colours: Palette) -> list[Pair]:
     after = _picture(sequence, at_end, colours, "after", _position(sequence, at_end))
     views = sequence.shown.views
     drawn = zip(in_views(before, views), in_views(after, views), strict=True)
-    return [Pair(view, begun, ended) for (view, begun), (_, ended) in drawn]
+    return tuple(Pair(view, begun, ended) for (view, begun), (_, ended) in drawn)
 
 
 def results(sequence: Sequence, colours: Palette) -> Views:
@@ -64,7 +70,11 @@ def results(sequence: Sequence, colours: Palette) -> Views:
 
 def _position(sequence: Sequence, position: Permutation) -> str:
     """A position in words."""
-    away = Effect(sequence.puzzle, position, sequence.effect.marked)
+    return _in_words(Effect(sequence.puzzle, position, sequence.effect.marked))
+
+
+@lru_cache(maxsize=MOST_PAIRS)
+def _in_words(away: Effect) -> str:
     return f"Position: {brief(away)}" if away.changed else "Every piece is home."
 
 

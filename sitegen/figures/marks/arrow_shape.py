@@ -2,22 +2,20 @@
 
 A ribbon is an outline that is filled, and no line with a head on its end: so it needs no <marker>, whose id
 would have to differ between all figures of a page, and its taper shows the way where its head is covered.
-Knows points and path text; knows nothing of puzzles or of what a mark means.
+Knows points and how they are joined; knows nothing of puzzles or of what a mark means.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import chain, pairwise
 from math import cos, pi, sin
 
 from sitegen.figures.layout import Layout
 from sitegen.figures.parts import Text
-from sitegen.figures.plane import Point, between, distance, left, minus, numbers, plus, towards
-
-Command = tuple[str, Sequence[Point]]
-"""A path's letter and its points."""
+from sitegen.figures.path_text import Command, circle, whole
+from sitegen.figures.plane import Point, between, distance, left, minus, plus, towards
 
 
 @dataclass(frozen=True)
@@ -46,8 +44,8 @@ def nib(layout: Layout) -> float:
     return min(max(layout.unit, 82.0), 190.0)
 
 
-def ribbon(spine: Sequence[Point], size: float, look: Look = PLAIN) -> str:
-    """Path text of a ribbon along a spine, its head's tip at the last point."""
+def ribbon(spine: Sequence[Point], size: float, look: Look = PLAIN) -> list[Command]:
+    """A ribbon along a spine, its head's tip at the last point."""
     head = look.head * size
     points = resampled(spine, look.spacing * size)
     # The shaft runs on into a filled head, but not into the hole of a hollow one.
@@ -55,11 +53,11 @@ def ribbon(spine: Sequence[Point], size: float, look: Look = PLAIN) -> str:
     shaft = cut_short(points, within)
     if look.both_ends:
         shaft = cut_short(shaft[::-1], within)[::-1]
-    text = "".join(
+    stretches = (
         _stretch(shaft, begin, end, size, look) for begin, end in _stretches(path_length(shaft), look)
     )
-    text += _leaf(shaft[-1], points[-1], head, look.hollow)
-    return text + _leaf(shaft[0], points[0], head, look.hollow) if look.both_ends else text
+    drawn = [*chain(*stretches), *_leaf(shaft[-1], points[-1], head, look.hollow)]
+    return [*drawn, *_leaf(shaft[0], points[0], head, look.hollow)] if look.both_ends else drawn
 
 
 DASHES = 3
@@ -78,7 +76,7 @@ def _stretches(total: float, look: Look) -> list[tuple[float, float]]:
     return [(begin + i * each, begin + (i + 1 - FREE) * each) for i in range(DASHES)]
 
 
-def _stretch(shaft: Sequence[Point], begin: float, end: float, size: float, look: Look) -> str:
+def _stretch(shaft: Sequence[Point], begin: float, end: float, size: float, look: Look) -> list[Command]:
     """A part of a shaft, as wide as the whole is there."""
     total = path_length(shaft)
     part = cut_short(cut_short(shaft[::-1], begin)[::-1], total - end)
@@ -89,52 +87,61 @@ def _stretch(shaft: Sequence[Point], begin: float, end: float, size: float, look
     )
 
 
-def ribbon_outline(spine: Sequence[Point], widths: Sequence[float]) -> str:
+def ribbon_outline(spine: Sequence[Point], widths: Sequence[float]) -> list[Command]:
     """A closed band along a spine; `widths` are measured from the spine to either side."""
     last = len(spine) - 1
     normals = [left(towards(spine[max(i - 1, 0)], spine[min(i + 1, last)])) for i in range(last + 1)]
     near = [plus(p, n, w) for p, n, w in zip(spine, normals, widths, strict=True)]
-    far = [plus(p, n, -w) for p, n, w in zip(spine, normals, widths, strict=True)][::-1]
-    return path_text([("M", near[:1]), *_through(near), ("L", far[:1]), *_through(far)])
+    far = [plus(p, n, -w) for p, n, w in zip(spine, normals, widths, strict=True)]
+    straight = [_straight(near[i - 1 : i + 2]) and _straight(far[i - 1 : i + 2]) for i in range(1, last)]
+    there, back = _through(near, straight), _through(far[::-1], straight[::-1])
+    return [("M", [whole(near[0])]), *there, ("L", [whole(far[-1])]), *back, ("Z", [])]
 
 
-def _through(points: Sequence[Point]) -> list[Command]:
-    """Quadratic curves with the points as controls and their middles as joints: smooth and short."""
-    joints = [between(a, b) for a, b in pairwise(points[1:-1])]
-    joints.append(points[-1])
-    return [("Q", (control, joint)) for control, joint in zip(points[1:-1], joints, strict=True)]
+def _straight(points: Sequence[Point]) -> bool:
+    """Whether three points lie on a line, but for what is lost in computing."""
+    start, between_them, end = points
+    return abs(facing(start, end, between_them)) < 0.01
 
 
-def _leaf(start: Point, tip: Point, length: float, hollow: bool) -> str:
+def _through(points: Sequence[Point], straight: Sequence[bool]) -> list[Command]:
+    """Quadratic curves with the points as controls and their middles as joints: smooth and short.
+
+    Where a control is in line with those beside it there are lines, and one for all that follow each other.
+    """
+    controls = [*map(whole, points)]
+    joints = [*(between(a, b) for a, b in pairwise(controls[1:-1])), controls[-1]]
+    drawn: list[Command] = []
+    for control, joint, in_line in zip(controls[1:-1], joints, straight, strict=True):
+        if in_line and drawn and drawn[-1][0] == "L":
+            drawn.pop()
+        drawn.append(("L", [joint]) if in_line else ("Q", [control, joint]))
+    return drawn
+
+
+def _leaf(start: Point, tip: Point, length: float, hollow: bool) -> list[Command]:
     """A head like a leaf: broad shoulders that lean back, and curved sides; hollow, a hole keeps it open."""
     along = towards(start, tip)
     # Drawn round the same way as the band, so that their overlap is filled; a hole, the other way.
-    text = _leaf_outline(tip, along, length, -1.0)
+    leaf = _leaf_outline(tip, along, length, -1.0)
     hole = _leaf_outline(plus(tip, along, -0.27 * length), along, 0.5 * length, 1.0)
-    return text + hole if hollow else text
+    return [*leaf, *hole] if hollow else leaf
 
 
-def _leaf_outline(tip: Point, along: Point, length: float, side: float) -> str:
+def _leaf_outline(tip: Point, along: Point, length: float, side: float) -> list[Command]:
     aside = left(along)
     notch = plus(tip, along, -0.76 * length)
     one, other = (plus(plus(tip, along, -length), aside, s * side * 0.6 * length) for s in (1, -1))
     bulge, counter = (plus(plus(tip, along, -0.4 * length), aside, s * side * 0.36 * length) for s in (1, -1))
-    return path_text([("M", [tip]), ("Q", (bulge, one)), ("L", (notch, other)), ("Q", (counter, tip))])
-
-
-def path_text(commands: Sequence[Command]) -> str:
-    """Closed path text on whole numbers, each command's points relative to where the one before ended."""
-    text, x, y = "", 0, 0
-    for letter, points in commands:
-        whole = [(round(px), round(py)) for px, py in points]
-        if letter == "L":
-            # Corners of a line are each relative to the one before.
-            steps = [(b[0] - a[0], b[1] - a[1]) for a, b in zip([(x, y), *whole], whole, strict=False)]
-        else:
-            steps = [(px - x, py - y) for px, py in whole]
-        text += ("M" if letter == "M" else letter.lower()) + numbers([n for step in steps for n in step])
-        x, y = whole[-1]
-    return text + "z"
+    tip, bulge, one, notch, other, counter = map(whole, (tip, bulge, one, notch, other, counter))
+    return [
+        ("M", [tip]),
+        ("Q", [bulge, one]),
+        ("L", [notch]),
+        ("L", [other]),
+        ("Q", [counter, tip]),
+        ("Z", []),
+    ]
 
 
 def resampled(spine: Sequence[Point], spacing: float) -> list[Point]:
@@ -187,17 +194,14 @@ def arc(centre: Point, radius: float, start: float, sweep: float) -> list[Point]
     return [(centre[0] + radius * cos(a), centre[1] + radius * sin(a)) for a in angles]
 
 
-def round_dot(centre: Point, radius: float) -> str:
-    """Path text of a round blot, drawn round the same way as a band, so that their overlap is filled."""
-    x, y, r = round(centre[0] - radius), round(centre[1]), round(radius)
-    return f"M{x} {y}a{r} {r} 0 1 1 {2 * r} 0a{r} {r} 0 1 1 {-2 * r} 0z"
+def round_dot(centre: Point, radius: float) -> list[Command]:
+    """A round blot, drawn round the same way as a band, so that their overlap is filled."""
+    return circle(centre, radius, clockwise=True)
 
 
-def ring(centre: Point, radius: float, hole: float) -> str:
-    """Path text of a round blot with a hole of another radius, which is drawn the other way round."""
-    x, y, r = round(centre[0]), round(centre[1]), round(hole)
-    inner = f"M{x - r} {y}a{r} {r} 0 1 0 {2 * r} 0a{r} {r} 0 1 0 {-2 * r} 0z"
-    return round_dot(centre, radius) + inner
+def ring(centre: Point, radius: float, hole: float) -> list[Command]:
+    """A round blot with a hole of another radius, which is drawn the other way round."""
+    return [*round_dot(centre, radius), *circle(centre, hole, clockwise=False)]
 
 
 def number_mark(number: int, centre: Point, size: float) -> Text:

@@ -11,6 +11,7 @@ from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow_shape import Look, nib, ribbon
 from sitegen.figures.marks.joint import joint
 from sitegen.figures.parts import Part, Path
+from sitegen.figures.path_text import path_text
 from sitegen.figures.picture import FlipMark
 from sitegen.figures.plane import Point, between, distance, left, plus, towards
 
@@ -26,7 +27,7 @@ def flip(layout: Layout, mark: FlipMark) -> list[Part]:
         return []
     size = nib(layout)
     centre, way = _stance(layout, mark, seen, size)
-    return [Path(ribbon(_wave(centre, way, size), size, LOOK))]
+    return [Path(path_text(ribbon(_wave(centre, way, size), size, LOOK)))]
 
 
 def _stance(layout: Layout, mark: FlipMark, seen: list[int], size: float) -> tuple[Point, Point]:

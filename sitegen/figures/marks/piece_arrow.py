@@ -25,6 +25,7 @@ from sitegen.figures.marks.arrow_shape import (
 )
 from sitegen.figures.marks.joint import joint
 from sitegen.figures.parts import Part, Path
+from sitegen.figures.path_text import path_text
 from sitegen.figures.picture import Arrow, Mark
 from sitegen.figures.plane import Point, distance, inner_radius, middle
 
@@ -75,15 +76,17 @@ def _along(layout: Layout, line: Line, side: float, look: Look, corner: bool) ->
     size = min(nib(layout), (0.6 if look.both_ends else 0.9) * path_length(curve))
     at = along(curve, path_length(curve) / 2) if look.both_ends else curve[0]
     if line.slots:
-        text = ribbon(curve, size, look)
-        text += round_dot(at, (MIDDLE_DOT if look.both_ends else DOT) * size) if corner else ""
+        drawn = ribbon(curve, size, look)
+        dot = (MIDDLE_DOT if look.both_ends else DOT) * size
     else:
         radius, hole = (share * min(nib(layout), size) for share in (CORNER_RING if corner else RING))
         # Light all over, as the line is that lies round a mark, or what is below would be seen as a dot.
         hole = hole if corner else min(hole, 11.0)
-        text = ribbon(curve, size, replace(look, gap=radius)) + ring(at, radius, hole)
-        text += round_dot(at, 0.45 * hole) if corner else ""
-    return Path(text, "corner" if corner else "")
+        drawn = [*ribbon(curve, size, replace(look, gap=radius)), *ring(at, radius, hole)]
+        dot = 0.45 * hole
+    if corner:
+        drawn += round_dot(at, dot)
+    return Path(path_text(drawn), "corner" if corner else "")
 
 
 def line_of(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> Line | None:

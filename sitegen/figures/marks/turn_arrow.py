@@ -17,6 +17,7 @@ from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow_shape import Look, along, cut_short, nib, number_mark, ribbon
 from sitegen.figures.marks.arrow_shape import path_length as span
 from sitegen.figures.parts import Part, Path
+from sitegen.figures.path_text import path_text
 from sitegen.figures.plane import Point, Shape, distance, inset, within
 from sitegen.puzzles.geometry import EPSILON, Vector, add, cross, dot, scale, unit
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -52,7 +53,7 @@ def turning(layout: Layout, mark: Turn) -> list[Part]:
 def _drawn(layout: Layout, run: list[Point], look: Look) -> Part:
     off = 0.1 * span(run)
     spine = cut_short(cut_short(run[::-1], off)[::-1], off)
-    return Path(ribbon(spine, min(nib(layout), span(spine)), look), "turning")
+    return Path(path_text(ribbon(spine, min(nib(layout), span(spine)), look)), "turning")
 
 
 def _count(layout: Layout, run: list[Point], times: int) -> Part:

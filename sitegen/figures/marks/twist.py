@@ -13,6 +13,7 @@ from dataclasses import replace
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow_shape import Look, arc, nib, number_mark, ribbon, ring, round_dot
 from sitegen.figures.parts import Part, Path
+from sitegen.figures.path_text import path_text
 from sitegen.figures.picture import TwistMark
 from sitegen.figures.plane import Point, distance, middle
 
@@ -31,16 +32,18 @@ def twist(layout: Layout, mark: TwistMark) -> list[Part]:
     size = nib(layout)
     centre = _centre(layout, mark, seen, size)
     if not mark.steps:
-        return [Path(ring(centre, RADIUS * size, 0.7 * RADIUS * size) + round_dot(centre, 0.13 * size))]
+        no_way = [*ring(centre, RADIUS * size, 0.7 * RADIUS * size), *round_dot(centre, 0.13 * size)]
+        return [Path(path_text(no_way))]
     if mark.halfway:
         half = ribbon(arc(centre, RADIUS * size, -200.0, 220.0), size, HALFWAY)
-        return [Path(half + round_dot(centre, 0.13 * size))]
+        return [Path(path_text([*half, *round_dot(centre, 0.13 * size)]))]
     # In a mirror a clockwise twist runs the other way on the page; its shape still says what it is.
     onward = mark.clockwise != (seen[0] in layout.mirrored)
     start = -70.0 if onward else 250.0
     spine = arc(centre, RADIUS * size, start, SWEEP if onward else -SWEEP)
-    text = ribbon(spine, size, PLAIN if mark.clockwise else HOLLOW)
-    drawn: list[Part] = [Path(text if mark.clockwise else text + round_dot(spine[0], 0.12 * size))]
+    arrow = ribbon(spine, size, PLAIN if mark.clockwise else HOLLOW)
+    tail = [] if mark.clockwise else round_dot(spine[0], 0.12 * size)
+    drawn: list[Part] = [Path(path_text([*arrow, *tail]))]
     count = min(mark.steps, mark.of - mark.steps)
     return drawn + ([number_mark(count, centre, 0.5 * size)] if count > 1 else [])
 
