@@ -17,7 +17,7 @@ UNABLE = (errno.ENOSYS, errno.EINVAL, errno.ENOTSUP)
 
 
 def exchanged(one: Path, other: Path) -> bool:
-    """Whether each of two folders has the name of the other now; False, and nothing done, where that cannot be.
+    """Whether each of two folders has the name of the other now; False, and nothing done, where it cannot be.
 
     Raises OSError.
     """

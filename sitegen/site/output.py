@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-import re
 import shutil
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
@@ -22,7 +21,7 @@ except ImportError:  # no such locks on Windows
     fcntl = None  # type: ignore[assignment]
 
 RECORD = ".turnfolio"
-"""Names the files that were written, each with its digest, as JSON; what it does not name is somebody else's."""
+"""Names the files that were written, each with its digest, as JSON; all else is somebody's own."""
 WORKSHOP = ".turnfolio-"
 """How the name of a folder begins in which a site is made, beside the one that it will replace."""
 SITE, OLD, WHOSE = "site", "old", "whose.json"
@@ -73,8 +72,8 @@ def replace_site(output: Path, files: Iterable[tuple[str, bytes]]) -> int:
 def replaced(output: Path) -> Iterator[NewSite]:
     """Puts a new site at `output`, whole, or leaves the old one as it was where anything is raised.
 
-    Files in `output` that the last publishing did not write, or that have changed since, are kept. Only one may
-    do so at a time (`alone`). Raises OutputError.
+    Files in `output` that the last publishing did not write, or that have changed since, are kept. Only one
+    may do so at a time (`alone`). Raises OutputError.
     """
     put_back(output)
     if output.is_symlink():
@@ -146,39 +145,40 @@ class NewSite:
         return self._ours == files and not self._changed()
 
     def finish(self) -> None:
-        """Puts into it what is not the site's, and the record. Raises OutputError where both have one name."""
+        """Puts into it what is not the site's, and the record. Raises OutputError where names clash."""
         changed = self._changed()
-        kept = [name for name in _inside(self._output) if name not in self._ours or name in changed]
+        own = [name for name in _inside(self._output) if name not in self._ours or name in changed]
+        folders = {folder for name in self.files for folder in _above(name)}
+        there = {name for name in folders if _is_folder(self._output / name)}
+        kept = [n for n in own if n not in there and self.files.get(n) != self._digest(n)]
         self.kept = [name for name in kept if name in self._ours]
-        self._refuse_clash(kept)
+        self._refuse_clash(kept, folders)
         for name in kept:
             _carry_over(self._output / name, self._beside / name)
         for folder in (path for path in [self._beside, *self._beside.rglob("*")] if path.is_dir()):
             before = self._output / folder.relative_to(self._beside)
-            if before.is_dir() and not before.is_symlink():
+            if _is_folder(before):
                 shutil.copymode(before, folder)
         record = json.dumps({"files": self.files}, indent=1, sort_keys=True)
         _write_one(self._beside / RECORD, record.encode())
 
-    def _refuse_clash(self, kept: Iterable[str]) -> None:
+    def _refuse_clash(self, kept: Iterable[str], folders: Collection[str]) -> None:
         """Raises OutputError for what is kept where a file was written, or above or below one."""
         written = set(self.files) | {RECORD}
-        folders = {folder for name in written for folder in _above(name)}
         found = [
-            name for name in kept if name in written | folders or not written.isdisjoint(_above(name))
+            name for name in kept if name in written.union(folders) or not written.isdisjoint(_above(name))
         ]
         if found:
             several = len(found) > 1
             names = [f"{self._output.name}/{name}" for name in found[:NAMED]]
             others = [f"{len(found) - NAMED} more"] if len(found) > NAMED else []
-            what = (
-                f"{'were' if several else 'was'} not written by Turnfolio"
-                if any(name not in self._ours for name in found)
-                else f"{'have' if several else 'has'} been changed since {'they were' if several else 'it was'} published"
-            )
-            raise OutputError(
-                f"{', '.join([*names, *others])} {what}: move {'them' if several else 'it'} elsewhere and publish again"
-            )
+            message = " and ".join([", ".join(names), *others])
+            if all(name in self._ours for name in found):
+                message += " have" if several else " has"
+                message += " changed since the last publishing"
+            else:
+                message += f" {'were' if several else 'was'} not written by Turnfolio"
+            raise OutputError(f"{message}: move {'them' if several else 'it'} elsewhere and publish again")
 
     def _changed(self) -> set[str]:
         """The files of the old site that are not as they were written."""
@@ -191,10 +191,10 @@ class NewSite:
         return {name: self._digest(name) for name in names}
 
     def _digest(self, name: str) -> str:
-        """That of what is where the last publishing wrote; empty for nothing."""
+        """That of a file in the old site; empty for none."""
         if name not in self._old:
             path = self._output / name
-            there = name in self._ours and path.is_file() and not path.is_symlink()
+            there = path.is_file() and not path.is_symlink()
             self._old[name] = sha256(path.read_bytes()).hexdigest() if there else ""
         return self._old[name]
 
@@ -221,6 +221,10 @@ def _inside(output: Path) -> list[str]:
     return sorted(name for name in found if name != RECORD)
 
 
+def _is_folder(path: Path) -> bool:
+    return path.is_dir() and not path.is_symlink()
+
+
 def _raised(error: OSError) -> None:
     raise error
 
@@ -245,7 +249,7 @@ def _write_one(path: Path, content: bytes) -> None:
 
 
 def _carry_over(source: Path, target: Path) -> None:
-    if source.is_dir() and not source.is_symlink():
+    if _is_folder(source):
         target.mkdir(parents=True, exist_ok=True)
     else:
         _link(source, target)
@@ -266,7 +270,7 @@ def _swap(output: Path, workshop: Path) -> None:
 
 def _workshops(folder: Path, output: str = "") -> list[Path]:
     """The folders that were made in one to write a site in; of one site if that is named."""
-    places = [path for path in folder.glob(f"{WORKSHOP}*") if path.is_dir() and not path.is_symlink()]
+    places = [path for path in folder.glob(f"{WORKSHOP}*") if _is_folder(path)]
     return [place for place in places if (whose := _whose(place)) and output in ("", whose.get("output"))]
 
 
@@ -280,9 +284,12 @@ def _whose(workshop: Path) -> Mapping[str, object]:
 
 
 def _removed(workshop: Path) -> bool:
-    """Whether it could be taken away. What says whose it is goes last, so that what is left is known again."""
+    """Whether it could be taken away. What says whose it is goes last, so that the rest is known again."""
     for place in (SITE, OLD):
-        shutil.rmtree(workshop / place, onerror=_made_writable)
+        with suppress(OSError):
+            for folder, _, _ in os.walk(workshop / place):
+                os.chmod(folder, 0o700)
+        shutil.rmtree(workshop / place, ignore_errors=True)
     if not (workshop / SITE).exists() and not (workshop / OLD).exists():
         with suppress(OSError):
             (workshop / WHOSE).unlink(missing_ok=True)
