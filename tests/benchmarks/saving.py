@@ -1,7 +1,7 @@
 """How soon a preview shows what was saved, measured in one run: `python tests/benchmarks/saving.py [PAGES]`.
 
-A sentence is written below a page, and the page asked for until it says so. Bars: for the guide of 300 pages of
-`publishing.py` a tenth of what publishing from nothing takes, for the demo guide half a second, which is
+A sentence is written below a page, and the page asked for until it says so. Bars: for the guide of 300 pages
+of `publishing.py` a tenth of what publishing from nothing takes, for the demo guide half a second, which is
 printed beside the same ratio.
 """
 

@@ -12,8 +12,10 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from sample_guide import small_guide, write_guide
 
+from sitegen.cli import main
 from sitegen.problems import Problems
 from sitegen.site import output as output_module
 from sitegen.site.output import (
@@ -307,6 +309,18 @@ replace_site(pathlib.Path({str(site)!r}), {NEW!r}.items())
     replace_site(site, last.items())
     assert tree(site) == {**last, "CNAME": b"mine"}
     assert nothing_left_beside(site)
+
+
+def test_every_command_first_puts_back_a_site_that_was_away(tmp_path) -> None:
+    folder = write_guide(tmp_path, small_guide())
+    publish(folder)
+    before = tree(folder / "output")
+    cut_off = folder / f"{WORKSHOP}cut-off"
+    cut_off.mkdir()
+    (cut_off / "whose.json").write_text('{"output": "output", "process": 1}')
+    (folder / "output").rename(cut_off / "old")
+    assert CliRunner().invoke(main, ["check", str(folder)]).exit_code == 0
+    assert tree(folder / "output") == before
 
 
 def test_a_publishing_cut_off_while_writing_leaves_the_old_site_and_the_next_clears_up(tmp_path) -> None:
