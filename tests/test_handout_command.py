@@ -382,11 +382,17 @@ def test_a_page_that_is_gone_takes_its_pdf_along(printed) -> None:
 
 @needs_printer
 @pytest.mark.parametrize("damaged", [b"", b"%PDF-1.7 cut off"])
-def test_a_pdf_that_is_damaged_is_made_anew(printed, damaged: bytes) -> None:
-    before = pdfs(printed)
-    (printed / "output" / "notes.pdf").write_bytes(damaged)
-    assert run("publish", str(printed)).exit_code == 0
-    assert pdfs(printed).keys() == (PDFS | VARIANTS) - {"notes.pdf"}
+def test_a_pdf_that_was_changed_is_kept_until_it_is_out_of_the_way(printed, damaged: bytes) -> None:
+    before, changed = pdfs(printed), printed / "output" / "notes.pdf"
+    changed.write_bytes(damaged)
+    done = run("publish", str(printed))
+    assert done.exit_code == 0
+    assert f"{changed} was changed since it was published, and is kept" in done.output
+    refused = run("handout", str(printed))
+    assert refused.exit_code == 1
+    assert "output/notes.pdf was not written by Turnfolio: move it elsewhere" in refused.output
+    assert changed.read_bytes() == damaged
+    changed.unlink()
     handout(printed)
     assert pdfs(printed) == before
 

@@ -71,6 +71,8 @@ def publish(folder: Path, draft: bool) -> None:
     if done.outdated:
         gone = counted(done.outdated, "PDF")
         click.echo(f"{gone} of pages that have changed or gone taken away; turnfolio handout prints anew")
+    for name in done.own:
+        click.echo(f"{folder / OUTPUT / name} was changed since it was published, and is kept")
     click.echo(f"{done.rendered:,} rendered, {done.kept:,} kept as they were; {perf_counter() - begun:.1f} s")
 
 

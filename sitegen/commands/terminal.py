@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import sys
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from signal import SIGINT, signal
 from threading import Event
@@ -15,17 +15,31 @@ from typing import Any
 import click
 
 from sitegen.guide.enclosing import Enclosing
+from sitegen.guide.printed import ANSWERS, OUTPUT
 from sitegen.pages.config import Config
 from sitegen.problems import Problem, Problems, is_it
 from sitegen.progress import Labelled, Progress
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.site.output import OutputError
+from sitegen.site.output import Busy, OutputError, alone, put_back
 
 PROBLEMS, MISUSE, INTERRUPTED = 1, 2, 130
 """Exit statuses, beside 0 for done."""
 
+
+def _put_back(context: click.Context, parameter: click.Parameter, folder: Path) -> Path:
+    """Before anything is done with a guide: its site is put back, if a publishing was cut off in its swap."""
+    with suppress(OSError, Busy), alone(folder):
+        for each in (OUTPUT, ANSWERS):
+            put_back(folder / each)
+    return folder
+
+
 FOLDER = click.argument(
-    "folder", type=click.Path(exists=True, file_okay=False, path_type=Path), default=Path(), required=False
+    "folder",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=Path(),
+    required=False,
+    callback=_put_back,
 )
 PUZZLE = click.option(
     "--puzzle", "puzzle_name", help=f"Which puzzle to turn: if not said the guide's, or {Config.puzzle}."

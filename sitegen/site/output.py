@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from hashlib import sha256
 from pathlib import Path, PurePosixPath
+from tempfile import mkdtemp
 
 from sitegen.parallel import cores
+from sitegen.site.exchange import exchanged
 
 try:
     import fcntl
@@ -18,7 +21,13 @@ except ImportError:  # no such locks on Windows
     fcntl = None  # type: ignore[assignment]
 
 RECORD = ".turnfolio"
-"""Names the files that were written, one a line; what it does not name is somebody else's."""
+"""Names the files that were written, each with its digest, as JSON; all else is somebody's own."""
+WORKSHOP = ".turnfolio-"
+"""How the name of a folder begins in which a site is made, beside the one that it will replace."""
+SITE, OLD, WHOSE = "site", "old", "whose.json"
+"""What is in it: the new site, for a moment the old one, and a file that says for whom it was made."""
+NAMED = 3
+"""So many files are named where something is wrong with several."""
 
 
 class OutputError(Exception):
@@ -27,6 +36,28 @@ class OutputError(Exception):
 
 class Busy(OutputError):
     """Somebody else is publishing the same guide, and will be done."""
+
+
+@contextmanager
+def alone(folder: Path) -> Iterator[None]:
+    """Keeps everybody else from publishing the guide in a folder. Raises Busy.
+
+    The system ends the lock with the process.
+    """
+    if fcntl is None:
+        yield
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        numbers = [str(_whose(place).get("process")) for place in _workshops(folder)]
+        who = f"process {numbers[0]}" if len(numbers) == 1 else "another command"
+        raise Busy(f"{folder.resolve()} is being published by {who}: wait until it is done") from None
+    else:
+        yield
+    finally:
+        os.close(handle)
 
 
 def replace_site(output: Path, files: Iterable[tuple[str, bytes]]) -> int:
@@ -41,27 +72,34 @@ def replace_site(output: Path, files: Iterable[tuple[str, bytes]]) -> int:
 def replaced(output: Path) -> Iterator[NewSite]:
     """Puts a new site at `output`, whole, or leaves the old one as it was where anything is raised.
 
-    Files in `output` that the last publishing did not write are kept. Raises OutputError.
+    Files in `output` that the last publishing did not write, or that have changed since, are kept. Only one
+    may do so at a time (`alone`). Raises OutputError.
     """
-    output = output.resolve()
-    with _alone(output):
-        beside, old = (output.with_name(f".{output.name}.{what}") for what in ("new", "old"))
-        _recover(output, old)
-        if output.exists() and not output.is_dir():
-            raise OutputError(f"{output.name} is not a folder: move it elsewhere and publish again")
-        shutil.rmtree(beside, ignore_errors=True)
-        new = NewSite(output, beside)
-        try:
-            yield new
-            if new.as_it_was:
-                return
-            _write_one(beside / RECORD, "".join(f"{name}\n" for name in sorted(new.files)).encode())
-            kept = _foreign(output)
-            _refuse_clash(output, kept, new.files)
-            _carry_over(output, beside, kept)
-            _swap(output, beside, old)
-        finally:
-            shutil.rmtree(beside, ignore_errors=True)
+    put_back(output)
+    if output.is_symlink():
+        raise OutputError(f"{output} is a link: a site is published to a folder of the guide, make it one")
+    if output.exists() and not output.is_dir():
+        raise OutputError(f"{output.name} is not a folder: move it elsewhere and publish again")
+    workshop = Path(mkdtemp(prefix=WORKSHOP, dir=output.parent))
+    try:
+        whose = {"output": output.name, "process": os.getpid()}
+        (workshop / WHOSE).write_text(json.dumps(whose), encoding="ascii")
+        new = NewSite(output, workshop / SITE)
+        yield new
+        if not new.as_it_was:
+            new.finish()
+            _swap(output, workshop)
+    finally:
+        left = [place for place in _workshops(output.parent, output.name) if not _removed(place)]
+    if left:
+        raise OutputError(f"{left[0]} is left over and cannot be removed: remove it")
+
+
+def put_back(output: Path) -> None:
+    """Puts back what a publishing that was cut off in its swap had moved away, where there is no exchange."""
+    for place in _workshops(output.parent, output.name):
+        if (place / OLD).is_dir() and not os.path.lexists(output):
+            (place / OLD).rename(output)
 
 
 class NewSite:
@@ -76,9 +114,12 @@ class NewSite:
         """The SHA-256 of each file that was put into it, in hexadecimal digits."""
         self.as_it_was = False
         """Whether the old site stays in its place."""
+        self.kept: list[str] = []
+        """The files that were published once, have been changed since, and are the author's now."""
         self._output, self._beside = output, beside
         self._ours = recorded(output)
         self._old: dict[str, str] = {}
+        beside.mkdir()
 
     def write(self, name: str, content: bytes) -> None:
         """Puts a file into it. Raises OutputError."""
@@ -101,97 +142,91 @@ class NewSite:
 
     def stands(self, files: Mapping[str, str]) -> bool:
         """Whether these are the files of the old site, each with this digest."""
-        if self._ours != files.keys():
-            return False
-        names, several = [*files], cores()
+        return self._ours == files and not self._changed()
+
+    def finish(self) -> None:
+        """Puts into it what is not the site's, and the record. Raises OutputError where names clash."""
+        changed = self._changed()
+        own = [name for name in _inside(self._output) if name not in self._ours or name in changed]
+        folders = {folder for name in self.files for folder in _above(name)}
+        there = {name for name in folders if _is_folder(self._output / name)}
+        kept = [n for n in own if n not in there and self.files.get(n) != self._digest(n)]
+        self.kept = [name for name in kept if name in self._ours]
+        self._refuse_clash(kept, folders)
+        for name in kept:
+            _carry_over(self._output / name, self._beside / name)
+        for folder in (path for path in [self._beside, *self._beside.rglob("*")] if path.is_dir()):
+            before = self._output / folder.relative_to(self._beside)
+            if _is_folder(before):
+                shutil.copymode(before, folder)
+        record = json.dumps({"files": self.files}, indent=1, sort_keys=True)
+        _write_one(self._beside / RECORD, record.encode())
+
+    def _refuse_clash(self, kept: Iterable[str], folders: Collection[str]) -> None:
+        """Raises OutputError for what is kept where a file was written, or above or below one."""
+        written = set(self.files) | {RECORD}
+        found = [
+            name for name in kept if name in written.union(folders) or not written.isdisjoint(_above(name))
+        ]
+        if found:
+            several = len(found) > 1
+            names = [f"{self._output.name}/{name}" for name in found[:NAMED]]
+            others = [f"{len(found) - NAMED} more"] if len(found) > NAMED else []
+            message = " and ".join([", ".join(names), *others])
+            if all(name in self._ours for name in found):
+                message += " have" if several else " has"
+                message += " changed since the last publishing"
+            else:
+                message += f" {'were' if several else 'was'} not written by Turnfolio"
+            raise OutputError(f"{message}: move {'them' if several else 'it'} elsewhere and publish again")
+
+    def _changed(self) -> set[str]:
+        """The files of the old site that are not as they were written."""
+        names, several = [*self._ours], cores()
         with ThreadPoolExecutor(several) as threads:  # reading and digesting a file hold up no other thread
-            shares = threads.map(self._digests, (names[n::several] for n in range(several)))
-        return all(share[name] == files[name] for share in shares for name in share)
+            shares = [*threads.map(self._digests, (names[n::several] for n in range(several)))]
+        return {name for share in shares for name in share if share[name] != self._ours[name]}
 
     def _digests(self, names: Iterable[str]) -> dict[str, str]:
         return {name: self._digest(name) for name in names}
 
     def _digest(self, name: str) -> str:
-        """That of what the last publishing wrote there; empty for nothing."""
+        """That of a file in the old site; empty for none."""
         if name not in self._old:
             path = self._output / name
-            there = name in self._ours and path.is_file() and not path.is_symlink()
+            there = path.is_file() and not path.is_symlink()
             self._old[name] = sha256(path.read_bytes()).hexdigest() if there else ""
         return self._old[name]
 
 
-@contextmanager
-def _alone(output: Path) -> Iterator[None]:
-    """Keeps a second publishing of the same guide out; the system ends the lock with the process."""
-    if fcntl is None:
-        yield
-        return
-    folder = os.open(output.parent, os.O_RDONLY)
+def recorded(output: Path) -> Mapping[str, str]:
+    """The files that the last publishing wrote, each with its SHA-256; none where nobody can tell."""
     try:
-        fcntl.flock(folder, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
-        message = f"{output.parent} is being published by another command: wait until it is done"
-        raise Busy(message) from None
-    else:
-        yield
-    finally:
-        os.close(folder)
+        files = json.loads((output / RECORD).read_text(encoding="utf-8"))["files"]
+        whole = all(type(each) is str for pair in files.items() for each in pair)
+    except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError):
+        return {}
+    return files if whole else {}
 
 
-def _recover(output: Path, old: Path) -> None:
-    """Puts back what a publishing that was cut off between the two renamings of a swap had moved away."""
-    if old.exists() and not output.exists():
-        old.rename(output)
-    shutil.rmtree(old, ignore_errors=True)
-
-
-def recorded(output: Path) -> frozenset[str]:
-    """The paths of the files that the last publishing wrote."""
-    record = output / RECORD
-    if not record.is_file():
-        return frozenset()
-    return frozenset(filter(None, record.read_text(encoding="utf-8").split("\n")))
-
-
-def _foreign(output: Path) -> list[str]:
-    """The paths of files, links and empty folders that Turnfolio did not write."""
-    ours = recorded(output) | {RECORD}
+def _inside(output: Path) -> list[str]:
+    """The paths of all files, links and empty folders in it, but for the record. Raises OSError."""
     found = []
-    for path, folders, files in os.walk(output):
+    for path, folders, files in os.walk(output, onerror=_raised) if output.is_dir() else ():
         here = Path(path).relative_to(output).as_posix()
         links = [name for name in folders if os.path.islink(os.path.join(path, name))]
-        inside = [name if here == "." else f"{here}/{name}" for name in (*files, *links)]
-        found += [name for name in inside if name not in ours]
+        found += [name if here == "." else f"{here}/{name}" for name in (*files, *links)]
         if here != "." and not files and not folders:
             found.append(here)
-    return sorted(found)
+    return sorted(name for name in found if name != RECORD)
 
 
-def _link(there: Path, path: Path) -> None:
-    """The same file at another place too, or a copy of the same date where the system knows no such links."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    try:
-        os.link(there, path)
-    except OSError:
-        shutil.copy2(there, path)
+def _is_folder(path: Path) -> bool:
+    return path.is_dir() and not path.is_symlink()
 
 
-def _write_one(path: Path, content: bytes) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(content)
-
-
-def _refuse_clash(output: Path, kept: Sequence[str], names: Iterable[str]) -> None:
-    """Raises OutputError for what is kept where a file was written, or above or below one."""
-    if not kept:
-        return
-    written = set(names)
-    taken = written.union(*map(_above, written))
-    for name in kept:
-        if name in taken or not written.isdisjoint(_above(name)):
-            raise OutputError(
-                f"{output.name}/{name} was not written by Turnfolio: move it elsewhere and publish again"
-            )
+def _raised(error: OSError) -> None:
+    raise error
 
 
 def _above(name: str) -> list[str]:
@@ -199,23 +234,64 @@ def _above(name: str) -> list[str]:
     return [parent.as_posix() for parent in PurePosixPath(name).parents][:-1]
 
 
-def _carry_over(output: Path, beside: Path, kept: Iterable[str]) -> None:
-    for name in kept:
-        source, target = output / name, beside / name
-        target.parent.mkdir(parents=True, exist_ok=True)
-        if source.is_dir() and not source.is_symlink():
-            target.mkdir(exist_ok=True)
-        else:
-            shutil.copy2(source, target, follow_symlinks=False)
-
-
-def _swap(output: Path, beside: Path, old: Path) -> None:
-    if output.exists():
-        output.rename(old)
+def _link(there: Path, path: Path) -> None:
+    """The same file at another place too, or a copy of the same date where the system knows no such links."""
+    path.parent.mkdir(parents=True, exist_ok=True)
     try:
-        beside.rename(output)
-    except BaseException:
-        if old.exists():
+        os.link(there, path, follow_symlinks=False)
+    except (OSError, NotImplementedError):
+        shutil.copy2(there, path, follow_symlinks=False)
+
+
+def _write_one(path: Path, content: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(content)
+
+
+def _carry_over(source: Path, target: Path) -> None:
+    if _is_folder(source):
+        target.mkdir(parents=True, exist_ok=True)
+    else:
+        _link(source, target)
+
+
+def _swap(output: Path, workshop: Path) -> None:
+    new, old = workshop / SITE, workshop / OLD
+    if not output.exists():
+        new.rename(output)
+    elif not exchanged(new, output):
+        output.rename(old)
+        try:
+            new.rename(output)
+        except BaseException:
             old.rename(output)
-        raise
-    shutil.rmtree(old, ignore_errors=True)
+            raise
+
+
+def _workshops(folder: Path, output: str = "") -> list[Path]:
+    """The folders that were made in one to write a site in; of one site if that is named."""
+    places = [path for path in folder.glob(f"{WORKSHOP}*") if _is_folder(path)]
+    return [place for place in places if (whose := _whose(place)) and output in ("", whose.get("output"))]
+
+
+def _whose(workshop: Path) -> Mapping[str, object]:
+    """For whom it was made; empty for a folder of somebody else's."""
+    with suppress(OSError, ValueError):
+        found = json.loads((workshop / WHOSE).read_text(encoding="ascii"))
+        if isinstance(found, dict):
+            return found
+    return {}
+
+
+def _removed(workshop: Path) -> bool:
+    """Whether it could be taken away. What says whose it is goes last, so that the rest is known again."""
+    for place in (SITE, OLD):
+        with suppress(OSError):
+            for folder, _, _ in os.walk(workshop / place):
+                os.chmod(folder, 0o700)
+        shutil.rmtree(workshop / place, ignore_errors=True)
+    if not (workshop / SITE).exists() and not (workshop / OLD).exists():
+        with suppress(OSError):
+            (workshop / WHOSE).unlink(missing_ok=True)
+            workshop.rmdir()
+    return not workshop.exists()

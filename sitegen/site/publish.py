@@ -20,7 +20,7 @@ from sitegen.problems import Problem, Problems
 from sitegen.progress import Progress, quiet
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.looks import refuse_looks
-from sitegen.site.output import RECORD, NewSite, OutputError, recorded, replace_site, replaced
+from sitegen.site.output import RECORD, NewSite, OutputError, alone, recorded, replace_site, replaced
 from sitegen.site.pdf import PdfRenderer, made_here, page_count, unchanged
 from sitegen.site.record import MadePart, Record, inputs_of, last, remember
 from sitegen.site.render import Site, SitePart, render_parts, render_site, told_by_template
@@ -41,6 +41,8 @@ class Published:
     rendered: int
     """How many pages of the site were made; all others are as they were."""
     kept: int
+    own: tuple[str, ...] = ()
+    """Files of the last publishing that are none of this one, and had been changed since: these were kept."""
     outdated: int = 0
     """How many PDFs were taken away, their pages having changed or gone."""
     problems: tuple[Problem, ...] = ()
@@ -62,22 +64,32 @@ def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> Pu
     Raises Problems and leaves the site as it was where something does not hold; a draft marks it in the pages
     instead. PDFs stay as long as they are of what is published.
     """
+    with alone(folder):
+        done, pdfs = _published_alone(folder, draft, progress)
+        if pdfs is not None:
+            _put_aside(folder, pdfs)
+    return done
+
+
+def _published_alone(
+    folder: Path, draft: bool, progress: Progress
+) -> tuple[Published, Mapping[str, bytes] | None]:
+    """Publishes, and gives the PDFs that still are of what is published; None where none can have changed."""
     inputs, cache = inputs_of(folder), Cache()
     with replaced(folder / OUTPUT) as new:
         known = last(folder / OUTPUT, cache)
         if inputs == known.inputs and new.stands(known.files):
             new.as_it_was = True
-            return _published(known, 0)
+            return _published(known, 0), None
         if changed := known.changed(inputs):
             done = _put_changed(folder, changed, known, inputs, new)
             if done is not None:
-                return done
+                return done, None
         site = _site(read_guide(folder, progress), folder, draft)
         still = unchanged(_there(site, folder), site, folder)
         gone = _printed(folder) - still.keys() - {f"{OUTPUT}/{name}" for name in site.guide.files}
         done = _put(site, still, inputs, new, progress)
-    _put_aside(folder, still)
-    return replace(done, outdated=len(gone))
+    return replace(done, outdated=len(gone), own=tuple(new.kept)), still
 
 
 def _published(record: Record, rendered: int) -> Published:
@@ -223,6 +235,11 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> Han
     Answers that are not published are printed as well, into a folder of their own.
     Raises Problems as `publish` does; NoPdfRenderer where PDFs cannot be made; NothingToPrint.
     """
+    with alone(folder):
+        return _handout(folder, variants, progress)
+
+
+def _handout(folder: Path, variants: str, progress: Progress) -> Handouts:
     inputs = inputs_of(folder)
     site = _site(read_guide(folder, progress), folder, False)
     wanted = [sheet for page in site.guide.pages for sheet in printed(page, site.guide, variants)]

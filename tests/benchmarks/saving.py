@@ -1,8 +1,8 @@
 """How soon a preview shows what was saved, measured in one run: `python tests/benchmarks/saving.py [PAGES]`.
 
-A sentence is written below a page, and the page asked for until it says so. Bars: .10 of what publishing from
-nothing takes, for the guide of 300 pages of `publishing.py`; half a second for the demo guide, which is printed
-in seconds beside the same ratio.
+A sentence is written below a page, and the page asked for until it says so. Bars: for the guide of 300 pages
+of `publishing.py` a tenth of what publishing from nothing takes, for the demo guide half a second, which is
+printed beside the same ratio.
 """
 
 from __future__ import annotations

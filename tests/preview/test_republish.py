@@ -13,7 +13,7 @@ from sample_guide import guide_of, small_guide, write_guide
 from sitegen.preview.other_process import ProcessEnded
 from sitegen.preview.republish import Outcome, Republisher, State, publish_once
 from sitegen.preview.watching import counts, watch
-from sitegen.site.output import replaced
+from sitegen.site.output import alone
 
 SOON = 20.0
 
@@ -254,13 +254,12 @@ def test_what_is_published_is_no_save(tmp_path: Path) -> None:
 
 def test_who_comes_while_another_publishes_waits_for_its_turn(tmp_path: Path) -> None:
     folder = write_guide(tmp_path, small_guide())
-    with replaced(folder / "output") as new:
+    with alone(folder):
         waiting = Thread(target=lambda: outcomes.append(publish_once(folder)))
         outcomes: list[Outcome] = []
         waiting.start()
         waiting.join(1.0)
         assert outcomes == []
-        new.as_it_was = True
     waiting.join(SOON)
     assert [outcome.failure for outcome in outcomes] == [""]
     assert outcomes[0].rendered

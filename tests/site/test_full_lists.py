@@ -11,6 +11,7 @@ from sample_guide import write_guide
 
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import compose, inverse
+from sitegen.site.output import recorded
 from sitegen.site.publish import publish
 
 METHOD = """\
@@ -134,7 +135,7 @@ def test_it_is_written_again_from_what_was_kept_and_goes_with_its_method(guide: 
     (output / "methods/flat/mine.txt").write_text("mine")
     publish(guide)
     assert (output / PATH).read_bytes() == before
-    assert PATH in (output / ".turnfolio").read_text().splitlines()
+    assert PATH in recorded(output)
     write_guide(guide, {"content/index.md": METHOD.replace("D home", "DFR home")})
     publish(guide)
     assert [path.name for path in (output / "methods/flat").iterdir()] == ["mine.txt"]

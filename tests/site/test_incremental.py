@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import os
 import random
 import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -17,6 +19,7 @@ from sitegen.cache import PLACE
 from sitegen.guide.anew import known_pages, read_anew
 from sitegen.guide.load import read_guide
 from sitegen.problems import Problems
+from sitegen.site.output import RECORD, OutputError
 from sitegen.site.publish import Published, publish
 from sitegen.site.render import Site
 from sitegen.site.theme import load_theme
@@ -135,13 +138,6 @@ def renamed(files: Files, folder: Path) -> None:
             files[file] = files[file].replace(f"{old}.md", f"{new}.md").replace(f" {old},", f" {new},")
 
 
-def written_over(files: Files, folder: Path) -> None:
-    """Somebody changes what was published."""
-    for name in ("one.html", "first.html", "sequences/lift.html"):
-        if (folder / "output" / name).is_file():
-            (folder / "output" / name).write_text("Not so.", encoding="utf-8")
-
-
 def taken_away(files: Files, folder: Path) -> None:
     (folder / "output" / "effects.html").unlink(missing_ok=True)
 
@@ -150,7 +146,6 @@ CHANGES: list[Change] = [
     *(changed(*each) for each in PARTS),
     *(added(*each) for each in PAGES.items()),
     renamed,
-    written_over,
     taken_away,
 ]
 
@@ -371,11 +366,23 @@ def test_what_has_not_changed_is_left_as_it_is(guide: Path, tmp_path: Path) -> N
 
 def test_what_a_folder_says_of_itself_is_not_believed(guide: Path, tmp_path: Path) -> None:
     """Somebody passes a guide on with pages that it does not publish, and a record of them."""
-    (guide / "output" / "one.html").write_text("All hold.", encoding="utf-8")
+    page, record = guide / "output" / "one.html", guide / "output" / RECORD
+    page.write_text("All hold.", encoding="utf-8")
+    files = {**json.loads(record.read_text())["files"], "one.html": sha256(b"All hold.").hexdigest()}
+    record.write_text(json.dumps({"files": files}))
     done, _ = tried(guide, tmp_path / "another-cache")
     assert done is not None
     assert done.kept == 0
-    assert "Some words" in (guide / "output" / "one.html").read_text(encoding="utf-8")
+    assert "Some words" in page.read_text(encoding="utf-8")
+
+
+def test_a_page_that_somebody_has_changed_is_not_written_over(guide: Path, tmp_path: Path) -> None:
+    (guide / "output" / "one.html").write_text("Mine.", encoding="utf-8")
+    for text in ("Some words", "Other words"):
+        laid_out(guide, {**GUIDE, "content/one.md": GUIDE["content/one.md"].replace("Some words", text)})
+        with cached_in(tmp_path / "cache"), pytest.raises(OutputError, match=r"output/one\.html has changed"):
+            publish(guide)
+        assert (guide / "output" / "one.html").read_text(encoding="utf-8") == "Mine."
 
 
 def test_a_record_that_was_changed_is_not_believed(guide: Path, tmp_path: Path) -> None:

@@ -2,18 +2,33 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
+import stat
 import subprocess
 import sys
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from sample_guide import small_guide, write_guide
 
+from sitegen.cli import main
 from sitegen.problems import Problems
 from sitegen.site import output as output_module
-from sitegen.site.output import OutputError, replace_site
+from sitegen.site.output import (
+    RECORD,
+    WORKSHOP,
+    Busy,
+    OutputError,
+    alone,
+    put_back,
+    recorded,
+    replace_site,
+    replaced,
+)
 from sitegen.site.publish import publish
 
 OLD = {"index.html": b"old", "a/b.html": b"old b", "gone.html": b"gone"}
@@ -104,15 +119,107 @@ def test_a_file_where_the_site_belongs_is_never_taken_away(tmp_path) -> None:
     assert (tmp_path / "output").read_bytes() == b"mine"
 
 
-def test_an_output_folder_that_is_a_link_stays_one_and_can_be_published_to_again(tmp_path) -> None:
-    real = tmp_path / "elsewhere" / "www"
-    real.mkdir(parents=True)
-    (real / "CNAME").write_bytes(b"example.org")
-    (tmp_path / "output").symlink_to(real)
-    replace_site(tmp_path / "output", OLD.items())
-    replace_site(tmp_path / "output", NEW.items())
-    assert (tmp_path / "output").is_symlink()
-    assert tree(real) == {**NEW, "CNAME": b"example.org"}
+@pytest.mark.parametrize("target", ["elsewhere", "guide/content", ".", "nowhere"])
+def test_nothing_is_published_through_a_link(tmp_path, target: str) -> None:
+    for name in ("elsewhere", "guide/content"):
+        (tmp_path / name).mkdir(parents=True)
+        (tmp_path / name / "mine.txt").write_bytes(b"mine")
+    (tmp_path / "guide/output").symlink_to(tmp_path / target)
+    before = tree(tmp_path)
+    with pytest.raises(OutputError, match="is a link"):
+        replace_site(tmp_path / "guide/output", NEW.items())
+    assert tree(tmp_path) == before
+
+
+def test_what_was_changed_since_it_was_published_is_kept_and_told(site) -> None:
+    (site / "gone.html").write_bytes(b"My own.")
+    with replaced(site) as new:
+        for name, content in NEW.items():
+            new.write(name, content)
+    assert new.kept == ["gone.html"]
+    assert tree(site) == {**NEW, "gone.html": b"My own."}
+    with replaced(site) as new:
+        new.write("gone.html", b"My own.")  # one that is just what is published is nobody's loss
+    assert new.kept == []
+
+
+@pytest.mark.parametrize("name", ["index.html", "a/b.html"])
+def test_what_was_changed_since_it_was_published_is_not_written_over(site, name: str) -> None:
+    (site / name).write_bytes(b"My own.")
+    before = tree(site)
+    with pytest.raises(OutputError, match=f"output/{name} has changed since the last publishing"):
+        replace_site(site, NEW.items())
+    assert tree(site) == before
+    (site / name).unlink()
+    replace_site(site, NEW.items())
+    assert tree(site) == NEW
+
+
+def test_of_many_files_in_the_way_some_are_named(tmp_path) -> None:
+    many = {f"{number}.html": b"x" for number in range(9)}
+    (tmp_path / "output").mkdir()
+    for name in many:
+        (tmp_path / "output" / name).write_bytes(b"mine")
+    with pytest.raises(OutputError) as told:
+        replace_site(tmp_path / "output", many.items())
+    assert str(told.value) == (
+        "output/0.html, output/1.html, output/2.html and 6 more were not written by Turnfolio: "
+        "move them elsewhere and publish again"
+    )
+
+
+def test_modes_of_folders_and_links_to_files_stay_as_they_were(site) -> None:
+    (site / "mine").mkdir()
+    (site / "mine/letter.txt").write_bytes(b"mine")
+    (site.parent / "linked.txt").hardlink_to(site / "mine/letter.txt")
+    for folder, mode in ((site, 0o750), (site / "a", 0o700), (site / "mine", 0o555)):
+        folder.chmod(mode)
+    replace_site(site, NEW.items())
+    assert [stat.S_IMODE(each.stat().st_mode) for each in (site, site / "a", site / "mine")] == [
+        0o750,
+        0o700,
+        0o555,
+    ]
+    assert (site.parent / "linked.txt").samefile(site / "mine/letter.txt")
+
+
+def test_folders_of_the_authors_that_are_called_like_ours_stay(site) -> None:
+    names = (".output.new", ".output.old", f"{WORKSHOP}mine")
+    for name in names:
+        (site.parent / name).mkdir()
+        (site.parent / name / "letter.txt").write_bytes(b"mine")
+    replace_site(site, NEW.items())
+    assert {(site.parent / name / "letter.txt").read_bytes() for name in names} == {b"mine"}
+
+
+def test_what_cannot_be_taken_away_is_told_when_all_is_done(site, monkeypatch) -> None:
+    monkeypatch.setattr(shutil, "rmtree", lambda *args, **named: None)
+    with pytest.raises(OutputError, match=r"\.turnfolio-\w+ is left over and cannot be removed: remove it"):
+        replace_site(site, NEW.items())
+    assert tree(site) == NEW
+    monkeypatch.undo()
+    replace_site(site, OLD.items())
+    assert nothing_left_beside(site)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "index.html\na/b.html\n",
+        "{",
+        "[]",
+        '{"files": ["index.html"]}',
+        '{"files": {"index.html": 1}}',
+        "[" * 100_000,
+        "\udcff",
+    ],
+)
+def test_a_record_that_cannot_be_read_makes_nothing_ours(site, text: str) -> None:
+    (site / RECORD).write_bytes(text.encode("utf-8", "surrogateescape"))
+    assert recorded(site) == {}
+    with pytest.raises(OutputError, match="not written by Turnfolio"):
+        replace_site(site, NEW.items())
+    assert tree(site) == OLD
 
 
 # Failing and interrupted ----------------------------------------------------------------------------------
@@ -147,7 +254,7 @@ def test_carrying_files_over_may_fail_too(site, monkeypatch, error: BaseExceptio
     def fail(*args, **kwargs):
         raise error
 
-    monkeypatch.setattr(shutil, "copy2", fail)
+    monkeypatch.setattr(output_module, "_link", fail)
     with pytest.raises((OSError, OutputError, KeyboardInterrupt)):
         replace_site(site, NEW.items())
     assert tree(site) == before
@@ -158,10 +265,11 @@ def test_a_swap_that_fails_halfway_puts_the_old_site_back(site, monkeypatch) -> 
     real = Path.rename
 
     def rename(self: Path, target: Path) -> Path:
-        if self.name == ".output.new":
+        if self.name == "site":
             raise OSError(13, "Permission denied")
         return real(self, target)
 
+    monkeypatch.setattr(output_module, "exchanged", lambda one, other: False)
     monkeypatch.setattr(Path, "rename", rename)
     with pytest.raises((OSError, OutputError)):
         replace_site(site, NEW.items())
@@ -171,13 +279,15 @@ def test_a_swap_that_fails_halfway_puts_the_old_site_back(site, monkeypatch) -> 
 
 @pytest.mark.parametrize("point", range(1, 4))
 def test_a_publishing_cut_off_in_its_swap_is_mended_by_the_next(tmp_path, point: int) -> None:
-    """A process of its own ends, as by a power cut, right after its n-th renaming."""
+    """A process of its own ends, as by a power cut, right after its n-th renaming; there is no exchange."""
     site = tmp_path / "output"
     replace_site(site, OLD.items())
     (site / "CNAME").write_bytes(b"mine")
     script = f"""
-import os, pathlib, shutil
+import os, pathlib
+from sitegen.site import output
 from sitegen.site.output import replace_site
+output.exchanged = lambda one, other: False
 left = {point}
 def cut(real):
     def run(*args, **kwargs):
@@ -192,11 +302,25 @@ pathlib.Path.rename = cut(pathlib.Path.rename)
 replace_site(pathlib.Path({str(site)!r}), {NEW!r}.items())
 """
     code = subprocess.run([sys.executable, "-c", script], check=False).returncode
-    assert code == (9 if point < 3 else 0)  # a swap is two renamings
+    assert code == (9 if point < 3 else 0)  # such a swap is two renamings
+    put_back(site)
+    assert tree(site) in ({**OLD, "CNAME": b"mine"}, {**NEW, "CNAME": b"mine"})
     last = {"index.html": b"last"}
     replace_site(site, last.items())
     assert tree(site) == {**last, "CNAME": b"mine"}
     assert nothing_left_beside(site)
+
+
+def test_every_command_first_puts_back_a_site_that_was_away(tmp_path) -> None:
+    folder = write_guide(tmp_path, small_guide())
+    publish(folder)
+    before = tree(folder / "output")
+    cut_off = folder / f"{WORKSHOP}cut-off"
+    cut_off.mkdir()
+    (cut_off / "whose.json").write_text('{"output": "output", "process": 1}')
+    (folder / "output").rename(cut_off / "old")
+    assert CliRunner().invoke(main, ["check", str(folder)]).exit_code == 0
+    assert tree(folder / "output") == before
 
 
 def test_a_publishing_cut_off_while_writing_leaves_the_old_site_and_the_next_clears_up(tmp_path) -> None:
@@ -284,7 +408,8 @@ def test_publishing_again_changes_no_byte(tmp_path) -> None:
 
 
 def test_the_record_names_what_was_written(site) -> None:
-    assert (site / output_module.RECORD).read_text().splitlines() == sorted(OLD)
+    digests = {name: sha256(content).hexdigest() for name, content in OLD.items()}
+    assert json.loads((site / RECORD).read_text()) == {"files": digests}
 
 
 def test_a_second_publishing_at_the_same_time_is_refused_and_harms_nothing(site, monkeypatch) -> None:
@@ -294,12 +419,14 @@ def test_a_second_publishing_at_the_same_time_is_refused_and_harms_nothing(site,
     def write(self: Path, content: bytes) -> int:
         if not tried:
             tried.append(True)
-            with pytest.raises(OutputError, match="being published by another command"):
+            by_whom = f"is being published by process {os.getpid()}"
+            with pytest.raises(Busy, match=by_whom), alone(site.parent):
                 replace_site(site, {"other.html": b"other"}.items())
         return real(self, content)
 
     monkeypatch.setattr(Path, "write_bytes", write)
-    replace_site(site, NEW.items())
+    with alone(site.parent):
+        replace_site(site, NEW.items())
     assert tried
     assert tree(site) == NEW
     assert nothing_left_beside(site)
