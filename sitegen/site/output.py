@@ -123,13 +123,18 @@ class NewSite:
 
     def write(self, name: str, content: bytes) -> None:
         """Puts a file into it. Raises OutputError."""
+        self.files[name] = self.put(name, content)
+
+    def put(self, name: str, content: bytes) -> str:
+        """The digest of a file that was put there and is not counted yet, so that any process may do it."""
         if ".." in name.split("/") or name.startswith("/"):
             raise OutputError(f"{name} is not below {self._output.name}")
-        self.files[name] = sha256(content).hexdigest()
-        if self._digest(name) == self.files[name]:
+        digest = sha256(content).hexdigest()
+        if self._digest(name) == digest:
             _link(self._output / name, self._beside / name)
         else:
             _write_one(self._beside / name, content)
+        return digest
 
     def take_over(self, files: Mapping[str, str]) -> bool:
         """Puts files of the old site into it, if each is there with this digest."""

@@ -207,11 +207,10 @@ def _write(site: Site, known: Record, new: NewSite, progress: Progress) -> tuple
         else:
             left[part] = made_from
     rendered = 0
-    for part, pages in render_parts(site, [*left], progress):
-        done[part.name] = MadePart(left[part], tuple(name for name, _ in pages))
-        rendered += len(pages)
-        for name, content in pages:
-            new.write(name, content)
+    for part, digests in render_parts(site, [*left], new.put, progress):
+        done[part.name] = MadePart(left[part], tuple(digests))
+        rendered += len(digests)
+        new.files |= digests
     return done, rendered
 
 

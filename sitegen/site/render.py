@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import cached_property, partial
+from typing import TypeVar
 from urllib.parse import quote
 
 from jinja2 import Environment
@@ -70,29 +71,36 @@ class SitePart:
 
 Content = tuple[str, bytes]
 """A path below output/, and what is there."""
+T = TypeVar("T")
 
 
 def render_site(site: Site, progress: Progress = quiet) -> Iterator[Content]:
     """Every file of the site, in any order. Raises Problems for a mistake in a template."""
     yield from site.resources.items()
     yield from site.pdfs.items()
-    for _, made in render_parts(site, site.parts(), progress):
-        yield from made
+    for _, made in render_parts(site, site.parts(), lambda name, content: content, progress):
+        yield from made.items()
 
 
 def render_parts(
-    site: Site, parts: Sequence[SitePart], progress: Progress = quiet
-) -> Iterator[tuple[SitePart, list[Content]]]:
-    """Some parts of a site with their pages, in any order. Raises Problems for a mistake in a template."""
+    site: Site, parts: Sequence[SitePart], put: Callable[[str, bytes], T], progress: Progress = quiet
+) -> Iterator[tuple[SitePart, dict[str, T]]]:
+    """Some parts of a site, in any order, each with what `put` makes of its pages, by their paths.
+
+    That may be in another process, so that what it does beside is lost. Raises Problems for a mistake in a
+    template.
+    """
     numbers = range(len(parts))
     with told_by_template(site.theme):
-        made = on_all_cores(partial(_texts, site, parts), numbers)
-        for number, contents in progress(made, len(parts), "Drawing"):
-            yield parts[number], contents
+        made = on_all_cores(partial(_part_put, site, parts, put), numbers)
+        for number, pages in progress(made, len(parts), "Drawing"):
+            yield parts[number], pages
 
 
-def _texts(site: Site, parts: Sequence[SitePart], number: int) -> tuple[int, list[Content]]:
-    return number, [(file.path, site.text(file).encode()) for file in parts[number].files()]
+def _part_put(
+    site: Site, parts: Sequence[SitePart], put: Callable[[str, bytes], T], number: int
+) -> tuple[int, dict[str, T]]:
+    return number, {file.path: put(file.path, site.text(file).encode()) for file in parts[number].files()}
 
 
 @contextmanager

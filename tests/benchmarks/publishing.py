@@ -71,6 +71,7 @@ def timed(*command: str, cache: Path) -> Run:
     """A command as a process of its own; fails if the command does."""
     start = perf_counter()
     environment = {**os.environ, PLACE: str(cache)}
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)  # what is installed was compiled once
     child = os.posix_spawn(
         command[0],
         command,
