@@ -8,12 +8,14 @@ from __future__ import annotations
 import json
 import os
 import re
+import stat
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, fields, is_dataclass
 from functools import cache, partial
 from hashlib import sha256
 from pathlib import Path
+from secrets import token_hex
 from tempfile import NamedTemporaryFile
 from types import NoneType, UnionType
 from typing import Any, TypeVar, get_args, get_origin, get_type_hints
@@ -164,28 +166,34 @@ def digest(facts: Any) -> str:
     return sha256(json.dumps(facts, sort_keys=True).encode()).hexdigest()
 
 
-def digest_of_files(root: Path) -> str:
+def digest_of_files(root: Path, ours: bool = False) -> str:
     """SHA-256 of all files below a folder, by their paths there, in hexadecimal digits."""
-    return digest(digests_of_files(root))
+    return digest(digests_of_files(root, ours))
 
 
-def digests_of_files(root: Path) -> dict[str, str]:
+def digests_of_files(root: Path, ours: bool = False) -> dict[str, str]:
     """SHA-256 of each file below a folder, in hexadecimal digits, by its path there.
 
-    Whatever Python keeps of modules follows from these, and does not count.
+    `ours` is what comes with the program, of which some systems make links. Whatever Python keeps of modules
+    follows from these, and does not count.
     """
-    files = {path.relative_to(root).as_posix(): path for path in sorted(root.rglob("*")) if path.is_file()}
-    return {
-        name: sha256(path.read_bytes()).hexdigest()
-        for name, path in files.items()
-        if path.parent.name != "__pycache__"
-    }
+    places = ((Path(path), names) for path, _, names in os.walk(root) if not path.endswith("__pycache__"))
+    files = sorted(folder / name for folder, names in places for name in names)
+    return {file.relative_to(root).as_posix(): _digest_of_file(file, ours) for file in files}
+
+
+def _digest_of_file(path: Path, ours: bool) -> str:
+    """Another one each time for a link, for what is no file, and for what cannot be read."""
+    with suppress(OSError):
+        if stat.S_ISREG(os.stat(path, follow_symlinks=ours).st_mode):
+            return sha256(path.read_bytes()).hexdigest()
+    return token_hex()
 
 
 @cache
 def _code() -> str:
     """A digest of the program itself and what comes with it, all of which results follow from."""
-    return digest_of_files(Path(sitegen.__file__).parent)
+    return digest_of_files(Path(sitegen.__file__).parent, ours=True)
 
 
 def rebuilt(kind: Any, plain: Any) -> Any:

@@ -12,7 +12,7 @@ import sitegen
 ROOT = Path(sitegen.__file__).parent
 ROOMS = (
     ("problems", "progress", "parallel", "cache"),
-    ("tokenizer", "yaml_nodes"),
+    ("tokenizer", "yaml_nodes", "folders"),
     ("names",),
     ("settings",),
     ("puzzles",),

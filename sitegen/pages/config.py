@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from sitegen.folders import NotOurs, met_below, text_of
 from sitegen.moves.notation import check_notation
 from sitegen.moves.references import NAME
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
@@ -127,11 +128,14 @@ def own_puzzles(folder: Path, unsaved: Unsaved = ALL_SAVED) -> Catalogue:
     broken: dict[str, tuple[Problem, ...]] = {}
     puzzles = folder / "content/puzzles"
     new = (folder / name for name in unsaved if name.startswith("content/puzzles/"))
-    for path in sorted({*puzzles.rglob("[!.]*"), *new}):
+    for path in sorted({*(puzzles / name for name, wrong in met_below(puzzles) if not wrong), *new}):
         below = path.relative_to(puzzles)
         name = f"content/puzzles/{below.as_posix()}"
         findings = Findings()
-        if len(below.parts) > 1:
+        if len(below.parts) > 1 and below.parts[0].endswith(".yaml"):
+            place = Source(f"content/puzzles/{below.parts[0]}", "").passage()
+            findings.add(Problem("this is a folder, and a definition is a file", place, "call it otherwise"))
+        elif len(below.parts) > 1:
             if path.suffix.lower() in (".yaml", ".yml") and not below.parts[0].startswith("."):
                 nowhere = Source(name, "").passage()
                 hint = f"move it up: call it content/puzzles/{path.stem}.yaml"
@@ -168,10 +172,12 @@ def read_source(folder: Path, name: str = f"content/{SETTINGS}", unsaved: Unsave
         return Source(name, unsaved[name])
     nowhere = Source(name, "").passage()
     try:
-        return Source(name, (folder / name).read_text(encoding="utf-8-sig"))
+        return Source(name, text_of(folder, name))
     except FileNotFoundError:
         hint = _instead(folder, name)
         raise Problems([Problem(f"there is no guide in {folder}", nowhere, hint)]) from None
+    except NotOurs as error:
+        raise Problems([Problem(str(error.strerror), nowhere, "put the file itself there")]) from None
     except OSError as error:
         message = f"this cannot be read: {error.strerror}"
         raise Problems([Problem(message, nowhere, "see who may read it")]) from None

@@ -6,12 +6,18 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
+from sitegen.folders import LINK, NO_FILE, content_of, met_below
 from sitegen.pages.config import ALL_SAVED, SETTINGS, Config, Unsaved, read_source
 from sitegen.pages.page import Page, read_page
-from sitegen.problems import Findings, Passage, Problem, Source, is_it
+from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
 
 LIKE_PAGES = (".markdown", ".mdown", ".mkd")
 """Endings under which a page would go unnoticed."""
+INSTEAD = {
+    LINK: "put the file itself there",
+    NO_FILE: "take it away, or give it a name that begins with a dot",
+}
+"""What to do about what is no file."""
 ELSEWHERE = "or give it another name, if it is to be published as it is"
 OF_GUIDE = (
     f"settings are read from content/{SETTINGS} alone",
@@ -68,17 +74,23 @@ def _says_how(name: str) -> bool:
 
 def files_below(root: Path, called: str, findings: Findings) -> Iterator[tuple[str, Path]]:
     """Every file below a folder by its name, but for hidden ones and what editors leave behind."""
-    named = sorted((path.relative_to(root).as_posix(), path) for path in root.rglob("*"))
-    for name, path in named:
-        if _passed_over(name):
-            continue
-        place = Source(f"{called}/{name}", "").passage()
-        if not path.resolve().is_relative_to(root.resolve()):
-            findings.add(Problem("this leads out of the guide", place, "put the file itself there"))
-        elif path.is_file():
-            yield name, path
-        elif path.is_symlink():
-            findings.add(Problem("this leads nowhere", place, "put the file itself there"))
+    for name, wrong in met_below(root):
+        if wrong:
+            place = Source(f"{called}/{name}".rstrip("/"), "").passage()
+            findings.add(Problem(wrong, place, INSTEAD.get(wrong, "see who may read it")))
+        else:
+            yield name, root / name
+
+
+def file_of_guide(folder: Path, name: str) -> bytes:
+    """What is in a file that is published as it is. Raises Problems."""
+    try:
+        return content_of(folder, name)
+    except OSError as error:
+        place = Source(name, "").passage()
+        raise Problems(
+            [Problem(f"this cannot be read: {error.strerror}", place, "see who may read it")]
+        ) from None
 
 
 def _passed_over(name: str) -> bool:

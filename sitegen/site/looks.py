@@ -12,6 +12,7 @@ from sitegen.figures.difference import LEAST, difference
 from sitegen.figures.of_position import faces_coloured
 from sitegen.figures.style import USUAL
 from sitegen.guide.guide import FILES, Guide
+from sitegen.pages.files import file_of_guide
 from sitegen.pages.markdown import html_texts
 from sitegen.problems import Passage, Problem, Problems, Source
 from sitegen.puzzles.puzzle import Puzzle
@@ -58,8 +59,8 @@ def _wrong(guide: Guide, theme: Theme) -> Iterator[Problem]:
 def _texts(guide: Guide, endings: tuple[str, ...]) -> dict[str, Passage]:
     """The author's own files with these endings, by their paths on the site."""
     names = [name for name in guide.files if name.endswith(endings)]
-    files = {name: guide.folder / "content" / name for name in names}
-    texts = {name: path.read_text(encoding="utf-8-sig", errors="replace") for name, path in files.items()}
+    files = {name: file_of_guide(guide.folder, f"content/{name}") for name in names}
+    texts = {name: content.decode("utf-8-sig", "replace") for name, content in files.items()}
     return {name: Source(f"content/{name}", text).passage() for name, text in texts.items()}
 
 

@@ -67,7 +67,7 @@ def _place(output: Path) -> Mapping[str, Any]:
 def inputs_of(folder: Path) -> dict[str, str]:
     """Digests of all that is read to publish the guide in a folder, but for the program itself."""
     digests = digests_of_files(folder / "content")
-    themes = {"themes": digest_of_files(folder / "themes"), "shipped": digest_of_files(shipped())}
+    themes = {"themes": digest_of_files(folder / "themes"), "shipped": digest_of_files(shipped(), ours=True)}
     return {**{f"content/{name}": each for name, each in digests.items()}, **themes}
 
 

@@ -20,6 +20,7 @@ from sitegen.guide.guide import CONTENTS, FILES, ISOLATING, Guide
 from sitegen.guide.printed import OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
 from sitegen.moves.references import REFERENCE
+from sitegen.pages.files import file_of_guide
 from sitegen.pages.page import Page
 from sitegen.pages.sheet import sheet_of
 from sitegen.parallel import on_all_cores
@@ -190,7 +191,7 @@ class Site:
     def resources(self) -> dict[str, bytes]:
         """What pages load, and the author's own files."""
         loaded = {f"{FILES}/{name}": content for name, content in self.theme.files()}
-        own = {name: (self.guide.folder / "content" / name).read_bytes() for name in self.guide.files}
+        own = {name: file_of_guide(self.guide.folder, f"content/{name}") for name in self.guide.files}
         return {**loaded, **own, f"{FILES}/{FIGURES}": css(self.given.shades).encode()}
 
     @cached_property

@@ -11,8 +11,10 @@ from jinja2 import Environment
 
 from sitegen.cache import digest, digest_of_files
 from sitegen.figures.style import COLOURS
+from sitegen.folders import LINK
 from sitegen.guide.guide import FILES
 from sitegen.pages.config import SHADE, Config
+from sitegen.pages.files import INSTEAD, files_below
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
 from sitegen.settings import Setting, read_settings
 from sitegen.site.templates import TEMPLATES, environment_of, place_in_theme
@@ -43,7 +45,9 @@ class Theme:
     @cached_property
     def digest(self) -> str:
         """Of all that is in its folders."""
-        return digest([self.colours, [digest_of_files(folder) for folder in self.folders]])
+        return digest(
+            [self.colours, [digest_of_files(each, ours=each.parent == shipped()) for each in self.folders]]
+        )
 
     @cached_property
     def _files(self) -> dict[str, Path]:
@@ -128,13 +132,21 @@ def load_theme(config: Config, guide_folder: Path) -> Theme:
 
 
 def _folder(name: str, guide_folder: Path, taken: list[Path]) -> Path | None:
-    """The guide's own before a shipped one of the same name, which it may extend."""
-    for root in (guide_folder.resolve() / "themes", shipped()):
-        settings = (root / name / SETTINGS).resolve()  # whatever links lead elsewhere
-        folder = settings.parent
-        if folder.parent == root and settings.is_file() and folder not in taken:
-            return folder
-    return None
+    """The guide's own before a shipped one of the same name, which it may extend. Raises Problems."""
+    own = guide_folder / "themes"
+    if name in _names_in(own) and (place := own.resolve() / name) not in taken:
+        findings = Findings()
+        for _ in files_below(place, f"themes/{name}", findings):
+            pass
+        if linked := next((each for each in (own, own / name) if each.is_symlink()), None):
+            called = linked.relative_to(guide_folder).as_posix()
+            raise Problems([Problem(LINK, Source(called, "").passage(), INSTEAD[LINK])])
+        if findings.problems:
+            raise Problems(findings.problems)
+        if (place / SETTINGS).is_file():
+            return place
+    here = shipped() / name
+    return here if name in _names_in(shipped()) and here not in taken else None
 
 
 def _settings(folder: Path, findings: Findings) -> dict[str, Setting]:
@@ -166,11 +178,8 @@ def _colours(settings: Mapping[str, Setting]) -> dict[str, str]:
 
 def _missing(wanted: str, place: Passage, guide_folder: Path, taken: list[Path]) -> Problem:
     folder = guide_folder / "themes" / wanted
-    if folder.resolve() in taken:
+    if folder.is_dir() and folder.resolve() in taken:
         return Problem(f"the theme {wanted} is based on itself", place, f"write “based on: {BASE}”")
-    if (folder / SETTINGS).is_file():
-        hint = "put the files themselves there"
-        return Problem(f"themes/{wanted} leads out of the guide", place, hint)
     if folder.is_dir():
         hint = f"write one with a line “based on: {BASE}”"
         return Problem(f"themes/{wanted} has no {SETTINGS}", place, hint)

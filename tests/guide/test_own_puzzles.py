@@ -184,7 +184,7 @@ def test_a_definition_that_no_page_uses_is_checked_as_well(guide_at) -> None:
 
 def test_a_folder_in_place_of_a_definition_is_told(guide_at) -> None:
     (told,) = refused(lambda: guide_at(files={"puzzles/mine.yaml/notes.txt": b"N"}))
-    assert told.startswith("content/puzzles/mine.yaml:1:1: this cannot be read")
+    assert told.startswith("content/puzzles/mine.yaml:1:1: this is a folder, and a definition is a file")
 
 
 # Publishing -----------------------------------------------------------------------------------------------

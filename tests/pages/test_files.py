@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -22,17 +23,43 @@ def test_a_page_under_another_ending_is_told(headlines, name: str) -> None:
     assert told == f"content/{name}:1:1: a page's file name ends in .md"
 
 
-def test_what_leads_out_of_the_guide_is_refused(guide_at, tmp_path: Path) -> None:
+@pytest.mark.parametrize("target", ["../secret.txt", "nowhere.md", "index.md", "loop", ".", "..", "/"])
+@pytest.mark.parametrize("name", ["copy.txt", "copy.md", "deep/copy.css", "loop", "puzzles/mine.yaml"])
+def test_no_link_is_followed(guide_at, tmp_path: Path, name: str, target: str) -> None:
     (tmp_path / "secret.txt").write_text("secret")
-    (tmp_path / "content").mkdir()
-    (tmp_path / "content" / "copy.txt").symlink_to(tmp_path / "secret.txt")
-    (tmp_path / "content" / "gone.md").symlink_to(tmp_path / "content" / "nowhere.md")
+    link = tmp_path / "content" / name
+    link.parent.mkdir(parents=True)
+    link.symlink_to(target)
+    guide = guide_at()
+    assert [problem.headline() for problem in guide.problems] == [f"content/{name}:1:1: this is a link"]
+    assert [problem.hint for problem in guide.problems] == ["put the file itself there"]
+    assert guide.files == ()
+    assert [page.name for page in guide.pages] == ["index"]
+
+
+@pytest.mark.parametrize("name", ["pipe.md", "pipe.png", "deep/pipe.css"])
+def test_nothing_waits_for_what_is_no_file(guide_at, tmp_path: Path, name: str) -> None:
+    (tmp_path / "content" / name).parent.mkdir(parents=True)
+    os.mkfifo(tmp_path / "content" / name)
     guide = guide_at()
     assert [problem.headline() for problem in guide.problems] == [
-        "content/copy.txt:1:1: this leads out of the guide",
-        "content/gone.md:1:1: this leads nowhere",
+        f"content/{name}:1:1: this is no file that could be read"
     ]
-    assert guide.files == ()
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="whoever may do everything may read everything")
+@pytest.mark.parametrize("name", ["chapter", "puzzles"])
+def test_a_folder_that_cannot_be_read_is_told(guide_at, tmp_path: Path, name: str) -> None:
+    folder = tmp_path / "content" / name
+    folder.mkdir(parents=True)
+    folder.chmod(0)
+    try:
+        guide = guide_at()
+    finally:
+        folder.chmod(0o755)
+    assert [problem.headline() for problem in guide.problems] == [
+        f"content/{name}:1:1: this folder cannot be read: Permission denied"
+    ]
 
 
 def test_a_folder_with_the_name_of_a_page_is_a_folder(guide_at) -> None:
