@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from collections.abc import Mapping
+from contextlib import suppress
+from errno import EPIPE
 from importlib import import_module
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import click
+
+from sitegen.statuses import FAULT, INTERRUPTED, MISUSE
+
+SHOWN = "--traceback"
 
 
 class _Place(NamedTuple):
@@ -52,8 +60,57 @@ class _OnDemand(click.Group):
         with formatter.section("Commands"):
             formatter.write_dl([(name, place.does) for name, place in COMMANDS.items()])
 
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            result = super().invoke(ctx)
+            _flush()
+        except OSError as error:
+            raise SystemExit(_not_done(error)) from None
+        return result
+
+    def main(self, *args: Any, **named: Any) -> Any:
+        """Calls a command and ends with its status; whatever goes wrong is told in a line or two."""
+        given = named.get("args", sys.argv[1:])
+        try:
+            status = super().main(*args, **{**named, "standalone_mode": False}) or 0
+            _flush()
+        except click.ClickException as error:
+            error.show()
+            status = error.exit_code
+        except (click.Abort, KeyboardInterrupt):
+            status = INTERRUPTED
+        except OSError as error:
+            status = _not_done(error)
+        except Exception as error:
+            if SHOWN in given:
+                raise
+            click.echo(f"Fault in Turnfolio, not in your guide: {type(error).__name__}: {error}", err=True)
+            command = " ".join(["turnfolio", SHOWN, *given])
+            click.echo(f"Please pass on to its makers what this shows: {command}", err=True)
+            status = FAULT
+        sys.exit(status)
+
+
+def _flush() -> None:
+    """Writes what is still to be written, while somebody can be told that it cannot be."""
+    for stream in (sys.stdout, sys.stderr):
+        if stream is not None:
+            stream.flush()
+
+
+def _not_done(error: OSError) -> int:
+    """Tells what the system did not let be done; nothing where nobody reads any more. The exit status."""
+    with suppress(OSError):
+        if error.errno != EPIPE:
+            what = error.filename or "what was to be printed"
+            click.echo(f"Error: {what} cannot be read or written: {error.strerror or error}", err=True)
+    # What could not be written is tried again when Python ends, which would tell of it once more.
+    sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
+    return 0 if error.errno == EPIPE else MISUSE
+
 
 @click.group(cls=_OnDemand)
 @click.version_option(package_name="turnfolio", prog_name="turnfolio")
-def main() -> None:
+@click.option(SHOWN, is_flag=True, help="Show where in Turnfolio a fault of its own comes from.")
+def main(traceback: bool) -> None:  # which `_OnDemand.main` reads
     """Publish guides to twisty puzzles, every claim about moves checked by turning."""

@@ -19,6 +19,7 @@ from sample_guide import guide_of
 
 from sitegen.cli import COMMANDS, main
 from sitegen.puzzles.puzzle import Turn
+from sitegen.statuses import MISUSE
 
 COMMAND = [sys.executable, "-c", "from sitegen.cli import main; main(prog_name='turnfolio')"]
 
@@ -185,7 +186,7 @@ def test_draw_is_as_wide_as_it_is_told_to_be(tmp_path: Path, ending: str) -> Non
 def test_draw_without_the_library_for_png_says_what_to_install(tmp_path: Path, monkeypatch) -> None:
     monkeypatch.setitem(sys.modules, "resvg_py", None)
     result = run("draw", "R", "-o", str(tmp_path / "x.png"))
-    assert result.exit_code == 1
+    assert result.exit_code == MISUSE
     assert "install it with pip install 'resvg-py>=0.4'" in result.stderr
     assert list(tmp_path.iterdir()) == []
 
@@ -962,7 +963,7 @@ def test_publish_refuses_to_write_over_a_file_of_someone_elses(guide: Path) -> N
     (guide / "output" / "index.html").write_text("mine")
     result = run("publish", str(guide))
     assert ended_well(result)
-    assert result.exit_code == 1
+    assert result.exit_code == MISUSE
     assert "index.html was not written by Turnfolio" in result.stderr
     assert (guide / "output" / "index.html").read_text() == "mine"
 
@@ -974,7 +975,7 @@ def test_a_full_disk_is_told_in_one_line(guide: Path, monkeypatch) -> None:
     monkeypatch.setattr(Path, "write_bytes", fail)
     result = run("publish", str(guide))
     assert ended_well(result)
-    assert result.exit_code == 1
+    assert result.exit_code == MISUSE
     assert "No space left on device" in result.stderr
 
 
@@ -1019,29 +1020,32 @@ def test_the_list_of_commands_says_of_each_what_its_own_help_does() -> None:
     assert all(f"{name} {place.does}" in listed for name, place in COMMANDS.items())
 
 
+def loaded_by(arguments: list[str]) -> set[str]:
+    """The modules that a process has loaded when a command is done."""
+    tell = "import atexit, sys; atexit.register(lambda: print(*sys.modules))"
+    script = f"{tell}; from sitegen.cli import main; main({arguments})"
+    told = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True).stdout
+    return set(told.splitlines()[-1].split())
+
+
 def test_the_list_of_commands_needs_none_of_them() -> None:
     """Nor what they need, since whoever asks what there is does not want to wait for it."""
-    ask = "import sys, sitegen.cli as c; c.main(['--help'], standalone_mode=False); print(*sys.modules)"
-    told = subprocess.run([sys.executable, "-c", ask], capture_output=True, text=True, check=True).stdout
-    loaded = told.splitlines()[-1].split()
-    assert [name for name in loaded if name.startswith("sitegen.")] == ["sitegen.cli"]
+    ours = {name for name in loaded_by(["--help"]) if name.startswith("sitegen.")}
+    assert ours == {"sitegen.cli", "sitegen.statuses"}
 
 
 @pytest.mark.parametrize("arguments", [["effect", "R U"], ["check", "GUIDE"]])
 def test_arrays_are_not_loaded_where_nothing_is_searched_for(guide: Path, arguments: list[str]) -> None:
     given = [str(guide) if each == "GUIDE" else each for each in arguments]
-    ask = f"import sys, sitegen.cli as c; c.main({given!r}, standalone_mode=False); print(*sys.modules)"
-    told = subprocess.run([sys.executable, "-c", ask], capture_output=True, text=True, check=True).stdout
-    assert "sitegen.commands.terminal" in told
-    assert "numpy" not in told.splitlines()[-1].split()
+    loaded = loaded_by(given)
+    assert "sitegen.commands.terminal" in loaded
+    assert "numpy" not in loaded
 
 
 @pytest.mark.parametrize("arguments", [["effect", "R U"], ["publish", "GUIDE"]])
 def test_a_server_is_loaded_only_to_serve(guide: Path, arguments: list[str]) -> None:
     given = [str(guide) if each == "GUIDE" else each for each in arguments]
-    ask = f"import sys, sitegen.cli as c; c.main({given!r}, standalone_mode=False); print(*sys.modules)"
-    told = subprocess.run([sys.executable, "-c", ask], capture_output=True, text=True, check=True).stdout
-    loaded = set(told.splitlines()[-1].split())
+    loaded = loaded_by(given)
     assert "sitegen.commands.terminal" in loaded
     assert {"starlette", "uvicorn", "watchfiles"} & loaded == set()
 

@@ -19,6 +19,7 @@ from sample_sheets import SEQUENCES, needs_printer, papers, pdf_reader
 
 from sitegen.site import pdf as pdf_module
 from sitegen.site.publish import handout
+from sitegen.statuses import MISUSE
 
 EXERCISES = """\
 ---
@@ -244,7 +245,7 @@ def test_answers_are_not_written_through_a_link(guide, where: str) -> None:
     (guide / "answers").symlink_to(guide / where)
     before = tree(guide)
     result = run("handout", str(guide))
-    assert result.exit_code == 1
+    assert result.exit_code == MISUSE
     assert "answers is a link" in result.stderr
     assert tree(guide) == before
 
@@ -389,7 +390,7 @@ def test_a_pdf_that_was_changed_is_kept_until_it_is_out_of_the_way(printed, dama
     assert done.exit_code == 0
     assert f"{changed} was changed since it was published, and is kept" in done.output
     refused = run("handout", str(printed))
-    assert refused.exit_code == 1
+    assert refused.exit_code == MISUSE
     assert "output/notes.pdf was not written by Turnfolio: move it elsewhere" in refused.output
     assert changed.read_bytes() == damaged
     changed.unlink()
@@ -412,7 +413,7 @@ def test_a_pdf_of_the_author_s_own_is_not_written_over(guide) -> None:
     (guide / "output" / "notes.pdf").write_bytes(b"mine")
     before = tree(guide)
     result = run("handout", str(guide))
-    assert result.exit_code == 1
+    assert result.exit_code == MISUSE
     assert "notes.pdf was not written by Turnfolio: move it elsewhere" in result.stderr
     assert tree(guide) == before
     assert run("publish", str(guide)).exit_code == 0
@@ -480,7 +481,7 @@ def test_where_pdfs_cannot_be_made_it_is_said_what_to_install(
 ) -> None:
     without_printer(monkeypatch, error)
     result = run("handout", str(guide))
-    assert result.exit_code == 1
+    assert result.exit_code == MISUSE
     assert isinstance(result.exception, SystemExit)
     assert advice in result.stderr
     assert "Additionally" not in result.stderr
@@ -492,7 +493,7 @@ def test_a_printer_that_is_too_old_is_told_apart_from_none(guide, monkeypatch) -
     # Releases before 68 have no such class; distributions carry them for years.
     monkeypatch.delattr(importlib.import_module("weasyprint.urls"), "URLFetcher")
     result = run("handout", str(guide))
-    assert result.exit_code == 1
+    assert result.exit_code == MISUSE
     assert isinstance(result.exception, SystemExit)
     assert "weasyprint>=68" in result.stderr
     assert not (guide / "output").exists()
@@ -514,7 +515,7 @@ def test_a_failure_while_printing_leaves_the_site_as_it_was(printed, monkeypatch
 
     monkeypatch.setattr(pdf_module.PdfRenderer, "pdf", fails)
     result = run("handout", str(printed))
-    assert result.exit_code == 1
+    assert result.exit_code == MISUSE
     assert "No space left on device" in result.stderr
     assert {path: content for path, content in tree(printed).items() if "/output/" in path} == before
 

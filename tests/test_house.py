@@ -11,7 +11,7 @@ import sitegen
 
 ROOT = Path(sitegen.__file__).parent
 ROOMS = (
-    ("problems", "progress", "parallel", "cache"),
+    ("problems", "progress", "parallel", "cache", "statuses"),
     ("tokenizer", "yaml_nodes", "folders"),
     ("names",),
     ("settings",),

@@ -6,6 +6,8 @@ import sys
 
 import click
 
+from sitegen.commands.terminal import NotDone
+
 NEEDED = ("pygls", "lsprotocol")
 INSTALL = (
     "editors are served by pygls, which is not installed, or too old: "
@@ -25,7 +27,9 @@ def editor(stdio: bool) -> None:
     except ModuleNotFoundError as error:
         if not (error.name or "").startswith(NEEDED):
             raise
-        raise click.ClickException(INSTALL) from None
+        raise NotDone(INSTALL) from None
+    if sys.stdin is None or sys.stdout is None:
+        raise NotDone("an editor speaks over standard input and output, and one of these is closed")
     if sys.stdin.isatty():
         click.echo("waiting for an editor on standard input; end with Ctrl-D", err=True)
     raise SystemExit(serve())

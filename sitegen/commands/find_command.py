@@ -9,7 +9,6 @@ import click
 
 from sitegen.blocks.source import found_blocks
 from sitegen.commands.terminal import (
-    INTERRUPTED,
     JSON,
     MARKED,
     PUZZLE,
@@ -27,6 +26,7 @@ from sitegen.reports.search_report import account, answer_as_data, answer_in_wor
 from sitegen.search.find import LONGEST_SOUGHT, NEVER, OUT_OF_MEMORY, Found
 from sitegen.search.find import find as search
 from sitegen.search.turns import read_layer
+from sitegen.statuses import INTERRUPTED
 
 ADVICE = {
     OUT_OF_MEMORY: " Allow more with --memory, or fewer turns with --faces.",

@@ -15,9 +15,8 @@ from sitegen.blocks.method.method_block import MOST_COUNT, MOST_SEED
 from sitegen.blocks.practice.practice import VARIANTS
 from sitegen.commands.terminal import (
     FOLDER,
-    INTERRUPTED,
     JSON,
-    PROBLEMS,
+    NotDone,
     counted,
     heard,
     progress,
@@ -40,6 +39,7 @@ from sitegen.reports.trial_report import (
 from sitegen.site import publish as site
 from sitegen.site.pdf import NoPdfRenderer
 from sitegen.site.start import start as lay_out
+from sitegen.statuses import INTERRUPTED, PROBLEMS
 
 
 @click.command()
@@ -130,7 +130,7 @@ def handout(folder: Path, variants: int | None) -> None:
     except site.NothingToPrint as error:
         raise click.UsageError(str(error)) from None
     except NoPdfRenderer as error:
-        raise click.ClickException(str(error)) from None
+        raise NotDone(str(error)) from None
     show_notes(made.guide.notes)
     for path, pages in made.pages.items():
         click.echo(f"{folder / path}: {counted(pages, 'page')}")

@@ -13,6 +13,7 @@ from sitegen.commands.terminal import (
     JSON,
     MARKED,
     PUZZLE,
+    NotDone,
     puzzle_called,
     refusing,
     show_notes,
@@ -72,7 +73,7 @@ def _sources(moves: tuple[str, ...]) -> Iterator[Source]:
     if moves != ("-",):
         yield Source("moves", " ".join(moves))
         return
-    for number, line in enumerate(sys.stdin, 1):
+    for number, line in enumerate(sys.stdin or (), 1):
         if text := line.strip().removeprefix("\ufeff"):
             yield Source("-", text, first_line=number)
 
@@ -125,7 +126,7 @@ def draw(
         try:
             target.write_bytes(png(figure) if target.suffix.lower() == ".png" else figure.encode())
         except NoRaster as error:
-            raise click.ClickException(str(error)) from None
+            raise NotDone(str(error)) from None
 
 
 def _palette(around: Enclosing, puzzle: Puzzle) -> Palette:

@@ -8,7 +8,7 @@ from threading import Timer
 
 import click
 
-from sitegen.commands.terminal import FOLDER, counted
+from sitegen.commands.terminal import FOLDER, NotDone, counted
 from sitegen.preview.local_server import ADDRESS, LAST_PORT, PORT, NoPort, keep_serving, listening
 from sitegen.preview.republish import Outcome
 from sitegen.preview.serving import Desk
@@ -28,7 +28,7 @@ def preview(folder: Path, port: int, opened: bool) -> None:
     try:
         sock = listening(port)
     except NoPort as error:
-        raise click.ClickException(str(error)) from None
+        raise NotDone(str(error)) from None
     found = sock.getsockname()[1]
     if found != port:
         click.echo(f"port {port} is in use: this is port {found}")

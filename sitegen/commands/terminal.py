@@ -21,9 +21,13 @@ from sitegen.problems import Problem, Problems, is_it
 from sitegen.progress import Labelled, Progress
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.output import Busy, OutputError, alone, put_back
+from sitegen.statuses import MISUSE, PROBLEMS
 
-PROBLEMS, MISUSE, INTERRUPTED = 1, 2, 130
-"""Exit statuses, beside 0 for done."""
+
+class NotDone(click.ClickException):
+    """What could not be done, though nothing is wrong with the guide or the command."""
+
+    exit_code = MISUSE
 
 
 def _put_back(context: click.Context, parameter: click.Parameter, folder: Path) -> Path:
@@ -115,10 +119,10 @@ def refusing(target: Path) -> Iterator[None]:
         show(found.problems)
         raise SystemExit(PROBLEMS) from None
     except OutputError as error:
-        raise click.ClickException(str(error)) from None
+        raise NotDone(str(error)) from None
     except OSError as error:
         message = f"{error.filename or target} cannot be written: {error.strerror or error}"
-        raise click.ClickException(message) from None
+        raise NotDone(message) from None
 
 
 def progress(items: Iterable[Any], total: int, what: str) -> Iterator[Any]:
