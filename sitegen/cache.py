@@ -151,14 +151,31 @@ def _prune(folder: Path) -> None:
 
     The user may have named a folder with files of other kinds in it: these are left alone, and not counted.
     """
-    ours = (file for file in folder.iterdir() if OURS.fullmatch(file.name))
-    files = sorted((file.stat().st_mtime, file.stat().st_size, file) for file in ours)
+    files = sorted((file.stat().st_mtime, file.stat().st_size, file) for file in _ours(folder))
     surplus = sum(size for _, size, _ in files) - MOST
     for _, size, file in files:
         if surplus <= 0:
             return
         file.unlink()
         surplus -= size
+
+
+def _ours(folder: Path) -> list[Path]:
+    """The files that were kept in a folder, which may hold others too."""
+    return [file for file in folder.iterdir() if OURS.fullmatch(file.name)] if folder.is_dir() else []
+
+
+def kept(folder: Path) -> list[int]:
+    """How many bytes each result has that is kept. Raises OSError."""
+    return [file.stat().st_size for file in _ours(folder)]
+
+
+def emptied(folder: Path) -> list[int]:
+    """Takes all results away; how many bytes each had. Raises OSError."""
+    sizes = kept(folder)
+    for file in _ours(folder):
+        file.unlink(missing_ok=True)
+    return sizes
 
 
 def digest(facts: Any) -> str:

@@ -39,6 +39,7 @@ COMMANDS: Mapping[str, _Place] = {
     "draw": _Place(
         "move_commands", "Draw the position that MOVES solve, with arrows that show what they do."
     ),
+    "cache": _Place("cache_command", "Say where results are kept that took long, and how much that is."),
     "puzzle": _Place("move_commands", "List the puzzles, or describe the one called NAME."),
 }
 

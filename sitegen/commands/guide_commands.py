@@ -16,6 +16,7 @@ from sitegen.blocks.practice.practice import VARIANTS
 from sitegen.commands.terminal import (
     FOLDER,
     JSON,
+    NO_CACHE,
     NotDone,
     counted,
     heard,
@@ -58,6 +59,7 @@ def start(folder: Path) -> None:
 
 @click.command()
 @FOLDER
+@NO_CACHE
 @click.option("--draft", is_flag=True, help="Mark what does not hold in the pages instead of refusing.")
 def publish(folder: Path, draft: bool) -> None:
     """Check the guide in FOLDER, then replace its output/ whole."""
@@ -78,6 +80,7 @@ def publish(folder: Path, draft: bool) -> None:
 
 @click.command()
 @FOLDER
+@NO_CACHE
 @JSON
 def check(folder: Path, as_json: bool) -> None:
     """Check everything in the guide in FOLDER; write nothing."""
@@ -111,6 +114,7 @@ def _checked(folder: Path) -> Guide:
 
 @click.command("handout")
 @FOLDER
+@NO_CACHE
 @click.option(
     "--variants",
     type=click.IntRange(1, len(VARIANTS)),
@@ -138,6 +142,7 @@ def handout(folder: Path, variants: int | None) -> None:
 
 @click.command()
 @FOLDER
+@NO_CACHE
 @click.option("--method", "name", help="Only the method of this name.")
 @click.option(
     "--count", type=click.IntRange(1, MOST_COUNT), help="Try so many, not as many as its page says."

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import os
 import re
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from signal import SIGINT, signal
+from tempfile import TemporaryDirectory
 from threading import Event
 from types import FrameType
 from typing import Any
 
 import click
 
+from sitegen.cache import PLACE
 from sitegen.guide.enclosing import Enclosing
 from sitegen.guide.printed import ANSWERS, OUTPUT
 from sitegen.pages.config import Config
@@ -44,6 +47,23 @@ FOLDER = click.argument(
     default=Path(),
     required=False,
     callback=_put_back,
+)
+
+
+def _distrust(context: click.Context, parameter: click.Parameter, distrusted: bool) -> None:
+    """Nothing that was kept is read, and nothing is kept beyond this command."""
+    if distrusted:
+        usual = os.environ.get(PLACE)
+        os.environ[PLACE] = context.with_resource(TemporaryDirectory(prefix="turnfolio-"))
+        context.call_on_close(lambda: os.environ.update({PLACE: usual}) if usual else os.environ.pop(PLACE))
+
+
+NO_CACHE = click.option(
+    "--no-cache",
+    is_flag=True,
+    expose_value=False,
+    callback=_distrust,
+    help="Work all out anew, and keep nothing of it.",
 )
 PUZZLE = click.option(
     "--puzzle", "puzzle_name", help=f"Which puzzle to turn: if not said the guide's, or {Config.puzzle}."
