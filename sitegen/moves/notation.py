@@ -6,7 +6,7 @@ One entry a notation in NOTATIONS; knows puzzles and their layers, not sequences
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 
 from sitegen.moves.notations.base import Notation, NotationError, amount_text
 from sitegen.moves.notations.cube import CUBE
@@ -48,6 +48,7 @@ def is_turn(text: str, puzzle: Puzzle) -> bool:
     return True
 
 
+@lru_cache(maxsize=1 << 12)
 def write(turn: Turn, puzzle: Puzzle) -> str:
     """A turn as the puzzle's notation writes it, `R2`."""
     return notation_of(puzzle).write(turn, puzzle)

@@ -231,6 +231,16 @@ class Puzzle:
 
     def carried(self, turn: Turn, symmetry: Permutation) -> Turn:
         """The turn that does what a turn does in the places to which a symmetry takes those of the turn."""
+        if (turn, symmetry) not in self._carried_by:
+            self._carried_by[turn, symmetry] = self._carried(turn, symmetry)
+        return self._carried_by[turn, symmetry]
+
+    @cached_property
+    def _carried_by(self) -> dict[tuple[Turn, Permutation], Turn]:
+        """The turns asked for so far, with the symmetry that carried each."""
+        return {}
+
+    def _carried(self, turn: Turn, symmetry: Permutation) -> Turn:
         matrix = self._symmetries[symmetry]
         found = self._axis_towards(apply(matrix, self.axes[turn.axis]))
         if found is None:
