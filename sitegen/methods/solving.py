@@ -53,6 +53,11 @@ class Solution:
     """In OBTM."""
     permutation: Permutation
 
+    @cached_property
+    def back(self) -> Permutation:
+        """What undoes it."""
+        return perm.inverse(self.permutation)
+
 
 Short = Permutation
 """A state, or what is composed with one, without what it is padded with: there are millions of them."""

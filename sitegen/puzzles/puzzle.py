@@ -103,9 +103,10 @@ class Puzzle:
 
     def permutation(self, turn: Turn) -> Permutation:
         """Where a turn takes what is in each slot."""
-        if turn not in self._turned:
-            self._turned[turn] = self._permutation(turn)
-        return self._turned[turn]
+        known = self._turned.get(turn)
+        if known is None:
+            known = self._turned[turn] = self._permutation(turn)
+        return known
 
     @cached_property
     def _turned(self) -> dict[Turn, Permutation]:
