@@ -54,7 +54,7 @@ class Group:
 
         Every one is in just one way a product of factors, one from each level.
         """
-        return perm.in_a_row(self._identity, map(random.choice, self._factors))
+        return perm.successive(self._identity, map(random.choice, self._factors))
 
     @cached_property
     def _factors(self) -> list[list[Permutation]]:

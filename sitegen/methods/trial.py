@@ -75,7 +75,7 @@ def solve(plan: Plan, position: Permutation, number: int = 0) -> Run:
             break
         parts.append(Part(stage, tuple(taken), own, obtm(own, plan.puzzle)))
     goal = plan.steps[-1].reached
-    turned = perm.in_a_row(position, map(plan.puzzle.permutation, turns))
+    turned = perm.successive(position, map(plan.puzzle.permutation, turns))
     return Run(number, position, tuple(parts), stuck, turns, state_of(turned, goal) == goal)
 
 

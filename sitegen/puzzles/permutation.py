@@ -33,7 +33,7 @@ def compose(first: Permutation, then: Permutation) -> Permutation:
     return itemgetter(*first)(then)  # type: ignore[no-any-return]
 
 
-def in_a_row(first: Permutation, thens: Iterable[Any]) -> Permutation:
+def successive(first: Permutation, thens: Iterable[Any]) -> Permutation:
     """First one, then all others in their order: `compose` of very many."""
     for then in thens:
         first = first.translate(then) if isinstance(first, bytes) else itemgetter(*first)(then)

@@ -55,7 +55,7 @@ def test_both_forms_make_all_products_as_they_compose_each(many, cut: int) -> No
 def test_both_forms_do_all_of_a_row_as_they_compose_each_with_the_next(many) -> None:
     for form in (perm.from_images, wide):
         first, *thens = map(form, many)
-        assert perm.in_a_row(first, thens) == reduce(perm.compose, thens, first)
+        assert perm.successive(first, thens) == reduce(perm.compose, thens, first)
 
 
 @given(SMALL)
