@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property, reduce
+from functools import cached_property
 from math import prod
 from random import Random
 
@@ -54,7 +54,7 @@ class Group:
 
         Every one is in just one way a product of factors, one from each level.
         """
-        return reduce(perm.compose, map(random.choice, self._factors), self._identity)
+        return perm.successive(self._identity, map(random.choice, self._factors))
 
     @cached_property
     def _factors(self) -> list[list[Permutation]]:

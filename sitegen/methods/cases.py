@@ -6,10 +6,10 @@ not enough, the group has the last word. Knows labels and laws; knows nothing of
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from itertools import product
 from math import gcd, prod
 
@@ -189,18 +189,35 @@ class Places:
         times = [dict(law.terms) for law in laws]
         steps = [terms.get(Steps(self.orbit), 0) for terms in times]
         swaps = [terms.get(Swaps(self.orbit), 0) for terms in times]
+        if self._fillings_up_to(most) > most:
+            name = self.orbit.name
+            message = f"there are more than {most:,} ways to look at in which the {name} might lie here"
+            raise TooMany(message, FEWER_PIECES)
         found: dict[Sums, list[Content]] = {}
-        for number, (content, turned, kinds) in enumerate(self._fillings()):
-            if number >= most:
-                name = self.orbit.name
-                message = f"there are more than {most:,} ways to look at in which the {name} might lie here"
-                raise TooMany(message, FEWER_PIECES)
+        for content, turned, kinds in self._fillings():
             odd = _odd(kinds) if any(swaps) else 0
             sums = tuple(
                 (a * turned + b * odd) % law.of for a, b, law in zip(steps, swaps, laws, strict=True)
             )
             found.setdefault(sums, []).append(content)
         return found
+
+    def _fillings_up_to(self, most: int) -> int:
+        """How many ways there are to fill the places; if more than `most`, some number that is more."""
+        options = [Counter(kind for kind, *_ in self._options(place)) for place in self.places]
+
+        @cache
+        def ways(at: int, left: tuple[int, ...]) -> int:
+            """To fill the places from one on, with what is left of each kind."""
+            if at == len(options):
+                return 1
+            found = 0
+            for kind, number in options[at].items():
+                if left[kind] and found <= most:
+                    found += number * ways(at + 1, (*left[:kind], left[kind] - 1, *left[kind + 1 :]))
+            return found
+
+        return ways(0, tuple(len(pieces) for pieces in self.kinds.values()))
 
     def _fillings(self) -> Iterator[tuple[Content, int, tuple[int, ...]]]:
         """Contents place by place, the steps turned together, and the kind of piece in each place.

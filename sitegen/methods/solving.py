@@ -23,7 +23,7 @@ from sitegen.moves.turning import permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
-from sitegen.search.ease import ease
+from sitegen.search.ease import Ease, Effort, ease, ease_of, effort
 from sitegen.search.turns import Turns, Word
 
 FEW_CASES = 2_000
@@ -53,6 +53,11 @@ class Solution:
     """In OBTM."""
     permutation: Permutation
 
+    @cached_property
+    def back(self) -> Permutation:
+        """What undoes it."""
+        return perm.inverse(self.permutation)
+
 
 Short = Permutation
 """A state, or what is composed with one, without what it is padded with: there are millions of them."""
@@ -60,6 +65,55 @@ Measure = tuple[int, int]
 """Applications and turns (OBTM) that a solution takes."""
 Beginnings = dict[tuple[Turn, ...], Solution]
 """Solutions of one state, by the turns with which they begin."""
+
+
+@dataclass(frozen=True, eq=False)
+class First:
+    """An application that is to come before solutions: its turns but for those that may meet others."""
+
+    application: Application
+    line: frozenset[str]
+    """What the turns at its end turn about."""
+    ends: tuple[Turn, ...]
+    """The turns about that line that stand together at its end."""
+    begins: tuple[Turn, ...]
+    """The first of the turns ahead of them."""
+    effort: Effort
+    """Of the turns ahead of them."""
+
+
+@dataclass(frozen=True, eq=False)
+class Rest:
+    """A solution that something is to come before: its turns that meet others, and those behind them."""
+
+    solution: Solution
+    starts: tuple[Turn, ...]
+    """The turns that stand together at its beginning, if about the line of what comes before."""
+    puzzle: Puzzle
+
+    @cached_property
+    def behind(self) -> tuple[Turn, ...]:
+        return self.solution.turns[len(self.starts) :]
+
+    @cached_property
+    def effort(self) -> Effort:
+        """Of the turns behind."""
+        return effort(self.behind, self.puzzle)
+
+
+@dataclass(frozen=True, eq=False)
+class Seam:
+    """What turns about one line become where they meet."""
+
+    turns: tuple[Turn, ...]
+    saved: int
+    """How much shorter they become, in OBTM."""
+    effort: Effort
+
+
+Made = dict[tuple[Turn, ...], tuple[tuple[int, Ease], Application | None, Solution]]
+"""By the turns with which it begins, the best so far: length in OBTM and ease, and what it is made of: an
+application that comes first, or none, and a solution."""
 
 
 class Solver(ABC):
@@ -105,8 +159,9 @@ class ByTools(Solver):
         """The solutions that begin with an application."""
         self._all: dict[State, Beginnings] = {}
         self._solved: dict[State, Solution | None] = {}
-        self._met: dict[tuple[State, frozenset[str]], Sequence[tuple[tuple[Turn, ...], Solution]]] = {}
-        self._savings: dict[tuple[tuple[Turn, ...], tuple[Turn, ...]], int | None] = {}
+        self._met: dict[tuple[State, frozenset[str]], Sequence[Rest]] = {}
+        self._rests: dict[tuple[Solution, bool], Rest] = {}
+        self._seams: dict[tuple[tuple[Turn, ...], tuple[Turn, ...]], Seam | None] = {}
         self._reach(goal, set(cases))
 
     def _reach(self, goal: State, left: set[State]) -> None:
@@ -146,80 +201,117 @@ class ByTools(Solver):
     def _solutions(self, state: State) -> Beginnings:
         """With or without a free turn to begin with."""
         if state not in self._all:
-            found = dict(self._begin(state))
-            for each in self.free:
-                self._note(found, each, self._begin(perm.compose(each.back, state)).values(), 0)
-            self._all[state] = found
+            begun = self._begin(state)
+            made: Made = {
+                begins: ((each.length, ease(each.turns, self.puzzle)), None, each)
+                for begins, each in (begun.items() if self.free else ())
+            }
+            for first in self._first_free:
+                there = self._begin(perm.compose(first.application.back, state))
+                self._note(made, first, [self._rest(each, first.line) for each in there.values()])
+            self._all[state] = self._joined(made, 0) if made else begun
         return self._all[state]
 
     def _begin(self, state: State) -> Beginnings:
         if state not in self._begun:
             wanted = self.levels[state] - 1
-            found: Beginnings = {}
-            for each in self.applications:
-                there = perm.compose(each.back, state)
-                if self.levels.get(there) == wanted:
-                    self._note(found, each, self._worth_joining(each, there, found), 1)
-            self._begun[state] = found
+            leads_to = {back: perm.compose(back, state) for back in self._backs}
+            nearer = {back: there for back, there in leads_to.items() if self.levels.get(there) == wanted}
+            made: Made = {}
+            for first in self._first:
+                if first.application.back in nearer:
+                    self._note(made, first, self._meeting(nearer[first.application.back], first.line))
+            self._begun[state] = self._joined(made, 1)
         return self._begun[state]
 
-    def _worth_joining(self, first: Application, there: State, found: Beginnings) -> Iterator[Solution]:
-        """The shortest, and those whose beginning can cancel against the end of what comes before.
+    @cached_property
+    def _backs(self) -> dict[Permutation, None]:
+        """What undoes an application, each once."""
+        return dict.fromkeys(each.back for each in self.applications)
 
-        Left out is whatever comes out longer than what is found, as far as the turns that meet tell.
-        """
-        ends = last_run(first.turns, self.puzzle)
-        begins = first.turns[: self.told_apart]
-        settled = len(first.turns) - len(ends) >= self.told_apart
-        for starts, rest in self._meeting(there, self.puzzle.line(first.turns[-1])):
-            saved = self._saved(ends, starts)
-            known = found.get(begins) if settled and saved is not None else None
-            if known is None or saved is None or first.length + rest.length - saved <= known.length:
-                yield rest
+    @cached_property
+    def _first(self) -> list[First]:
+        return [self._as_first(each) for each in self.applications]
 
-    def _meeting(self, state: State, line: frozenset[str]) -> Sequence[tuple[tuple[Turn, ...], Solution]]:
-        """The shortest solution of a state, then all that begin about a line; with the turns that do so."""
+    @cached_property
+    def _first_free(self) -> list[First]:
+        return [self._as_first(each) for each in self.free]
+
+    def _as_first(self, each: Application) -> First:
+        ends = last_run(each.turns, self.puzzle)
+        ahead = each.turns[: -len(ends)]
+        begins = ahead[: self.told_apart]
+        return First(each, self.puzzle.line(ends[0]), ends, begins, effort(ahead, self.puzzle))
+
+    def _rest(self, solution: Solution, line: frozenset[str]) -> Rest:
+        """A solution, to come behind turns about a line."""
+        turns, puzzle = solution.turns, self.puzzle
+        meets = bool(turns) and puzzle.line(turns[0]) == line
+        if (solution, meets) not in self._rests:
+            starts = first_run(turns, puzzle) if meets else ()
+            self._rests[solution, meets] = Rest(solution, starts, puzzle)
+        return self._rests[solution, meets]
+
+    def _meeting(self, state: State, line: frozenset[str]) -> Sequence[Rest]:
+        """The shortest solution of a state, then all that begin with turns about a line."""
         if (state, line) not in self._met:
-            rests = self._solutions(state).values()
-            runs = [(first_run(rest.turns, self.puzzle), rest) for rest in rests]
-            about = [(run, rest) for run, rest in runs if run and self.puzzle.line(run[0]) == line]
-            shortest = min(rests, key=lambda rest: rest.length)
-            self._met[state, line] = [
-                next((each for each in about if each[1] is shortest), ((), shortest)),
-                *about,
-            ]
+            rests = [self._rest(each, line) for each in self._solutions(state).values()]
+            shortest = min(rests, key=lambda rest: rest.solution.length)
+            about = (rest for rest in rests if rest.starts and rest is not shortest)
+            self._met[state, line] = [shortest, *about]
         return self._met[state, line]
 
-    def _saved(self, ends: tuple[Turn, ...], starts: tuple[Turn, ...]) -> int | None:
-        """How much shorter turns about one line become where they meet; None where more may meet then."""
-        if (ends, starts) not in self._savings:
-            met = join(ends, starts, self.puzzle)
-            self._savings[ends, starts] = (
-                obtm(ends + starts, self.puzzle) - obtm(met, self.puzzle) if met else None
-            )
-        return self._savings[ends, starts]
-
-    def _note(self, found: Beginnings, first: Application, rests: Iterable[Solution], used: int) -> None:
+    def _note(self, made: Made, first: First, rests: Iterable[Rest]) -> None:
         """One application before solutions: keeps of all that begin alike the shortest, of these the easiest.
 
-        Few of very many are kept, so that nothing is made of one before it is known to be.
+        Few of very many are kept, and their turns are put in a row only then: what turns become where they
+        meet tells the rest.
         """
         for rest in rests:
-            turns = join(first.turns, rest.turns, self.puzzle)
-            whole = len(turns) == len(first.turns) + len(rest.turns)
-            length = first.length + rest.length if whole else obtm(turns, self.puzzle)
-            begins = turns[: self.told_apart]
-            known = found.get(begins)
-            if (
-                known is None
-                or length < known.length
-                or (length == known.length and self._easier(turns, known))
-            ):
-                done = perm.compose(first.permutation, rest.permutation)
-                found[begins] = Solution((first, *rest.applications), rest.used + used, turns, length, done)
+            begins, length = self._joint(first, rest)
+            known = made.get(begins)
+            if known is None or length <= known[0][0]:
+                costs = length, self._joint_ease(first, rest)
+                if known is None or costs < known[0]:
+                    made[begins] = costs, first.application, rest.solution
 
-    def _easier(self, turns: tuple[Turn, ...], known: Solution) -> bool:
-        return ease(turns, self.puzzle) < ease(known.turns, self.puzzle)
+    def _joint(self, first: First, rest: Rest) -> tuple[tuple[Turn, ...], int]:
+        """How an application and then a solution begin, and how long they are together, in OBTM."""
+        seam = self._seam(first.ends, rest.starts)
+        if seam is None:
+            turns = join(first.application.turns, rest.solution.turns, self.puzzle)
+            return turns[: self.told_apart], obtm(turns, self.puzzle)
+        begins = first.begins
+        if missing := self.told_apart - len(begins):
+            begins = (*begins, *seam.turns, *rest.behind[:missing])[: self.told_apart]
+        return begins, first.application.length + rest.solution.length - seam.saved
+
+    def _joint_ease(self, first: First, rest: Rest) -> Ease:
+        """How easy they are together."""
+        if seam := self._seam(first.ends, rest.starts):
+            return ease_of(first.effort, seam.effort, rest.effort)
+        return ease(join(first.application.turns, rest.solution.turns, self.puzzle), self.puzzle)
+
+    def _seam(self, ends: tuple[Turn, ...], starts: tuple[Turn, ...]) -> Seam | None:
+        """What turns about one line become where they meet; None where nothing is left, and more may meet."""
+        if (ends, starts) not in self._seams:
+            puzzle, met = self.puzzle, join(ends, starts, self.puzzle)
+            saved = obtm(ends + starts, puzzle) - obtm(met, puzzle)
+            self._seams[ends, starts] = Seam(met, saved, effort(met, puzzle)) if met else None
+        return self._seams[ends, starts]
+
+    def _joined(self, made: Made, used: int) -> Beginnings:
+        """What was kept, as solutions with so many applications more."""
+        return {
+            begins: rest if first is None else self._after(first, rest, used)
+            for begins, (_, first, rest) in made.items()
+        }
+
+    def _after(self, first: Application, rest: Solution, used: int) -> Solution:
+        turns = join(first.turns, rest.turns, self.puzzle)
+        length = obtm(turns, self.puzzle)
+        done = perm.compose(first.permutation, rest.permutation)
+        return Solution((first, *rest.applications), rest.used + used, turns, length, done)
 
 
 class TakenUp(Solver):

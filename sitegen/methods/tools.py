@@ -6,9 +6,9 @@ cases.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, reduce
 from itertools import product
 from operator import itemgetter
 
@@ -63,6 +63,23 @@ class Tool:
 
 
 @dataclass(frozen=True, eq=False)
+class Core:
+    """A sequence with a lead-in, `[LEAD-IN: SEQUENCE]`, as it stands between turns of a layer."""
+
+    lead: tuple[Turn, ...]
+    tool: Tool
+    turns: tuple[Turn, ...]
+    """With nothing left to cancel."""
+    permutation: Permutation
+
+
+def core(lead: tuple[Turn, ...], tool: Tool, puzzle: Puzzle) -> Core:
+    """A sequence with a lead-in, and what they come to."""
+    turns = simplify((*lead, *tool.turns, *inverse_turns(lead)), puzzle)
+    return Core(lead, tool, turns, permutation_of(turns, puzzle))
+
+
+@dataclass(frozen=True, eq=False)
 class Toolbox:
     """Named sequences, and how each may be applied: `[HOLD: LAYER [LEAD-IN: SEQUENCE] LAYER]`."""
 
@@ -90,7 +107,7 @@ class Toolbox:
         """
         by_effect: dict[tuple[int, ...], dict[tuple[tuple[Turn, ...], ...], tuple[Costs, Application]]] = {}
         for made in self._made(before):
-            same = by_effect.setdefault(tuple(made.permutation[slot] for slot in matters), {})
+            same = by_effect.setdefault(tuple(map(made.permutation.__getitem__, matters)), {})
             ends, costs = (made.turns[:1], made.turns[-1:]), (made.length, *ease(made.turns, self.puzzle))
             if ends not in same or costs < same[ends][0]:
                 same[ends] = (costs, made)
@@ -106,21 +123,45 @@ class Toolbox:
         Where turns of the layer do so alone, they are steps of their own, and not combined.
         """
         puzzle = self.puzzle
-        led_in = [(*each, permutation_of(each[-1], puzzle)) for each in self._led_in()]
         free = {each.permutation for each in self.free(before)}
         yield from () if free else self._alone(before)
-        for whole, hold in self.holds.items():
+        for whole in self.holds:
             alone = [self._held_turn(turns, whole).permutation for turns in self._layer_turns[1:]]
             layers = [()] if free.issuperset(alone) else self._layer_turns
-            for first, last in product(layers, layers):
-                ahead = perm.compose(whole, permutation_of(first, puzzle))
-                behind = perm.compose(permutation_of(last, puzzle), perm.inverse(whole))
-                for lead, tool, turns, core in led_in:
-                    done = perm.compose(perm.compose(ahead, core), behind)
-                    if state_of(done, before) == before:
-                        full = held(join(join(first, turns, puzzle), last, puzzle), puzzle, whole)
-                        text = self._written(hold, first, lead, tool, last)
-                        yield application(text, full, done, puzzle)
+            seen = perm.compose(perm.inverse(whole), before)
+            wanted: dict[State, list[int]] = {}
+            for number, turns in enumerate(layers):
+                undone = permutation_of(inverse_turns(turns), puzzle)
+                wanted.setdefault(perm.compose(undone, seen), []).append(number)
+            # What is turned before a core and after it is done to the goals: so a core is tried in one go.
+            fits: dict[tuple[int, int], list[Core]] = {}
+            for after, turns in enumerate(layers):
+                there = perm.compose(permutation_of(turns, puzzle), seen)
+                for core in self._cores:
+                    for number in wanted.get(perm.compose(core.permutation, there), ()):
+                        fits.setdefault((number, after), []).append(core)
+            for (number, after), cores in sorted(fits.items(), key=itemgetter(0)):
+                for core in cores:
+                    yield self._application(whole, layers[number], core, layers[after])
+
+    def _application(
+        self, whole: Permutation, first: tuple[Turn, ...], core: Core, last: tuple[Turn, ...]
+    ) -> Application:
+        """A combination, made once for all steps that use it."""
+        key = whole, first, core, last
+        if key not in self._applications:
+            puzzle, back = self.puzzle, perm.inverse(whole)
+            turns = held(join(join(first, core.turns, puzzle), last, puzzle), puzzle, whole)
+            text = self._written(self.holds[whole], first, core.lead, core.tool.text, last)
+            ahead, behind = permutation_of(first, puzzle), permutation_of(last, puzzle)
+            done = reduce(perm.compose, (whole, ahead, core.permutation, behind, back))
+            self._applications[key] = application(text, turns, done, puzzle)
+        return self._applications[key]
+
+    @cached_property
+    def _applications(self) -> dict[Hashable, Application]:
+        """Those made so far."""
+        return {}
 
     def free(self, before: State) -> list[Application]:
         """Turns of the layer alone, where these leave the earlier goals reached and make a group.
@@ -143,11 +184,11 @@ class Toolbox:
         done = permutation_of(turned, self.puzzle)
         return application(write_all(turned, self.puzzle), turned, done, self.puzzle)
 
-    def _led_in(self) -> Iterator[tuple[tuple[Turn, ...], str, tuple[Turn, ...]]]:
-        """Each lead-in with each sequence, and the turns that they come to."""
-        for word, tool in product(self._words(), self.tools):
-            lead = self.lead_in.spelled(word)
-            yield lead, tool.text, simplify((*lead, *tool.turns, *inverse_turns(lead)), self.puzzle)
+    @cached_property
+    def _cores(self) -> tuple[Core, ...]:
+        """Each lead-in with each sequence."""
+        led_in = product(map(self.lead_in.spelled, self._words()), self.tools)
+        return tuple(core(lead, tool, self.puzzle) for lead, tool in led_in)
 
     def _words(self) -> list[Word]:
         """Every lead-in once, the shortest first."""

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import reduce
 from itertools import groupby, islice
 from math import ceil
 from operator import attrgetter
@@ -56,27 +55,27 @@ class Run:
 
 def solve(plan: Plan, position: Permutation, number: int = 0) -> Run:
     """Step by step, each by its own simplest solution. Raises TooMany."""
-    at, stuck = position, None
+    back, stuck = perm.inverse(position), None
     parts: list[Part] = []
     turns: tuple[Turn, ...] = ()
     for stage, steps in groupby(plan.steps, key=attrgetter("stage")):
         taken: list[tuple[Step, Solution]] = []
         own: tuple[Turn, ...] = ()
         for step in steps:
-            solution = step.solver.solve(state_of(at, step.reached))
+            solution = step.solver.solve(perm.compose(back, step.reached))
             if solution is None:
                 stuck = step
                 break
             if solution.applications:
                 taken.append((step, solution))
                 own = join(own, solution.turns, plan.puzzle)
-                at = perm.compose(at, solution.permutation)
+                back = perm.compose(solution.back, back)
         turns = join(turns, own, plan.puzzle)
         if stuck:
             break
         parts.append(Part(stage, tuple(taken), own, obtm(own, plan.puzzle)))
     goal = plan.steps[-1].reached
-    turned = reduce(perm.compose, map(plan.puzzle.permutation, turns), position)
+    turned = perm.successive(position, map(plan.puzzle.permutation, turns))
     return Run(number, position, tuple(parts), stuck, turns, state_of(turned, goal) == goal)
 
 

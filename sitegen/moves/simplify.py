@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import lru_cache
-from itertools import takewhile
 
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -47,14 +46,18 @@ def join(first: tuple[Turn, ...], then: tuple[Turn, ...], puzzle: Puzzle) -> tup
 
 def first_run(turns: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
     """The turns about one line that stand together at the beginning."""
-    lines = map(puzzle.line, turns)
-    line = next(lines, None)
-    return turns[: 1 + sum(1 for _ in takewhile(line.__eq__, lines))]
+    end = 1
+    while end < len(turns) and puzzle.line(turns[end]) == puzzle.line(turns[0]):
+        end += 1
+    return turns[:end]
 
 
 def last_run(turns: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
     """The turns about one line that stand together at the end."""
-    return first_run(turns[::-1], puzzle)[::-1]
+    start = len(turns) - 1
+    while start > 0 and puzzle.line(turns[start - 1]) == puzzle.line(turns[-1]):
+        start -= 1
+    return turns[max(start, 0) :]
 
 
 @lru_cache(maxsize=1 << 16)
@@ -62,6 +65,7 @@ def _met(turns: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
     return simplify(turns, puzzle)
 
 
+@lru_cache(maxsize=1 << 12)
 def _from_one_side(turn: Turn, puzzle: Puzzle) -> Turn:
     """A turn as told on the axis to which its layers are nearer; on the first, if they are in the middle."""
     order, behind = list(puzzle.axes), puzzle.from_behind(turn)

@@ -33,6 +33,13 @@ def compose(first: Permutation, then: Permutation) -> Permutation:
     return itemgetter(*first)(then)  # type: ignore[no-any-return]
 
 
+def successive(first: Permutation, thens: Iterable[Any]) -> Permutation:
+    """First one, then all others in their order: `compose` of very many."""
+    for then in thens:
+        first = first.translate(then) if isinstance(first, bytes) else itemgetter(*first)(then)
+    return first
+
+
 def products(firsts: Sequence[Permutation], thens: Iterable[Permutation]) -> set[Permutation]:
     """Each of some first, then each of others: `compose` of all pairs, of which there may be millions."""
     images: list[Any] = [p.translate if isinstance(p, bytes) else itemgetter(*p) for p in firsts]

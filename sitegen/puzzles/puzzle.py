@@ -103,9 +103,10 @@ class Puzzle:
 
     def permutation(self, turn: Turn) -> Permutation:
         """Where a turn takes what is in each slot."""
-        if turn not in self._turned:
-            self._turned[turn] = self._permutation(turn)
-        return self._turned[turn]
+        known = self._turned.get(turn)
+        if known is None:
+            known = self._turned[turn] = self._permutation(turn)
+        return known
 
     @cached_property
     def _turned(self) -> dict[Turn, Permutation]:
@@ -231,6 +232,16 @@ class Puzzle:
 
     def carried(self, turn: Turn, symmetry: Permutation) -> Turn:
         """The turn that does what a turn does in the places to which a symmetry takes those of the turn."""
+        if (turn, symmetry) not in self._carried_by:
+            self._carried_by[turn, symmetry] = self._carried(turn, symmetry)
+        return self._carried_by[turn, symmetry]
+
+    @cached_property
+    def _carried_by(self) -> dict[tuple[Turn, Permutation], Turn]:
+        """The turns asked for so far, with the symmetry that carried each."""
+        return {}
+
+    def _carried(self, turn: Turn, symmetry: Permutation) -> Turn:
         matrix = self._symmetries[symmetry]
         found = self._axis_towards(apply(matrix, self.axes[turn.axis]))
         if found is None:

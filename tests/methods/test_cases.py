@@ -177,6 +177,31 @@ def test_more_cases_than_can_be_gone_through_are_refused(cube2: Puzzle) -> None:
 
 
 @pytest.mark.parametrize(
+    ("puzzle", "before", "wanted"),
+    [
+        ("cube-2", "", "corners placed"),
+        ("cube-2", "", "D home"),
+        ("cube-2", "D home", "U home"),
+        ("cube-3", "", "edges of D home"),
+        ("cube-3", "", "edges oriented by U, D, F and B"),
+        ("cube-3", "edges oriented by U, D, F and B", "edges of D home"),
+        ("cube-3", "D home", "edges except edges of D placed"),
+        ("pyraminx", "", "corners home"),
+        ("pyraminx", "corners home", "edges placed"),
+    ],
+)
+def test_places_are_filled_in_as_many_ways_as_are_allowed_and_in_none_if_there_is_one_more(
+    puzzle: str, before: str, wanted: str
+) -> None:
+    found = cases(catalogue.puzzle(puzzle), before, wanted)
+    for orbit in found.orbits:
+        ways = sum(map(len, orbit.by_sums(found.laws.laws, 10**6).values()))
+        assert sum(map(len, orbit.by_sums(found.laws.laws, ways).values())) == ways
+        with pytest.raises(TooMany):
+            orbit.by_sums(found.laws.laws, ways - 1)
+
+
+@pytest.mark.parametrize(
     ("puzzle", "before", "wanted", "count"),
     [
         # Flips, twists and places of all pieces but the last, whichever sticker tells how a piece lies.

@@ -339,10 +339,10 @@ def test_each_case_takes_as_many_applications_as_a_search_through_all_combinatio
 
 
 def test_what_is_not_written_out_as_longer_would_not_have_been_kept(tried, monkeypatch) -> None:
-    """The same is kept of every state, in the same order, where no length is known before joining."""
+    """The same is kept of every state, in the same order, where no seam tells what turns become."""
     trick, puzzle, _ = tried
     found = kept_by(trick.step(puzzle))
-    monkeypatch.setattr(sitegen.methods.solving.ByTools, "_saved", lambda *_: None)
+    monkeypatch.setattr(sitegen.methods.solving.ByTools, "_seam", lambda *_: None)
     assert kept_by(trick.step(puzzle)) == found
 
 

@@ -20,6 +20,7 @@ from sitegen.problems import written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.search.ease import ease, ease_of, effort
 
 CUBES = ("cube-2", "cube-3", "cube-4", "cube-7")
 OTHERS = (
@@ -95,6 +96,23 @@ def test_what_is_lost_where_two_meet_is_told_by_the_turns_that_meet(
         lost = obtm(ends + starts, puzzle) - obtm(met, puzzle)
         both = obtm(first, puzzle) + obtm(then, puzzle)
         assert obtm(join(first, then, puzzle), puzzle) == both - lost
+
+
+@given(two_that_meet())
+def test_how_easy_two_are_is_told_by_the_turns_that_meet_and_those_beside_them(
+    case: tuple[Puzzle, Turns, Turns],
+) -> None:
+    """As long as some of those that meet are left."""
+    puzzle, first, then = case
+    ends, starts = last_run(first, puzzle), first_run(then, puzzle)
+    if (
+        first
+        and then
+        and puzzle.line(first[-1]) == puzzle.line(then[0])
+        and (met := join(ends, starts, puzzle))
+    ):
+        parts = first[: -len(ends)], met, then[len(starts) :]
+        assert ease_of(*(effort(part, puzzle) for part in parts)) == ease(join(first, then, puzzle), puzzle)
 
 
 def read(moves: str, puzzle: Puzzle) -> Turns:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import reduce
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -47,6 +49,13 @@ def test_both_forms_make_all_products_as_they_compose_each(many, cut: int) -> No
         firsts, thens = [form(p) for p in many[:cut]], [form(p) for p in many[cut:]]
         each = {perm.compose(first, then) for first in firsts for then in thens}
         assert perm.products(firsts, thens) == each
+
+
+@given(st.integers(1, 40).flatmap(lambda n: st.lists(st.permutations(range(n)), min_size=1, max_size=6)))
+def test_both_forms_do_all_of_a_row_as_they_compose_each_with_the_next(many) -> None:
+    for form in (perm.from_images, wide):
+        first, *thens = map(form, many)
+        assert perm.successive(first, thens) == reduce(perm.compose, thens, first)
 
 
 @given(SMALL)
