@@ -183,7 +183,9 @@ class NewSite:
                 message += " changed since the last publishing"
             else:
                 message += f" {'were' if several else 'was'} not written by Turnfolio"
-            raise OutputError(f"{message}: move {'them' if several else 'it'} elsewhere and publish again")
+            what = "them" if several else "it"
+            whole = f", or all of {self._output.name}/ if none of it is yours," if others else ""
+            raise OutputError(f"{message}: move {what} elsewhere{whole} and publish again")
 
     def _changed(self) -> set[str]:
         """The files of the old site that are not as they were written."""

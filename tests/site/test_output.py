@@ -164,7 +164,7 @@ def test_of_many_files_in_the_way_some_are_named(tmp_path) -> None:
         replace_site(tmp_path / "output", many.items())
     assert str(told.value) == (
         "output/0.html, output/1.html, output/2.html and 6 more were not written by Turnfolio: "
-        "move them elsewhere and publish again"
+        "move them elsewhere, or all of output/ if none of it is yours, and publish again"
     )
 
 
