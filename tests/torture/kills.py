@@ -1,0 +1,148 @@
+"""Publishing cut off anywhere loses nothing: `python tests/torture/kills.py [AT_OPERATIONS [AT_MOMENTS]]`.
+
+A process that publishes ends without a word, as by a power cut: at one operation on files after another, from
+the first to the last, and at moments by chance. Held is what leaves the old site or the new one whole, with
+the author's own file in it, and after which publishing again gives the new one and leaves nothing beside.
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import shutil
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from time import perf_counter
+
+from sitegen.cache import PLACE
+
+OPERATIONS, MOMENTS = 200, 100
+HOME = "# Home\n\n{}.\n\n```moves lift\nmoves: F D' U L2 U2 D2 R U\nclaims: flips UF\n```\n"
+BEFORE = {
+    "content/guide.yaml": "title: A guide\n",
+    "content/index.md": HOME.format("Before"),
+    "content/gone.md": "# Gone\n",
+    "content/chapter/index.md": "# Chapter\n",
+}
+AFTER = {
+    "content/index.md": HOME.format("After"),
+    "content/come.md": "# Come\n\n```find\nclaims: flips UF\nlongest: 3\n```\n",
+    "content/chapter/more.md": "# More\n",
+}
+MINE = "mine.txt"
+COUNTED = ("open", "os.", "shutil.", "ctypes.dlsym", "tempfile.")
+"""What the audit events begin with that Python tells of before it does something with files (PEP 578)."""
+CHILD = f"""
+import os, sys
+at = int(sys.argv[2])
+done = 0
+def counted(event, args):
+    global done
+    if running and event.startswith({COUNTED!r}):
+        done += 1
+        if done == at:
+            os._exit(9)
+running = False
+from sitegen.site.publish import publish
+from pathlib import Path
+sys.addaudithook(counted)
+running = True
+publish(Path(sys.argv[1]))
+running = False
+print(done)
+"""
+
+
+@dataclass
+class Ground:
+    """A guide that was published and has changed since, to be laid out again and again."""
+
+    folder: Path
+
+    @property
+    def guide(self) -> Path:
+        return self.folder / "guide"
+
+    def lay_out(self) -> None:
+        for name in ("guide", "cache"):
+            shutil.rmtree(self.folder / name, ignore_errors=True)
+            shutil.copytree(self.folder / f"{name}-before", self.folder / name)
+
+    def child(self, at: int) -> subprocess.Popen[str]:
+        environment = {**os.environ, PLACE: str(self.folder / "cache")}
+        command = [sys.executable, "-c", CHILD, str(self.guide), str(at)]
+        return subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True)
+
+    def publish(self) -> int:
+        """Publishes in a process; how many operations on files that took."""
+        told, _ = (process := self.child(-1)).communicate()
+        assert process.returncode == 0
+        return int(told)
+
+    def prepare(self) -> tuple[dict[str, bytes], dict[str, bytes]]:
+        """The site before, and after."""
+        self.write(BEFORE)
+        self.publish()
+        (self.guide / "output" / MINE).write_text("mine", encoding="utf-8")
+        before = tree(self.guide / "output")
+        (self.guide / "content/gone.md").unlink()
+        self.write(AFTER)
+        for name in ("guide", "cache"):
+            shutil.copytree(self.folder / name, self.folder / f"{name}-before")
+        self.publish()
+        return before, tree(self.guide / "output")
+
+    def write(self, files: dict[str, str]) -> None:
+        for name, text in files.items():
+            path = self.guide / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8")
+
+    def held(self, sites: tuple[dict[str, bytes], dict[str, bytes]]) -> bool:
+        """Whether what is there after a cut is whole, and can be gone on from."""
+        whole = tree(self.guide / "output") in sites
+        self.publish()
+        beside = sorted(path.name for path in self.guide.iterdir())
+        return whole and tree(self.guide / "output") == sites[1] and beside == ["content", "output"]
+
+
+def tree(folder: Path) -> dict[str, bytes]:
+    files = (path for path in sorted(folder.rglob("*")) if path.is_file())
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
+
+
+def told(what: str, results: list[bool]) -> str:
+    return f"{what}: tried {len(results)}, held {sum(results)}"
+
+
+if __name__ == "__main__":
+    wanted = [int(text) for text in sys.argv[1:]] + [OPERATIONS, MOMENTS][len(sys.argv) - 1 :]
+    draw = random.Random(1)
+    with TemporaryDirectory() as name:
+        ground = Ground(Path(name))
+        sites = ground.prepare()
+        ground.lay_out()
+        start = perf_counter()
+        operations = ground.publish()
+        long = perf_counter() - start
+        results = []
+        for number in range(wanted[0]):
+            ground.lay_out()
+            ground.child(1 + number * operations // wanted[0]).wait()
+            results.append(ground.held(sites))
+        print(told(f"cut off at {wanted[0]} of {operations} operations on files", results))
+        by_chance = []
+        for _ in range(wanted[1]):
+            ground.lay_out()
+            process = ground.child(-1)
+            try:
+                process.wait(draw.uniform(0, long))
+            except subprocess.TimeoutExpired:
+                process.kill()
+                process.wait()
+            by_chance.append(ground.held(sites))
+        print(told("killed at moments by chance", by_chance))
+    sys.exit(not all([*results, *by_chance]))
