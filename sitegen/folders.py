@@ -6,12 +6,17 @@ A guide is passed on. A link in it, followed, would publish a file of whoever pu
 from __future__ import annotations
 
 import os
+import re
 import stat
 from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
 LINK, NO_FILE = "this is a link", "this is no file that could be read"
+RESERVED = re.compile(r"(?i)(?:con|prn|aux|nul|(?:com|lpt)[0-9¹²³])(?:\..*)?")
+"""What Windows takes for a device, with whatever ending."""
+NO_TEXT = re.compile(r"[\x00-\x1f\x7f\ud800-\udfff]")
+"""Signs for machines, and what Python has for bytes that are not UTF-8."""
 BY_HANDLES = os.open in os.supports_dir_fd
 """Whether the system opens a file from the folder that it is in, and nobody can exchange that meanwhile."""
 ONLY = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0)
@@ -44,12 +49,30 @@ def met_below(folder: Path, name: str = "") -> Iterator[Met]:
         below = f"{name}/{entry.name}" if name else entry.name
         if entry.name.startswith("."):
             continue
-        if entry.is_symlink() or _is_junction(entry):
+        if wrong := _not_everywhere(entry.name):
+            yield Met(NO_TEXT.sub("\N{REPLACEMENT CHARACTER}", below), wrong)
+        elif entry.is_symlink() or _is_junction(entry):
             yield Met(below, LINK)
         elif entry.is_dir():
             yield from met_below(Path(entry.path), below)
         elif not entry.name.endswith("~"):
             yield Met(below, "" if entry.is_file() else NO_FILE)
+
+
+def _not_everywhere(name: str) -> str:
+    """Why a file of this name cannot be on every system; empty where it can.
+
+    The rules are those of Windows ("Naming Files, Paths, and Namespaces", Microsoft Learn), the narrowest.
+    """
+    if NO_TEXT.search(name):
+        return "this file name is no text in UTF-8"
+    if found := re.search(r'[<>:"|?*\\]', name):
+        return f"{found[0]!r} cannot stand in the name of a file on every system"
+    if name.endswith((".", " ")):
+        return "the name of a file ends in no dot and no blank on some systems"
+    if RESERVED.fullmatch(name):
+        return f"{name.partition('.')[0]} is the name of a device on some systems, and not of a file"
+    return ""
 
 
 def content_of(folder: Path, name: str) -> bytes:

@@ -44,6 +44,10 @@ HASH = re.compile(r"(?<!\S)#")
 """What may begin a comment or be a part of a text."""
 
 
+NOT_SHOWN = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
+"""What may be escaped in YAML and has no place in HTML (HTML Living Standard, section 13.1.4)."""
+
+
 class _Loader(yaml.BaseLoader):
     """Reads no aliases, with which a few lines would stand for millions, and no tags, which say nothing."""
 
@@ -59,6 +63,13 @@ class _Loader(yaml.BaseLoader):
         if refused:
             raise yaml.composer.ComposerError(None, None, refused, event.start_mark)
         return super().compose_node(parent, index)
+
+
+def _refuse_what_is_no_text(value: str, place: Passage) -> None:
+    """Raises Problem where an escape stands for what no page can show."""
+    if found := NOT_SHOWN.search(value):
+        message = f"U+{ord(found[0]):04X} is no character of a text"
+        raise Problem(message, place, "take the escape away that stands for it")
 
 
 def node_of(passage: Passage) -> yaml.Node | None:
@@ -77,6 +88,7 @@ def node_of(passage: Passage) -> yaml.Node | None:
         refuse_stray(place)
     for token in tokens:
         if isinstance(token, yaml.ScalarToken):
+            _refuse_what_is_no_text(token.value, passage.part(token.start_mark.index, token.end_mark.index))
             _refuse_items(passage.part(token.start_mark.index, token.end_mark.index))
     return node
 

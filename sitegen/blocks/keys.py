@@ -12,6 +12,7 @@ from sitegen.effects.claims import KINDS, Claim, claim_words, parse_claims
 from sitegen.effects.likeness import alike
 from sitegen.effects.piece_sets import Pieces, parse_all, piece_words
 from sitegen.figures.views import available
+from sitegen.folders import RESERVED
 from sitegen.moves.notation import layer_names
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME
@@ -87,6 +88,9 @@ def check_name(name: str, place: Passage) -> None:
     if not re.fullmatch(NAME, name):
         hint = "a name is small letters, digits and hyphens, as in lift-edge"
         raise Problem(f"“{name}” cannot be a name", place, hint)
+    if RESERVED.fullmatch(name):
+        # Its page would be a file of that name.
+        raise Problem(f"{name} is the name of a device on some systems", place, "choose another name")
 
 
 def value(

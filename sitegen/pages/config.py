@@ -78,6 +78,10 @@ def read_config(folder: Path, unsaved: Unsaved = ALL_SAVED) -> Config:
     return config
 
 
+CONTROL = re.compile(r"[\x00-\x08\x0b\x0e-\x1f\x7f]")
+"""Characters that are signs for machines, and have no place in HTML."""
+
+
 def settled(folder: Path, unsaved: Unsaved = ALL_SAVED) -> Config:
     """What can be read of the settings, and what is wrong with them. Raises Problems where there are none."""
     source = read_source(folder, unsaved=unsaved)
@@ -172,7 +176,7 @@ def read_source(folder: Path, name: str = f"content/{SETTINGS}", unsaved: Unsave
         return Source(name, unsaved[name])
     nowhere = Source(name, "").passage()
     try:
-        return Source(name, text_of(folder, name))
+        return _shown(Source(name, text_of(folder, name)))
     except FileNotFoundError:
         hint = _instead(folder, name)
         raise Problems([Problem(f"there is no guide in {folder}", nowhere, hint)]) from None
@@ -183,6 +187,15 @@ def read_source(folder: Path, name: str = f"content/{SETTINGS}", unsaved: Unsave
         raise Problems([Problem(message, nowhere, "see who may read it")]) from None
     except UnicodeDecodeError:
         raise Problems([Problem("this is not UTF-8 text", nowhere, "save the file as UTF-8")]) from None
+
+
+def _shown(source: Source) -> Source:
+    """The text of a file, all of which can be shown. Raises Problems."""
+    if found := CONTROL.search(source.text):
+        place = source.passage(*found.span())
+        message = f"U+{ord(found[0]):04X} is no character of a text"
+        raise Problems([Problem(message, place, "take it away; most editors show where it is by the column")])
+    return source
 
 
 def _instead(folder: Path, name: str) -> str:

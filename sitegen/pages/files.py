@@ -77,7 +77,7 @@ def files_below(root: Path, called: str, findings: Findings) -> Iterator[tuple[s
     for name, wrong in met_below(root):
         if wrong:
             place = Source(f"{called}/{name}".rstrip("/"), "").passage()
-            findings.add(Problem(wrong, place, INSTEAD.get(wrong, "see who may read it")))
+            findings.add(Problem(wrong, place, _what_to_do(wrong)))
         else:
             yield name, root / name
 
@@ -91,6 +91,11 @@ def file_of_guide(folder: Path, name: str) -> bytes:
         raise Problems(
             [Problem(f"this cannot be read: {error.strerror}", place, "see who may read it")]
         ) from None
+
+
+def _what_to_do(wrong: str) -> str:
+    """A hint at what helps where something cannot be read."""
+    return INSTEAD.get(wrong) or ("see who may read it" if "cannot be read" in wrong else "call it otherwise")
 
 
 def _passed_over(name: str) -> bool:

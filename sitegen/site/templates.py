@@ -26,7 +26,9 @@ from jinja2 import (
     UndefinedError,
 )
 from jinja2.bccache import Bucket
-from jinja2.sandbox import ImmutableSandboxedEnvironment
+from jinja2.exceptions import SecurityError
+from jinja2.runtime import Context
+from jinja2.sandbox import ImmutableSandboxedEnvironment, safe_range
 from jinja2.utils import missing
 
 from sitegen.problems import Problem, Source, is_it
@@ -34,6 +36,8 @@ from sitegen.problems import Problem, Source, is_it
 TEMPLATES = "templates"
 """The folder of a theme's templates."""
 PAGES, BLOCKS = "pages", "blocks"
+MOST, MOST_POWER, MOST_COUNTED = 1_000_000, 16, 20_000_000
+"""How large numbers are in templates, how high powers, and how far all their ranges count together."""
 
 
 def template_of(folder: str, name: str, ending: str = ".html") -> str:
@@ -69,6 +73,26 @@ class _Sandbox(ImmutableSandboxedEnvironment):
     def __init__(self, **options: Any) -> None:
         super().__init__(**options)
         self._safe: set[tuple[type, str]] = set()
+        self._counted = 0
+        self.globals["range"] = self._range
+
+    def _range(self, *bounds: int) -> range:
+        """As in Python, of so many numbers and no more, however ranges stand in each other."""
+        numbers = safe_range(*bounds)
+        self._counted += len(numbers)
+        if self._counted > MOST_COUNTED:
+            raise SecurityError(f"all ranges together count to {MOST_COUNTED:,}, and no further")
+        return numbers
+
+    intercepted_binops = frozenset(["*", "**"])
+
+    def call_binop(self, context: Context, operator: str, left: Any, right: Any) -> Any:
+        """A product or a power, unless it would be without end: a theme may be somebody else's."""
+        numbers = all(isinstance(each, int | float) for each in (left, right))
+        small = all(abs(each) < MOST for each in (left, right)) if numbers else False
+        if not small or (operator == "**" and abs(right) > MOST_POWER):
+            raise SecurityError(f"{operator} is for numbers below {MOST:,}, and powers to {MOST_POWER}")
+        return super().call_binop(context, operator, left, right)
 
     def make_globals(self, d: Any) -> dict[str, Any]:
         """What all templates know by name, put together once: each import looks through all of it."""
@@ -148,10 +172,15 @@ def template_problem(error: Exception, folders: Sequence[Path]) -> Problem | Non
     # What the template library does below a template's line is that line's doing; what we do there is not.
     frames = [f for f in extract_tb(error.__traceback__) if Path(f.filename).parent.name != "jinja2"]
     inside = [frame for frame in frames if place_in_theme(Path(frame.filename), folders)]
+    # A line of an author's theme that asks for something with what that cannot be given.
+    astray = bool(inside) and isinstance(
+        error, TypeError | AttributeError | ValueError | LookupError | ArithmeticError
+    )
+    own = astray and len(folders) > 1 and Path(inside[-1].filename).is_relative_to(folders[0])
     if isinstance(error, TemplateSyntaxError):
         file, line = error.filename or "", error.lineno
     elif inside and (
-        isinstance(error, TemplateError) or frames[-1] is inside[-1] or _in_a_circle(error, inside)
+        own or isinstance(error, TemplateError) or frames[-1] is inside[-1] or _in_a_circle(error, inside)
     ):
         file, line = inside[-1].filename, inside[-1].lineno or 1
     else:

@@ -1,0 +1,107 @@
+"""A guide that somebody else has written is told what is wrong with it, in its place, and brings nothing down."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+import pytest
+from sample_guide import write_guide
+
+from sitegen.problems import Problems
+from sitegen.site.publish import publish
+
+GUIDE = {"content/guide.yaml": "title: T\n", "content/index.md": "# Home\n\nText.\n"}
+
+
+def told(folder: Path, files: dict[str, str]) -> list[str]:
+    """The headlines of what is wrong."""
+    with pytest.raises(Problems) as caught:
+        publish(write_guide(folder, {**GUIDE, **files}))
+    assert not (folder / "output").exists()
+    return [problem.headline() for problem in caught.value.problems]
+
+
+@pytest.mark.parametrize("escape", ["\\ud800", "\\udfff", "\\0", "\\x07", "\\x7f", "\\e"])
+def test_no_escape_makes_what_no_page_can_show(tmp_path: Path, escape: str) -> None:
+    (headline,) = told(tmp_path / "settings", {"content/guide.yaml": f'title: "a{escape}b"\n'})
+    assert headline.startswith("content/guide.yaml:1:8: U+")
+    (headline,) = told(tmp_path / "head", {"content/x.md": f'---\ntitle: "a{escape}b"\n---\nText.\n'})
+    assert headline.startswith("content/x.md:2:8: U+")
+    assert headline.endswith("is no character of a text")
+
+
+@pytest.mark.parametrize("sign", ["\x00", "\x01", "\x08", "\x1b", "\x7f"])
+@pytest.mark.parametrize(
+    "text", ["Text {}.\n", "```moves\nR {} U\n```\n", "[a](x{}.md)\n", "---\ntitle: a{}\n---\n"]
+)
+def test_no_sign_for_machines_reaches_a_page(tmp_path: Path, sign: str, text: str) -> None:
+    (headline,) = told(tmp_path, {"content/x.md": text.format(sign)})
+    assert headline.startswith("content/x.md:")
+    assert headline.endswith(f": U+{ord(sign):04X} is no character of a text")
+
+
+NAMES = {
+    "con.md": "con is the name of a device on some systems, and not of a file",
+    "LPT1.png": "LPT1 is the name of a device on some systems, and not of a file",
+    "deep/nul.txt": "nul is the name of a device on some systems, and not of a file",
+    "aux/x.png": "aux is the name of a device on some systems, and not of a file",
+    "a:b.md": "':' cannot stand in the name of a file on every system",
+    "what?.png": "'?' cannot stand in the name of a file on every system",
+    "dot./x.md": "the name of a file ends in no dot and no blank on some systems",
+    "blank.md ": "the name of a file ends in no dot and no blank on some systems",
+    "two\nlines.md": "this file name is no text in UTF-8",
+    "\udcff.md": "this file name is no text in UTF-8",
+    "\udcff/x.png": "this file name is no text in UTF-8",
+}
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such names can be made here")
+@pytest.mark.parametrize("name", NAMES)
+def test_every_name_is_one_on_every_system(tmp_path: Path, name: str) -> None:
+    path = Path(os.fsdecode(os.fsencode(tmp_path / "content") + b"/" + os.fsencode(name)))
+    path.parent.mkdir(parents=True)
+    path.write_text("Text.\n")
+    (headline,) = told(tmp_path, {})
+    assert headline.endswith(f": {NAMES[name]}")
+    assert "\n" not in headline
+    headline.encode()
+
+
+@pytest.mark.parametrize("name", ["con", "com1", "lpt9"])
+def test_no_sequence_has_a_page_of_such_a_name(tmp_path: Path, name: str) -> None:
+    (headline,) = told(tmp_path, {"content/x.md": f"```moves {name}\nR\n```\n"})
+    assert headline == f"content/x.md:1:10: {name} is the name of a device on some systems"
+
+
+TEMPLATES = (
+    "{{ prose(1, 2) }}",
+    "{{ prose() }}",
+    "{{ row(1) }}",
+    "{{ url(1) }}",
+    "{{ words(3) }}",
+    "{{ histogram(1) }}",
+    "{{ 1 / 0 }}",
+    "{{ 1 % 0 }}",
+    "{{ page.title + 1 }}",
+    "{{ page.title[99].x }}",
+    "{{ range(10 ** 9) | list }}",
+    "{{ 'x' * 10000000000 }}",
+    "{{ [1] * 1000000000 }}",
+    "{{ 10 ** 10 ** 9 }}",
+    "{% for a in range(99999) %}{% for b in range(99999) %}{% endfor %}{% endfor %}",
+)
+"""What a theme asks for in vain, or without end."""
+
+
+@pytest.mark.parametrize("template", TEMPLATES)
+def test_what_a_theme_asks_for_in_vain_is_told_in_its_line(tmp_path: Path, template: str) -> None:
+    page = f'{{% extends "folio/pages/page.html" %}}\n{{% block under_title %}}\n{template}\n{{% endblock %}}'
+    files = {
+        "content/guide.yaml": "title: T\ntheme: mine\n",
+        "themes/mine/theme.yaml": "based on: folio\n",
+        "themes/mine/templates/pages/page.html": page,
+    }
+    (headline,) = told(tmp_path, files)
+    assert headline.startswith("themes/mine/templates/pages/page.html:3:1: ")
