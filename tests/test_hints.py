@@ -539,6 +539,8 @@ TABLE: dict[str, list[Row]] = {
         Row('title: "a\\qb"\n', ("\\", "\\\\")),
         Row('title: "a\\qb"\n', ('"', "'")),
         Row("title: a\x07b\n", AWAY),
+        Row("title: a\ufffeb\n", AWAY),
+        Row('title: "a\\x07b"\n', ("\\x07", "")),
         Row("title: " + "[" * 2000 + "]" * 2000 + "\n", ("[" * 2000 + "]" * 2000, "T")),
         Row("title: T\npages:\n- index\n- more\nlanguage: a\n  - b\n", ("language: a\n  - b", "")),
         Row("title: T\n...\nhtml: no\n", ("...\n", "")),

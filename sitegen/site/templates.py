@@ -45,6 +45,10 @@ def template_of(folder: str, name: str, ending: str = ".html") -> str:
     return f"{folder}/{name.replace(' ', '-')}{ending}"
 
 
+ASTRAY = (TypeError, AttributeError, ValueError, LookupError, ArithmeticError)
+"""What is raised where something is asked for with what it cannot be given."""
+
+
 class _Compiled(BytecodeCache):
     """Templates that this process has compiled, by file and text: a guide may be made more than once."""
 
@@ -173,10 +177,12 @@ def template_problem(error: Exception, folders: Sequence[Path]) -> Problem | Non
     frames = [f for f in extract_tb(error.__traceback__) if Path(f.filename).parent.name != "jinja2"]
     inside = [frame for frame in frames if place_in_theme(Path(frame.filename), folders)]
     # A line of an author's theme that asks for something with what that cannot be given.
-    astray = bool(inside) and isinstance(
-        error, TypeError | AttributeError | ValueError | LookupError | ArithmeticError
+    own = (
+        bool(inside)
+        and isinstance(error, ASTRAY)
+        and len(folders) > 1
+        and Path(inside[-1].filename).is_relative_to(folders[0])
     )
-    own = astray and len(folders) > 1 and Path(inside[-1].filename).is_relative_to(folders[0])
     if isinstance(error, TemplateSyntaxError):
         file, line = error.filename or "", error.lineno
     elif inside and (

@@ -1,4 +1,4 @@
-"""A guide that somebody else has written is told what is wrong with it, in its place, and brings nothing down."""
+"""What is wrong with somebody else's guide is told in its place, and brings nothing down."""
 
 from __future__ import annotations
 
@@ -72,7 +72,7 @@ def test_every_name_is_one_on_every_system(tmp_path: Path, name: str) -> None:
 @pytest.mark.parametrize("name", ["con", "com1", "lpt9"])
 def test_no_sequence_has_a_page_of_such_a_name(tmp_path: Path, name: str) -> None:
     (headline,) = told(tmp_path, {"content/x.md": f"```moves {name}\nR\n```\n"})
-    assert headline == f"content/x.md:1:10: {name} is the name of a device on some systems"
+    assert headline == f"content/x.md:1:4: {name} is the name of a device on some systems"
 
 
 TEMPLATES = (
