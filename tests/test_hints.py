@@ -619,6 +619,8 @@ TABLE: dict[str, list[Row]] = {
 LEFT = {
     # Says what the command does.
     "cli.py: Check everything in the guide in FOLDER; write nothing.",
+    # Of too many turns for a row.
+    "parse.py: write as (R U)3 what is done several times",
     # A pipe is no text that could be changed.
     "files.py: take it away, or give it a name that begins with a dot",
     # No notation that there is writes something that it does not read again.

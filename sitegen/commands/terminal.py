@@ -74,6 +74,10 @@ MARKED = click.option(
 JSON = click.option("--json", "as_json", is_flag=True, help="One JSON object a line.")
 
 
+MOST_SHOWN = 50
+"""So many problems are shown, since nobody reads more at one time."""
+
+
 class Memory(click.ParamType[int]):
     """An amount of memory, in bytes."""
 
@@ -110,9 +114,11 @@ def puzzle_called(around: Enclosing, name: str | None) -> Puzzle:
 def show(problems: Iterable[Problem]) -> None:
     """Writes problems, and how many there are, to standard error."""
     listed = list(problems)
-    for problem in listed:
+    for problem in listed[:MOST_SHOWN]:
         click.echo(str(problem), err=True)
-    if len(listed) > 1:
+    if len(listed) > MOST_SHOWN:
+        click.echo(f"{len(listed):,} problems, of which these are the first {MOST_SHOWN}", err=True)
+    elif len(listed) > 1:
         click.echo(f"{len(listed)} problems", err=True)
 
 

@@ -14,6 +14,8 @@ from sitegen.tokenizer import Token, Tokenizer
 
 DEEPEST = 40
 """Brackets may stand in brackets this many times."""
+MOST_WRITTEN = 100_000
+"""So many turns may be written in a row."""
 LARGEST = 10**12
 """The largest repeat that can be written."""
 
@@ -59,6 +61,9 @@ def _series(tokens: Tokenizer, puzzle: Puzzle, depth: int) -> Series:
     start, items = tokens.position, []
     while (item := _item(tokens, puzzle, depth)) is not None:
         items.append(item)
+        if len(items) > MOST_WRITTEN:
+            message = f"these are more than {MOST_WRITTEN:,} turns, one by one"
+            raise Problem(message, item.passage, "write as (R U)3 what is done several times")
     return Series(tokens.since(start), tuple(items))
 
 

@@ -78,6 +78,8 @@ def read_config(folder: Path, unsaved: Unsaved = ALL_SAVED) -> Config:
     return config
 
 
+LONGEST = 1_000_000
+"""So many characters a page may have, and all else that is read as text."""
 CONTROL = re.compile(r"[\x00-\x08\x0b\x0e-\x1f\x7f]")
 """Characters that are signs for machines, and have no place in HTML."""
 
@@ -190,7 +192,10 @@ def read_source(folder: Path, name: str = f"content/{SETTINGS}", unsaved: Unsave
 
 
 def _shown(source: Source) -> Source:
-    """The text of a file, all of which can be shown. Raises Problems."""
+    """The text of a file, all of which can be shown, and soon. Raises Problems."""
+    if len(source.text) > LONGEST:
+        message = f"this has {len(source.text):,} characters, and a file may have {LONGEST:,}"
+        raise Problems([Problem(message, source.passage(0, 0), "divide it into several")])
     if found := CONTROL.search(source.text):
         place = source.passage(*found.span())
         message = f"U+{ord(found[0]):04X} is no character of a text"

@@ -7,8 +7,10 @@ import sys
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from sample_guide import write_guide
 
+from sitegen.cli import main
 from sitegen.problems import Problems
 from sitegen.site.publish import publish
 
@@ -105,3 +107,24 @@ def test_what_a_theme_asks_for_in_vain_is_told_in_its_line(tmp_path: Path, templ
     }
     (headline,) = told(tmp_path, files)
     assert headline.startswith("themes/mine/templates/pages/page.html:3:1: ")
+
+
+# Too much -------------------------------------------------------------------------------------------------
+
+
+def test_a_page_without_end_is_refused_at_once(tmp_path: Path) -> None:
+    (headline,) = told(tmp_path, {"content/x.md": "**x** " * 200_000})
+    assert headline == "content/x.md:1:1: this has 1,200,000 characters, and a file may have 1,000,000"
+
+
+def test_more_turns_in_a_row_than_anybody_means_are_refused(tmp_path: Path) -> None:
+    (headline,) = told(tmp_path, {"content/x.md": f"```moves\n{'R U ' * 60_000}\n```\n"})
+    assert headline.endswith(": these are more than 100,000 turns, one by one")
+
+
+def test_of_very_many_problems_the_first_are_shown_and_all_are_counted(tmp_path: Path) -> None:
+    write_guide(tmp_path, {**GUIDE, "content/x.md": "[x](nowhere.md)\n\n" * 5_000})
+    printed = CliRunner().invoke(main, ["check", str(tmp_path)]).output
+    assert printed.count("there is no page") == 50
+    assert printed.endswith("5,000 problems, of which these are the first 50\n")
+    assert len(printed) < 20_000
