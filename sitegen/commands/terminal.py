@@ -147,7 +147,7 @@ def refusing(target: Path) -> Iterator[None]:
     except OutputError as error:
         raise NotDone(str(error)) from None
     except OSError as error:
-        message = f"{error.filename or target} cannot be written: {error.strerror or error}"
+        message = f"{error.filename or target} cannot be read or written: {error.strerror or error}"
         raise NotDone(message) from None
 
 
