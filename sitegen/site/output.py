@@ -278,12 +278,19 @@ def _swap(output: Path, workshop: Path) -> None:
 def _workshops(folder: Path, output: str = "") -> list[Path]:
     """The folders that were made in one to write a site in; of one site if that is named."""
     places = [path for path in folder.glob(f"{WORKSHOP}*") if _is_folder(path)]
-    return [place for place in places if (whose := _whose(place)) and output in ("", whose.get("output"))]
+    ours = ((place, whose) for place in places if (whose := _whose(place)))
+    return [place for place, whose in ours if output in ("", whose.get("output") or output)]
 
 
 def _whose(workshop: Path) -> Mapping[str, object]:
-    """For whom it was made; empty for a folder of somebody else's."""
+    """For whom it was made; empty for a folder of somebody else's.
+
+    One in which nothing stands yet was cut off before it said so, and there is nothing in it to lose.
+    """
     with suppress(OSError, ValueError):
+        inside = [*workshop.iterdir()]
+        if all(path.name == WHOSE and not path.stat().st_size for path in inside):
+            return {"output": None}
         found = json.loads((workshop / WHOSE).read_text(encoding="ascii"))
         if isinstance(found, dict):
             return found

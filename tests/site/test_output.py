@@ -311,6 +311,16 @@ replace_site(pathlib.Path({str(site)!r}), {NEW!r}.items())
     assert nothing_left_beside(site)
 
 
+@pytest.mark.parametrize("begun", [(), ("whose.json",)])
+def test_a_workshop_in_which_nothing_stands_yet_is_taken_away(site, begun: tuple[str, ...]) -> None:
+    workshop = site.parent / f"{WORKSHOP}begun"
+    workshop.mkdir()
+    for name in begun:
+        (workshop / name).touch()
+    replace_site(site, NEW.items())
+    assert nothing_left_beside(site)
+
+
 def test_every_command_first_puts_back_a_site_that_was_away(tmp_path) -> None:
     folder = write_guide(tmp_path, small_guide())
     publish(folder)
