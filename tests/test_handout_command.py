@@ -8,7 +8,7 @@ import importlib
 import re
 import shutil
 import signal
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -51,13 +51,33 @@ GUIDE: dict[str, str | bytes] = {
 }
 
 
+@pytest.fixture(scope="module", autouse=True)
+def _each_page_printed_once() -> Iterator[None]:
+    """These tests ask which sheets are printed, and where they go: the same page is not set anew for each.
+
+    That it gives the same bytes each time is for `site/test_pdf.py` to see.
+    """
+    usual, known = pdf_module.PdfRenderer.pdf, dict[tuple[object, ...], bytes]()
+
+    def remembered(self: Any, site: Any, sheet: Any) -> bytes:
+        page = pdf_module.page_of(site, sheet)
+        key = page, sheet.url, site.guide.config.address, tuple(sorted(site.resources.items()))
+        if key not in known:
+            known[key] = usual(self, site, sheet)
+        return known[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(pdf_module.PdfRenderer, "pdf", remembered)
+        yield
+
+
 @pytest.fixture
 def guide(tmp_path: Path) -> Path:
     return write_guide(tmp_path / "guide", GUIDE)
 
 
 @pytest.fixture(scope="module")
-def once(tmp_path_factory) -> Path:
+def once(tmp_path_factory, _each_page_printed_once) -> Path:
     """The guide, printed with two variants; read only."""
     folder = write_guide(tmp_path_factory.mktemp("once"), GUIDE)
     handout(folder, "AB")
@@ -165,7 +185,7 @@ def test_each_variant_has_its_label_in_the_head_of_its_sheets(tmp_path) -> None:
     files: dict[str, str | bytes] = {
         "content/guide.yaml": "title: G\n",
         "content/index.md": SEQUENCES,
-        "content/exercises.md": EXERCISES.replace("count: 2", "count: 30\nfill in: undoing"),
+        "content/exercises.md": EXERCISES + "\n" + "Words to go on with.\n\n" * 50,
     }
     handout(write_guide(tmp_path, files), "A")
     first, second = papers((tmp_path / "output" / "exercises-variant-a.pdf").read_bytes())[:2]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+import numpy as np
 import pytest
 from published_distances import HALF_TURN_1, HALF_TURN_2, all_turns, quarter_turns
 
@@ -90,21 +91,17 @@ class Places:
         return len(listed), table
 
     def counts(self) -> list[int]:
-        """The number of positions at each distance. Those with all pieces in the same places share a row."""
-        seen: list[set[int]] = [set() for _ in range(self.places)]
-        seen[0].add(0)
-        frontier, found = {0: {0}}, []
-        while frontier:
-            found.append(sum(map(len, frontier.values())))
-            reached: dict[int, set[int]] = {}
-            for place, twists in frontier.items():
-                for moved, twisted in self.tables:
-                    target = moved[place]
-                    fresh = {twisted[t] for t in twists} - seen[target]
-                    if fresh:
-                        seen[target] |= fresh
-                        reached.setdefault(target, set()).update(fresh)
-            frontier = reached
+        """The number of positions at each distance: a row for each arrangement, a column for each twisting."""
+        seen = np.zeros((self.places, self.twists), dtype=bool)
+        tables = [(np.array(moved), np.array(twisted)) for moved, twisted in self.tables]
+        place, twist, found = np.array([0]), np.array([0]), []
+        while len(place):
+            seen[place, twist] = True
+            found.append(len(place))
+            reached = np.zeros_like(seen)
+            for moved, twisted in tables:
+                reached[moved[place], twisted[twist]] = True
+            place, twist = np.nonzero(reached & ~seen)
         return found
 
 

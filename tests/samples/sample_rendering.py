@@ -16,7 +16,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 PRINTER = importlib.util.find_spec("weasyprint")
@@ -83,12 +83,17 @@ def on_screen(
     browser: Browser, figure: str, css: str, width: int, media: str = "screen", color_scheme: str = "light"
 ) -> Grey:
     """A figure on a page so many pixels wide, on screen; or as it is for other media, put on the screen."""
-    page = browser.new_page(viewport={"width": width, "height": width})
+    page = _page_of(browser)
+    page.set_viewport_size({"width": width, "height": width})
     page.emulate_media(media=media, color_scheme=color_scheme)
     page.set_content(f"<style>{css} body{{margin:0}} svg{{display:block;width:{width}px}}</style>{figure}")
-    grey = Grey(page.screenshot())
-    page.close()
-    return grey
+    return Grey(page.screenshot())
+
+
+def _page_of(browser: Browser) -> Page:
+    """A page that a browser has open, for one figure after another."""
+    contexts = browser.contexts
+    return contexts[0].pages[0] if contexts else browser.new_page()
 
 
 MILLIMETRES, MARGIN, DPI = 100, 10, 150
@@ -106,11 +111,10 @@ def _sheet(figure: str, css: str) -> str:
 
 def by_chromium(browser: Browser, figure: str, css: str, folder: Path) -> Grey:
     """A figure as Chromium prints it."""
-    page = browser.new_page()
+    page = _page_of(browser)
+    page.emulate_media(media="null", color_scheme="null")
     page.set_content(_sheet(figure, css))
-    pdf = page.pdf(prefer_css_page_size=True, print_background=True)
-    page.close()
-    return _raster(pdf, folder)
+    return _raster(page.pdf(prefer_css_page_size=True, print_background=True), folder)
 
 
 def by_printer(figure: str, css: str, folder: Path) -> Grey:

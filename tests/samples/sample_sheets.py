@@ -299,8 +299,9 @@ needs_browser = needs(chromium=CHROMIUM, pdftotext=shutil.which("pdftotext"))
 
 
 def opened(browser: Browser, file: Path) -> Page:
-    """A page as its reader opens it, from the file system, laid out as on paper."""
-    page = browser.new_context(offline=True).new_page()
+    """A page as its reader opens it, from the file system, laid out as on paper; one after another in one place."""
+    contexts = browser.contexts or [browser.new_context(offline=True)]
+    page = contexts[0].pages[0] if contexts[0].pages else contexts[0].new_page()
     page.goto(file.as_uri())
     page.emulate_media(media="print")
     return page
@@ -311,9 +312,7 @@ def by_browser(browser: Browser, file: Path, letters: bool = False) -> bytes:
     page = opened(browser, file)
     if not letters:
         page.add_style_tag(content="svg text { display: none !important }")
-    pdf = page.pdf(prefer_css_page_size=True)
-    page.context.close()
-    return pdf
+    return page.pdf(prefer_css_page_size=True)
 
 
 @dataclass(frozen=True)
@@ -336,7 +335,6 @@ def units(browser: Browser, file: Path, paper: Paper) -> list[Unit]:
     width, height = (paper.width - 2 * MARGIN) * px, (paper.height - MARGIN - paper.foot) * px
     page.set_viewport_size({"width": int(width), "height": 1000})
     found = page.evaluate(UNITS, height)
-    page.context.close()
     return [Unit(tuple(tokens(text)), whole) for text, whole in found]
 
 
@@ -442,13 +440,15 @@ def _inside(element: Any) -> Iterator[Any]:
             yield from _inside(child)
 
 
-def raster(pdf: bytes, dpi: int, sheet: int = 1) -> Any:
-    """A sheet of a PDF as a picture in grey."""
+def raster(pdf: bytes, dpi: int, sheet: int = 1, across: tuple[int, int] = (0, 0)) -> Any:
+    """A sheet of a PDF as a picture in grey; where `across` says so, from one column of pixels to another."""
     image = pytest.importorskip("PIL.Image")
     assert PDFTOPPM, "a build server must have poppler's pdftoppm"
-    command = [PDFTOPPM, "-gray", "-r", str(dpi), "-f", str(sheet), "-png", "-singlefile", "-"]
-    png = subprocess.run(command, input=pdf, capture_output=True, check=True).stdout
-    return image.open(io.BytesIO(png)).convert("L")
+    left, right = across
+    strip = ["-x", str(left), "-y", "0", "-W", str(right - left), "-H", "0"] if right else []
+    command = [PDFTOPPM, "-gray", "-r", str(dpi), "-f", str(sheet), *strip, "-singlefile", "-"]
+    pgm = subprocess.run(command, input=pdf, capture_output=True, check=True).stdout
+    return image.open(io.BytesIO(pgm)).convert("L")
 
 
 def longest_dark(lines: Any) -> tuple[int, int]:
