@@ -91,7 +91,7 @@ class Places:
         return len(listed), table
 
     def counts(self) -> list[int]:
-        """The number of positions at each distance: a row for each arrangement, a column for each twisting."""
+        """How many positions there are at each distance: rows are arrangements, columns twistings."""
         seen = np.zeros((self.places, self.twists), dtype=bool)
         tables = [(np.array(moved), np.array(twisted)) for moved, twisted in self.tables]
         place, twist, found = np.array([0]), np.array([0]), []

@@ -299,7 +299,7 @@ needs_browser = needs(chromium=CHROMIUM, pdftotext=shutil.which("pdftotext"))
 
 
 def opened(browser: Browser, file: Path) -> Page:
-    """A page as its reader opens it, from the file system, laid out as on paper; one after another in one place."""
+    """A page as its reader opens it, from the file system, laid out as on paper; one after another."""
     contexts = browser.contexts or [browser.new_context(offline=True)]
     page = contexts[0].pages[0] if contexts[0].pages else contexts[0].new_page()
     page.goto(file.as_uri())
