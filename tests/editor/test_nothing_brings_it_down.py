@@ -153,7 +153,7 @@ def test_without_what_it_needs_it_says_what_to_install(tmp_path: Path) -> None:
     done = subprocess.run(
         [sys.executable, "-c", missing, "editor"], capture_output=True, text=True, input="", check=False
     )
-    assert done.returncode == 1
+    assert done.returncode == 2
     assert "install it with pip install 'pygls>=2'" in done.stderr
     assert "Traceback" not in done.stderr
 

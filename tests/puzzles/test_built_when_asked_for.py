@@ -11,9 +11,11 @@ import json, sys
 from sitegen.cli import main
 from sitegen.puzzles import catalogue
 
-main(sys.argv[1:], standalone_mode=False)
-caches = (catalogue.definitions.cache_info(), catalogue.puzzle.cache_info())
-print(json.dumps([[cache.misses, cache.currsize] for cache in caches]))
+try:
+    main(sys.argv[1:])
+finally:
+    caches = (catalogue.definitions.cache_info(), catalogue.puzzle.cache_info())
+    print(json.dumps([[cache.misses, cache.currsize] for cache in caches]))
 """
 
 
