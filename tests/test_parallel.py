@@ -6,6 +6,7 @@ import os
 import signal
 import subprocess
 import sys
+import time
 from time import monotonic, sleep
 
 import pytest
@@ -25,6 +26,7 @@ def two_cores(monkeypatch) -> None:
 def test_every_part_is_worked_once(tmp_path) -> None:
     def work(part: int) -> tuple[int, int]:
         (tmp_path / str(part)).touch(exist_ok=False)
+        time.sleep(0.02)  # so that no process does all before another has begun
         return part * part, os.getpid()
 
     done = list(on_all_cores(work, PARTS))

@@ -203,7 +203,7 @@ def test_stages_whose_names_differ_in_capitals_only_are_told_of(problems_of) -> 
     assert "a stage before this one is called One" in [each.message for each in problems_of(index=block)]
 
 
-@pytest.mark.parametrize("below", ["A long line of words. " * 20 + "\n", "\n", " \n", "tags: a\n", "- \n"])
+@pytest.mark.parametrize("below", ["A long line of words. " * 14 + "\n", "\n", " \n", "tags: a\n", "- \n"])
 def test_a_long_text_below_a_head_is_read_at_once(problems_of, below: str) -> None:
     """However often its lines look like settings: to try every way would never come to an end."""
     assert problems_of(index=f"---\ntitle: T\n---\n{below * 3000}") == []
