@@ -14,8 +14,6 @@ import click
 
 from sitegen.statuses import FAULT, INTERRUPTED, MISUSE
 
-SHOWN = "--traceback"
-
 
 class _Place(NamedTuple):
     """Where a command is, and what it does, as its own `--help` begins."""
@@ -47,6 +45,9 @@ COMMANDS: Mapping[str, _Place] = {
 class _OnDemand(click.Group):
     """Commands are read when they are called, since what they need takes time to read."""
 
+    shown = False
+    """Whether a fault is shown with where it comes from."""
+
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(COMMANDS)
 
@@ -71,7 +72,7 @@ class _OnDemand(click.Group):
 
     def main(self, *args: Any, **named: Any) -> Any:
         """Calls a command and ends with its status; whatever goes wrong is told in a line or two."""
-        given = named.get("args", sys.argv[1:])
+        self.shown = False
         try:
             status = super().main(*args, **{**named, "standalone_mode": False}) or 0
             _flush()
@@ -83,11 +84,10 @@ class _OnDemand(click.Group):
         except OSError as error:
             status = _not_done(error)
         except Exception as error:
-            if SHOWN in given:
+            if self.shown:
                 raise
             click.echo(f"Fault in Turnfolio, not in your guide: {type(error).__name__}: {error}", err=True)
-            command = " ".join(["turnfolio", SHOWN, *given])
-            click.echo(f"Please pass on to its makers what this shows: {command}", err=True)
+            click.echo("Please pass on to its makers what turnfolio --traceback … shows.", err=True)
             status = FAULT
         sys.exit(status)
 
@@ -112,6 +112,7 @@ def _not_done(error: OSError) -> int:
 
 @click.group(cls=_OnDemand)
 @click.version_option(package_name="turnfolio", prog_name="turnfolio")
-@click.option(SHOWN, is_flag=True, help="Show where in Turnfolio a fault of its own comes from.")
-def main(traceback: bool) -> None:  # which `_OnDemand.main` reads
+@click.option("--traceback", is_flag=True, help="Show where in Turnfolio a fault of its own comes from.")
+def main(traceback: bool) -> None:
     """Publish guides to twisty puzzles, every claim about moves checked by turning."""
+    main.shown = traceback

@@ -83,9 +83,10 @@ def content_of(folder: Path, name: str) -> bytes:
         if any(map(os.path.islink, _way(folder, name))):
             raise NotOurs(None, LINK, name) from None
         raise
+    if not stat.S_ISREG(os.fstat(handle).st_mode):
+        os.close(handle)
+        raise NotOurs(None, NO_FILE, name)
     with open(handle, "rb") as file:
-        if not stat.S_ISREG(os.fstat(handle).st_mode):
-            raise NotOurs(None, NO_FILE, name)
         return file.read()
 
 

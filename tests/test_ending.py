@@ -83,7 +83,7 @@ def test_a_fault_is_told_in_two_lines_and_shown_when_asked_for(tmp_path: Path) -
     assert code == FAULT
     assert told == (
         "Fault in Turnfolio, not in your guide: ValueError: three\n"
-        f"Please pass on to its makers what this shows: turnfolio --traceback publish {tmp_path}\n"
+        "Please pass on to its makers what turnfolio --traceback … shows.\n"
     )
     code, told = ended("--traceback", "publish", str(tmp_path), code=FAULTY)
     assert code != 0

@@ -61,8 +61,8 @@ def file_of(output: Path, path: str) -> Path | None:
 def _content(output: Path, path: str) -> bytes | None:
     """What is in a file of the site, of the old one or the new one while it is being replaced.
 
-    That is two renamings, and between them there is none. So what is missing is looked for again, unless it
-    was one and the same site before and after.
+    On some systems that is two renamings, and between them there is none. So what is missing is looked for
+    again, unless it was one and the same site before and after.
     """
     for _ in range(TRIES):
         site, file = _identity(output), file_of(output, path)

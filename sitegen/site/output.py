@@ -12,6 +12,7 @@ from hashlib import sha256
 from pathlib import Path, PurePosixPath
 from tempfile import mkdtemp
 
+from sitegen.folders import content_of
 from sitegen.parallel import cores
 from sitegen.site.exchange import exchanged
 
@@ -51,7 +52,7 @@ def alone(folder: Path) -> Iterator[None]:
     try:
         fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except BlockingIOError:
-        numbers = [str(_whose(place).get("process")) for place in _workshops(folder)]
+        numbers = [number for place in _workshops(folder) if (number := _whose(place).get("process"))]
         who = f"process {numbers[0]}" if len(numbers) == 1 else "another command"
         raise Busy(f"{folder.resolve()} is being published by {who}: wait until it is done") from None
     else:
@@ -157,22 +158,20 @@ class NewSite:
         there = {name for name in folders if _is_folder(self._output / name)}
         kept = [n for n in own if n not in there and self.files.get(n) != self._digest(n)]
         self.kept = [name for name in kept if name in self._ours]
-        self._refuse_clash(kept, folders)
+        self._refuse_clash(kept, {*self.files, RECORD, *folders})
         for name in kept:
             _carry_over(self._output / name, self._beside / name)
+        record = json.dumps({"files": self.files}, indent=1, sort_keys=True)
+        _write_one(self._beside / RECORD, record.encode())
+        # Last, since a folder may be one in which nobody writes.
         for folder in (path for path in [self._beside, *self._beside.rglob("*")] if path.is_dir()):
             before = self._output / folder.relative_to(self._beside)
             if _is_folder(before):
                 shutil.copymode(before, folder)
-        record = json.dumps({"files": self.files}, indent=1, sort_keys=True)
-        _write_one(self._beside / RECORD, record.encode())
 
-    def _refuse_clash(self, kept: Iterable[str], folders: Collection[str]) -> None:
-        """Raises OutputError for what is kept where a file was written, or above or below one."""
-        written = set(self.files) | {RECORD}
-        found = [
-            name for name in kept if name in written.union(folders) or not written.isdisjoint(_above(name))
-        ]
+    def _refuse_clash(self, kept: Iterable[str], taken: Collection[str]) -> None:
+        """Raises OutputError for what is kept where a file was written or a folder made, or below a file."""
+        found = [name for name in kept if name in taken or any(each in self.files for each in _above(name))]
         if found:
             several = len(found) > 1
             names = [f"{self._output.name}/{name}" for name in found[:NAMED]]
@@ -198,18 +197,19 @@ class NewSite:
         return {name: self._digest(name) for name in names}
 
     def _digest(self, name: str) -> str:
-        """That of a file in the old site; empty for none."""
+        """That of a file in the old site; empty for none, and for what cannot be read."""
         if name not in self._old:
-            path = self._output / name
-            there = path.is_file() and not path.is_symlink()
-            self._old[name] = sha256(path.read_bytes()).hexdigest() if there else ""
+            try:
+                self._old[name] = sha256(content_of(self._output, name)).hexdigest()
+            except OSError:
+                self._old[name] = ""
         return self._old[name]
 
 
 def recorded(output: Path) -> Mapping[str, str]:
     """The files that the last publishing wrote, each with its SHA-256; none where nobody can tell."""
     try:
-        files = json.loads((output / RECORD).read_text(encoding="utf-8"))["files"]
+        files = json.loads(content_of(output, RECORD))["files"]
         whole = all(type(each) is str for pair in files.items() for each in pair)
     except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError):
         return {}
@@ -243,7 +243,7 @@ def _above(name: str) -> list[str]:
 
 def _link(there: Path, path: Path) -> None:
     """The same file at another place too, or a copy of the same date where the system knows no such links."""
-    path.parent.mkdir(parents=True, exist_ok=True)
+    _make_room(path)
     try:
         os.link(there, path, follow_symlinks=False)
     except (OSError, NotImplementedError):
@@ -251,8 +251,14 @@ def _link(there: Path, path: Path) -> None:
 
 
 def _write_one(path: Path, content: bytes) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
+    _make_room(path)
     path.write_bytes(content)
+
+
+def _make_room(path: Path) -> None:
+    """A part that broke off elsewhere is made again: what is there already may be a file of the old site."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.unlink(missing_ok=True)
 
 
 def _carry_over(source: Path, target: Path) -> None:
@@ -283,16 +289,18 @@ def _workshops(folder: Path, output: str = "") -> list[Path]:
 
 
 def _whose(workshop: Path) -> Mapping[str, object]:
-    """For whom it was made; empty for a folder of somebody else's.
+    """For whom it was made; empty for a folder of somebody else's, who may have put links into it.
 
     One in which nothing stands yet was cut off before it said so, and there is nothing in it to lose.
     """
     with suppress(OSError, ValueError):
-        inside = [*workshop.iterdir()]
-        if all(path.name == WHOSE and not path.stat().st_size for path in inside):
+        inside = {path.name: path for path in workshop.iterdir()}
+        said = content_of(workshop, WHOSE) if WHOSE in inside else b""
+        if not said and inside.keys() <= {WHOSE}:
             return {"output": None}
-        found = json.loads((workshop / WHOSE).read_text(encoding="ascii"))
-        if isinstance(found, dict):
+        folders = all(_is_folder(path) for name, path in inside.items() if name != WHOSE)
+        found = json.loads(said)
+        if isinstance(found, dict) and folders and inside.keys() <= {SITE, OLD, WHOSE}:
             return found
     return {}
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import replace
 from hashlib import sha256
 from mimetypes import guess_type
@@ -16,6 +17,7 @@ from urllib.parse import unquote
 from xml.etree.ElementTree import Element
 
 from sitegen.figures.draw import SVG
+from sitegen.folders import content_of
 from sitegen.guide.printed import Printed
 from sitegen.site.render import Site, told_by_template
 
@@ -119,15 +121,17 @@ def unchanged(sheets: Iterable[Printed], site: Site, folder: Path) -> dict[str, 
     """Of the PDFs in the folder of a guide those that are of just what is published now."""
     found = {}
     for sheet in sheets:
-        made = MADE_FROM.search(pdf := (folder / sheet.file).read_bytes())
+        made = MADE_FROM.search(pdf := content_of(folder, sheet.file))
         if made and made["digest"].decode() == _digest(page_of(site, sheet), site):
             found[sheet.file] = pdf
     return found
 
 
-def made_here(path: Path) -> bool:
-    """Whether a file is a PDF that was made here, and not one that someone else has put there."""
-    return path.is_file() and MADE_FROM.search(path.read_bytes()) is not None
+def made_here(folder: Path, name: str) -> bool:
+    """Whether a file below a folder is a PDF that was made here, and not one that someone else put there."""
+    with suppress(OSError):
+        return MADE_FROM.search(content_of(folder, name)) is not None
+    return False
 
 
 def page_count(pdf: bytes) -> int:

@@ -118,7 +118,7 @@ def _put_changed(
     still = {name: known.pages[name] for name in changed}
     alone = not guide.problems and known_pages(guide) == still and not any(e.noted for e in still.values())
     on_paper = (sheet for page in guide.read for sheet in printed(page, guide))
-    if not alone or any(made_here(folder / sheet.file) for sheet in on_paper) or not new.stands(known.files):
+    if not alone or any(made_here(folder, sheet.file) for sheet in on_paper) or not new.stands(known.files):
         return None
     site = Site(guide, load_theme(guide.config, folder))
     with told_by_template(site.theme):
@@ -141,7 +141,7 @@ def _as_read(inputs: Mapping[str, str], folder: Path) -> Mapping[str, str]:
 def _there(site: Site, folder: Path) -> list[Printed]:
     """What was printed the last time, of pages that there still are."""
     every = (sheet for page in site.guide.pages for sheet in printed(page, site.guide))
-    return [sheet for sheet in every if made_here(folder / sheet.file)]
+    return [sheet for sheet in every if made_here(folder, sheet.file)]
 
 
 def _printed(folder: Path) -> set[str]:

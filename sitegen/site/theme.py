@@ -135,12 +135,11 @@ def _folder(name: str, guide_folder: Path, taken: list[Path]) -> Path | None:
     """The guide's own before a shipped one of the same name, which it may extend. Raises Problems."""
     own = guide_folder / "themes"
     if name in _names_in(own) and (place := own.resolve() / name) not in taken:
-        findings = Findings()
-        for _ in files_below(place, f"themes/{name}", findings):
-            pass
         if linked := next((each for each in (own, own / name) if each.is_symlink()), None):
             called = linked.relative_to(guide_folder).as_posix()
             raise Problems([Problem(LINK, Source(called, "").passage(), INSTEAD[LINK])])
+        findings = Findings()
+        list(files_below(place, f"themes/{name}", findings))
         if findings.problems:
             raise Problems(findings.problems)
         if (place / SETTINGS).is_file():

@@ -311,6 +311,38 @@ replace_site(pathlib.Path({str(site)!r}), {NEW!r}.items())
     assert nothing_left_beside(site)
 
 
+@pytest.mark.parametrize("name", ["site", "old", "whose.json", "more"])
+def test_nothing_is_done_through_links_in_what_seems_to_be_a_workshop(site, tmp_path, name: str) -> None:
+    """A guide is passed on with one, to have folders elsewhere changed or taken away, or put into output/."""
+    elsewhere = tmp_path / "elsewhere"
+    (elsewhere / "inside").mkdir(parents=True)
+    (elsewhere / "inside/letter.txt").write_bytes(b"mine")
+    (elsewhere / "whose.json").write_text('{"output": "output", "process": 1}')
+    for folder in (elsewhere, elsewhere / "inside"):
+        folder.chmod(0o755)
+    workshop = site.parent / f"{WORKSHOP}strange"
+    workshop.mkdir()
+    (workshop / "whose.json").write_text('{"output": "output", "process": 1}')
+    (workshop / name).unlink(missing_ok=True)
+    (workshop / name).symlink_to(elsewhere / ("whose.json" if name == "whose.json" else ""))
+    before = tree(elsewhere)
+    replace_site(site, NEW.items())
+    assert tree(elsewhere) == before
+    assert {stat.S_IMODE(each.stat().st_mode) for each in (elsewhere, elsewhere / "inside")} == {0o755}
+    shutil.rmtree(site)
+    put_back(site)
+    assert not site.exists()
+
+
+@pytest.mark.parametrize("content", [OLD["index.html"], NEW["index.html"]])
+def test_what_broke_off_elsewhere_is_written_again_and_the_old_site_is_not(site, content: bytes) -> None:
+    with replaced(site) as new:
+        new.put("index.html", OLD["index.html"])  # which makes it the same file as that of the old site
+        new.write("index.html", content)
+        assert tree(site) == OLD
+    assert tree(site) == {"index.html": content}
+
+
 @pytest.mark.parametrize("begun", [(), ("whose.json",)])
 def test_a_workshop_in_which_nothing_stands_yet_is_taken_away(site, begun: tuple[str, ...]) -> None:
     workshop = site.parent / f"{WORKSHOP}begun"
