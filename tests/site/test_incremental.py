@@ -61,6 +61,7 @@ GUIDE: Files = {
     ),
     "content/cards.md": "---\nkind: handout\ncards: [lift, twice]\n---\n# Cards\n",
     "content/mine.md": "---\npuzzle: tent\n---\n# Mine\n\n```moves turned\nmoves: F R\n```\n",
+    "content/small.md": "---\npuzzle: cube-2\n---\n# Small\n\nNothing is turned here.\n",
     "content/notes.txt": "Notes.\n",
     "content/puzzles/tent.yaml": TENT,
     "themes/mine/theme.yaml": "based on: folio\n",
@@ -302,6 +303,23 @@ def test_after_any_words_it_is_what_publishing_from_nothing_gives(
         else:
             alone += done.rendered <= 3
     assert alone
+
+
+@pytest.mark.parametrize(
+    ("page", "text"),
+    [
+        ("content/small.md", "```moves\nR U\n```"),  # with which a puzzle is turned that was not
+        ("content/one.md", "<style>svg { opacity: .5 }</style>"),  # by which figures are painted
+        ("content/one.md", "<style>.mine { color: var(--inkk) }</style>"),
+        ("content/two.md", "<b id='lift'>Lift</b>"),
+        ("content/two.md", "```moves\n@back\n```"),  # by which it is mentioned on one more page
+    ],
+)
+def test_what_concerns_more_than_its_page_is_seen(guide: Path, tmp_path: Path, page: str, text: str) -> None:
+    files = {**GUIDE, page: f"{GUIDE[page]}\n{text}\n"}
+    laid_out(guide, files)
+    done = as_fresh(guide, tmp_path / "fresh", files)
+    assert done is None or done.rendered > 1
 
 
 @pytest.mark.parametrize("name", [name for name in GUIDE if name.endswith(".md")])
