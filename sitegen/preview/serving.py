@@ -224,11 +224,12 @@ async def _find(request: Request) -> Response:
     desk, sent = _desk(request), await _sent(request)
     if sent is None:
         return _not_understood()
+    desk.stop_search()  # one at a time: who asks anew does not want the other any more
+    # From now on it can be stopped, since to see what is wrong may take as long as to read the guide.
+    over = desk.search_over = asyncio.Event()
     asking = _asking(sent)
     if problems := await run_in_threadpool(_problems_of, asking, desk.paper):
         return HTMLResponse(filled("unread.html", problems=problems))
-    desk.stop_search()  # one at a time: who asks anew does not want the other any more
-    over = desk.search_over = asyncio.Event()
     search = asyncio.create_task(desk.searcher.ask(seek, desk.folder, asking, until=over))
     end = asyncio.get_running_loop().time() + SECONDS
     while not (await asyncio.wait([search], timeout=LOOK))[0]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from conftest import Running
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 from sample_guide import small_guide, write_guide
 from sample_rendering import CHROMIUM, needs
 
@@ -242,6 +242,18 @@ def test_a_search_is_stopped(paper: Page) -> None:
     paper.get_by_role("button", name="Stop").click()
     expect(paper.locator("#found .effect")).to_contain_text("stopped while searching", timeout=SOON)
     expect(paper.get_by_role("button", name="Stop")).to_be_disabled()
+
+
+def test_a_search_is_stopped_though_it_has_not_begun(paper: Page) -> None:
+    """Two requests may overtake each other on their way."""
+    on_its_way: list[Route] = []
+    paper.route("**/scratch/find", lambda route: on_its_way.append(route))
+    paper.get_by_label("Claims").fill("order 1260; changes only edges")
+    paper.get_by_role("button", name="Find", exact=True).click()
+    with paper.expect_response("**/scratch/stop"):
+        paper.get_by_role("button", name="Stop").click()
+    on_its_way[0].continue_()
+    expect(paper.locator("#found .effect")).to_contain_text("stopped while searching", timeout=SOON / 2)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -129,6 +129,7 @@ function keep(entry) {
 
 // Finding ---------------------------------------------------------------------------------------------------
 
+const AGAIN = 300; // milliseconds
 let search = 0;
 
 async function find(event) {
@@ -154,6 +155,15 @@ async function find(event) {
     const within = document.activeElement === at("stop");
     at("stop").disabled = true;
     if (within) at("find").focus();
+  }
+}
+
+// To stop may be heard before what it is to end has begun, and is said again until that has ended.
+async function stop() {
+  const own = search;
+  while (own === search && !at("stop").disabled) {
+    await ask("stop", {}).catch(() => {});
+    await new Promise((done) => setTimeout(done, AGAIN));
   }
 }
 
@@ -194,7 +204,7 @@ for (const form of [writing, at("finding")]) form.addEventListener("input", forg
 writing.addEventListener("submit", (event) => { event.preventDefault(); keep(lines()); });
 at("clear").addEventListener("click", () => { write({}); show(); at("moves").focus(); });
 at("finding").addEventListener("submit", find);
-at("stop").addEventListener("click", () => ask("stop", {}).catch(() => {}));
+at("stop").addEventListener("click", stop);
 document.addEventListener("republished", show);
 
 write(read(LINES, {}));
