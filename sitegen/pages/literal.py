@@ -55,6 +55,8 @@ DOUBTED = re.compile(
     r"|(?P<formula>\$\$(?=[^\s$])[^$]*\$\$)"
 )
 """Signs that may be meant for something or may be meant as they stand."""
+ANY = re.compile(r"[\[<^~=*`#:_!$]")
+"""Of each of all these signs there is one that is no letter of other texts, which most texts are."""
 TITLE = re.compile(r"(?P<address>.*?)(?P<title>\s+(?:\"[^\"]*\"|'[^']*'))?\s*", re.DOTALL)
 ADDRESS = re.compile(r"\.[A-Za-z]\w*(?=$|[#\s])|/|^\s*#|^\s*[a-z]+:")
 """What an address has, and moves in round brackets have not."""
@@ -142,9 +144,9 @@ def footnote(place: Passage) -> Problem:
 
 
 def _bare_texts(prose: Prose) -> Iterator[tuple[Token, str, str]]:
-    """The letters of each text in which nothing was read, and the token that begins what it stands in."""
+    """The letters of each text that may hold a sign, and the kind of token that begins what it stands in."""
     for before, token in pairwise([None, *prose.tokens]):
-        if token and token.type == "inline" and token.meta.get(BARE):
+        if token and token.type == "inline" and ANY.search(token.meta.get(BARE, "")):
             yield token, token.meta[BARE], before.type if before else ""
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from sitegen.pages import literal
 from sitegen.pages.literal import literal_problems
 from sitegen.pages.markdown import page_prose, plain_text
 from sitegen.pages.unread import unread_problems
@@ -78,6 +81,14 @@ def told(text: str) -> list[tuple[str, str]]:
     prose = page_prose(written(text), html=False)
     problems = [*literal_problems(prose), *unread_problems(prose, ())]
     return [(problem.passage.text, problem.message) for problem in problems]
+
+
+@pytest.mark.parametrize("signs", [literal.SIGNS, literal.LINES, literal.SHORT, literal.DOUBTED])
+@given(data=st.data())
+def test_a_text_without_any_of_some_characters_has_no_signs(data, signs: re.Pattern[str]) -> None:
+    """Most texts have none of them, and are not looked through for signs."""
+    text = data.draw(st.from_regex(signs))
+    assert not signs.search(text) or literal.ANY.search(text)
 
 
 @pytest.mark.parametrize("around", AROUND)
