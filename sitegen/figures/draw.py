@@ -21,6 +21,7 @@ from sitegen.figures.plane import Shape
 from sitegen.figures.self_contained import self_contained
 from sitegen.figures.svg import on_page
 from sitegen.figures.views import layout
+from sitegen.puzzles.geometry import sure
 
 LETTER = 0.46
 """Height of a letter, in stickers."""
@@ -61,8 +62,8 @@ def draw_alone(picture: Picture, view: str, width: int | None = None) -> str:
     """The figure, which has paints of its own, as an .svg file `width` pixels wide. KeyError as above."""
     assert picture.paints is not None
     figure = _figure(picture, view)
-    across = width or round(figure.width * SCALE)
-    down = round(across * figure.height / figure.width)
+    across = width or page.whole_number(figure.width * SCALE)
+    down = page.whole_number(across * figure.height / figure.width)
     return self_contained(figure, picture.paints, xmlns=SVG, width=across, height=down)
 
 
@@ -89,7 +90,7 @@ def _stickers(plan: Layout, picture: Picture) -> list[Part]:
         Path("".join(map(_outline, repeat(plan), slots, [None, *slots])), colour)
         for colour, slots in alike.items()
     ]
-    return [PartGroup("stickers", paths, width=round(2 * plan.rounding))]
+    return [PartGroup("stickers", paths, width=page.whole_number(2 * plan.rounding))]
 
 
 @lru_cache(maxsize=2**16)
@@ -128,7 +129,7 @@ def _hatched(plan: Layout, picture: Picture, slot: int) -> Shape:
 def _weight(colour: str, width: int) -> int | None:
     """How wide a colour's strokes are, where they are not as wide as others."""
     weight = patterns.PATTERNS[colour].weight
-    return round(weight * width) if weight != 1 else None
+    return page.whole_number(weight * width) if weight != 1 else None
 
 
 def _guards(plan: Layout, picture: Picture) -> list[Part]:
@@ -151,7 +152,7 @@ def _guards(plan: Layout, picture: Picture) -> list[Part]:
 
 
 def _guard_width(plan: Layout) -> int:
-    return max(8, round(0.065 * plan.unit))
+    return max(8, page.whole_number(0.065 * plan.unit))
 
 
 def _grooves(plan: Layout, slots: Sequence[int], insets: Sequence[float]) -> Iterator[Command]:
@@ -192,12 +193,12 @@ def _of_one_size(plan: Layout, slots: tuple[int, ...], size: int) -> LetterPlace
     """Letters in the middle of their stickers."""
     xs, ys = zip(*(plan.centres[slot] for slot in slots), strict=True)
     # A third of its height below the middle puts a capital letter in the middle, whatever reads the file.
-    down = tuple(round(y + 0.36 * size) for y in ys)
-    return LetterPlaces(slots, tuple(map(round, xs)), down, None if size == _usual_size(plan) else size)
+    across, down = (tuple(map(page.whole_number, each)) for each in (xs, [y + 0.36 * size for y in ys]))
+    return LetterPlaces(slots, across, down, None if size == _usual_size(plan) else size)
 
 
 def _usual_size(plan: Layout) -> int:
-    return round(LETTER * plan.unit)
+    return page.whole_number(LETTER * plan.unit)
 
 
 @lru_cache(maxsize=10_000)
@@ -205,8 +206,8 @@ def _letter_size(plan: Layout, slot: int, length: int) -> int:
     """The usual size, or the first of smaller ones at which so many capitals stand within the sticker."""
     usual = _usual_size(plan)
     sticker = page.inset(plan.shapes[slot], -plan.rounding)
-    roomy = page.inner_radius(sticker) > 0.55 * usual
-    sizes = [round(share * usual) for share in SHARES[0 if roomy else 1 :]]
+    roomy = sure(page.inner_radius(sticker) - 0.55 * usual) > 0
+    sizes = [page.whole_number(share * usual) for share in SHARES[0 if roomy else 1 :]]
     x, y = plan.centres[slot]
     fitting = (
         size

@@ -125,8 +125,8 @@ def arrange(
         places={pane.face: _placed(pane, fit) for pane in panes},
         mirrored=frozenset(slot for pane in panes if pane.mirrored for slot in pane.slots),
         main=frozenset(slot for pane in panes if pane.main for slot in pane.slots),
-        width=round((right - left) * by + 2 * MARGIN),
-        height=round((bottom - top) * by + 2 * MARGIN),
+        width=page.whole_number((right - left) * by + 2 * MARGIN),
+        height=page.whole_number((bottom - top) * by + 2 * MARGIN),
         project=(lambda point: fit(project(point))) if project else None,
     )
 

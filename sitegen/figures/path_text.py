@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from sitegen.figures.plane import Point, between
+from sitegen.figures.plane import Point, between, whole_number
 
 Command = tuple[str, Sequence[Point]]
 """A letter of SVG, which here is a capital, and its points on the page: whole numbers, and halves.
@@ -20,7 +20,7 @@ ORIGIN: Point = (0, 0)
 
 def whole(point: Point) -> Point:
     """The nearest point on whole numbers."""
-    return (round(point[0]), round(point[1]))
+    return (whole_number(point[0]), whole_number(point[1]))
 
 
 def line(corners: Iterable[Point]) -> list[Command]:
@@ -36,7 +36,7 @@ def polygon(corners: Iterable[Point]) -> list[Command]:
 
 def circle(centre: Point, radius: float, clockwise: bool) -> list[Command]:
     """A circle, on whole numbers: which way it is drawn says whether it fills or is a hole."""
-    (x, y), reach = whole(centre), round(radius)
+    (x, y), reach = whole(centre), whole_number(radius)
     half: Point = (reach, int(clockwise))
     left, right = (x - reach, y), (x + reach, y)
     return [("M", [left]), ("A", [half, right]), ("A", [half, left]), ("Z", [])]

@@ -67,7 +67,7 @@ LEAST_WIDTH = 3
 
 def width(unit: float) -> int:
     """How wide a usual stroke is, where a sticker is so wide."""
-    return max(LEAST_WIDTH, round(WIDTH * unit))
+    return max(LEAST_WIDTH, page.whole_number(WIDTH * unit))
 
 
 def pale(colour: str) -> bool:

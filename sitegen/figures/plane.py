@@ -8,9 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from math import hypot, sqrt
 
+from sitegen.puzzles.geometry import sure
+
 Point = tuple[float, float]
 Shape = tuple[Point, ...]
 """Corners in order round a convex polygon."""
+
+
+def whole_number(value: float) -> int:
+    """The nearest whole number, on every machine the same."""
+    return round(sure(value))
 
 
 def plus(a: Point, b: Point, by: float = 1.0) -> Point:

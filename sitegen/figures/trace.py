@@ -9,14 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from itertools import groupby, pairwise
-from math import atan2
+from math import atan2, tau
 
 from sitegen.effects import likeness
 from sitegen.effects.effect import Effect
 from sitegen.effects.piece_sets import Pieces
 from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark
 from sitegen.puzzles import permutation as perm
-from sitegen.puzzles.geometry import EPSILON, cross, dot, norm, subtract, unit
+from sitegen.puzzles.geometry import EPSILON, cross, dot, norm, subtract, sure, unit
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle
 
@@ -104,7 +104,8 @@ def _round(puzzle: Puzzle, piece: Piece, hub: int) -> Slots:
     arms = {slot: subtract(puzzle.stickers[slot].centre, centre) for slot in others}
     across = cross(arms[others[0]], centre)
     ahead = cross(unit(centre), across)
-    ordered = sorted(others, key=lambda slot: atan2(dot(arms[slot], across), dot(arms[slot], ahead)))
+    angles = {slot: atan2(dot(arm, across), dot(arm, ahead)) for slot, arm in arms.items()}
+    ordered = sorted(others, key=lambda slot: sure(angles[slot]) % tau)
     # Two rows of a core lie between each other.
     return tuple(ordered[:: max(1, len(ordered) // puzzle.full_turn)])
 

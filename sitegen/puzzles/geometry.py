@@ -20,6 +20,14 @@ Plane = tuple[Vector, float]
 EPSILON = 1e-7
 
 
+def sure(value: float) -> float:
+    """A number without what is lost in computing, which differs from machine to machine.
+
+    Whatever is ordered, counted or rounded by is this: of what should be equal, none is the greater.
+    """
+    return round(value, 6)
+
+
 def dot(a: Vector, b: Vector) -> float:
     return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 

@@ -26,6 +26,7 @@ from sitegen.puzzles.geometry import (
     norm,
     rotation,
     subtract,
+    sure,
     symmetries,
 )
 from sitegen.puzzles.permutation import Permutation
@@ -269,7 +270,7 @@ class Puzzle:
 
     def _exchanged(self, matrix: Matrix) -> tuple[str, str]:
         def way(face: FaceDefinition) -> float:
-            return round(norm(subtract(apply(matrix, face.towards), face.towards)), 6)
+            return sure(norm(subtract(apply(matrix, face.towards), face.towards)))
 
         a = max(self.faces, key=way)
         image = apply(matrix, a.towards)

@@ -19,6 +19,7 @@ from sitegen.figures.marks.twist import twist
 from sitegen.figures.parts import Part, PartGroup
 from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark
 from sitegen.figures.plane import distance
+from sitegen.puzzles.geometry import sure
 from sitegen.puzzles.puzzle import Turn
 
 Draw = Callable[[Layout, Any, Sequence[Mark]], Sequence[Part]]
@@ -50,4 +51,4 @@ def drawn(layout: Layout, marks: Sequence[Mark]) -> list[Part]:
 
 def _length(layout: Layout, mark: Mark, marks: Sequence[Mark]) -> float:
     line = line_of(layout, mark, marks) if isinstance(mark, Arrow) else None
-    return distance(line.start, line.end) if line else 0.0
+    return sure(distance(line.start, line.end)) if line else 0.0

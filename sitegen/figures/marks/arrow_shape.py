@@ -15,7 +15,8 @@ from math import cos, pi, sin
 from sitegen.figures.layout import Layout
 from sitegen.figures.parts import Text
 from sitegen.figures.path_text import Command, circle, whole
-from sitegen.figures.plane import Point, between, distance, left, minus, plus, towards
+from sitegen.figures.plane import Point, between, distance, left, minus, plus, towards, whole_number
+from sitegen.puzzles.geometry import sure
 
 
 @dataclass(frozen=True)
@@ -147,7 +148,7 @@ def _leaf_outline(tip: Point, along: Point, length: float, side: float) -> list[
 def resampled(spine: Sequence[Point], spacing: float) -> list[Point]:
     """Points evenly along a line, about a spacing apart, four at least, its ends included."""
     total = path_length(spine)
-    count = max(4, round(total / spacing) + 1)
+    count = max(4, whole_number(total / spacing) + 1)
     wanted = [total * i / (count - 1) for i in range(1, count - 1)]
     points, passed = [spine[0]], 0.0
     for a, b in pairwise(spine):
@@ -174,7 +175,7 @@ def cut_short(spine: Sequence[Point], by: float) -> list[Point]:
 
 
 def path_length(spine: Sequence[Point]) -> float:
-    return sum(distance(a, b) for a, b in pairwise(spine))
+    return sure(sum(distance(a, b) for a, b in pairwise(spine)))
 
 
 def along(spine: Sequence[Point], far: float) -> Point:
@@ -189,7 +190,7 @@ def along(spine: Sequence[Point], far: float) -> Point:
 
 def arc(centre: Point, radius: float, start: float, sweep: float) -> list[Point]:
     """Points on a circle; angles in degrees, clockwise from the right as the page is seen."""
-    count = max(4, round(abs(sweep) / 18))
+    count = max(4, whole_number(abs(sweep) / 18))
     angles = (pi / 180 * (start + sweep * i / count) for i in range(count + 1))
     return [(centre[0] + radius * cos(a), centre[1] + radius * sin(a)) for a in angles]
 
@@ -206,8 +207,8 @@ def ring(centre: Point, radius: float, hole: float) -> list[Command]:
 
 def number_mark(number: int, centre: Point, size: float) -> Text:
     """A number, written on a mark or within it."""
-    x, y = round(centre[0]), round(centre[1] + 0.36 * size)
-    return Text(str(number), (x,), (y,), round(size), "count")
+    x, y = whole_number(centre[0]), whole_number(centre[1] + 0.36 * size)
+    return Text(str(number), (x,), (y,), whole_number(size), "count")
 
 
 def bowed(start: Point, end: Point, rise: float) -> list[Point]:

@@ -19,7 +19,7 @@ from sitegen.figures.marks.arrow_shape import path_length as span
 from sitegen.figures.parts import Part, Path
 from sitegen.figures.path_text import path_text
 from sitegen.figures.plane import Point, Shape, distance, inset, within
-from sitegen.puzzles.geometry import EPSILON, Vector, add, cross, dot, scale, unit
+from sitegen.puzzles.geometry import EPSILON, Vector, add, cross, dot, scale, sure, unit
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
 LOOK = Look(thick=0.1, tail=0.6, head=0.5)
@@ -135,11 +135,12 @@ def across(axis: Vector) -> tuple[Vector, Vector]:
 
 def _surface(puzzle: Puzzle, start: Vector, way: Vector) -> tuple[str, Vector]:
     """Where a ray from within the solid meets its surface."""
-    far, face = min(
+    met = [
         ((1 - dot(face.towards, start)) / slope, face.name)
         for face in puzzle.faces
         if (slope := dot(face.towards, way)) > EPSILON
-    )
+    ]
+    far, face = min(met, key=lambda entry: (sure(entry[0]), entry[1]))
     return face, add(start, scale(way, far))
 
 
@@ -147,7 +148,7 @@ def unbroken_runs(points: Sequence[Point | None], torn: float) -> list[list[Poin
     """The stretches of a closed line without a gap wider than `torn`, the longest first."""
     breaks = [i for i, point in enumerate(points) if _broken(points[i - 1], point, torn)]
     # Where nothing breaks the line it is opened at its lowest point.
-    first = breaks[0] if breaks else max(range(len(points)), key=lambda i: (points[i] or (0, 0))[1])
+    first = breaks[0] if breaks else max(range(len(points)), key=lambda i: sure((points[i] or (0, 0))[1]))
     turned = [*points[first:], *points[:first]]
     marks = {(i - first) % len(points) for i in breaks}
     numbers = [sum(m <= i for m in marks) for i in range(len(turned))]

@@ -13,7 +13,7 @@ from sitegen.figures.layout import Layout, Pane, arrange, slots_of
 from sitegen.figures.plane import Point, Shape, apart, middle
 from sitegen.figures.views.faces import corners, plane_of, shared_edge
 from sitegen.puzzles.definition import FaceDefinition
-from sitegen.puzzles.geometry import EPSILON, Vector, dot
+from sitegen.puzzles.geometry import EPSILON, Vector, dot, sure
 from sitegen.puzzles.puzzle import Puzzle
 
 
@@ -51,7 +51,7 @@ def unfold(puzzle: Puzzle) -> list[Leaf]:
 def front(puzzle: Puzzle) -> FaceDefinition:
     """The face called F, or the one that looks most at the reader."""
     to_reader = camera(puzzle).rows[2]
-    return max(puzzle.faces, key=lambda face: (face.name == "F", dot(face.towards, to_reader)))
+    return max(puzzle.faces, key=lambda face: (face.name == "F", sure(dot(face.towards, to_reader))))
 
 
 def _candidates(
@@ -65,7 +65,7 @@ def _candidates(
         for parent in leaves:
             leaf = _attached(puzzle, parent, face, hub)
             if leaf and all(apart(leaf.body, other.body, -1e-6) for other in leaves):
-                rank = (parent.hub, hub, round(middle(leaf.body)[0], 6), -order)
+                rank = (parent.hub, hub, sure(middle(leaf.body)[0]), -order)
                 found.append((rank, leaf))
     return found
 
