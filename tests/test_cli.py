@@ -7,6 +7,7 @@ import os
 import re
 import subprocess
 import sys
+import time
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -634,6 +635,25 @@ def test_what_was_found_before_memory_ran_out_is_shown() -> None:
     )
     assert searched, result.stdout
     assert int(searched[1]) + 1 == int(searched[2]) <= 9
+
+
+@pytest.mark.parametrize("form", [[], ["--json"], ["--block"]])
+def test_a_search_ends_when_its_time_is_over_and_says_how_far_it_came(form: list[str]) -> None:
+    begun = time.monotonic()
+    result = run("find", "order 1260", "--seconds", "1", *form)
+    assert time.monotonic() - begun < 10
+    assert result.exit_code == 0
+    told = result.stderr if form else result.stdout
+    assert re.fullmatch(
+        r"no sequence of up to \d OBTM does this; \d OBTM was not searched to its end: the time is over\. "
+        r"Allow more with --seconds, or fewer turns with --faces\.",
+        told.strip(),
+    )
+
+
+def test_a_search_that_ends_before_its_time_is_over_is_as_without(tmp_path: Path) -> None:
+    asked = ["find", "swaps UF with UB", "--longest", "2"]
+    assert run(*asked, "--seconds", "600").output == run(*asked).output
 
 
 def test_claims_may_stand_in_several_arguments() -> None:

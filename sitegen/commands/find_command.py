@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import json
+from _thread import interrupt_main
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from threading import Event, Lock, Timer
 
 import click
 
@@ -23,13 +27,14 @@ from sitegen.guide.enclosing import enclosing
 from sitegen.moves.metrics import METRICS
 from sitegen.problems import Findings, Problem, Problems, written
 from sitegen.reports.search_report import account, answer_as_data, answer_in_words
-from sitegen.search.find import LONGEST_SOUGHT, NEVER, OUT_OF_MEMORY, Found
+from sitegen.search.find import LONGEST_SOUGHT, NEVER, OUT_OF_MEMORY, OUT_OF_TIME, Found
 from sitegen.search.find import find as search
 from sitegen.search.turns import read_layer
 from sitegen.statuses import INTERRUPTED
 
 ADVICE = {
     OUT_OF_MEMORY: " Allow more with --memory, or fewer turns with --faces.",
+    OUT_OF_TIME: " Allow more with --seconds, or fewer turns with --faces.",
     NEVER: " Allow more turns.",
 }
 """What to do about a search that came to its end without having found all that was wanted."""
@@ -53,6 +58,9 @@ ADVICE = {
 )
 @click.option("--then", "layer", help="Show each sequence A also as [A, T] for the turns T of this layer.")
 @click.option("--memory", type=Memory(), default="1 GB", show_default=True, help="Take no more than this.")
+@click.option(
+    "--seconds", type=click.FloatRange(0, 10**6), help="Search no longer than this.", show_default=False
+)
 @click.option("--block", "as_blocks", is_flag=True, help="Print blocks to paste into a page.")
 @MARKED
 @PUZZLE
@@ -67,6 +75,7 @@ def find(
     metric: str,
     layer: str | None,
     memory: int,
+    seconds: float | None,
     as_blocks: bool,
     marked: bool,
     puzzle_name: str | None,
@@ -86,10 +95,13 @@ def find(
     except (Problem, Problems) as error:
         raise SystemExit(told(error)) from None
     found = Found(most)
+    over = Event()
     try:
-        search(sought, found, longest, memory, progress)
+        with _no_longer_than(seconds, over):
+            search(sought, found, longest, memory, progress)
     except KeyboardInterrupt:
         click.echo(err=True)
+        found.ended = found.ended or (OUT_OF_TIME if over.is_set() else "")
     if as_blocks and (blocks := list(found_blocks(sought, found, then))):
         click.echo("\n\n".join(blocks))
     for answer in () if as_blocks else found.answers:
@@ -101,6 +113,30 @@ def find(
     click.echo(report, err=as_blocks or as_json)
     if not found.ended:
         raise SystemExit(INTERRUPTED)
+
+
+@contextmanager
+def _no_longer_than(seconds: float | None, over: Event) -> Iterator[None]:
+    """Interrupts what is done after so many seconds, and says by an event that it was this."""
+    done, deciding = Event(), Lock()
+
+    def interrupt() -> None:
+        with deciding:
+            if not done.is_set():
+                over.set()
+                interrupt_main()
+
+    timer = Timer(seconds, interrupt) if seconds is not None else None
+    if timer:
+        timer.daemon = True
+        timer.start()
+    try:
+        yield
+    finally:
+        with deciding:
+            done.set()
+        if timer:
+            timer.cancel()
 
 
 def _joined(claims: tuple[str, ...]) -> str:

@@ -11,6 +11,7 @@ from pathlib import Path
 from signal import SIGINT, signal
 from tempfile import TemporaryDirectory
 from threading import Event
+from time import monotonic
 from types import FrameType
 from typing import Any
 
@@ -152,12 +153,29 @@ def refusing(target: Path) -> Iterator[None]:
 
 
 def progress(items: Iterable[Any], total: int, what: str) -> Iterator[Any]:
-    """A bar while a long job goes on, where somebody watches."""
-    if not sys.stderr.isatty():
-        yield from items
+    """A bar while a long job goes on, where somebody watches; else a line now and then."""
+    if not sys.stderr.isatty() or os.environ.get("TERM") == "dumb":
+        yield from _in_lines(items, total, what)
         return
     with click.progressbar(items, length=total, label=what, file=sys.stderr, item_show_func=_label) as bar:
         yield from bar
+
+
+PATIENCE = 5.0
+"""Seconds after which somebody wants to know how far a job is."""
+
+
+def _in_lines(items: Iterable[Any], total: int, what: str) -> Iterator[Any]:
+    """Says how far a job is from time to time, and that it is done if it took as long."""
+    begun = told = monotonic()
+    for number, item in enumerate(items):
+        if monotonic() - told >= PATIENCE:
+            told = monotonic()
+            label = _label(item)
+            click.echo(f"{what}: {number:,} of {total:,}" + (f", {label}" if label else ""), err=True)
+        yield item
+    if monotonic() - begun >= PATIENCE:
+        click.echo(f"{what}: done", err=True)
 
 
 def _label(item: Any) -> str | None:

@@ -10,7 +10,7 @@ from sitegen.effects.words import brief
 from sitegen.puzzles.puzzle import Turn
 from sitegen.reports.effect_report import effect_data
 from sitegen.search.commutators import commutators
-from sitegen.search.find import IN_VAIN, NEVER, OUT_OF_MEMORY, SHORTEST, Answer, Tally
+from sitegen.search.find import IN_VAIN, NEVER, OUT_OF_MEMORY, OUT_OF_TIME, SHORTEST, Answer, Tally
 from sitegen.search.query import Query
 
 
@@ -43,6 +43,7 @@ def _end(tally: Tally, unit: str, sought: Query) -> str:
     return {
         OUT_OF_MEMORY: f"{after} was not searched: it takes more memory than is allowed",
         IN_VAIN: f"{after} was not searched to its end: too many were turned in vain; {sought.unsaid}{some}",
+        OUT_OF_TIME: f"{after} was not searched to its end: the time is over{some}",
         "": f"stopped while searching {after}{some}",
     }.get(tally.ended, "")
 

@@ -26,9 +26,10 @@ Rank = tuple[int, ...]
 MEMORY = 10**9
 """Bytes that a search may take, if nothing else is said."""
 SHORTEST, LONGEST, NEVER = "shortest", "longest", "never"
-OUT_OF_MEMORY, IN_VAIN = "memory", "in vain"
+OUT_OF_MEMORY, IN_VAIN, OUT_OF_TIME = "memory", "in vain", "time"
 """Why a search came to its end: what was asked for is found; no longer ones were asked for; it is known that
-no length does it; what it takes to go on does not fit in memory; or too many were turned in vain."""
+no length does it; what it takes to go on does not fit in memory; too many were turned in vain; or nobody
+waits any longer."""
 LONGEST_SOUGHT = 100
 """No longer sequences are searched for, whatever is asked."""
 MOST_IN_VAIN = 300_000
