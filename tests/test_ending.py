@@ -15,6 +15,16 @@ from sample_guide import small_guide, write_guide
 from sitegen.statuses import FAULT, INTERRUPTED, MISUSE, PROBLEMS
 
 RUN = "from sitegen.cli import main; main()"
+BROKEN_OFF = """
+import os, signal, sys
+class WhileReading:
+    def find_spec(self, name, path=None, target=None):
+        if name == "sitegen.cli":
+            os.kill(os.getpid(), signal.SIGINT)
+sys.meta_path.insert(0, WhileReading())
+from sitegen.begin import begin
+begin()
+"""
 FAULTY = f"""
 from sitegen.site import publish
 def publish_(*_):
@@ -88,6 +98,10 @@ def test_a_fault_is_told_in_two_lines_and_shown_when_asked_for(tmp_path: Path) -
     code, told = ended("--traceback", "publish", str(tmp_path), code=FAULTY)
     assert code != 0
     assert told.startswith("Traceback")
+
+
+def test_ctrl_c_in_the_first_moments_ends_it_without_a_word() -> None:
+    assert ended("puzzle", code=BROKEN_OFF, stdout=subprocess.DEVNULL) == (INTERRUPTED, "")
 
 
 @pytest.mark.parametrize("times", [1, 2])
