@@ -27,6 +27,7 @@ ROOMS = (
     ("preview",),
     ("commands",),
     ("cli",),
+    ("begin",),
 )
 """From the first in the way of the data to the last; those side by side know nothing of each other."""
 FACES = {
