@@ -219,12 +219,13 @@ def _read(name: str, environment: Environment, folders: Sequence[Path]) -> tuple
         raise TemplateNotFound(name)
     text, file, _ = environment.loader.get_source(environment, name)
     place = place_in_theme(Path(file), folders) if file else name
-    return Source(place, text).passage(), _parsed(environment, text, name, file)
+    return Source(place, text).passage(), _parsed(text, name, file)
 
 
 @lru_cache(maxsize=256)
-def _parsed(environment: Environment, text: str, name: str, file: str | None) -> nodes.Template:
-    return environment.parse(text, name, file)
+def _parsed(text: str, name: str, file: str | None) -> nodes.Template:
+    """What a template says by itself, which is the same whatever theme it is looked at for."""
+    return environment_of((Path(),)).parse(text, name, file)
 
 
 def _first_line(text: Passage) -> Passage:
