@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from uuid import uuid4
@@ -75,11 +76,13 @@ def pytest_configure() -> None:
 
 
 @pytest.fixture(scope="session", autouse=True)
-def _shared_cache(tmp_path_factory) -> Iterator[None]:
-    """What guides that several tests share keep is nobody's but this run's."""
+def _shared_cache(tmp_path_factory) -> Iterator[Path]:
+    """What guides keep that several tests share: it is this run's alone, and all its processes have it."""
+    base: Path = tmp_path_factory.getbasetemp()
+    folder = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "shared-cache"
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv(PLACE, str(tmp_path_factory.getbasetemp() / "shared-cache"))
-        yield
+        patch.setenv(PLACE, str(folder))
+        yield folder
 
 
 @pytest.fixture(autouse=True)
@@ -88,6 +91,15 @@ def cache(tmp_path_factory, monkeypatch) -> Path:
     folder: Path = tmp_path_factory.getbasetemp() / "caches" / uuid4().hex
     monkeypatch.setenv(PLACE, str(folder))
     return folder
+
+
+@pytest.fixture
+def kept_in_module(cache, _shared_cache, monkeypatch, request) -> None:
+    """For tests that are not about how results come about: what one of a module has found is known to others.
+
+    Modules have a folder each, since some change what results follow from beside what they are kept by.
+    """
+    monkeypatch.setenv(PLACE, str(_shared_cache / request.module.__name__))
 
 
 @pytest.fixture(scope="session")

@@ -27,6 +27,8 @@ from sitegen.problems import Passage, Problem, Problems, written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.numbers import read_number
 
+pytestmark = pytest.mark.usefixtures("kept_in_module")
+
 HERE, LINE, VALUE, BELOW = "here", "its line", "behind its key", "below"
 AWAY, LINE_AWAY = "away", "its line away"
 """What is done with the place that a problem marks: another text for it or for its line, or none."""

@@ -37,7 +37,7 @@ def block(body: str, head: str = "worked example w") -> str:
     return f"```{head}\n{body}\n```\n\n"
 
 
-pytestmark = pytest.mark.usefixtures("counted_soon")
+pytestmark = pytest.mark.usefixtures("counted_soon", "kept_in_module")
 
 
 def examples(guide: Guide) -> list[WorkedExample]:

@@ -23,7 +23,7 @@ ANSWERED = f"---\nanswers: published\n---\n{PRACTICE}"
 """An ordinary page with exercises whose answers are published."""
 
 
-pytestmark = pytest.mark.usefixtures("counted_soon")
+pytestmark = pytest.mark.usefixtures("counted_soon", "kept_in_module")
 
 
 def head(text: str, kind: str = "handout", body: str = "Text.\n") -> str:

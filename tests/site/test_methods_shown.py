@@ -101,7 +101,7 @@ SHOWN = ["index.html", "edge.html", "open.html", "small.html"]
 SHEETS = ["methods/edge.html", "methods/not-all.html", "methods/corners.html"]
 
 
-pytestmark = pytest.mark.usefixtures("counted_soon")
+pytestmark = pytest.mark.usefixtures("counted_soon", "kept_in_module")
 
 
 @pytest.fixture(scope="module")
