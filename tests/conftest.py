@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from uuid import uuid4
@@ -85,6 +86,15 @@ def _shared_cache(tmp_path_factory) -> Iterator[Path]:
         yield folder
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _compiled_once(_shared_cache: Path) -> Iterator[None]:
+    """Of the many processes that tests start only the first compiles the program."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.delenv("PYTHONDONTWRITEBYTECODE", raising=False)
+        patch.setenv("PYTHONPYCACHEPREFIX", str(_shared_cache.with_name("compiled")))
+        yield
+
+
 @pytest.fixture(autouse=True)
 def cache(tmp_path_factory, monkeypatch) -> Path:
     """The folder in which a test keeps results, empty at first; nothing of other tests is known there."""
@@ -100,6 +110,14 @@ def kept_in_module(cache, _shared_cache, monkeypatch, request) -> None:
     Modules have a folder each, since some change what results follow from beside what they are kept by.
     """
     monkeypatch.setenv(PLACE, str(_shared_cache / request.module.__name__))
+
+
+@pytest.fixture
+def demo(tmp_path, cache, _shared_cache, monkeypatch) -> Path:
+    """The demo guide, to be changed; what takes long about it is found once in a run."""
+    shutil.copytree(Path(__file__).parents[1] / "content", tmp_path / "content")
+    monkeypatch.setenv(PLACE, str(_shared_cache / "demo"))
+    return tmp_path
 
 
 @pytest.fixture(scope="session")

@@ -330,19 +330,18 @@ def test_a_sentence_makes_its_own_page_again_and_no_other(guide: Path, tmp_path:
 
 
 @pytest.mark.slow
-def test_each_page_of_the_demo_read_alone_is_as_it_is_in_the_whole(tmp_path: Path) -> None:
-    shutil.copytree(Path(__file__).parents[2] / "content", tmp_path / "content")
-    known = known_pages(read_guide(tmp_path))
+def test_each_page_of_the_demo_read_alone_is_as_it_is_in_the_whole(demo: Path) -> None:
+    known = known_pages(read_guide(demo))
     for name in known:
-        with (tmp_path / f"content/{name}.md").open("a", encoding="utf-8") as page:
+        with (demo / f"content/{name}.md").open("a", encoding="utf-8") as page:
             page.write("\nOne more sentence.\n")
-    whole = read_guide(tmp_path)
+    whole = read_guide(demo)
     assert not whole.problems
     assert known_pages(whole) == known
-    theme = load_theme(whole.config, tmp_path)
+    theme = load_theme(whole.config, demo)
     in_whole = Site(whole, theme)
     for page in whole.pages:
-        alone = Site(read_anew(tmp_path, [page.name], known), theme)
+        alone = Site(read_anew(demo, [page.name], known), theme)
         assert not alone.guide.problems
         assert known_pages(alone.guide) == {page.name: known[page.name]}
         [read] = alone.guide.read

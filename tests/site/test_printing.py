@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 from itertools import groupby, pairwise
 from pathlib import Path
 
@@ -290,13 +289,12 @@ def test_head_and_foot_with_an_address_cover_nothing(browser, tmp_path, as_pdf: 
 
 @needs_browser
 @needs_printer
-def test_both_ways_of_printing_the_handbook_give_the_same_sheets(browser, tmp_path) -> None:
+def test_both_ways_of_printing_the_handbook_give_the_same_sheets(browser, demo) -> None:
     """The demo guide: its pocket reference, first evening and exercises take 2, 4 and 2 sheets of A4."""
-    shutil.copytree(Path(__file__).parents[2] / "content", tmp_path / "content")
-    told = handout(tmp_path).pages
+    told = handout(demo).pages
     counts = {}
     for page in ["paper/pocket", "paper/first-evening", "paper/practice"]:
-        file = tmp_path / "output" / f"{page}.html"
+        file = demo / "output" / f"{page}.html"
         as_pdf = file.with_suffix(".pdf").read_bytes()
         counts[page] = [
             len(papers(as_pdf)),
