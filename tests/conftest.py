@@ -88,7 +88,7 @@ def _shared_cache(tmp_path_factory) -> Iterator[Path]:
 
 @pytest.fixture(scope="session", autouse=True)
 def _compiled_once(_shared_cache: Path) -> Iterator[None]:
-    """Of the many processes that tests start only the first compiles the program."""
+    """Of the many processes that tests start only the first compiles the program, whatever else is asked for."""
     with pytest.MonkeyPatch.context() as patch:
         patch.delenv("PYTHONDONTWRITEBYTECODE", raising=False)
         patch.setenv("PYTHONPYCACHEPREFIX", str(_shared_cache.with_name("compiled")))

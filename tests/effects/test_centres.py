@@ -135,10 +135,15 @@ def test_what_is_listed_is_what_can_be_claimed_and_is_listed_from_both_sides(nam
 
 def but_for_an_ending(a: str, b: str, name: str, marked: bool) -> bool:
     """Whether some turning of the whole puzzle at its end makes of the one what the other is."""
+    return effect_of(a, name, marked).appearance in turned_whole(b, name, marked)
+
+
+@cache
+def turned_whole(moves: str, name: str, marked: bool) -> frozenset[perm.Permutation]:
+    """Each way it looks after some moves and a turning of the whole puzzle."""
     puzzle = catalogue.puzzle(name)
-    look = effect_of(a, name, marked).appearance
-    there = (perm.compose(does(b, puzzle), whole) for whole in holds(puzzle))
-    return any(Effect(puzzle, each, marked).appearance == look for each in there)
+    there = (perm.compose(does(moves, puzzle), whole) for whole in holds(puzzle))
+    return frozenset(Effect(puzzle, each, marked).appearance for each in there)
 
 
 # An independent model: points with whole-number coordinates, turned; SymPy composes -----------------------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import islice
 
 import numpy as np
 import pytest
@@ -24,7 +25,7 @@ def layers(start: Permutation, turns: Sequence[Permutation]) -> Iterator[int]:
 
 
 def first(count: int, counts: Iterator[int]) -> list[int]:
-    return [number for number, _ in zip(counts, range(count), strict=False)]
+    return list(islice(counts, count))
 
 
 # --- whole tables ---------------------------------------------------------------------------------
