@@ -88,7 +88,7 @@ def _shared_cache(tmp_path_factory) -> Iterator[Path]:
 
 @pytest.fixture(scope="session", autouse=True)
 def _compiled_once(_shared_cache: Path) -> Iterator[None]:
-    """Of the many processes that tests start only the first compiles the program, whatever else is asked for."""
+    """Of the many processes that tests start only the first compiles the program."""
     with pytest.MonkeyPatch.context() as patch:
         patch.delenv("PYTHONDONTWRITEBYTECODE", raising=False)
         patch.setenv("PYTHONPYCACHEPREFIX", str(_shared_cache.with_name("compiled")))
@@ -165,10 +165,18 @@ def counted_soon() -> Iterator[None]:
         yield
 
 
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
+@pytest.fixture(scope="session")
+def _chromium() -> Iterator[Browser]:
     with chromium() as running:
         yield running
+
+
+@pytest.fixture(scope="module")
+def browser(_chromium: Browser) -> Iterator[Browser]:
+    """Chromium, started once; what a module has opened in it is closed for the next one."""
+    yield _chromium
+    for context in _chromium.contexts:
+        context.close()
 
 
 @pytest.fixture(scope="session")

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Thread
+from typing import Any
 
 import pytest
 from sample_guide import guide_of, small_guide, write_guide
@@ -36,6 +38,12 @@ class Press:
         return outcome
 
 
+def in_a_thread(play: Coroutine[Any, Any, Any]) -> Any:
+    """To its end, beside a browser, which may be going on in this thread."""
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(asyncio.run, play).result()
+
+
 def played(scene: Callable[[Press, Republisher], Awaitable[None]]) -> None:
     """Lets a scene play while a republisher keeps up."""
 
@@ -48,7 +56,7 @@ def played(scene: Callable[[Press, Republisher], Awaitable[None]]) -> None:
         finally:
             task.cancel()
 
-    asyncio.run(play())
+    in_a_thread(play())
 
 
 async def settled(republisher: Republisher) -> State:
@@ -220,7 +228,7 @@ async def told(folder: Path, save: Callable[[Path], object], times: int = 1) -> 
 
 @pytest.mark.parametrize("what", SAVES)
 def test_whatever_is_saved_is_told(tmp_path: Path, what: str) -> None:
-    assert asyncio.run(told(write_guide(tmp_path, small_guide()), SAVES[what]))
+    assert in_a_thread(told(write_guide(tmp_path, small_guide()), SAVES[what]))
 
 
 def test_a_folder_that_came_anew_is_watched_too(tmp_path: Path) -> None:
@@ -244,12 +252,12 @@ def test_a_folder_that_came_anew_is_watched_too(tmp_path: Path) -> None:
         await asyncio.gather(task, return_exceptions=True)
         return 0 < before < len(saved)
 
-    assert asyncio.run(both())
+    assert in_a_thread(both())
 
 
 def test_what_is_published_is_no_save(tmp_path: Path) -> None:
     folder = write_guide(tmp_path, small_guide())
-    assert not asyncio.run(told(folder, lambda folder: publish_once(folder)))
+    assert not in_a_thread(told(folder, lambda folder: publish_once(folder)))
 
 
 def test_who_comes_while_another_publishes_waits_for_its_turn(tmp_path: Path) -> None:

@@ -25,7 +25,6 @@ import pytest
 from playwright.sync_api import Browser, Page
 from sample_methods import CORNER_STAGES
 from sample_rendering import CHROMIUM, PDFTOPPM, needs
-from sample_rendering import chromium as chromium  # for the tests
 
 ADDRESS = "https://club.example/guide/"
 LIFT = "F D' U L2 U2 D2 R U"

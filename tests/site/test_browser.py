@@ -52,21 +52,28 @@ def folder(tmp_path_factory) -> Path:
     return folder / "output"
 
 
-def opened(browser: Browser, folder: Path, name: str, width: int = 1280, scripts: bool = True) -> Page:
+Windows = dict[bool, Page]
+
+
+@pytest.fixture(scope="module")
+def windows(browser: Browser) -> Windows:
+    """Where pages are opened one after another, by whether scripts are on."""
+    contexts = {on: browser.new_context(java_script_enabled=on, offline=True) for on in (True, False)}
+    return {on: context.new_page() for on, context in contexts.items()}
+
+
+def opened(windows: Windows, folder: Path, name: str, width: int = 1280, scripts: bool = True) -> Page:
     """The page as its reader opens it, from the file system; anything else that is asked for is refused."""
-    context = browser.new_context(
-        viewport={"width": width, "height": 900}, java_script_enabled=scripts, offline=True
-    )
-    page = context.new_page()
+    page = windows[scripts]
+    page.set_viewport_size({"width": width, "height": 900})
+    page.emulate_media(media="null", color_scheme="null")
     page.goto((folder / name).as_uri())
     return page
 
 
 @pytest.fixture
-def page(browser: Browser, folder: Path) -> Iterator[Page]:
-    page = opened(browser, folder, "effects.html")
-    yield page
-    page.context.close()
+def page(windows: Windows, folder: Path) -> Page:
+    return opened(windows, folder, "effects.html")
 
 
 def column(page: Page, name: str) -> list[str]:
@@ -102,12 +109,11 @@ def test_the_table_sorts_by_keyboard_too(page: Page) -> None:
 
 @pytest.mark.parametrize("width", [1030, 1280, 1920])
 def test_the_effect_table_breaks_no_word_and_stays_within_its_window(
-    browser: Browser, folder: Path, width: int
+    windows: Windows, folder: Path, width: int
 ) -> None:
-    page = opened(browser, folder, "effects.html", width=width)
+    page = opened(windows, folder, "effects.html", width=width)
     assert page.evaluate(BROKEN_WORDS) == []
     assert page.evaluate("(e => e.scrollWidth - e.clientWidth)(document.querySelector('.table'))") <= 0
-    page.context.close()
 
 
 BROKEN_WORDS = """() => {
@@ -126,24 +132,23 @@ BROKEN_WORDS = """() => {
 
 
 def test_the_effect_table_is_a_table_where_its_rows_are_laid_out_as_cards_too(
-    browser: Browser, folder: Path
+    windows: Windows, folder: Path
 ) -> None:
-    page = opened(browser, folder, "effects.html", width=600)
+    page = opened(windows, folder, "effects.html", width=600)
     rows = page.get_by_role("table").get_by_role("row")
     assert rows.count() == 4
     assert rows.first.get_by_role("rowheader").count() == 1
     assert rows.first.get_by_role("cell", name="F D' U L2").count() == 1
-    page.context.close()
 
 
 def test_where_rows_are_cards_all_that_a_cell_says_stands_beside_its_label(
-    browser: Browser, tmp_path: Path
+    windows: Windows, tmp_path: Path
 ) -> None:
     """A sequence that is several things to others says each of them below the one before."""
     moves = {"a": "R U", "b": "R U x", "c": "@a x"}
     blocks = "".join(f"```moves {name}\n{text}\n```\n\n" for name, text in moves.items())
     publish(guide_of(tmp_path, index=blocks))
-    page = opened(browser, tmp_path / "output", "effects.html", width=380)
+    page = opened(windows, tmp_path / "output", "effects.html", width=380)
     cells = page.locator("td[data-label='Related']").all()
     said = [[each.bounding_box() for each in cell.locator(".relation").all()] for cell in cells]
     several = [boxes for boxes in said if len(boxes) > 1]
@@ -151,7 +156,6 @@ def test_where_rows_are_cards_all_that_a_cell_says_stands_beside_its_label(
     for boxes in several:
         assert len({box["x"] for box in boxes if box}) == 1
         assert [box["y"] for box in boxes if box] == sorted({box["y"] for box in boxes if box})
-    page.context.close()
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
@@ -174,35 +178,32 @@ SIGN = """() => {
 
 
 def test_moves_in_a_table_of_the_text_stay_on_a_line_while_there_is_room(
-    browser: Browser, tmp_path: Path
+    windows: Windows, tmp_path: Path
 ) -> None:
     words = "a long explanation that would take the whole width if it only could, and then some more " * 2
     rows = [f"| `{moves}`{{.moves}} | {words}|\n" for moves in ("R U R' U'", LONG)]
     table = "| moves | what for |\n|---|---|\n" + "".join(rows)
     publish(write_guide(tmp_path, {"content/guide.yaml": "title: T\n", "content/index.md": table}))
-    page = opened(browser, tmp_path / "output", "index.html")
+    page = opened(windows, tmp_path / "output", "index.html")
     short, long = (code.bounding_box()["height"] for code in page.locator("td code.moves").all())
     assert long >= 3 * short
     assert short < 30
-    page.context.close()
 
 
 @pytest.mark.parametrize("name", [*PAGES, "other.html"])
-def test_no_page_is_wider_than_its_window(browser: Browser, folder: Path, name: str) -> None:
-    page = opened(browser, folder, name)
+def test_no_page_is_wider_than_its_window(windows: Windows, folder: Path, name: str) -> None:
+    page = opened(windows, folder, name)
     for width in WIDTHS:
         page.set_viewport_size({"width": width, "height": 800})
         found = page.evaluate("document.documentElement.scrollWidth")
         assert found <= width, f"{name} is {found} wide in a window of {width}"
-    page.context.close()
 
 
 @pytest.mark.parametrize("what", WIDE)
-def test_what_is_wider_than_a_window_stays_within_it(browser: Browser, tmp_path: Path, what: str) -> None:
+def test_what_is_wider_than_a_window_stays_within_it(windows: Windows, tmp_path: Path, what: str) -> None:
     publish(write_guide(tmp_path, {"content/guide.yaml": "title: T\n", "content/index.md": WIDE[what]}))
-    page = opened(browser, tmp_path / "output", "index.html", width=320)
+    page = opened(windows, tmp_path / "output", "index.html", width=320)
     assert page.evaluate("document.documentElement.scrollWidth") <= 320
-    page.context.close()
 
 
 @pytest.mark.parametrize("name", PAGES)
@@ -221,26 +222,24 @@ def test_a_page_opens_from_the_file_system_without_a_fault(browser: Browser, fol
 
 
 @pytest.mark.parametrize("name", PAGES)
-def test_a_page_says_the_same_with_scripts_off(browser: Browser, folder: Path, name: str) -> None:
+def test_a_page_says_the_same_with_scripts_off(windows: Windows, folder: Path, name: str) -> None:
     texts = []
     for scripts in (True, False):
-        page = opened(browser, folder, name, scripts=scripts)
+        page = opened(windows, folder, name, scripts=scripts)
         texts.append(re.sub(r"\s+", "", page.locator("main").text_content() or ""))
-        page.context.close()
     assert texts[0] == texts[1]
 
 
-def test_links_lead_from_page_to_page(browser: Browser, folder: Path) -> None:
-    page = opened(browser, folder, "index.html")
+def test_links_lead_from_page_to_page(windows: Windows, folder: Path) -> None:
+    page = opened(windows, folder, "index.html")
     page.get_by_role("link", name="how to lift").click()
     assert page.url.endswith("/method/index.html#the-lift")
     page.locator("#sequence-two-flips").get_by_role("link", name="Two flips").click()
     assert page.locator("h1").text_content() == "Two flips"
-    page.context.close()
 
 
 def test_a_claim_leads_to_the_sequence_that_it_names_and_each_puzzle_is_told(
-    browser: Browser, tmp_path: Path
+    windows: Windows, tmp_path: Path
 ) -> None:
     block = "```moves {name}\ntitle: {name}\nmoves: R2\nclaims: same as @{name}\n```\n"
     files = {
@@ -249,30 +248,25 @@ def test_a_claim_leads_to_the_sequence_that_it_names_and_each_puzzle_is_told(
         "content/big.md": "---\ntitle: Big\npuzzle: cube-5\n---\n" + block.format(name="large"),
     }
     publish(write_guide(tmp_path, files))
-    page = opened(browser, tmp_path / "output", "big.html")
+    page = opened(windows, tmp_path / "output", "big.html")
     assert page.locator(".card .which").text_content() == "cube-5"
     page.locator(".claims").get_by_role("link", name="@large").click()
     assert page.url.endswith("/sequences/large.html")
     assert page.locator("h1 + .which").text_content() == "cube-5"
     page.get_by_role("link", name="Effect table").first.click()
     assert sorted(page.locator("table .which").all_text_contents()) == ["cube-3", "cube-5"]
-    page.context.close()
 
 
-def test_a_figure_has_a_name_for_who_cannot_see_it(browser: Browser, folder: Path) -> None:
-    page = opened(browser, folder, "sequences/two-flips.html")
+def test_a_figure_has_a_name_for_who_cannot_see_it(windows: Windows, folder: Path) -> None:
+    page = opened(windows, folder, "sequences/two-flips.html")
     assert page.get_by_role("img", name="Two flips: before").count() >= 1
-    page.context.close()
 
 
 # Paper ----------------------------------------------------------------------------------------------------
 
 
-def pdf_of(browser: Browser, folder: Path, name: str) -> bytes:
-    page = opened(browser, folder, name)
-    pdf = page.pdf(prefer_css_page_size=True)
-    page.context.close()
-    return pdf
+def pdf_of(windows: Windows, folder: Path, name: str) -> bytes:
+    return opened(windows, folder, name).pdf(prefer_css_page_size=True)
 
 
 def streams(pdf: bytes) -> Iterator[bytes]:
@@ -290,45 +284,43 @@ def sheets(pdf: bytes) -> list[tuple[int, int]]:
 
 
 @pytest.mark.parametrize("name", PAGES)
-def test_a_page_prints_on_the_paper_of_the_guide(browser: Browser, folder: Path, name: str) -> None:
-    found = sheets(pdf_of(browser, folder, name))
+def test_a_page_prints_on_the_paper_of_the_guide(windows: Windows, folder: Path, name: str) -> None:
+    found = sheets(pdf_of(windows, folder, name))
     assert found
     for width, height in found:  # ISO 216: A4 is 210 mm by 297 mm, 595.3 by 841.9 points
         short, long = (height, width) if name == "effects.html" else (width, height)  # the table lies across
         assert max(abs(short - 595), abs(long - 842)) <= 1
 
 
-def test_letter_paper_is_letter(browser: Browser, tmp_path: Path) -> None:
+def test_letter_paper_is_letter(windows: Windows, tmp_path: Path) -> None:
     files = small_guide()
     files["content/guide.yaml"] = "title: T\npaper: Letter\n"
     publish(write_guide(tmp_path, files))
     # ANSI Y14.1: 8.5 by 11 inches, 72 points each.
-    assert set(sheets(pdf_of(browser, tmp_path / "output", "method/index.html"))) == {(612, 792)}
+    assert set(sheets(pdf_of(windows, tmp_path / "output", "method/index.html"))) == {(612, 792)}
 
 
-def test_what_is_for_the_screen_alone_is_not_printed(browser: Browser, folder: Path) -> None:
-    page = opened(browser, folder, "method/index.html")
+def test_what_is_for_the_screen_alone_is_not_printed(windows: Windows, folder: Path) -> None:
+    page = opened(windows, folder, "method/index.html")
     page.emulate_media(media="print")
     for selector in (".contents", ".neighbours", ".skip", ".foot"):
         assert not page.locator(selector).first.is_visible()
     assert page.locator("h1").is_visible()
     assert page.locator("figure svg").first.is_visible()
-    page.context.close()
 
 
-def test_the_views_of_a_card_stand_side_by_side_on_paper(browser: Browser, folder: Path) -> None:
-    page = opened(browser, folder, "method/index.html", width=673)
+def test_the_views_of_a_card_stand_side_by_side_on_paper(windows: Windows, folder: Path) -> None:
+    page = opened(windows, folder, "method/index.html", width=673)
     page.emulate_media(media="print")
     # This block has two views that are not the same height; they stand on one line.
     pairs = [pair.bounding_box() for pair in page.locator("#sequence-lift-edge .pair").all()]
     assert len(pairs) == 2
     assert abs(sum(pairs[0][k] for k in ("y", "height")) - sum(pairs[1][k] for k in ("y", "height"))) < 1
     assert pairs[0]["x"] + pairs[0]["width"] <= pairs[1]["x"]
-    page.context.close()
 
 
-def test_the_effect_table_on_paper_is_a_table_with_all_its_heads(browser: Browser, folder: Path) -> None:
-    page = opened(browser, folder, "effects.html", width=1000)  # A4 across less 16 mm on either side
+def test_the_effect_table_on_paper_is_a_table_with_all_its_heads(windows: Windows, folder: Path) -> None:
+    page = opened(windows, folder, "effects.html", width=1000)  # A4 across less 16 mm on either side
     page.emulate_media(media="print")
     heads = page.locator("table.effects thead th")
     assert {heads.nth(i).bounding_box()["y"] for i in range(13)} == {heads.first.bounding_box()["y"]}
@@ -337,18 +329,16 @@ def test_the_effect_table_on_paper_is_a_table_with_all_its_heads(browser: Browse
         == "table-header-group"
     )
     assert page.evaluate(BROKEN_WORDS) == []
-    page.context.close()
 
 
-def test_letters_are_seen_in_print_though_not_on_the_screen(browser: Browser, folder: Path) -> None:
-    page = opened(browser, folder, "method/index.html")
+def test_letters_are_seen_in_print_though_not_on_the_screen(windows: Windows, folder: Path) -> None:
+    page = opened(windows, folder, "method/index.html")
     figure = page.locator("#sequence-two-flips figure").first  # this block does not ask for letters
     assert figure.evaluate(LETTERS_SEEN) == 0
     page.emulate_media(media="print")
     # DESIGN, section 8: sticker letters are on by default in print. Seen from the top are nine stickers and
     # the three at each of its sides.
     assert figure.evaluate(LETTERS_SEEN) == 9 + 12
-    page.context.close()
 
 
 LETTERS_SEEN = """figure => [...figure.querySelectorAll("svg text")]
@@ -356,14 +346,13 @@ LETTERS_SEEN = """figure => [...figure.querySelectorAll("svg text")]
   .reduce((count, e) => count + e.textContent.replace(/\\s/g, "").length, 0)"""
 
 
-def test_nothing_printed_is_wider_than_the_paper(browser: Browser, folder: Path) -> None:
+def test_nothing_printed_is_wider_than_the_paper(windows: Windows, folder: Path) -> None:
     # A4 less 16 mm on either side is 178 mm, and 265 mm across; at 96 pixels an inch 673 and 1001.
     for name in [*PAGES, "other.html"]:
         width = 1001 if name == "effects.html" else 673
-        page = opened(browser, folder, name, width=width)
+        page = opened(windows, folder, name, width=width)
         page.emulate_media(media="print")
         assert page.evaluate("document.documentElement.scrollWidth") <= width, name
-        page.context.close()
 
 
 # Contrast -------------------------------------------------------------------------------------------------
@@ -394,8 +383,7 @@ CONTRAST = """() => {
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("name", ["method/index.html", "effects.html", "sequences/lift-edge.html"])
-def test_text_stands_out_from_its_ground(browser: Browser, folder: Path, name: str, scheme: str) -> None:
-    page = opened(browser, folder, name)
+def test_text_stands_out_from_its_ground(windows: Windows, folder: Path, name: str, scheme: str) -> None:
+    page = opened(windows, folder, name)
     page.emulate_media(color_scheme=scheme)
     assert page.evaluate(CONTRAST) == []  # WCAG 2.2, 1.4.3 (AA): at least 4.5 to 1
-    page.context.close()

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import os
 import re
-import shutil
 from html import unescape
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import Browser
 from read_html import Document, Element
 from sample_guide import write_guide
+from sample_rendering import CHROMIUM, needs
 
 from sitegen.site.publish import publish
 
@@ -285,40 +284,33 @@ def test_all_the_ways_of_a_block_can_be_pasted_together(published) -> None:
 
 # In a browser ---------------------------------------------------------------------------------------------
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
-
-@pytest.mark.skipif(CHROMIUM is None and not os.environ.get("CI"), reason="no chromium on this system")
-def test_what_was_found_is_no_wider_than_a_telephone_or_the_paper(tmp_path: Path) -> None:
-    assert CHROMIUM, "a build server must have chromium"
+@needs(chromium=CHROMIUM)
+def test_what_was_found_is_no_wider_than_a_telephone_or_the_paper(browser: Browser, tmp_path: Path) -> None:
     claim = "cycles UFR > UFL > UBL > UBR and UF > UL > UB > UR and DF > DL > DB > DR"
     long = f"```find\nclaims:\n- {claim}\nthen: R\n```\n"
     files = {"content/guide.yaml": "title: T\n", "content/index.md": f"# Edges\n\n{FLIP}\n{long}"}
     publish(write_guide(tmp_path, files))
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu", "--no-first-run"]
-        )
-        page = browser.new_context(offline=True).new_page()
-        page.goto((tmp_path / "output" / "index.html").as_uri())
-        wide = "document.documentElement.scrollWidth"
-        # 320 CSS pixels is the width of WCAG 2.2, 1.4.10.
-        for width in (320, 380, 1280):
-            page.set_viewport_size({"width": width, "height": 900})
-            assert page.evaluate(wide) <= width
-            for summary in page.locator("details.source summary").all():
-                summary.click()
-            assert page.evaluate(wide) <= width
-            assert all(pre.is_visible() for pre in page.locator("details.source pre").all())
-            for summary in page.locator("details.source summary").all():
-                summary.click()
-        # A4 less 16 mm on either side is 178 mm; at 96 pixels an inch 673.
-        page.set_viewport_size({"width": 673, "height": 900})
-        page.emulate_media(media="print")
-        assert page.evaluate(wide) <= 673
-        assert all(figure.is_visible() for figure in page.locator(".found figure svg").all())
-        assert all(row.is_visible() for row in page.locator(".found dl.commutators dd").all())
-        seen = [card.locator("figure svg").count() for card in page.locator(".found").all()]
-        # Three ways in three views each; by hand, U D' and nothing else of two turns does the other.
-        assert seen == [3 * 3, 1]
-        browser.close()
+    page = browser.new_context(offline=True).new_page()
+    page.goto((tmp_path / "output" / "index.html").as_uri())
+    wide = "document.documentElement.scrollWidth"
+    # 320 CSS pixels is the width of WCAG 2.2, 1.4.10.
+    for width in (320, 380, 1280):
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate(wide) <= width
+        for summary in page.locator("details.source summary").all():
+            summary.click()
+        assert page.evaluate(wide) <= width
+        assert all(pre.is_visible() for pre in page.locator("details.source pre").all())
+        for summary in page.locator("details.source summary").all():
+            summary.click()
+    # A4 less 16 mm on either side is 178 mm; at 96 pixels an inch 673.
+    page.set_viewport_size({"width": 673, "height": 900})
+    page.emulate_media(media="print")
+    assert page.evaluate(wide) <= 673
+    assert all(figure.is_visible() for figure in page.locator(".found figure svg").all())
+    assert all(row.is_visible() for row in page.locator(".found dl.commutators dd").all())
+    seen = [card.locator("figure svg").count() for card in page.locator(".found").all()]
+    # Three ways in three views each; by hand, U D' and nothing else of two turns does the other.
+    assert seen == [3 * 3, 1]
+    page.context.close()

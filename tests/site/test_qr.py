@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 
 import pytest
 from sample_guide import write_guide
-from sample_sheets import ADDRESS, by_browser, chromium, needs, needs_browser, needs_printer, raster, running
+from sample_sheets import ADDRESS, by_browser, needs, needs_browser, needs_printer, raster, running
 
 from sitegen.site.publish import handout, publish
 from sitegen.site.qr import SIDE, qr_code
@@ -127,10 +127,9 @@ def test_the_code_on_a_pdf_leads_to_the_page_that_it_was_made_from(tmp_path, nam
 
 
 @needs_browser
-def test_the_code_that_a_browser_prints_leads_there_too(tmp_path) -> None:
+def test_the_code_that_a_browser_prints_leads_there_too(browser, tmp_path) -> None:
     publish(sheets(tmp_path, "sheet"))
-    with chromium() as browser:
-        pdf = by_browser(browser, tmp_path / "output" / "sheet.html")
+    pdf = by_browser(browser, tmp_path / "output" / "sheet.html")
     (found,) = reader.read_barcodes(raster(pdf, 300))
     assert found.text == f"{ADDRESS}sheet.html"
 
