@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from itertools import permutations
+from functools import cached_property
+from itertools import accumulate, islice, permutations
+from operator import mul
 from pathlib import Path
 
 import pytest
@@ -80,12 +82,20 @@ class Asked:
         """Those that it shows; of a commutator A and B."""
         return self.moves[-1].split()
 
-    @property
+    @cached_property
     def position(self) -> dict[str, str]:
         """What is shown where after its turns."""
         return shows(" ".join(self.turns))
 
-    @property
+    @cached_property
+    def stretches(self) -> list[SympyPermutation]:
+        """What two or more of its turns do that follow one another."""
+        turns = [on_sympys_cube(turn) for turn in self.turns]
+        return [
+            done for start in range(len(turns)) for done in islice(accumulate(turns[start:], mul), 1, None)
+        ]
+
+    @cached_property
     def sought(self) -> list[SympyPermutation]:
         """What the moves do that are to be found or written down."""
         texts = [code.text for code in self.answer.all("code", class_="moves")]
@@ -97,7 +107,7 @@ class Asked:
             return [on_sympys_cube(texts[-1]), on_sympys_cube(self.answer.all("code")[-1].all("b")[0].text)]
         return []
 
-    @property
+    @cached_property
     def effect(self) -> str:
         """What its moves do, in the words of the answer."""
         return next((p.text for p in self.answer.all("p") if p.text.endswith("everything else is home.")), "")
@@ -155,11 +165,7 @@ def test_no_exercise_of_a_page_gives_away_the_answer_to_another(asked: list[Aske
     assert all(each.is_about(prompt) for each, prompt in zip(asked, prompts, strict=True))
     for one, other in permutations(asked, 2):
         where = f"“{one.prompt}” {one.moves} gives away “{other.prompt}” {other.moves}"
-        for start in range(len(one.turns)):
-            done = on_sympys_cube(one.turns[start])
-            for turn in one.turns[start + 1 :]:
-                done = done * on_sympys_cube(turn)
-                assert done not in other.sought, where
+        assert not any(done in one.stretches for done in other.sought), where
         if one.is_about(SOLVE, EFFECT):  # it shows the puzzle after its turns
             assert one.position != other.position or other.is_about(UNDOING, COMMUTATOR), where
             assert one.position != shows(undone(other.turns)) or other.is_about(UNDOING, COMMUTATOR), where
