@@ -5,11 +5,12 @@ Knows the path data of SVG; knows nothing of what is drawn.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 
 from sitegen.figures.plane import Point, between, whole_number
 
-Command = tuple[str, Sequence[Point]]
+Command = tuple[str, tuple[Point, ...]]
 """A letter of SVG, which here is a capital, and its points on the page: whole numbers, and halves.
 
 M, L and Z; Q with a control and an end; A, half round a circle, with a point that says the radius and 1 for
@@ -26,12 +27,12 @@ def whole(point: Point) -> Point:
 def line(corners: Iterable[Point]) -> list[Command]:
     """A line from corner to corner, on whole numbers."""
     first, *others = map(whole, corners)
-    return [("M", [first]), *(("L", [corner]) for corner in others)]
+    return [("M", (first,)), *(("L", (corner,)) for corner in others)]
 
 
 def polygon(corners: Iterable[Point]) -> list[Command]:
     """A closed outline, on whole numbers."""
-    return [*line(corners), ("Z", [])]
+    return [*line(corners), ("Z", ())]
 
 
 def circle(centre: Point, radius: float, clockwise: bool) -> list[Command]:
@@ -39,16 +40,37 @@ def circle(centre: Point, radius: float, clockwise: bool) -> list[Command]:
     (x, y), reach = whole(centre), whole_number(radius)
     half: Point = (reach, int(clockwise))
     left, right = (x - reach, y), (x + reach, y)
-    return [("M", [left]), ("A", [half, right]), ("A", [half, left]), ("Z", [])]
+    return [("M", (left,)), ("A", (half, right)), ("A", (half, left)), ("Z", ())]
 
 
 def path_text(commands: Iterable[Command], pen: Point = ORIGIN) -> str:
     """Path text of commands that begin with an M; before it the pen is at a point."""
+    texts = []
+    for stretch in _stretches(commands):
+        text, pen = _written_from(pen, stretch)
+        texts.append(text)
+    return "".join(texts)
+
+
+def _stretches(commands: Iterable[Command]) -> Iterator[tuple[Command, ...]]:
+    """Commands from each M up to the next, which has its letter whatever stands before it."""
+    stretch: list[Command] = []
+    for command in commands:
+        if command[0] == "M" and stretch:
+            yield tuple(stretch)
+            stretch.clear()
+        stretch.append(command)
+    yield tuple(stretch)
+
+
+@lru_cache(maxsize=2**15)
+def _written_from(pen: Point, stretch: tuple[Command, ...]) -> tuple[str, Point]:
+    """The text of a stretch, and where it leaves the pen: figures are full of the same ones."""
     # The shortest text for each letter that it may end with: on that depends how what follows is written.
     texts = {"": ""}
     begun = pen
     mirrored: Point | None = None
-    for letter, points in commands:
+    for letter, points in stretch:
         texts = {
             name: min((text + _behind(last, name, written) for last, text in texts.items()), key=len)
             for name, written in _ways(letter, points, pen, mirrored)
@@ -57,7 +79,7 @@ def path_text(commands: Iterable[Command], pen: Point = ORIGIN) -> str:
         begun = pen if letter == "M" else begun
         # The control that a T has: the last one, seen from the other side of the pen.
         mirrored = between(points[0], pen, 2) if letter == "Q" else None
-    return min(texts.values(), key=len)
+    return min(texts.values(), key=len), pen
 
 
 def _ways(letter: str, points: Sequence[Point], pen: Point, mirrored: Point | None) -> list[tuple[str, str]]:

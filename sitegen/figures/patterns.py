@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil, cos, hypot, radians, sin
 
 from sitegen.figures import plane as page
@@ -85,14 +86,15 @@ def _luminance(shade: str) -> float:
     return sum(weight * v for weight, v in zip((0.2126, 0.7152, 0.0722), linear, strict=True))
 
 
-def strokes(shape: Shape, unit: float, colour: str) -> list[Command]:
+@lru_cache(maxsize=2**12)
+def strokes(shape: Shape, unit: float, colour: str) -> tuple[Command, ...]:
     """A colour's strokes on a sticker, whose core is `shape` and whose usual width is `unit`."""
     pattern = PATTERNS[colour]
     inset = INSET * unit + (pattern.weight - 1) * width(unit) / 2
     room = page.inset(shape, min(inset, 0.3 * page.inner_radius(shape)))
     centre = page.middle(shape)
     drawn = [*_lines(pattern, room, centre, unit), *_signs(pattern, room, centre, unit)]
-    return [command for stroke in drawn for command in line(stroke)]
+    return tuple(command for stroke in drawn for command in line(stroke))
 
 
 def _lines(pattern: Pattern, room: Shape, centre: Point, unit: float) -> Iterator[Stroke]:

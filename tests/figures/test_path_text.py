@@ -48,14 +48,14 @@ def test_what_follows_begins_where_the_outline_before_it_began() -> None:
 
 
 def test_a_smooth_curve_goes_on_without_its_controls() -> None:
-    smooth = path_text([("M", [(0, 0)]), ("Q", [(10, 0), (20, 5)]), ("Q", [(30, 10), (30, 20.5)])])
+    smooth = path_text([("M", ((0, 0),)), ("Q", ((10, 0), (20, 5))), ("Q", ((30, 10), (30, 20.5)))])
     assert smooth == "m0 0q10 0 20 5t10 15.5"
-    corner = path_text([("M", [(0, 0)]), ("Q", [(10, 0), (20, 5)]), ("Q", [(30, 11), (30, 20.5)])])
+    corner = path_text([("M", ((0, 0),)), ("Q", ((10, 0), (20, 5))), ("Q", ((30, 11), (30, 20.5)))])
     assert corner == "m0 0q10 0 20 5 10 6 10 15.5"
 
 
 def test_halves_have_no_zero_before_their_point() -> None:
-    assert path_text([("M", [(0, 0)]), ("L", [(0.5, -0.5)]), ("L", [(11, 10)])]) == "m0 0 .5-.5L11 10"
+    assert path_text([("M", ((0, 0),)), ("L", ((0.5, -0.5),)), ("L", ((11, 10),))]) == "m0 0 .5-.5L11 10"
 
 
 def test_a_stroke_of_no_length_is_still_a_stroke() -> None:
@@ -84,7 +84,7 @@ def test_lines_are_read_back_as_they_were_meant(shapes: list[list[Point]]) -> No
 def test_curves_are_read_back_as_they_were_meant(
     start: Point, curves: list[tuple[Point, Point, bool]]
 ) -> None:
-    commands: list[Command] = [("M", [start])]
+    commands: list[Command] = [("M", (start,))]
     wanted: list[Step] = []
     for control, end, smooth in curves:
         if smooth and wanted:
@@ -92,7 +92,7 @@ def test_curves_are_read_back_as_they_were_meant(
             (before, joint), at = wanted[-1], commands[-1][1][-1]
             control = (2 * joint[0] - before[0], 2 * joint[1] - before[1])
             assert at == joint
-        commands.append(("Q", [control, end]))
+        commands.append(("Q", (control, end)))
         wanted.append((control, end))
     (found,) = drawn(*commands)
     assert (found.start, found.steps) == (start, wanted)
@@ -101,7 +101,7 @@ def test_curves_are_read_back_as_they_were_meant(
 @given(st.lists(st.tuples(HALF, HALF), min_size=2, max_size=12))
 def test_halves_are_read_back_as_they_were_meant(points: list[Point]) -> None:
     first, *others = points
-    (found,) = drawn(("M", [first]), *(("L", [point]) for point in others))
+    (found,) = drawn(("M", (first,)), *(("L", (point,)) for point in others))
     assert found.corners == tuple(points)
 
 

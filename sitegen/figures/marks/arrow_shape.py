@@ -96,7 +96,7 @@ def ribbon_outline(spine: Sequence[Point], widths: Sequence[float]) -> list[Comm
     far = [plus(p, n, -w) for p, n, w in zip(spine, normals, widths, strict=True)]
     straight = [_straight(near[i - 1 : i + 2]) and _straight(far[i - 1 : i + 2]) for i in range(1, last)]
     there, back = _through(near, straight), _through(far[::-1], straight[::-1])
-    return [("M", [whole(near[0])]), *there, ("L", [whole(far[-1])]), *back, ("Z", [])]
+    return [("M", (whole(near[0]),)), *there, ("L", (whole(far[-1]),)), *back, ("Z", ())]
 
 
 def _straight(points: Sequence[Point]) -> bool:
@@ -116,7 +116,7 @@ def _through(points: Sequence[Point], straight: Sequence[bool]) -> list[Command]
     for control, joint, in_line in zip(controls[1:-1], joints, straight, strict=True):
         if in_line and drawn and drawn[-1][0] == "L":
             drawn.pop()
-        drawn.append(("L", [joint]) if in_line else ("Q", [control, joint]))
+        drawn.append(("L", (joint,)) if in_line else ("Q", (control, joint)))
     return drawn
 
 
@@ -136,12 +136,12 @@ def _leaf_outline(tip: Point, along: Point, length: float, side: float) -> list[
     bulge, counter = (plus(plus(tip, along, -0.4 * length), aside, s * side * 0.36 * length) for s in (1, -1))
     tip, bulge, one, notch, other, counter = map(whole, (tip, bulge, one, notch, other, counter))
     return [
-        ("M", [tip]),
-        ("Q", [bulge, one]),
-        ("L", [notch]),
-        ("L", [other]),
-        ("Q", [counter, tip]),
-        ("Z", []),
+        ("M", (tip,)),
+        ("Q", (bulge, one)),
+        ("L", (notch,)),
+        ("L", (other,)),
+        ("Q", (counter, tip)),
+        ("Z", ()),
     ]
 
 
