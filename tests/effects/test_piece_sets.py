@@ -197,7 +197,7 @@ def parts_of(name: str) -> dict[str, frozenset[int]]:
 @pytest.mark.parametrize("name", PUZZLES)
 def test_what_another_part_of_a_set_names_already_is_refused_where_it_stands(name: str) -> None:
     """In every pair of parts, joined and taken out, in either order."""
-    parts = list(parts_of(name).items())
+    parts, everything = list(parts_of(name).items()), parts_of(name)["all"]
     few = parts if len(parts) < 60 else parts[:: len(parts) // 60]
     for (one, these), (other, those) in product(few, few):
         refused = None
@@ -208,7 +208,6 @@ def test_what_another_part_of_a_set_names_already_is_refused_where_it_stands(nam
             text = f"{lead}{one} and {other}"
             if refused is None:
                 union = these | those
-                everything = parts_of(name)["all"]
                 if not lead or union < everything:
                     assert parse_pieces(written(text), catalogue.puzzle(name)) == (
                         everything - union if lead else union

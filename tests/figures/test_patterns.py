@@ -112,8 +112,9 @@ def test_strokes_stay_within_their_sticker_and_off_its_border(name: str, view: s
         for shape in plan.shapes.values():
             for point in (point for stroke in drawn(shape, plan.unit, colour) for point in stroke):
                 # A sticker reaches beyond its core by its rounding; a whole number is 0.71 off at most.
-                assert depth(shape, point) + plan.rounding > half
-                assert depth(shape, point) > -0.71
+                deep = depth(shape, point)
+                assert deep + plan.rounding > half
+                assert deep > -0.71
 
 
 def test_a_stroke_s_ink_stands_out_from_its_colour() -> None:
