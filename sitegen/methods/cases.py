@@ -120,7 +120,8 @@ class Cases:
         """Some position that is in a state, if turning leads to one. For puzzles whose group is built."""
         where = defaultdict(set)
         for slot, label in enumerate(state):
-            where[label].add(slot)
+            if label:
+                where[label].add(slot)
         return self._group.some({slot: where[self.reached[slot]] for slot in self._asked})
 
     @cached_property
