@@ -228,14 +228,14 @@ def test_the_folder_is_the_one_that_one_stands_in(small, monkeypatch) -> None:
 
 @pytest.mark.parametrize("tried", [3, 0])
 def test_a_trial_that_is_interrupted_tells_of_what_was_tried(small, monkeypatch, tried: int) -> None:
-    every = guide_commands.runs
+    every = guide_commands.tries
 
     def some(*arguments):
         yield from islice(every(*arguments), tried)
         raise KeyboardInterrupt
 
     whole = data(small, "--count", str(tried)) if tried else None
-    monkeypatch.setattr(guide_commands, "runs", some)
+    monkeypatch.setattr(guide_commands, "tries", some)
     result = run(small, "--json")
     assert result.exit_code == 130  # as a command that is interrupted ends by common practice
     told = json.loads(result.stdout)

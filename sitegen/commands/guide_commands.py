@@ -28,7 +28,7 @@ from sitegen.commands.terminal import (
 from sitegen.guide.guide import Guide
 from sitegen.guide.printed import OUTPUT
 from sitegen.methods.plan import Plan
-from sitegen.methods.trial import Run, position_of, runs, solve, summed
+from sitegen.methods.trial import Tried, position_of, solve, summed, tries
 from sitegen.problems import Problems
 from sitegen.reports.problem_report import NOTE, problem_as_data
 from sitegen.reports.trial_report import (
@@ -174,10 +174,10 @@ def trial(
             raise SystemExit(INTERRUPTED)
 
 
-def _until_interrupted(plan: Plan, count: int, seed: int) -> Iterator[Run]:
+def _until_interrupted(plan: Plan, count: int, seed: int) -> Iterator[Tried]:
     """What was tried until then; that it was stopped is said."""
     try:
-        yield from runs(plan, count, seed, progress)
+        yield from tries(plan, count, seed, progress)
     except KeyboardInterrupt:
         click.echo(f"\nstopped before all {count:,} were tried", err=True)
 

@@ -147,3 +147,8 @@ def padded(state: Iterable[int], puzzle: Puzzle) -> State:
 def state_of(position: Permutation, reached: State) -> State:
     """How far a position has reached goals: the state that it makes of the one that reaches them."""
     return perm.compose(perm.inverse(position), reached)
+
+
+def is_reached(position: Permutation, reached: State) -> bool:
+    """Whether in a position, which may be given by the slots that there are, goals are reached."""
+    return perm.compose(position, reached) == reached[: len(position)]

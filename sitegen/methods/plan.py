@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import groupby
+from operator import attrgetter
 
 from sitegen.effects.effect import held_by
 from sitegen.effects.laws import Laws, laws_of
@@ -16,6 +18,7 @@ from sitegen.methods.cases import Cases, TooMany
 from sitegen.methods.goals import HOME, Goal, State, labels
 from sitegen.methods.solving import FEW_CASES, FEW_STATES, ByAnyTurns, ByTools, Solver, TakenUp
 from sitegen.methods.tools import Application, Toolbox
+from sitegen.moves.shorthand import Shorthand, shorthand_of
 from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
 from sitegen.search.ease import ease
 from sitegen.search.turns import Turns
@@ -143,6 +146,11 @@ class Plan:
     puzzle: Puzzle
     stages: tuple[Stage, ...]
 
+    @property
+    def shorthand(self) -> Shorthand:
+        """Of the puzzle's turns."""
+        return shorthand_of(self.puzzle)
+
     @cached_property
     def laws(self) -> Laws:
         """The puzzle's laws, every sticker told from every other."""
@@ -159,6 +167,11 @@ class Plan:
                 goals += wanted
                 found.append(Step(stage, name, before, labels(self.puzzle, goals), self.laws))
         return tuple(found)
+
+    @cached_property
+    def by_stage(self) -> tuple[tuple[Stage, tuple[Step, ...]], ...]:
+        """Each stage with its steps."""
+        return tuple((stage, tuple(steps)) for stage, steps in groupby(self.steps, attrgetter("stage")))
 
     @cached_property
     def left(self) -> int | None:

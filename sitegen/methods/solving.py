@@ -18,12 +18,13 @@ from sitegen.methods.goals import State, padded
 from sitegen.methods.tools import Application, application
 from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
-from sitegen.moves.simplify import first_run, join, last_run, simplify
+from sitegen.moves.shorthand import InShorthand, Row, shorthand_of
+from sitegen.moves.simplify import simplify
 from sitegen.moves.turning import permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
-from sitegen.search.ease import Ease, Effort, ease, ease_of, effort
+from sitegen.search.ease import Ease, ease, ease_of_row
 from sitegen.search.turns import Turns, Word
 
 FEW_CASES = 2_000
@@ -41,17 +42,17 @@ MOST_APPLICATIONS = 100
 
 
 @dataclass(frozen=True, eq=False)
-class Solution:
-    """What leads from a case to the goal: one application after another, and all their turns together."""
+class Solution(InShorthand):
+    """What leads from a case to the goal: one application after another."""
 
     applications: tuple[Application, ...]
     used: int
     """How many of them use a tool, or are more than turns of a layer."""
-    turns: tuple[Turn, ...]
-    """With nothing left to cancel."""
-    length: int
-    """In OBTM."""
-    permutation: Permutation
+
+    @cached_property
+    def permutation(self) -> Permutation:
+        """What all of it does."""
+        return perm.successive(self.puzzle.identity, (each.permutation for each in self.applications))
 
     @cached_property
     def back(self) -> Permutation:
@@ -63,57 +64,15 @@ Short = Permutation
 """A state, or what is composed with one, without what it is padded with: there are millions of them."""
 Measure = tuple[int, int]
 """Applications and turns (OBTM) that a solution takes."""
-Beginnings = dict[tuple[Turn, ...], Solution]
+Levels = list[set[Short]]
+"""States by how many turns they are from where a search begins."""
+Beginnings = dict[Row, Solution]
 """Solutions of one state, by the turns with which they begin."""
-
-
-@dataclass(frozen=True, eq=False)
-class First:
-    """An application that is to come before solutions: its turns but for those that may meet others."""
-
-    application: Application
-    line: frozenset[str]
-    """What the turns at its end turn about."""
-    ends: tuple[Turn, ...]
-    """The turns about that line that stand together at its end."""
-    begins: tuple[Turn, ...]
-    """The first of the turns ahead of them."""
-    effort: Effort
-    """Of the turns ahead of them."""
-
-
-@dataclass(frozen=True, eq=False)
-class Rest:
-    """A solution that something is to come before: its turns that meet others, and those behind them."""
-
-    solution: Solution
-    starts: tuple[Turn, ...]
-    """The turns that stand together at its beginning, if about the line of what comes before."""
-    puzzle: Puzzle
-
-    @cached_property
-    def behind(self) -> tuple[Turn, ...]:
-        return self.solution.turns[len(self.starts) :]
-
-    @cached_property
-    def effort(self) -> Effort:
-        """Of the turns behind."""
-        return effort(self.behind, self.puzzle)
-
-
-@dataclass(frozen=True, eq=False)
-class Seam:
-    """What turns about one line become where they meet."""
-
-    turns: tuple[Turn, ...]
-    saved: int
-    """How much shorter they become, in OBTM."""
-    effort: Effort
-
-
-Made = dict[tuple[Turn, ...], tuple[tuple[int, Ease], Application | None, Solution]]
-"""By the turns with which it begins, the best so far: length in OBTM and ease, and what it is made of: an
-application that comes first, or none, and a solution."""
+Rest = tuple[Row, Solution]
+"""A solution that something is to come before, and the turns at its beginning that meet it."""
+Made = dict[Row, tuple[tuple[int, Ease], Row, Application | None, Solution]]
+"""By the turns with which it begins, the best so far: length in OBTM and ease, all its turns, and what it is
+made of: an application that comes first, or none, and a solution."""
 
 
 class Solver(ABC):
@@ -123,9 +82,20 @@ class Solver(ABC):
     def measure(self, state: State) -> Measure | None:
         """What the simplest solution of a case takes, if there is one."""
 
-    @abstractmethod
     def solve(self, state: State) -> Solution | None:
         """The simplest solution of a case, or None where there is none."""
+        if state not in self._known:
+            self._known[state] = self._simplest(state)
+        return self._known[state]
+
+    @cached_property
+    def _known(self) -> dict[State, Solution | None]:
+        """What was found so far."""
+        return {}
+
+    @abstractmethod
+    def _simplest(self, state: State) -> Solution | None:
+        """The simplest solution of a case, sought."""
 
     def as_taken_up(self, state: State) -> State:
         """What a case is when the puzzle is taken up so that it is solved as it is held."""
@@ -150,18 +120,17 @@ class ByTools(Solver):
         puzzle: Puzzle,
     ) -> None:
         self.puzzle = puzzle
+        self.shorthand = shorthand_of(puzzle)
         self.told_apart = told_apart
         self.applications = applications
         self.free = free
         self.levels: dict[State, int] = {}
         """How many applications lead from a state to the goal."""
-        self._begun: dict[State, Beginnings] = {goal: {(): Solution((), 0, (), 0, puzzle.identity)}}
+        self._begun: dict[State, Beginnings] = {goal: {"": Solution(puzzle, "", 0, (), 0)}}
         """The solutions that begin with an application."""
         self._all: dict[State, Beginnings] = {}
-        self._solved: dict[State, Solution | None] = {}
-        self._met: dict[tuple[State, frozenset[str]], Sequence[Rest]] = {}
-        self._rests: dict[tuple[Solution, bool], Rest] = {}
-        self._seams: dict[tuple[tuple[Turn, ...], tuple[Turn, ...]], Seam | None] = {}
+        self._met: dict[tuple[State, str], Sequence[Rest]] = {}
+        self._best: dict[tuple[State, Row], Sequence[Rest]] = {}
         self._reach(goal, set(cases))
 
     def _reach(self, goal: State, left: set[State]) -> None:
@@ -187,28 +156,26 @@ class ByTools(Solver):
         solution = self.solve(state)
         return (solution.used, solution.length) if solution else None
 
-    def solve(self, state: State) -> Solution | None:
-        if state not in self._solved:
-            self._solved[state] = self._simplest(state) if state in self.levels else None
-        return self._solved[state]
-
-    def _simplest(self, state: State) -> Solution:
+    def _simplest(self, state: State) -> Solution | None:
+        if state not in self.levels:
+            return None
         solutions = self._solutions(state).values()
         fewest = min(each.length for each in solutions)
         shortest = [each for each in solutions if each.length == fewest]
-        return min(shortest, key=lambda each: ease(each.turns, self.puzzle))
+        return min(shortest, key=lambda each: ease_of_row(each.row, self.shorthand))
 
     def _solutions(self, state: State) -> Beginnings:
         """With or without a free turn to begin with."""
         if state not in self._all:
             begun = self._begin(state)
             made: Made = {
-                begins: ((each.length, ease(each.turns, self.puzzle)), None, each)
+                begins: ((each.length, ease_of_row(each.row, self.shorthand)), each.row, None, each)
                 for begins, each in (begun.items() if self.free else ())
             }
-            for first in self._first_free:
-                there = self._begin(perm.compose(first.application.back, state))
-                self._note(made, first, [self._rest(each, first.line) for each in there.values()])
+            for first in self.free:
+                there = self._begin(perm.compose(first.back, state))
+                ends = self.shorthand.last_run(first.row)
+                self._note(made, first, ends, self._rests(there.values(), self.shorthand.line(ends[0])))
             self._all[state] = self._joined(made, 0) if made else begun
         return self._all[state]
 
@@ -218,9 +185,11 @@ class ByTools(Solver):
             leads_to = {back: perm.compose(back, state) for back in self._backs}
             nearer = {back: there for back, there in leads_to.items() if self.levels.get(there) == wanted}
             made: Made = {}
-            for first in self._first:
-                if first.application.back in nearer:
-                    self._note(made, first, self._meeting(nearer[first.application.back], first.line))
+            for first, ends in self._ending:
+                if first.back in nearer:
+                    told = len(first.row) - len(ends) >= self.told_apart
+                    meeting = self._best_meeting if told else self._meeting
+                    self._note(made, first, ends, meeting(nearer[first.back], ends))
             self._begun[state] = self._joined(made, 1)
         return self._begun[state]
 
@@ -230,88 +199,82 @@ class ByTools(Solver):
         return dict.fromkeys(each.back for each in self.applications)
 
     @cached_property
-    def _first(self) -> list[First]:
-        return [self._as_first(each) for each in self.applications]
+    def _ending(self) -> list[tuple[Application, Row]]:
+        """Each application with the turns about one line that stand together at its end."""
+        return [(each, self.shorthand.last_run(each.row)) for each in self.applications]
 
-    @cached_property
-    def _first_free(self) -> list[First]:
-        return [self._as_first(each) for each in self.free]
+    def _rests(self, solutions: Iterable[Solution], line: str) -> list[Rest]:
+        """Solutions, to come behind turns about a line."""
+        starts, begins_about = self.shorthand.first_run, self.shorthand.line
+        return [
+            (starts(each.row) if each.row and begins_about(each.row[0]) == line else "", each)
+            for each in solutions
+        ]
 
-    def _as_first(self, each: Application) -> First:
-        ends = last_run(each.turns, self.puzzle)
-        ahead = each.turns[: -len(ends)]
-        begins = ahead[: self.told_apart]
-        return First(each, self.puzzle.line(ends[0]), ends, begins, effort(ahead, self.puzzle))
-
-    def _rest(self, solution: Solution, line: frozenset[str]) -> Rest:
-        """A solution, to come behind turns about a line."""
-        turns, puzzle = solution.turns, self.puzzle
-        meets = bool(turns) and puzzle.line(turns[0]) == line
-        if (solution, meets) not in self._rests:
-            starts = first_run(turns, puzzle) if meets else ()
-            self._rests[solution, meets] = Rest(solution, starts, puzzle)
-        return self._rests[solution, meets]
-
-    def _meeting(self, state: State, line: frozenset[str]) -> Sequence[Rest]:
-        """The shortest solution of a state, then all that begin with turns about a line."""
+    def _meeting(self, state: State, ends: Row) -> Sequence[Rest]:
+        """The shortest solution of a state, then all whose beginning meets turns that end so."""
+        line = self.shorthand.line(ends[0])
         if (state, line) not in self._met:
-            rests = [self._rest(each, line) for each in self._solutions(state).values()]
-            shortest = min(rests, key=lambda rest: rest.solution.length)
-            about = (rest for rest in rests if rest.starts and rest is not shortest)
+            rests = self._rests(self._solutions(state).values(), line)
+            shortest = min(rests, key=lambda rest: rest[1].length)
+            about = (rest for rest in rests if rest[0] and rest is not shortest)
             self._met[state, line] = [shortest, *about]
         return self._met[state, line]
 
-    def _note(self, made: Made, first: First, rests: Iterable[Rest]) -> None:
-        """One application before solutions: keeps of all that begin alike the shortest, of these the easiest.
+    def _best_meeting(self, state: State, ends: Row) -> Sequence[Rest]:
+        """Those of them that may be best behind turns by whose beginning alone all are told apart.
 
-        Few of very many are kept, and their turns are put in a row only then: what turns become where they
-        meet tells the rest.
+        Then all begin alike, and the shortest are best; but how long it becomes is not known where nothing
+        is left of what meets. The first stays too, so that what begins first comes first.
         """
-        for rest in rests:
-            begins, length = self._joint(first, rest)
+        if (state, ends) not in self._best:
+            rests = self._meeting(state, ends)
+            lengths = [self._length_behind(ends, rest) for rest in rests]
+            known = [length for length in lengths if length is not None]
+            kept = (None, min(known)) if known else (None,)
+            first = lengths.index(known[0]) if known else 0
+            self._best[state, ends] = [
+                rest for number, rest in enumerate(rests) if lengths[number] in kept or number == first
+            ]
+        return self._best[state, ends]
+
+    def _length_behind(self, ends: Row, rest: Rest) -> int | None:
+        """How much longer a solution makes turns that end so; None where nothing is left of what meets."""
+        starts, solution = rest
+        if not starts:
+            return solution.length
+        left, saved = self.shorthand.seam(ends, starts)
+        return solution.length - saved if left else None
+
+    def _note(self, made: Made, first: Application, ends: Row, rests: Iterable[Rest]) -> None:
+        """An application before solutions: of all that begin alike the shortest and easiest is kept."""
+        shorthand = self.shorthand
+        ahead = first.row[: -len(ends)]
+        for starts, rest in rests:
+            length = first.length + rest.length
+            if not starts:
+                row = first.row + rest.row
+            elif (seam := shorthand.seam(ends, starts)).row:
+                row = ahead + seam.row + rest.row[len(starts) :]
+                length -= seam.saved
+            else:
+                row = shorthand.join(first.row, rest.row)
+                length = shorthand.length(row)
+            begins = row[: self.told_apart]
             known = made.get(begins)
             if known is None or length <= known[0][0]:
-                costs = length, self._joint_ease(first, rest)
+                costs = length, ease_of_row(row, shorthand)
                 if known is None or costs < known[0]:
-                    made[begins] = costs, first.application, rest.solution
-
-    def _joint(self, first: First, rest: Rest) -> tuple[tuple[Turn, ...], int]:
-        """How an application and then a solution begin, and how long they are together, in OBTM."""
-        seam = self._seam(first.ends, rest.starts)
-        if seam is None:
-            turns = join(first.application.turns, rest.solution.turns, self.puzzle)
-            return turns[: self.told_apart], obtm(turns, self.puzzle)
-        begins = first.begins
-        if missing := self.told_apart - len(begins):
-            begins = (*begins, *seam.turns, *rest.behind[:missing])[: self.told_apart]
-        return begins, first.application.length + rest.solution.length - seam.saved
-
-    def _joint_ease(self, first: First, rest: Rest) -> Ease:
-        """How easy they are together."""
-        if seam := self._seam(first.ends, rest.starts):
-            return ease_of(first.effort, seam.effort, rest.effort)
-        return ease(join(first.application.turns, rest.solution.turns, self.puzzle), self.puzzle)
-
-    def _seam(self, ends: tuple[Turn, ...], starts: tuple[Turn, ...]) -> Seam | None:
-        """What turns about one line become where they meet; None where nothing is left, and more may meet."""
-        if (ends, starts) not in self._seams:
-            puzzle, met = self.puzzle, join(ends, starts, self.puzzle)
-            saved = obtm(ends + starts, puzzle) - obtm(met, puzzle)
-            self._seams[ends, starts] = Seam(met, saved, effort(met, puzzle)) if met else None
-        return self._seams[ends, starts]
+                    made[begins] = costs, row, first, rest
 
     def _joined(self, made: Made, used: int) -> Beginnings:
         """What was kept, as solutions with so many applications more."""
         return {
-            begins: rest if first is None else self._after(first, rest, used)
-            for begins, (_, first, rest) in made.items()
+            begins: Solution(self.puzzle, row, length, (first, *rest.applications), rest.used + used)
+            if first
+            else rest
+            for begins, ((length, _), row, first, rest) in made.items()
         }
-
-    def _after(self, first: Application, rest: Solution, used: int) -> Solution:
-        turns = join(first.turns, rest.turns, self.puzzle)
-        length = obtm(turns, self.puzzle)
-        done = perm.compose(first.permutation, rest.permutation)
-        return Solution((first, *rest.applications), rest.used + used, turns, length, done)
 
 
 class TakenUp(Solver):
@@ -326,6 +289,7 @@ class TakenUp(Solver):
         self.solver = solver
         self.wholes = wholes
         self.puzzle = puzzle
+        self.shorthand = shorthand_of(puzzle)
 
     def _taken_up(self, state: State) -> Permutation:
         """How to take it up; as it is, if that is as good as any."""
@@ -343,24 +307,30 @@ class TakenUp(Solver):
     def measure(self, state: State) -> Measure | None:
         return self.solver.measure(self.as_taken_up(state))
 
-    def solve(self, state: State) -> Solution | None:
+    def _simplest(self, state: State) -> Solution | None:
         whole = self._taken_up(state)
         found, turns = self.solver.solve(_after(state, whole)), self.wholes[whole]
         if found is None or not turns:
             return found
-        first = application(write_all(turns, self.puzzle), turns, whole, self.puzzle)
-        done = perm.compose(whole, found.permutation)
-        return replace(
-            found,
-            applications=(first, *found.applications),
-            turns=(*turns, *found.turns),
-            permutation=done,
-        )
+        first = application(write_all(turns, self.puzzle), self.shorthand.row(turns), whole, self.puzzle)
+        return replace(found, applications=(first, *found.applications), row=first.row + found.row)
 
 
 def _after(state: State, done: Permutation) -> State:
     """The state that another becomes when something is done."""
     return perm.compose(perm.inverse(done), state)
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """Where turns from a case and turns back from the goal lead to the same."""
+
+    middles: set[Short]
+    ahead: Levels
+    """From the case, as far as the middles or those before them."""
+    turns_ahead: int
+    """How many turns lead from the case to the middles, and how many from there to the goal."""
+    turns_behind: int
 
 
 class ByAnyTurns(Solver):
@@ -385,11 +355,10 @@ class ByAnyTurns(Solver):
         self.goal = goal
         self.holds = {perm.inverse(whole): spelled for whole, spelled in held_by(hold, turns.puzzle).items()}
         """What undoes each way to hold the puzzle, and how it is written."""
-        self.behind: list[set[Short]] = [{self._short(goal)}]
-        """States by how many turns they are from the goal."""
-        self.met: dict[State, tuple[list[set[Short]], int]] = {}
-        """For each case the states by how many turns they are from it, and the level behind that is met."""
-        self.solutions: dict[State, Solution | None] = {goal: Solution((), 0, (), 0, turns.puzzle.identity)}
+        self.behind: Levels = [{self._short(goal)}]
+        """From the goal."""
+        self.met: dict[State, Meeting] = {}
+        """For each case how it and the goal are met."""
         self._meet(cases, longest)
         if len(self.met) <= FEW_CASES:
             for case in self.met:
@@ -399,18 +368,23 @@ class ByAnyTurns(Solver):
     def _meet(self, cases: Mapping[State, State], longest: int) -> None:
         """From the side where there is less to do, until every case is met or no more turns are allowed.
 
-        Of the states that show one case it is enough to meet one.
+        Of the states that show one case it is enough to meet one. The states of one more turn are kept only
+        if there is still something to meet behind them: mostly there is not, and they are the most by far.
         """
         starts = {state: set(self._held(state)) for state, case in cases.items() if case != cases[self.goal]}
         left = {state: [start] for state, start in starts.items() if start}
-        known = 0
+        met: Mapping[State, Meeting] = {
+            state: Meeting(levels[0] & self.behind[0], levels, 0, 0) for state, levels in left.items()
+        }
+        known, backwards = 0, False
         for done in range(longest + 1):
-            met = [state for state, levels in left.items() if not levels[-1].isdisjoint(self.behind[-1])]
-            self.met.update((state, (left[state], len(self.behind) - 1)) for state in met)
-            done_with = {cases[state] for state in met}
+            self.met.update((state, each) for state, each in met.items() if each.middles)
+            done_with = {cases[state] for state, each in met.items() if each.middles}
             left = {state: levels for state, levels in left.items() if cases[state] not in done_with}
             if not left or done == longest:
                 break
+            if done:
+                self._keep_next(left, backwards)
             sides = len(self.behind[-1]), sum(len(levels[-1]) for levels in left.values())
             known += min(sides) * len(self.turns.listed)
             if known > self.most:
@@ -419,17 +393,38 @@ class ByAnyTurns(Solver):
                     f"{self.most:,} positions to look at by {done + 1} turns"
                 )
                 raise TooMany(what, f"allow fewer turns, or turns of fewer faces; or {FEWER_PIECES}")
-            if sides[0] <= sides[1]:
-                self.behind.append(self._next(self.behind))
-            else:
-                for levels in left.values():
-                    levels.append(self._next(levels))
+            backwards = sides[0] <= sides[1]
+            met = self._one_turn_more(left, backwards)
+
+    def _keep_next(self, left: Mapping[State, Levels], backwards: bool) -> None:
+        """One level more, behind or ahead of each case."""
+        for levels in [self.behind] if backwards else left.values():
+            fresh = perm.products(self._tables, self._whole(levels[-1]))
+            levels.append(fresh.difference(*levels[-2:]))  # every turn can also be undone by one
+
+    def _one_turn_more(self, left: Mapping[State, Levels], backwards: bool) -> Mapping[State, Meeting]:
+        """How each case meets the goal by one turn more than are kept, behind or ahead."""
+        if backwards:
+            ends: set[Short] = set().union(*(levels[-1] for levels in left.values()))
+            found = perm.products_among(self._tables, self._whole(self.behind[-1]), ends)
+            middles = {state: levels[-1] & found for state, levels in left.items()}
+        else:
+            goal = self.behind[-1]
+            middles = {
+                state: perm.products_among(self._tables, self._whole(levels[-1]), goal)
+                for state, levels in left.items()
+            }
+        behind = len(self.behind) - (not backwards)
+        return {
+            state: Meeting(middles[state], levels, len(levels) - backwards, behind)
+            for state, levels in left.items()
+        }
 
     def _short(self, state: State) -> Short:
         return state[: len(self.turns.puzzle.stickers)]
 
-    def _whole(self, short: Short) -> State:
-        return padded(short, self.turns.puzzle)
+    def _whole(self, shorts: Iterable[Short]) -> list[State]:
+        return [padded(short, self.turns.puzzle) for short in shorts]
 
     def _held(self, case: State) -> dict[Short, tuple[Turn, ...]]:
         """What a case is when held otherwise, where all that no turn moves is as the goal has it."""
@@ -447,26 +442,20 @@ class ByAnyTurns(Solver):
         tables = self.turns.permutations
         return [slot for slot in range(len(self.goal)) if all(table[slot] == slot for table in tables)]
 
-    def _next(self, levels: Sequence[set[Short]]) -> set[Short]:
-        """The states that one more turn leads to, and no fewer: every turn can also be undone by one."""
-        return perm.products(self._tables, map(self._whole, levels[-1])).difference(*levels[-2:])
-
     def measure(self, state: State) -> Measure | None:
         if state == self.goal:
             return 0, 0
         if state not in self.met or max(self.turns.lengths) > 1:
             solution = self.solve(state)
             return (1, solution.length) if solution else None
-        ahead, behind = self.met[state]
-        return 1, len(ahead) - 1 + behind
+        return 1, self.met[state].turns_ahead + self.met[state].turns_behind
 
-    def solve(self, state: State) -> Solution | None:
-        if state not in self.solutions:
-            self.solutions[state] = self._easiest(state) if state in self.met else None
-        return self.solutions[state]
-
-    def _easiest(self, state: State) -> Solution:
+    def _simplest(self, state: State) -> Solution | None:
         turns, puzzle = self.turns, self.turns.puzzle
+        if state == self.goal:
+            return Solution(puzzle, "", 0, (), 0)
+        if state not in self.met:
+            return None
 
         def effort(way: tuple[tuple[Turn, ...], Word]) -> tuple[int, tuple[int, ...], int, Word]:
             hold, word = way
@@ -476,28 +465,30 @@ class ByAnyTurns(Solver):
         hold, word = min(((hold, turns.ordered(word)) for hold, word in self._shortest(state)), key=effort)
         spelled = (*hold, *simplify(turns.spelled(word), puzzle))
         done = permutation_of(spelled, puzzle)
-        whole = application(write_all(spelled, puzzle), spelled, done, puzzle)
-        return Solution((whole,), 1, spelled, whole.length, done)
+        whole = application(write_all(spelled, puzzle), shorthand_of(puzzle).row(spelled), done, puzzle)
+        return Solution(puzzle, whole.row, whole.length, (whole,), 1)
 
     def _shortest(self, case: State) -> Iterator[tuple[tuple[Turn, ...], Word]]:
         """Every hold and word of the fewest turns, through each state in which both sides meet."""
-        ahead, behind = self.met[case]
-        starts = self._held(case)
-        for middle in ahead[-1] & self.behind[behind]:
-            back = [(starts[start], self._undone(word)) for word, start in self._down(middle, ahead)]
-            for word, _ in self._down(middle, self.behind[: behind + 1]):
+        met, starts = self.met[case], self._held(case)
+        for middle in met.middles:
+            back = [
+                (starts[start], self._undone(word))
+                for word, start in self._down(middle, met.ahead, met.turns_ahead)
+            ]
+            for word, _ in self._down(middle, self.behind, met.turns_behind):
                 yield from ((hold, start + word) for hold, start in back)
 
-    def _down(self, state: Short, levels: Sequence[set[Short]]) -> Iterator[tuple[Word, Short]]:
-        """The words that lead from a state of the last level to one of the first, a level with each turn."""
-        if len(levels) == 1:
+    def _down(self, state: Short, levels: Levels, count: int) -> Iterator[tuple[Word, Short]]:
+        """The words of so many turns that lead from a state to one of the first level, a level with each."""
+        if not count:
             yield (), state
             return
-        whole = self._whole(state)
+        whole, level = padded(state, self.turns.puzzle), levels[count - 1]
         for turn, back in enumerate(self._backs):
             there = perm.compose(back, whole)
-            if there in levels[-2]:
-                for word, end in self._down(there, levels[:-1]):
+            if there in level:
+                for word, end in self._down(there, levels, count - 1):
                     yield (turn, *word), end
 
     @cached_property

@@ -14,14 +14,14 @@ from operator import itemgetter
 
 from sitegen.effects.effect import held_by
 from sitegen.methods.goals import State, state_of
-from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
-from sitegen.moves.simplify import join, simplify
+from sitegen.moves.shorthand import ByLetter, InShorthand, Row, Shorthand, shorthand_of
+from sitegen.moves.simplify import simplify
 from sitegen.moves.turning import held, inverse_turns, permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
-from sitegen.search.ease import ease
+from sitegen.search.ease import ease_of_row
 from sitegen.search.turns import Turns, Word
 
 Costs = tuple[int, ...]
@@ -32,21 +32,18 @@ MOST_LEAD_IN = 4
 
 
 @dataclass(frozen=True, eq=False)
-class Application:
+class Application(InShorthand):
     """Something done in one go: how it is written, its turns with nothing left to cancel, what they do."""
 
     text: str
-    turns: tuple[Turn, ...]
-    length: int
-    """In OBTM."""
     permutation: Permutation
     back: Permutation
     """What undoes it."""
 
 
-def application(text: str, turns: tuple[Turn, ...], done: Permutation, puzzle: Puzzle) -> Application:
-    """Turns as one application, with what follows from them; `done` is their permutation."""
-    return Application(text, turns, obtm(turns, puzzle), done, perm.inverse(done))
+def application(text: str, row: Row, done: Permutation, puzzle: Puzzle) -> Application:
+    """A row of turns as one application, with what follows from it; `done` is its permutation."""
+    return Application(puzzle, row, shorthand_of(puzzle).length(row), text, done, perm.inverse(done))
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,15 +65,15 @@ class Core:
 
     lead: tuple[Turn, ...]
     tool: Tool
-    turns: tuple[Turn, ...]
-    """With nothing left to cancel."""
+    row: Row
+    """The turns in shorthand, with nothing left to cancel."""
     permutation: Permutation
 
 
 def core(lead: tuple[Turn, ...], tool: Tool, puzzle: Puzzle) -> Core:
     """A sequence with a lead-in, and what they come to."""
     turns = simplify((*lead, *tool.turns, *inverse_turns(lead)), puzzle)
-    return Core(lead, tool, turns, permutation_of(turns, puzzle))
+    return Core(lead, tool, shorthand_of(puzzle).row(turns), permutation_of(turns, puzzle))
 
 
 @dataclass(frozen=True, eq=False)
@@ -105,10 +102,13 @@ class Toolbox:
         So many of those that do the same to the slots that matter, the easiest, one for each way to begin
         and to end: what begins or ends otherwise may cancel against its neighbours.
         """
-        by_effect: dict[tuple[int, ...], dict[tuple[tuple[Turn, ...], ...], tuple[Costs, Application]]] = {}
+        by_effect: dict[tuple[int, ...], dict[tuple[Row, Row], tuple[Costs, Application]]] = {}
         for made in self._made(before):
             same = by_effect.setdefault(tuple(map(made.permutation.__getitem__, matters)), {})
-            ends, costs = (made.turns[:1], made.turns[-1:]), (made.length, *ease(made.turns, self.puzzle))
+            ends, costs = (
+                (made.row[:1], made.row[-1:]),
+                (made.length, *ease_of_row(made.row, self._shorthand)),
+            )
             if ends not in same or costs < same[ends][0]:
                 same[ends] = (costs, made)
         by_effect.pop(tuple(matters), None)
@@ -151,12 +151,27 @@ class Toolbox:
         key = whole, first, core, last
         if key not in self._applications:
             puzzle, back = self.puzzle, perm.inverse(whole)
-            turns = held(join(join(first, core.turns, puzzle), last, puzzle), puzzle, whole)
+            shorthand = self._shorthand
+            row = reduce(shorthand.join, (shorthand.row(first), core.row, shorthand.row(last)))
+            row = "".join(map(self._held[whole].__getitem__, row))
             text = self._written(self.holds[whole], first, core.lead, core.tool.text, last)
             ahead, behind = permutation_of(first, puzzle), permutation_of(last, puzzle)
             done = reduce(perm.compose, (whole, ahead, core.permutation, behind, back))
-            self._applications[key] = application(text, turns, done, puzzle)
+            self._applications[key] = application(text, row, done, puzzle)
         return self._applications[key]
+
+    @cached_property
+    def _shorthand(self) -> Shorthand:
+        return shorthand_of(self.puzzle)
+
+    @cached_property
+    def _held(self) -> Mapping[Permutation, ByLetter[str]]:
+        """For each hold what the letter of a turn becomes."""
+
+        def as_held(whole: Permutation) -> ByLetter[str]:
+            return self._shorthand.by_letter(lambda t: self._shorthand.row(held((t,), self.puzzle, whole)))
+
+        return {whole: as_held(whole) for whole in self.holds}
 
     @cached_property
     def _applications(self) -> dict[Hashable, Application]:
@@ -182,7 +197,7 @@ class Toolbox:
         """A turn of the layer, the puzzle being held so."""
         turned = held(turns, self.puzzle, whole)
         done = permutation_of(turned, self.puzzle)
-        return application(write_all(turned, self.puzzle), turned, done, self.puzzle)
+        return application(write_all(turned, self.puzzle), self._shorthand.row(turned), done, self.puzzle)
 
     @cached_property
     def _cores(self) -> tuple[Core, ...]:

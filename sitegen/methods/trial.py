@@ -7,39 +7,35 @@ position is one product in just one way. Turns at random would not do: they favo
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import groupby, islice
+from itertools import islice
 from math import ceil
 from operator import attrgetter
 from random import Random
+from typing import NamedTuple
 
-from sitegen.methods.goals import state_of
+from sitegen.methods.goals import is_reached
 from sitegen.methods.plan import Plan, Stage, Step
 from sitegen.methods.solving import Solution
-from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
-from sitegen.moves.simplify import join
+from sitegen.moves.shorthand import InShorthand, Row
 from sitegen.progress import Progress, quiet
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Turn
 
 
 @dataclass(frozen=True, eq=False)
-class Part:
+class Part(InShorthand):
     """A stage gone through: the steps in which there was something to do, and all their turns together."""
 
     stage: Stage
     steps: tuple[tuple[Step, Solution], ...]
-    turns: tuple[Turn, ...]
-    """With nothing left to cancel."""
-    length: int
-    """In OBTM."""
 
 
 @dataclass(frozen=True, eq=False)
-class Run:
+class Run(InShorthand):
     """One position, and how the method takes it through its stages, as far as it goes."""
 
     number: int
@@ -47,20 +43,19 @@ class Run:
     parts: tuple[Part, ...]
     stuck: Step | None
     """The step that has no solution for it."""
-    turns: tuple[Turn, ...]
-    """All together, with nothing left to cancel."""
     solved: bool
     """Whether all goals are reached, found by turning."""
 
 
 def solve(plan: Plan, position: Permutation, number: int = 0) -> Run:
     """Step by step, each by its own simplest solution. Raises TooMany."""
+    puzzle, shorthand = plan.puzzle, plan.shorthand
     back, stuck = perm.inverse(position), None
     parts: list[Part] = []
-    turns: tuple[Turn, ...] = ()
-    for stage, steps in groupby(plan.steps, key=attrgetter("stage")):
+    whole: Row = ""
+    for stage, steps in plan.by_stage:
         taken: list[tuple[Step, Solution]] = []
-        own: tuple[Turn, ...] = ()
+        row: Row = ""
         for step in steps:
             solution = step.solver.solve(perm.compose(back, step.reached))
             if solution is None:
@@ -68,15 +63,15 @@ def solve(plan: Plan, position: Permutation, number: int = 0) -> Run:
                 break
             if solution.applications:
                 taken.append((step, solution))
-                own = join(own, solution.turns, plan.puzzle)
+                row = shorthand.join(row, solution.row)
                 back = perm.compose(solution.back, back)
-        turns = join(turns, own, plan.puzzle)
+        whole = shorthand.join(whole, row)
         if stuck:
             break
-        parts.append(Part(stage, tuple(taken), own, obtm(own, plan.puzzle)))
-    goal = plan.steps[-1].reached
-    turned = perm.successive(position, map(plan.puzzle.permutation, turns))
-    return Run(number, position, tuple(parts), stuck, turns, state_of(turned, goal) == goal)
+        parts.append(Part(puzzle, row, shorthand.length(row), stage, tuple(taken)))
+    turned = shorthand.turned(position[: len(puzzle.stickers)], whole)
+    solved = is_reached(turned, plan.steps[-1].reached)
+    return Run(puzzle, whole, shorthand.length(whole), number, position, tuple(parts), stuck, solved)
 
 
 def runs(plan: Plan, count: int, seed: int, progress: Progress = quiet) -> Iterator[Run]:
@@ -144,31 +139,47 @@ class Trial:
     """The number of the first position that was not solved; 0 for none."""
 
 
+class Tried(NamedTuple):
+    """What is counted of a position; lengths are in OBTM."""
+
+    number: int
+    parts: tuple[int, ...]
+    """The lengths of the stages gone through."""
+    solved: bool
+    row: Row
+    length: int
+
+
+def tries(plan: Plan, count: int, seed: int, progress: Progress = quiet) -> Iterator[Tried]:
+    """What there is to count of each of `count` random positions. Raises TooMany, with the stage."""
+    for run in runs(plan, count, seed, progress):
+        yield Tried(run.number, tuple([part.length for part in run.parts]), run.solved, run.row, run.length)
+
+
 def trial(plan: Plan, count: int, seed: int, progress: Progress = quiet) -> Trial:
     """Raises TooMany, with the stage."""
-    return summed(plan, seed, list(runs(plan, count, seed, progress)))
+    return summed(plan, seed, list(tries(plan, count, seed, progress)))
 
 
-def summed(plan: Plan, seed: int, tried: Sequence[Run]) -> Trial:
+def summed(plan: Plan, seed: int, tried: Sequence[Tried]) -> Trial:
     """What comes of the positions that were tried."""
-    solved = [run for run in tried if run.solved]
-    totals = [obtm(run.turns, plan.puzzle) for run in solved]
-    most = max(totals, default=0)
-    longest = next((run for run, total in zip(solved, totals, strict=True) if total == most), None)
+    solved = [each for each in tried if each.solved]
+    totals = [each.length for each in solved]
+    longest = max(solved, key=attrgetter("length"), default=None)
     return Trial(
         seed=seed,
         tried=len(tried),
         solved=len(solved),
         length=lengths(totals) if totals else None,
         stages=tuple(_stage(number, tried) for number in range(len(plan.stages))),
-        counts={length: totals.count(length) for length in sorted(set(totals))},
+        counts=dict(sorted(Counter(totals).items())),
         longest=longest.number if longest else 0,
-        longest_turns=write_all(longest.turns, plan.puzzle) if longest else "",
-        first_stuck=next((run.number for run in tried if not run.solved), 0),
+        longest_turns=write_all(plan.shorthand.turns(longest.row), plan.puzzle) if longest else "",
+        first_stuck=next((each.number for each in tried if not each.solved), 0),
     )
 
 
-def _stage(number: int, tried: Sequence[Run]) -> StageTrial:
-    taken = [run.parts[number].length for run in tried if len(run.parts) > number]
-    came = sum(len(run.parts) >= number for run in tried)
+def _stage(number: int, tried: Sequence[Tried]) -> StageTrial:
+    taken = [each.parts[number] for each in tried if len(each.parts) > number]
+    came = sum(len(each.parts) >= number for each in tried)
     return StageTrial(came, len(taken), lengths(taken) if taken else None)

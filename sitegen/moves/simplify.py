@@ -33,38 +33,6 @@ def simplify(turns: Iterable[Turn], puzzle: Puzzle) -> tuple[Turn, ...]:
     )
 
 
-def join(first: tuple[Turn, ...], then: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
-    """One after the other, each of them as `simplify` leaves it: only where they meet can anything cancel."""
-    while first and then and puzzle.line(first[-1]) == puzzle.line(then[0]):
-        ends, starts = last_run(first, puzzle), first_run(then, puzzle)
-        met = _met(ends + starts, puzzle)
-        first, then = first[: -len(ends)], then[len(starts) :]
-        if met:
-            return first + met + then
-    return first + then
-
-
-def first_run(turns: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
-    """The turns about one line that stand together at the beginning."""
-    end = 1
-    while end < len(turns) and puzzle.line(turns[end]) == puzzle.line(turns[0]):
-        end += 1
-    return turns[:end]
-
-
-def last_run(turns: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
-    """The turns about one line that stand together at the end."""
-    start = len(turns) - 1
-    while start > 0 and puzzle.line(turns[start - 1]) == puzzle.line(turns[-1]):
-        start -= 1
-    return turns[max(start, 0) :]
-
-
-@lru_cache(maxsize=1 << 16)
-def _met(turns: tuple[Turn, ...], puzzle: Puzzle) -> tuple[Turn, ...]:
-    return simplify(turns, puzzle)
-
-
 @lru_cache(maxsize=1 << 12)
 def _from_one_side(turn: Turn, puzzle: Puzzle) -> Turn:
     """A turn as told on the axis to which its layers are nearer; on the first, if they are in the middle."""

@@ -5,7 +5,7 @@ Up to 256 slots a permutation is 256 bytes, so that composing is one `bytes.tran
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from math import lcm
 from operator import itemgetter
 from typing import Any
@@ -28,22 +28,37 @@ def from_images(images: Iterable[int]) -> Permutation:
 
 def compose(first: Permutation, then: Permutation) -> Permutation:
     """First one, then the other."""
-    if isinstance(first, bytes) and isinstance(then, bytes):
-        return first.translate(then)
+    if isinstance(first, bytes):
+        return first.translate(then)  # type: ignore[arg-type]
     return itemgetter(*first)(then)  # type: ignore[no-any-return]
 
 
 def successive(first: Permutation, thens: Iterable[Any]) -> Permutation:
     """First one, then all others in their order: `compose` of very many."""
-    for then in thens:
-        first = first.translate(then) if isinstance(first, bytes) else itemgetter(*first)(then)
+    if isinstance(first, bytes):
+        for then in thens:
+            first = first.translate(then)
+    else:
+        for then in thens:
+            first = itemgetter(*first)(then)
     return first
 
 
-def products(firsts: Sequence[Permutation], thens: Iterable[Permutation]) -> set[Permutation]:
+def products(firsts: Sequence[Permutation], thens: Collection[Permutation]) -> set[Permutation]:
     """Each of some first, then each of others: `compose` of all pairs, of which there may be millions."""
-    images: list[Any] = [p.translate if isinstance(p, bytes) else itemgetter(*p) for p in firsts]
-    return {image(then) for then in thens for image in images}
+    return set().union(*(map(_first_then(first), thens) for first in firsts))
+
+
+def products_among(
+    firsts: Sequence[Permutation], thens: Collection[Permutation], some: set[Permutation]
+) -> set[Permutation]:
+    """Those of `products` that are among some: of all others none is kept."""
+    return set().union(*(some.intersection(map(_first_then(first), thens)) for first in firsts))
+
+
+def _first_then(first: Permutation) -> Callable[[Any], Permutation]:
+    """What makes of any permutation the one that comes of doing another first."""
+    return first.translate if isinstance(first, bytes) else itemgetter(*first)
 
 
 def inverse(p: Permutation) -> Permutation:

@@ -6,52 +6,42 @@ and D; then fewer half turns; and last, by where their turns stand in the puzzle
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable
 from functools import cache
-from typing import NamedTuple
 
 from sitegen.moves.notation import notation_of
+from sitegen.moves.shorthand import ByLetter, Row, Shorthand, shorthand_of
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
-Layers = tuple[str, int, int]
-"""An axis, and the first and the last layer of a block on it."""
 Ease = tuple[int, int, int]
 """Less is easier; to be compared for sequences of one length."""
 
 
-class Effort(NamedTuple):
-    """What the turns of a sequence, or of a part of one, ask of a hand: what `ease` counts."""
-
-    layers: frozenset[Layers]
-    away: int
-    halves: int
-
-
-def effort(turns: Sequence[Turn], puzzle: Puzzle) -> Effort:
-    """What some turns ask of a hand."""
-    layers, away, half = zip(*map(_told_in(puzzle), turns), strict=True) if turns else ((), (), ())
-    return Effort(frozenset(layers), sum(away), sum(half))
-
-
-def ease(turns: Sequence[Turn], puzzle: Puzzle) -> Ease:
+def ease(turns: Iterable[Turn], puzzle: Puzzle) -> Ease:
     """How easy some turns are."""
-    return ease_of(effort(turns, puzzle))
+    shorthand = shorthand_of(puzzle)
+    return ease_of_row(shorthand.row(turns), shorthand)
 
 
-def ease_of(*parts: Effort) -> Ease:
-    """How easy a sequence is that is made of parts."""
-    layers, away, halves = zip(*parts, strict=True)
-    return len(frozenset().union(*layers)), sum(away), sum(halves)
+def ease_of_row(row: Row, shorthand: Shorthand) -> Ease:
+    """How easy the turns of a row are."""
+    layers, away, halves = _told_by(shorthand)
+    return (
+        len(set(map(layers.__getitem__, row))),
+        sum(map(away.__getitem__, row)),
+        sum(map(halves.__getitem__, row)),
+    )
 
 
 @cache
-def _told_in(puzzle: Puzzle) -> Callable[[Turn], tuple[Layers, bool, bool]]:
+def _told_by(
+    shorthand: Shorthand,
+) -> tuple[ByLetter[tuple[str, int, int]], ByLetter[bool], ByLetter[bool]]:
     """What counts of a turn: its layers, whether a hand reaches them last, whether it is a half turn."""
+    puzzle = shorthand.puzzle
     far = notation_of(puzzle).away
-
-    @cache
-    def told(turn: Turn) -> tuple[Layers, bool, bool]:
-        away = turn.first == 1 and turn.axis in far
-        return (turn.axis, turn.first, turn.last), away, 2 * turn.amount % puzzle.full_turn == 0
-
-    return told
+    return (
+        shorthand.by_letter(lambda turn: (turn.axis, turn.first, turn.last)),
+        shorthand.by_letter(lambda turn: turn.first == 1 and turn.axis in far),
+        shorthand.by_letter(lambda turn: 2 * turn.amount % puzzle.full_turn == 0),
+    )

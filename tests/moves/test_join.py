@@ -1,9 +1,12 @@
-"""Turns joined and turns held otherwise: the same as written out in full, on cubes and on other solids."""
+"""Rows of turns in shorthand, joined, and turns held otherwise: the same as written out in full."""
 
 from __future__ import annotations
 
+import sys
+from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from itertools import groupby
+from threading import Barrier
 
 import pytest
 import sample_definitions as samples
@@ -14,13 +17,14 @@ from random_moves import any_turn
 from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse
-from sitegen.moves.simplify import first_run, join, last_run, simplify
+from sitegen.moves.shorthand import Shorthand, shorthand_of
+from sitegen.moves.simplify import simplify
 from sitegen.moves.turning import expand, held, inverse_turns, permutation_of
 from sitegen.problems import written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.puzzle import Puzzle, Turn
-from sitegen.search.ease import ease, ease_of, effort
+from sitegen.search.ease import ease, ease_of_row
 
 CUBES = ("cube-2", "cube-3", "cube-4", "cube-7")
 OTHERS = (
@@ -54,6 +58,12 @@ def two_that_meet(draw: st.DrawFn) -> tuple[Puzzle, Turns, Turns]:
     return puzzle, first, simplify((*inverse_turns(first[len(first) - undone :]), *then), puzzle)
 
 
+def join(first: Turns, then: Turns, puzzle: Puzzle) -> Turns:
+    """Joined in shorthand, and written out again."""
+    shorthand = shorthand_of(puzzle)
+    return shorthand.turns(shorthand.join(shorthand.row(first), shorthand.row(then)))
+
+
 @given(two_that_meet())
 def test_turns_joined_are_what_is_left_of_all_together(case: tuple[Puzzle, Turns, Turns]) -> None:
     puzzle, first, then = case
@@ -81,8 +91,11 @@ def test_a_run_at_either_end_is_all_that_stands_there_about_one_line(
 ) -> None:
     puzzle, turns, _ = case
     runs = [tuple(run) for _, run in groupby(turns, key=puzzle.line)]
-    assert first_run(turns, puzzle) == (runs[0] if runs else ())
-    assert last_run(turns, puzzle) == (runs[-1] if runs else ())
+    shorthand = shorthand_of(puzzle)
+    row = shorthand.row(turns)
+    if row:
+        assert shorthand.turns(shorthand.first_run(row)) == runs[0]
+        assert shorthand.turns(shorthand.last_run(row)) == runs[-1]
 
 
 @given(two_that_meet())
@@ -91,28 +104,62 @@ def test_what_is_lost_where_two_meet_is_told_by_the_turns_that_meet(
 ) -> None:
     """As long as some of them are left; where none is, more may meet."""
     puzzle, first, then = case
-    ends, starts = last_run(first, puzzle), first_run(then, puzzle)
-    if met := join(ends, starts, puzzle):
-        lost = obtm(ends + starts, puzzle) - obtm(met, puzzle)
+    shorthand = shorthand_of(puzzle)
+    one, other = map(shorthand.row, (first, then))
+    if not (first and then and puzzle.line(first[-1]) == puzzle.line(then[0])):
+        assert shorthand.join(one, other) == one + other
+        return
+    ends, starts = shorthand.last_run(one), shorthand.first_run(other)
+    left, saved = shorthand.seam(ends, starts)
+    if left:
+        assert shorthand.join(one, other) == one[: -len(ends)] + left + other[len(starts) :]
         both = obtm(first, puzzle) + obtm(then, puzzle)
-        assert obtm(join(first, then, puzzle), puzzle) == both - lost
+        assert obtm(join(first, then, puzzle), puzzle) == both - saved
 
 
 @given(two_that_meet())
-def test_how_easy_two_are_is_told_by_the_turns_that_meet_and_those_beside_them(
-    case: tuple[Puzzle, Turns, Turns],
-) -> None:
-    """As long as some of those that meet are left."""
-    puzzle, first, then = case
-    ends, starts = last_run(first, puzzle), first_run(then, puzzle)
-    if (
-        first
-        and then
-        and puzzle.line(first[-1]) == puzzle.line(then[0])
-        and (met := join(ends, starts, puzzle))
-    ):
-        parts = first[: -len(ends)], met, then[len(starts) :]
-        assert ease_of(*(effort(part, puzzle) for part in parts)) == ease(join(first, then, puzzle), puzzle)
+def test_a_row_says_of_its_turns_what_they_say_themselves(case: tuple[Puzzle, Turns, Turns]) -> None:
+    """Written and read; how long and how easy it is, and where it leads, told turn by turn."""
+    puzzle, turns, other = case
+    shorthand = shorthand_of(puzzle)
+    row = shorthand.row(turns)
+    assert (shorthand.turns(row), len(row)) == (turns, len(turns))
+    assert shorthand.length(row) == obtm(turns, puzzle)
+    layers = {(turn.axis, turn.first, turn.last) for turn in turns}
+    halves = sum(2 * turn.amount % puzzle.full_turn == 0 for turn in turns)
+    told = ease_of_row(row, shorthand)
+    assert (told[0], told[2]) == (len(layers), halves)
+    assert told == ease(turns, puzzle)
+    start = permutation_of(other, puzzle)
+    assert shorthand.turned(start, row) == perm.compose(start, permutation_of(turns, puzzle))
+
+
+def test_threads_that_write_at_once_write_the_same_letters() -> None:
+    """Each begins somewhere else among all turns of a puzzle that nothing was written of yet."""
+    usual = sys.getswitchinterval()
+    sys.setswitchinterval(1e-6)
+    try:
+        for _ in range(5):
+            puzzle = samples.cube_by_four_vertices()
+            turns = [Turn(axis, 1, 1, amount) for axis in puzzle.axes for amount in range(1, 400)]
+            parts = [turns[start:] + turns[:start] for start in range(0, len(turns), 200)]
+            start = Barrier(len(parts))
+
+            def row(
+                part: list[Turn], puzzle: Puzzle = puzzle, start: Barrier = start
+            ) -> tuple[Shorthand, str]:
+                start.wait()
+                shorthand = shorthand_of(puzzle)
+                return shorthand, shorthand.row(part)
+
+            with ThreadPoolExecutor(len(parts)) as threads:
+                written = list(threads.map(row, parts))
+            assert len({shorthand for shorthand, _ in written}) == 1
+            for part, (shorthand, text) in zip(parts, written, strict=True):
+                assert shorthand.turns(text) == tuple(part)
+                assert set(text) == set(written[0][1])
+    finally:
+        sys.setswitchinterval(usual)
 
 
 def read(moves: str, puzzle: Puzzle) -> Turns:

@@ -51,6 +51,16 @@ def test_both_forms_make_all_products_as_they_compose_each(many, cut: int) -> No
         assert perm.products(firsts, thens) == each
 
 
+@given(
+    st.integers(1, 5).flatmap(lambda n: st.lists(st.permutations(range(n)), max_size=8)), st.integers(0, 6)
+)
+def test_both_forms_tell_which_products_are_among_others(many, cut: int) -> None:
+    for form in (perm.from_images, wide):
+        firsts, thens = [form(p) for p in many[:cut]], [form(p) for p in many[cut:]]
+        some = {form(p) for p in many}
+        assert perm.products_among(firsts, thens, some) == perm.products(firsts, thens) & some
+
+
 @given(st.integers(1, 40).flatmap(lambda n: st.lists(st.permutations(range(n)), min_size=1, max_size=6)))
 def test_both_forms_do_all_of_a_row_as_they_compose_each_with_the_next(many) -> None:
     for form in (perm.from_images, wide):
