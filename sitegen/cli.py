@@ -33,6 +33,7 @@ COMMANDS: Mapping[str, _Place] = {
     "handout": _Place("guide_commands", "Publish the guide in FOLDER with a PDF of every handout."),
     "trial": _Place("guide_commands", "Solve random positions by the methods of the guide in FOLDER."),
     "find": _Place("find_command", "Find the shortest sequences that satisfy CLAIMS."),
+    "derive": _Place("derive_command", "Find ways to a GOAL by steps that each keep the guard."),
     "effect": _Place("move_commands", "Say what MOVES do."),
     "draw": _Place(
         "move_commands", "Draw the position that MOVES solve, with arrows that show what they do."

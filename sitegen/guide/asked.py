@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitegen.effects.claims import Claim, parse_claims
+from sitegen.effects.piece_sets import Part, parse_pieces
 from sitegen.guide.enclosing import Enclosing
 from sitegen.problems import Findings, Passage, Problem, written
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.search.goal import Goal, goal
 from sitegen.search.query import Query, query
-from sitegen.search.turns import Allowed, read_faces, turns
+from sitegen.search.turns import Allowed, Turns, read_faces, turns
 
 
 @dataclass(frozen=True)
@@ -36,16 +38,46 @@ def asked_within(
 ) -> Query:
     """Raises Problem or Problems, with those of the findings, for what cannot be read or cannot be."""
     findings = Findings() if findings is None else findings
-    passage, nothing = asking.passage, tuple[str, ...]()
+    claims, allowed = _read(puzzle, asking, findings)
+    findings.settle()
+    passage = asking.passage
+    return query(claims, allowed, around.scope(passage, puzzle).permutations, passage, asking.marked)
+
+
+def goal_within(
+    around: Enclosing,
+    puzzle: Puzzle,
+    asking: Asking,
+    guard: Passage | None,
+    watch: Passage | None,
+    findings: Findings,
+) -> Goal:
+    """What is to be derived, with pieces to be guarded and watched. Raises as above."""
+    claims, allowed = _read(puzzle, asking, findings)
+    parts = [_part(each, puzzle, findings) for each in (guard, watch)]
+    findings.settle()
+    passage = asking.passage
+    others = around.scope(passage, puzzle).permutations
+    return goal(claims, allowed, others, passage, asking.marked, *parts)
+
+
+def _read(puzzle: Puzzle, asking: Asking, findings: Findings) -> tuple[list[tuple[Passage, Claim]], Turns]:
+    """The claims, and the turns that are allowed; what cannot be read goes to the findings."""
+    nothing = tuple[str, ...]()
     named = (
         findings.attempt(nothing, read_faces, written(asking.faces, "--faces"), puzzle)
         if asking.faces is not None
         else nothing
     )
-    claims = _claims(passage, puzzle, findings)
-    findings.settle()
-    allowed = turns(puzzle, Allowed(named, asking.slices, asking.wide), asking.metric)
-    return query(claims, allowed, around.scope(passage, puzzle).permutations, passage, asking.marked)
+    claims = _claims(asking.passage, puzzle, findings)
+    return claims, turns(puzzle, Allowed(named, asking.slices, asking.wide), asking.metric)
+
+
+def _part(passage: Passage | None, puzzle: Puzzle, findings: Findings) -> Part | None:
+    """Pieces that are named, if any are."""
+    if passage is None:
+        return None
+    return passage, findings.attempt(frozenset(), parse_pieces, passage, puzzle)
 
 
 def _claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[Passage, Claim]]:

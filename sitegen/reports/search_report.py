@@ -53,7 +53,13 @@ def answer_in_words(answer: Answer, then: Turn | None) -> Iterator[str]:
     yield answer.moves or "no turn at all"
     yield f"  does      {brief(answer.effect)}"
     yield f"  length    {answer.length}"
-    for each in commutators(answer.moves, answer.effect, then) if then and answer.turns else ():
+    if then and answer.turns:
+        yield from commutators_in_words(answer.moves, answer.effect, then)
+
+
+def commutators_in_words(moves: str, effect: Effect, then: Turn) -> Iterator[str]:
+    """Line by line what becomes of moves together with turns of a layer."""
+    for each in commutators(moves, effect, then):
         yield f"  [A, {each.turn}]".ljust(12) + brief(each.effect)
 
 
@@ -65,11 +71,14 @@ def answer_as_data(answer: Answer, then: Turn | None) -> dict[str, Any]:
         "effect": _effect(answer.effect),
     }
     if then:
-        data["then"] = [
-            {"moves": each.moves, "effect": _effect(each.effect)}
-            for each in (commutators(answer.moves, answer.effect, then) if answer.turns else ())
-        ]
+        data |= commutators_as_data(answer.moves, answer.effect, then) if answer.turns else {"then": []}
     return data
+
+
+def commutators_as_data(moves: str, effect: Effect, then: Turn) -> dict[str, Any]:
+    """What `commutators_in_words` tells, for programs."""
+    found = commutators(moves, effect, then)
+    return {"then": [{"moves": each.moves, "effect": _effect(each.effect)} for each in found]}
 
 
 def _effect(effect: Effect) -> dict[str, Any]:

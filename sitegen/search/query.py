@@ -72,11 +72,20 @@ class Query:
         longest = (self.turns.most(number, what) for what, number in counts if what in METRICS)
         return min(longest, default=None)
 
-    @cached_property
+    @property
     def symmetries(self) -> list[tuple[int, ...]]:
         """What each turn becomes, for every symmetry of the puzzle that leaves what is asked as it is."""
-        carried = [self.turns.carried(s) for s in self.puzzle.symmetries if self._same(s)]
-        return [images for images in carried if images is not None]
+        return [images for _, images in self._kept]
+
+    @property
+    def kept_by(self) -> list[Permutation]:
+        """These symmetries, by where they take what is in each slot."""
+        return [symmetry for symmetry, _ in self._kept]
+
+    @cached_property
+    def _kept(self) -> list[tuple[Permutation, tuple[int, ...]]]:
+        carried = ((s, self.turns.carried(s)) for s in self.puzzle.symmetries if self._same(s))
+        return [(symmetry, images) for symmetry, images in carried if images is not None]
 
     def _same(self, symmetry: Permutation) -> bool:
         carried = {symmetry[s]: frozenset(symmetry[t] for t in there) for s, there in self.asked.items()}

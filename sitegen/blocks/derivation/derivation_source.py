@@ -1,0 +1,96 @@
+"""Derivations as text, ready to paste into a page: a way that was found, and the first thought that fails.
+
+Each step that sets something aside is three: that, the turn, and what brings it back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+
+from sitegen.blocks.source import free, name_of, title_of
+from sitegen.effects.piece_sets import Pieces
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.reports.step_report import ToldStep, names_told, told_steps
+from sitegen.search.derive import StepWay
+from sitegen.search.goal import Goal
+
+ASIDE = "aside"
+"""What the first setting aside is called, for a later step to undo."""
+
+
+def derivation_blocks(way: StepWay, sought: Goal, name: str) -> Iterator[str]:
+    """A block that fails, if the first thought does, and the block of the way."""
+    told = list(told_steps(way.steps, sought.guard[1], sought.watch[1]))
+    title = title_of(sought.asked)
+    if first := next((step for step in told if step.disturbed or step.aside), None):
+        yield _failing(first, sought, f"{name}-first-thought", title)
+    yield _found(told, sought, name, title)
+
+
+def found_derivations(ways: Sequence[StepWay], sought: Goal, taken: Collection[str] = ()) -> Iterator[str]:
+    """Some ways as blocks, none of which has a name that is taken."""
+    used = set(taken)
+    for way in ways:
+        name = free(name_of(sought.asked), used)
+        used.add(name)
+        yield from derivation_blocks(way, sought, name)
+
+
+def _head(sought: Goal, name: str, title: str) -> list[str]:
+    return [
+        f"```derivation {name}",
+        f"title: {title}",
+        f"guard: {_one_line(sought.guard[0].text)}",
+        f"watch: {_one_line(sought.watch[0].text)}",
+        *["marked: yes"] * sought.query.marked,
+    ]
+
+
+def _failing(first: ToldStep, sought: Goal, name: str, title: str) -> str:
+    """What comes of the turn alone, or of not bringing back what was taken along."""
+    step = first.step
+    if first.disturbed:
+        turns, says = step.turn_written, f"This alone would take {first.disturbed}."
+    else:
+        turns = f"{step.aside_written} {step.turn_written}"
+        says = f"{first.turned} But what went along is away ({names_told(first.aside, step.puzzle)})."
+    thought = [f"- turn: {turns}", f"  say: {says}"]
+    head = _head(sought, name, f"{title}: a first thought")
+    return _block([*head, "fails: yes", "steps:", *thought])
+
+
+def _found(told: Sequence[ToldStep], sought: Goal, name: str, title: str) -> str:
+    lines = [*_head(sought, f"{name}-found", title), f"names: {name}", "claims:"]
+    lines += [f"- {claim}" for claim in sought.claims]
+    lines.append("steps:")
+    for number, each in enumerate(told, 1):
+        lines += _steps(each, ASIDE if number == 1 else f"{ASIDE}-{number}")
+    return _block(lines)
+
+
+def _steps(told: ToldStep, called: str) -> Iterator[str]:
+    step = told.step
+    if not step.aside:
+        yield from (f"- turn: {step.turn_written}", "  guard: home", f"  say: {told.turned}")
+        return
+    yield from (f"- turn: {step.aside_written}", f"  as: {called}")
+    if aside := _set_aside(told.aside, step.puzzle):
+        yield f"  set aside: {aside}"
+    yield f"  say: {told.why}"
+    yield from (f"- turn: {step.turn_written}", f"  say: {told.turned}")
+    yield from (f"- undo: {called}", "  guard: home", f"  say: {told.back}")
+
+
+def _set_aside(pieces: Pieces, puzzle: Puzzle) -> str:
+    """Pieces by their names, but for those whose name means a whole layer as well."""
+    return ", ".join(
+        puzzle.pieces[i].name for i in sorted(pieces) if puzzle.pieces[i].name not in puzzle.axes
+    )
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _block(lines: Sequence[str]) -> str:
+    return "\n".join([*lines, "```"])

@@ -1,0 +1,81 @@
+"""What commands that search have in common: their options, when they end, and what to do about that."""
+
+from __future__ import annotations
+
+from _thread import interrupt_main
+from collections.abc import Iterator
+from contextlib import contextmanager
+from threading import Event, Lock, Timer
+from typing import Protocol
+
+import click
+
+from sitegen.commands.terminal import Memory
+from sitegen.search.find import NEVER, OUT_OF_MEMORY, OUT_OF_TIME
+
+FACES = click.option("--faces", help="Turn only these, as in R,U,F.")
+SLICES = click.option("--slices", is_flag=True, help="Turn inner layers too.")
+WIDE = click.option("--wide", is_flag=True, help="Turn blocks of outer layers too.")
+THEN = click.option(
+    "--then", "layer", help="Show each sequence A also as [A, T] for the turns T of this layer."
+)
+MEMORY = click.option(
+    "--memory", type=Memory(), default="1 GB", show_default=True, help="Take no more than this."
+)
+SECONDS = click.option("--seconds", type=click.FloatRange(0, 10**6), help="Search no longer than this.")
+BLOCK = click.option("--block", "as_blocks", is_flag=True, help="Print blocks to paste into a page.")
+ADVICE = {
+    OUT_OF_MEMORY: " Allow more with --memory, or fewer turns with --faces.",
+    OUT_OF_TIME: " Allow more with --seconds, or fewer turns with --faces.",
+    NEVER: " Allow more turns.",
+}
+"""What to do about a search that came to its end without having found all that was wanted."""
+
+
+class Ended(Protocol):
+    """What a search has found so far, and why it came to its end; empty until then."""
+
+    ended: str
+
+
+@contextmanager
+def broken_off(found: Ended, seconds: float | None) -> Iterator[None]:
+    """Ends what is searched for when it is interrupted, or after so many seconds: what was found is there."""
+    over = Event()
+    try:
+        with _no_longer_than(seconds, over):
+            yield
+    except KeyboardInterrupt:
+        click.echo(err=True)
+        found.ended = found.ended or (OUT_OF_TIME if over.is_set() else "")
+
+
+@contextmanager
+def _no_longer_than(seconds: float | None, over: Event) -> Iterator[None]:
+    """Interrupts what is done after so many seconds, and says by an event that it was this."""
+    done, deciding = Event(), Lock()
+
+    def interrupt() -> None:
+        with deciding:
+            if not done.is_set():
+                over.set()
+                interrupt_main()
+
+    timer = Timer(seconds, interrupt) if seconds is not None else None
+    if timer:
+        timer.daemon = True
+        timer.start()
+    try:
+        yield
+    finally:
+        with deciding:
+            done.set()
+        if timer:
+            timer.cancel()
+
+
+def joined(claims: tuple[str, ...]) -> str:
+    """Claims as one text: a claim in each argument, or one whose words are arguments."""
+    if any(" " in claim for claim in claims):
+        return "; ".join(claim.rstrip("; ") or claim for claim in claims).replace("\n", ";")
+    return " ".join(claims).replace("\n", ";")
