@@ -21,7 +21,7 @@ from sitegen.commands.searching import (
     joined,
 )
 from sitegen.commands.terminal import JSON, MARKED, PUZZLE, progress, puzzle_called, show_notes, told
-from sitegen.guide.asked import Asking, goal_within
+from sitegen.guide.asked import Asking, aim_within
 from sitegen.guide.enclosing import enclosing
 from sitegen.problems import Findings, Problem, Problems, written
 from sitegen.reports.search_report import commutators_as_data, commutators_in_words
@@ -76,7 +76,10 @@ def derive(
     puzzle_name: str | None,
     as_json: bool,
 ) -> None:
-    """Find ways to a GOAL, as "flips UF", by steps after each of which the guard is home."""
+    """Find ways to a GOAL by steps that each keep the guard, as in "flips UF".
+
+    A step is a turn, or one before which something is set aside that is brought back after it.
+    """
     if as_blocks and as_json:
         raise click.UsageError("--block and --json exclude each other")
     around = enclosing(Path())
@@ -89,7 +92,7 @@ def derive(
             written(text, name) if text is not None else None
             for text, name in ((guard, "--guard"), (watch, "--watch"))
         )
-        sought = goal_within(around, puzzle, asking, kept, followed, findings)
+        sought = aim_within(around, puzzle, asking, kept, followed, findings)
         show_notes(around.notes(asking.passage, puzzle))
     except (Problem, Problems) as error:
         raise SystemExit(told(error)) from None

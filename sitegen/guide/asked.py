@@ -9,7 +9,7 @@ from sitegen.effects.piece_sets import Part, parse_pieces
 from sitegen.guide.enclosing import Enclosing
 from sitegen.problems import Findings, Passage, Problem, written
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.search.goal import Goal, goal
+from sitegen.search.aim import Aim, aim
 from sitegen.search.query import Query, query
 from sitegen.search.turns import Allowed, Turns, read_faces, turns
 
@@ -44,21 +44,21 @@ def asked_within(
     return query(claims, allowed, around.scope(passage, puzzle).permutations, passage, asking.marked)
 
 
-def goal_within(
+def aim_within(
     around: Enclosing,
     puzzle: Puzzle,
     asking: Asking,
     guard: Passage | None,
     watch: Passage | None,
     findings: Findings,
-) -> Goal:
+) -> Aim:
     """What is to be derived, with pieces to be guarded and watched. Raises as above."""
     claims, allowed = _read(puzzle, asking, findings)
     parts = [_part(each, puzzle, findings) for each in (guard, watch)]
     findings.settle()
     passage = asking.passage
     others = around.scope(passage, puzzle).permutations
-    return goal(claims, allowed, others, passage, asking.marked, *parts)
+    return aim(claims, allowed, others, passage, asking.marked, *parts)
 
 
 def _read(puzzle: Puzzle, asking: Asking, findings: Findings) -> tuple[list[tuple[Passage, Claim]], Turns]:

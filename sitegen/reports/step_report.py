@@ -22,17 +22,20 @@ from sitegen.search.find import NEVER, OUT_OF_MEMORY, OUT_OF_TIME, SHORTEST
 
 @dataclass(frozen=True)
 class ToldStep:
-    """A step in words: why something is set aside first, what the turn does, and what is brought back."""
+    """A step in words, with moves set as Markdown sets them."""
 
     step: CleanStep
     why: str
-    """Empty where nothing is set aside."""
+    """What is set aside first, and what for; empty where nothing is."""
     turned: str
+    """What the turn does."""
     back: str
+    """What is brought back; empty where nothing was set aside."""
     aside: Pieces
-    """The guarded pieces that are away meanwhile, in the order of the puzzle."""
-    disturbed: str
-    """Where the turn alone would take guarded pieces; empty where it takes none away."""
+    """The guarded pieces that are away meanwhile."""
+    thought: str
+    """What comes of setting nothing aside, or bringing nothing back; empty where no guarded piece suffers."""
+    thought_moves: str
 
     def __str__(self) -> str:
         return " ".join(filter(None, (self.why, self.turned, self.back)))
@@ -49,23 +52,38 @@ def told_steps(steps: Iterable[CleanStep], guard: Pieces, watch: Pieces) -> Iter
 
 
 def _told(step: CleanStep, before: Permutation, guard: Pieces, watch: Pieces) -> ToldStep:
-    puzzle, turn = step.puzzle, puzzle_turn(step)
-    there = perm.compose(before, permutation_of(step.aside, puzzle))
+    puzzle, turn, first = step.puzzle, puzzle_turn(step), permutation_of(step.aside, step.puzzle)
+    there = perm.compose(before, first)
     turned = perm.compose(there, turn)
     after = perm.compose(before, step.permutation)
-    aside = frozenset(
-        i for i in guard if _moved(i, puzzle.identity, permutation_of(step.aside, puzzle), puzzle)
-    )
-    disturbed = [i for i in guard if _moved(i, puzzle.identity, turn, puzzle)]
-    gone = _ways(disturbed, puzzle.identity, turn, puzzle)
+    aside = _changed(guard, puzzle.identity, first, puzzle)
+    gone = _ways(_changed(guard, puzzle.identity, turn, puzzle), puzzle.identity, turn, puzzle)
+    thought, moves = "", step.turn_written
+    if gone:
+        thought = f"This alone would take {gone}."
+    elif aside:
+        moves = f"{step.aside_written} {moves}"
+        led = _ways(_changed(watch, before, turned, puzzle), before, turned, puzzle)
+        verb = "is" if len(aside) == 1 else "are"
+        thought = f"This takes {led}, but {names_told(aside, puzzle)} {verb} not home." if led else ""
     return ToldStep(
         step=step,
         why=_why(step, before, there, aside, gone, watch) if step.aside else "",
         turned=_turn_told(step, there, turned, watch),
         back=_back(step, turned, after, aside, watch) if step.aside else "",
         aside=aside,
-        disturbed=gone,
+        thought=thought,
+        thought_moves=moves,
     )
+
+
+def _changed(pieces: Pieces, before: Permutation, after: Permutation, puzzle: Puzzle) -> Pieces:
+    return frozenset(i for i in pieces if _moved(i, before, after, puzzle))
+
+
+def _moves(text: str) -> str:
+    """Moves within a sentence, to be set and read as such: a single turn is taken for one by itself."""
+    return f"`{text}`{{.moves}}" if " " in text else f"`{text}`"
 
 
 def puzzle_turn(step: CleanStep) -> Permutation:
@@ -76,40 +94,35 @@ def puzzle_turn(step: CleanStep) -> Permutation:
 def _why(
     step: CleanStep, before: Permutation, there: Permutation, aside: Pieces, gone: str, watch: Pieces
 ) -> str:
-    puzzle, turn, first = step.puzzle, f"`{step.turn_written}`", f"`{step.aside_written}`"
+    puzzle, turn, first = step.puzzle, _moves(step.turn_written), _moves(step.aside_written)
     along = names_told(aside, puzzle)
     turned = perm.compose(there, puzzle_turn(step))
     after = perm.compose(before, step.permutation)
     if gone:
         return f"Alone, {turn} would take {gone}. So {first} sets {along} aside first."
-    brought = _ways([i for i in watch if _moved(i, before, there, puzzle)], before, there, puzzle)
+    brought = _ways(_changed(watch, before, there, puzzle), before, there, puzzle)
     reached = any(_moved(i, before, perm.compose(before, puzzle_turn(step)), puzzle) for i in watch)
     need = "" if reached or not watch else f"Alone, {turn} would not reach {names_told(watch, puzzle)}. "
     takes = f"takes {along} along" if along else ""
     if brought:
         return f"{need}First {first} brings {brought}{f', and {takes}' if takes else ''}."
-    later = _ways([i for i in watch if _moved(i, turned, after, puzzle)], turned, after, puzzle)
+    later = _ways(_changed(watch, turned, after, puzzle), turned, after, puzzle)
     return f"{need}First {first} {takes or 'comes'}; what undoes it will bring {later}."
 
 
 def _turn_told(step: CleanStep, there: Permutation, turned: Permutation, watch: Pieces) -> str:
-    puzzle, turn = step.puzzle, f"`{step.turn_written}`"
-    taken = _ways([i for i in watch if _moved(i, there, turned, puzzle)], there, turned, puzzle)
-    does = (
-        f"takes {taken}"
-        if taken
-        else f"leaves {names_told(watch, puzzle)} where it is"
-        if watch
-        else "is turned"
-    )
+    puzzle, turn = step.puzzle, _moves(step.turn_written)
+    taken = _ways(_changed(watch, there, turned, puzzle), there, turned, puzzle)
+    stays = f"leaves {names_told(watch, puzzle)} where it is" if watch else "is turned"
+    does = f"takes {taken}" if taken else stays
     return f"Then {turn} {does}."
 
 
 def _back(step: CleanStep, turned: Permutation, after: Permutation, aside: Pieces, watch: Pieces) -> str:
     puzzle = step.puzzle
-    undone = f"`{write_all(inverse_turns(step.aside), puzzle)}`"
+    undone = _moves(write_all(inverse_turns(step.aside), puzzle))
     home = f"brings {names_told(aside, puzzle)} home" if aside else "undoes the first turns"
-    taken = _ways([i for i in watch if _moved(i, turned, after, puzzle)], turned, after, puzzle)
+    taken = _ways(_changed(watch, turned, after, puzzle), turned, after, puzzle)
     return f"At last {undone} {home}{f', and takes {taken}' if taken else ''}."
 
 
@@ -135,11 +148,16 @@ def names_told(pieces: Iterable[int], puzzle: Puzzle) -> str:
     )
 
 
+def plainly(said: str) -> str:
+    """A sentence without what sets its moves."""
+    return said.replace("{.moves}", "").replace("`", "")
+
+
 def way_in_words(way: StepWay, guard: Pieces, watch: Pieces) -> Iterator[str]:
     """Line by line a way: its steps, each with what it is for, and what comes of it."""
     yield str(way)
     for number, told in enumerate(told_steps(way.steps, guard, watch), 1):
-        yield f"  step {number}    {str(told).replace('`', '')}"
+        yield f"  step {number}    {plainly(str(told))}"
     yield f"  in full   {way.moves}"
     yield f"  does      {brief(way.effect)}"
     yield f"  length    {way.length}"

@@ -10,24 +10,24 @@ from collections.abc import Collection, Iterator, Sequence
 from sitegen.blocks.source import free, name_of, title_of
 from sitegen.effects.piece_sets import Pieces
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.reports.step_report import ToldStep, names_told, told_steps
+from sitegen.reports.step_report import ToldStep, told_steps
+from sitegen.search.aim import Aim
 from sitegen.search.derive import StepWay
-from sitegen.search.goal import Goal
 
 ASIDE = "aside"
 """What the first setting aside is called, for a later step to undo."""
 
 
-def derivation_blocks(way: StepWay, sought: Goal, name: str) -> Iterator[str]:
+def derivation_blocks(way: StepWay, sought: Aim, name: str) -> Iterator[str]:
     """A block that fails, if the first thought does, and the block of the way."""
     told = list(told_steps(way.steps, sought.guard[1], sought.watch[1]))
     title = title_of(sought.asked)
-    if first := next((step for step in told if step.disturbed or step.aside), None):
+    if first := next((step for step in told if step.thought), None):
         yield _failing(first, sought, f"{name}-first-thought", title)
     yield _found(told, sought, name, title)
 
 
-def found_derivations(ways: Sequence[StepWay], sought: Goal, taken: Collection[str] = ()) -> Iterator[str]:
+def found_derivations(ways: Sequence[StepWay], sought: Aim, taken: Collection[str] = ()) -> Iterator[str]:
     """Some ways as blocks, none of which has a name that is taken."""
     used = set(taken)
     for way in ways:
@@ -36,7 +36,7 @@ def found_derivations(ways: Sequence[StepWay], sought: Goal, taken: Collection[s
         yield from derivation_blocks(way, sought, name)
 
 
-def _head(sought: Goal, name: str, title: str) -> list[str]:
+def _head(sought: Aim, name: str, title: str) -> list[str]:
     return [
         f"```derivation {name}",
         f"title: {title}",
@@ -46,20 +46,12 @@ def _head(sought: Goal, name: str, title: str) -> list[str]:
     ]
 
 
-def _failing(first: ToldStep, sought: Goal, name: str, title: str) -> str:
-    """What comes of the turn alone, or of not bringing back what was taken along."""
-    step = first.step
-    if first.disturbed:
-        turns, says = step.turn_written, f"This alone would take {first.disturbed}."
-    else:
-        turns = f"{step.aside_written} {step.turn_written}"
-        says = f"{first.turned} But what went along is away ({names_told(first.aside, step.puzzle)})."
-    thought = [f"- turn: {turns}", f"  say: {says}"]
-    head = _head(sought, name, f"{title}: a first thought")
-    return _block([*head, "fails: yes", "steps:", *thought])
+def _failing(first: ToldStep, sought: Aim, name: str, title: str) -> str:
+    thought = [f"- turn: {first.thought_moves}", f"  say: {first.thought}"]
+    return _block([*_head(sought, name, f"{title}: a first thought"), "fails: yes", "steps:", *thought])
 
 
-def _found(told: Sequence[ToldStep], sought: Goal, name: str, title: str) -> str:
+def _found(told: Sequence[ToldStep], sought: Aim, name: str, title: str) -> str:
     lines = [*_head(sought, f"{name}-found", title), f"names: {name}", "claims:"]
     lines += [f"- {claim}" for claim in sought.claims]
     lines.append("steps:")

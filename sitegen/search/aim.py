@@ -16,7 +16,7 @@ from sitegen.search.turns import Turns
 
 
 @dataclass(frozen=True, eq=False)
-class Goal:
+class Aim:
     """`query` asks all of it: what the claims say, and that the guard is home."""
 
     query: Query
@@ -31,7 +31,7 @@ class Goal:
         return "; ".join(self.query.texts[:-1])
 
 
-def goal(
+def aim(
     claims: Sequence[Written],
     turns: Turns,
     others: Mapping[str, Permutation],
@@ -39,7 +39,7 @@ def goal(
     marked: bool = False,
     guard: Part | None = None,
     watch: Part | None = None,
-) -> Goal:
+) -> Aim:
     """Raises Problem for what cannot be, or cannot be derived; at `whole` if it is not said where.
 
     Where nothing else is said, the pieces that the claims change are watched; guarded are those that they
@@ -60,7 +60,7 @@ def goal(
         _check_apart(watched, guarded[1], "the guard keeps", puzzle)
     sought = query([*claims, (guarded[0], Keeps(guarded[1]))], turns, others, whole, marked)
     said = sought.texts[:-1] if guarded[1] <= kept else [*sought.texts[:-1], f"keeps {sought.texts[-1]}"]
-    return Goal(sought, guarded, watched, tuple(said))
+    return Aim(sought, guarded, watched, tuple(said))
 
 
 def _told(sought: Query) -> tuple[Pieces, Pieces]:
