@@ -100,7 +100,7 @@ def derive(
     with broken_off(found, seconds):
         search(
             sought.query,
-            sought.guard[1],
+            sought.guard,
             found,
             steps=steps,
             longest=longest,
@@ -115,7 +115,7 @@ def derive(
             more = commutators_as_data(str(way), way.effect, then) if then else {}
             click.echo(json.dumps({**way_as_data(way), **more}))
         else:
-            lines = [*way_in_words(way, sought.guard[1], sought.watch[1])]
+            lines = [*way_in_words(way, sought.guard, sought.watch)]
             lines += commutators_in_words(str(way), way.effect, then) if then else []
             click.echo("\n".join([*lines, ""]))
     report = account_of_ways(found, len(found.ways)) + ADVICE.get(found.ended, "")

@@ -24,5 +24,5 @@ def sought(puzzle: Puzzle, claims: str, guard: str = "", faces: str = "", slices
 
 def ways_to(asked: Aim, most: int = MANY, **more: object) -> StepWays:
     found = StepWays(most)
-    derive(asked.query, asked.guard[1], found, **more)  # type: ignore[arg-type]
+    derive(asked.query, asked.guard, found, **more)  # type: ignore[arg-type]
     return found

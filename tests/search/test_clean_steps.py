@@ -28,7 +28,7 @@ def by_hand(asked: Aim, longest: int) -> dict[Permutation, int]:
     """Each clean step with the fewest turns that set aside, of all words, whatever cancels in them."""
     found: dict[Permutation, int] = {}
     puzzle, turned = asked.query.puzzle, asked.query.turns.permutations
-    slots = [slot for index in asked.guard[1] for slot in puzzle.pieces[index].stickers]
+    slots = [slot for index in asked.guard for slot in puzzle.pieces[index].stickers]
     for length in range(longest + 1):
         for word in product(turned, repeat=length):
             aside = perm.successive(puzzle.identity, word)
@@ -40,7 +40,7 @@ def by_hand(asked: Aim, longest: int) -> dict[Permutation, int]:
 
 
 def of(asked: Aim, longest: int) -> CleanSteps:
-    steps = clean_steps(asked.query.turns, asked.guard[1], longest, 10**9)
+    steps = clean_steps(asked.query.turns, asked.guard, longest, 10**9)
     assert steps is not None
     return steps
 
@@ -76,4 +76,4 @@ def test_less_is_set_aside_in_those_that_are_said_to_be_shorter(cube3) -> None:
 
 def test_asides_that_take_more_memory_than_is_allowed_are_not_looked_at(cube3) -> None:
     asked = sought(cube3, "flips UF")
-    assert clean_steps(asked.query.turns, asked.guard[1], 3, 10_000) is None
+    assert clean_steps(asked.query.turns, asked.guard, 3, 10_000) is None

@@ -5,22 +5,23 @@ Each step that sets something aside is three: that, the turn, and what brings it
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from sitegen.blocks.source import free, name_of, title_of
 from sitegen.effects.piece_sets import Pieces
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.reports.step_report import ToldStep, told_steps
 from sitegen.search.aim import Aim
+from sitegen.search.clean_steps import CleanStep
 from sitegen.search.derive import StepWay
 
 ASIDE = "aside"
 """What the first setting aside is called, for a later step to undo."""
 
 
-def derivation_blocks(way: StepWay, sought: Aim, name: str) -> Iterator[str]:
+def derivation_blocks(steps: Iterable[CleanStep], sought: Aim, name: str) -> Iterator[str]:
     """A block that fails, if the first thought does, and the block of the way."""
-    told = list(told_steps(way.steps, sought.guard[1], sought.watch[1]))
+    told = list(told_steps(steps, sought.guard, sought.watch))
     title = title_of(sought.asked)
     if first := next((step for step in told if step.thought), None):
         yield _failing(first, sought, f"{name}-first-thought", title)
@@ -33,15 +34,15 @@ def found_derivations(ways: Sequence[StepWay], sought: Aim, taken: Collection[st
     for way in ways:
         name = free(name_of(sought.asked), used)
         used.add(name)
-        yield from derivation_blocks(way, sought, name)
+        yield from derivation_blocks(way.steps, sought, name)
 
 
 def _head(sought: Aim, name: str, title: str) -> list[str]:
     return [
         f"```derivation {name}",
         f"title: {title}",
-        f"guard: {_one_line(sought.guard[0].text)}",
-        f"watch: {_one_line(sought.watch[0].text)}",
+        f"guard: {sought.guarded}",
+        f"watch: {sought.watched}",
         *["marked: yes"] * sought.query.marked,
     ]
 
@@ -78,10 +79,6 @@ def _set_aside(pieces: Pieces, puzzle: Puzzle) -> str:
     return ", ".join(
         puzzle.pieces[i].name for i in sorted(pieces) if puzzle.pieces[i].name not in puzzle.axes
     )
-
-
-def _one_line(text: str) -> str:
-    return " ".join(text.split())
 
 
 def _block(lines: Sequence[str]) -> str:
