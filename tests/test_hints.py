@@ -427,6 +427,7 @@ TABLE: dict[str, list[Row]] = {
         Row(block("worked example", "seed: 1"), ("```worked", PYRAMID + "```worked"), of="pyraminx"),
         # Searches and exercises.
         Row(block("find", "claims: order 2", "metric: HTM"), take=r"of (\w+)"),
+        Row(block("derive", "title: T"), BELOW, take="“(claims:)”.+“(.+?)”"),
         Row(block("find", "title: T"), BELOW, take="“(claims:)”.+“(.+?)”"),
         Row(block("practice", "from: @flip-pair", "count: 2"), ("count: 2", "count: 1")),
         Row(block("practice", "from: @flip-pair", "count: 2"), BELOW, take="(?:write|,|or) “(.+?)”"),
@@ -936,6 +937,42 @@ TOLD: list[tuple[dict[str, str], Told]] = [
             {},
             ("find", ";"),
             ("find", "flips UF; keeps U except UF", "--longest", "3"),
+        ),
+    ),
+    (
+        {},
+        Told(
+            "say what is to become of a piece, as in flips UF",
+            {},
+            ("derive", "order 2", "--slices"),
+            ("derive", "flips UF", "--slices"),
+        ),
+    ),
+    (
+        {},
+        Told(
+            "say by --guard what is to be kept, as in --guard U",
+            {},
+            ("derive", "swaps UF with DB", "--steps", "1"),
+            ("derive", "swaps DF with DB", "--steps", "1", "--guard", "U"),
+        ),
+    ),
+    (
+        {},
+        Told(
+            "take it out, as in U except UF",
+            {},
+            ("derive", "flips UF", "--slices", "--guard", "U"),
+            ("derive", "flips UF", "--slices", "--guard", "U except UF"),
+        ),
+    ),
+    (
+        {},
+        Told(
+            "allow other turns as well",
+            {},
+            ("derive", "cycles DF > DR > DB > DL", "--guard", "U", "--faces", "U,D"),
+            ("derive", "cycles DF > DR > DB > DL", "--guard", "U", "--faces", "U,D,R"),
         ),
     ),
     (

@@ -113,7 +113,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> FindBlock:
         written=fields["claims"].passage,
         claims=claims,
         marked=keys.marked(fields, puzzle, findings),
-        turns=_turns(fields, puzzle, findings),
+        turns=allowed_turns(fields, puzzle, findings),
         longest=keys.value(fields, "longest", lambda f: f.as_number(1, LONGEST_SOUGHT), None, findings),
         most=keys.value(fields, "most", lambda f: f.as_number(1, MOST_SHOWN), MOST, findings),
         then=keys.value(fields, "then", lambda f: read_layer(f.said, puzzle), None, findings),
@@ -121,7 +121,8 @@ def parse(fence: Fence, head: Head, findings: Findings) -> FindBlock:
     )
 
 
-def _turns(fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings) -> Turns:
+def allowed_turns(fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings) -> Turns:
+    """The turns that an author lets sequences be made of: those of the faces, if nothing is said."""
     none: tuple[str, ...] = ()
     faces = keys.value(fields, "faces", lambda f: _faces(f, puzzle), none, findings)
     slices = keys.value(fields, "slices", Setting.as_yes, False, findings)

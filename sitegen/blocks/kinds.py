@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from sitegen.blocks import find_block, position_block, worked_block
+from sitegen.blocks import derive_block, find_block, position_block, worked_block
 from sitegen.blocks.derivation import derivation_block
 from sitegen.blocks.kind import Kind
 from sitegen.blocks.method import method_block
@@ -16,6 +16,7 @@ KINDS: Mapping[str, Kind] = {
     "derivation": derivation_block.KIND,
     "position": position_block.KIND,
     "find": find_block.KIND,
+    "derive": derive_block.KIND,
     "method": method_block.KIND,
     "worked example": worked_block.KIND,
     "practice": practice_block.KIND,

@@ -26,9 +26,10 @@ from sitegen.guide.enclosing import enclosing
 from sitegen.problems import Findings, Problem, Problems, written
 from sitegen.reports.search_report import commutators_as_data, commutators_in_words
 from sitegen.reports.step_report import account_of_ways, way_as_data, way_in_words
-from sitegen.search.derive import LONGEST_ASIDE, MOST_STEPS, USUAL_ASIDE, StepWays
+from sitegen.search.derive import LONGEST_ASIDE, MOST_STEPS, USUAL_ASIDE
 from sitegen.search.derive import derive as search
 from sitegen.search.find import LONGEST_SOUGHT
+from sitegen.search.step_ways import StepWays
 from sitegen.search.turns import read_layer
 from sitegen.statuses import INTERRUPTED
 

@@ -16,8 +16,8 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.reports.effect_report import effect_data
 from sitegen.search.clean_steps import CleanStep
-from sitegen.search.derive import StepWay, StepWays
 from sitegen.search.find import NEVER, OUT_OF_MEMORY, OUT_OF_TIME, SHORTEST
+from sitegen.search.step_ways import StepWay, StepWays
 
 
 @dataclass(frozen=True)

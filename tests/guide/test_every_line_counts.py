@@ -180,6 +180,24 @@ letters: yes
 say: The shortest.
 """,
     ),
+    "derive": block(
+        "derive steps",
+        """\
+title: By steps
+claims:
+- twists FRD clockwise
+guard: FRL
+watch: FRD
+faces: U, L, R, B
+aside: 1
+steps: 2
+longest: 9
+most: 2
+view: net
+letters: yes
+say: So.
+""",
+    ),
     "find alone": block("find short", "twists FRLu clockwise\nkeeps edges\n"),
     "method": block(
         "method by-stages",

@@ -7,7 +7,8 @@ from sitegen.effects.piece_sets import parse_pieces
 from sitegen.problems import Findings, written
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.search.aim import Aim, aim
-from sitegen.search.derive import StepWays, derive
+from sitegen.search.derive import derive
+from sitegen.search.step_ways import StepWays
 from sitegen.search.turns import Allowed, turns
 
 MANY = 100_000

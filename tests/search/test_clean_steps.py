@@ -11,7 +11,8 @@ from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.search.aim import Aim
-from sitegen.search.clean_steps import CleanSteps, clean_steps
+from sitegen.search.asides import clean_steps
+from sitegen.search.clean_steps import CleanSteps
 
 GOALS = [
     ("cube-2", "twists UFR clockwise", "", False, 2),

@@ -15,9 +15,10 @@ from sitegen.puzzles import catalogue
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.search.aim import Aim
-from sitegen.search.clean_steps import clean_steps
-from sitegen.search.derive import StepWays, derive
+from sitegen.search.asides import clean_steps
+from sitegen.search.derive import derive
 from sitegen.search.find import LONGEST, NEVER, OUT_OF_MEMORY, SHORTEST
+from sitegen.search.step_ways import StepWays
 
 GOALS = [
     ("cube-2", "twists UFR clockwise", "", "", False, 2),

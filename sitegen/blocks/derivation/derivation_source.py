@@ -13,7 +13,7 @@ from sitegen.puzzles.puzzle import Puzzle
 from sitegen.reports.step_report import ToldStep, told_steps
 from sitegen.search.aim import Aim
 from sitegen.search.clean_steps import CleanStep
-from sitegen.search.derive import StepWay
+from sitegen.search.step_ways import StepWay
 
 ASIDE = "aside"
 """What the first setting aside is called, for a later step to undo."""
