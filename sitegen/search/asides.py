@@ -5,7 +5,7 @@ Knows turns and positions; knows nothing of what steps are made for.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,10 +39,15 @@ def clean_steps(turns: Turns, guard: Pieces, longest: int, memory: int) -> Clean
         for number, moves in enumerate(moving):
             clean = np.flatnonzero(~moves[at_guard].any(axis=1))
             done = np.take_along_axis(back[clean], turned[number][positions[clean]].astype(np.intp), axis=1)
-            for row, permutation in zip(clean.tolist(), map(perm.from_images, done.tolist()), strict=True):
-                ways.setdefault(permutation, []).append((tuple(words[row].tolist()), number))
+            for word, permutation in zip(words[clean].tolist(), _permutations(done), strict=True):
+                ways.setdefault(permutation, []).append((tuple(word), number))
     ways.pop(puzzle.identity, None)
     return _listed(turns, ways)
+
+
+def _permutations(positions: Positions) -> Iterable[Permutation]:
+    """The rows, as permutations are kept."""
+    return map(perm.from_images, positions.tolist())
 
 
 def _asides(

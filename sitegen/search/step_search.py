@@ -7,8 +7,7 @@ nothing more that is set aside, makes out of others; each is held against the cl
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import cached_property
-from itertools import chain
+from functools import cached_property, reduce
 from typing import Any
 
 import numpy as np
@@ -17,13 +16,14 @@ from numpy.typing import NDArray
 from sitegen.effects.claims import Subject
 from sitegen.effects.effect import Effect
 from sitegen.moves.metrics import total
+from sitegen.moves.shorthand import Row, shorthand_of
 from sitegen.moves.simplify import simplify
 from sitegen.moves.turning import permutation_of
 from sitegen.progress import Progress
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.puzzle import Turn
 from sitegen.search.clean_steps import CleanSteps
-from sitegen.search.ease import ease
+from sitegen.search.ease import ease_of_row
 from sitegen.search.points import Points, points
 from sitegen.search.query import Query
 from sitegen.search.step_ways import StepWay, StepWays
@@ -44,6 +44,7 @@ class StepSearch:
 
     def __init__(self, query: Query, clean: CleanSteps, memory: int) -> None:
         self.query, self.clean, self.memory = query, clean, memory
+        self.shorthand = shorthand_of(query.puzzle)
         self.points = points(query.puzzle, query.asked, [step.permutation for step in clean.listed])
         width = max(1, len(self.points.start))
         tables = [self.points.table(step.permutation) for step in clean.listed]
@@ -104,13 +105,16 @@ class StepSearch:
             images = {tuple(image[step] for step in numbers) for image in self._images}
             if numbers != min(images):
                 continue
-            ranked = min(self._ranked(image) for image in images)
-            if longest is not None and ranked[0][1] > longest:
+            rank, row, first = min(self._ranked(image) for image in images)
+            if longest is not None and rank[1] > longest:
                 continue
-            way = self._held(ranked[0][2:][-number:], ranked[1])
-            if way is not None:
-                listed += 1
-                found.take(ranked[0], way)
+            if self._exact and not found.wants(rank):
+                found.partly += 1
+            elif way := self._held(first, self.shorthand.turns(row)):
+                found.take(rank, way)
+            else:
+                continue
+            listed += 1
         every = int(counts[0][0])
         exact = self._exact and longest is None
         found.others = found.others + every - listed if exact and found.others is not None else None
@@ -161,11 +165,17 @@ class StepSearch:
             for symmetry in self.query.kept_by
         ]
 
-    def _ranked(self, numbers: Numbers) -> tuple[tuple[int, ...], tuple[Turn, ...]]:
-        """By what a way is listed: its steps, its turns, how easy these are; and its turns."""
+    @cached_property
+    def _rows(self) -> list[Row]:
+        """The turns of each step."""
         puzzle = self.query.puzzle
-        turns = simplify(chain.from_iterable(self.clean.listed[step].turns for step in numbers), puzzle)
-        return (len(numbers), total(turns, puzzle).obtm, *ease(turns, puzzle), *numbers), turns
+        return [self.shorthand.row(simplify(step.turns, puzzle)) for step in self.clean.listed]
+
+    def _ranked(self, numbers: Numbers) -> tuple[tuple[int, ...], Row, Numbers]:
+        """By what a way is listed: its steps, its turns, how easy these are; then its turns, and itself."""
+        row = reduce(self.shorthand.join, (self._rows[step] for step in numbers))
+        length = self.shorthand.length(row)
+        return (len(numbers), length, *ease_of_row(row, self.shorthand), *numbers), row, numbers
 
     def _held(self, numbers: Numbers, turns: tuple[Turn, ...]) -> StepWay | None:
         """A way, if all claims hold of it."""
@@ -176,7 +186,7 @@ class StepSearch:
             return None
         return StepWay(tuple(self.clean.listed[step] for step in numbers), turns, case)
 
-    @property
+    @cached_property
     def _exact(self) -> bool:
         """Whether where the pieces come that are looked at tells all that is asked."""
         said = not any(claim.counts() for _, claim in self.query.claims)

@@ -68,10 +68,14 @@ class StepWays:
         """The least number of steps of which there is a way, if one was found."""
         return next((steps for steps, number in self.counts.items() if number), None)
 
+    def wants(self, rank: tuple[int, ...]) -> bool:
+        """Whether a way is among the first so far."""
+        return len(self.ranked) < self.most or rank < self.ranked[-1][0]
+
     def take(self, rank: tuple[int, ...], way: StepWay) -> None:
         """Counts a way, and keeps it if it is among the first."""
         self.partly += 1
-        if len(self.ranked) < self.most or rank < self.ranked[-1][0]:
+        if self.wants(rank):
             insort(self.ranked, (rank, way), key=lambda entry: entry[0])
             del self.ranked[self.most :]
 
