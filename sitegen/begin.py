@@ -6,15 +6,17 @@ Knows nothing of what it does: reading that takes most of the time that a short 
 from __future__ import annotations
 
 import os
-from signal import SIGINT, default_int_handler, signal
+from signal import SIGINT, default_int_handler, getsignal, signal
 
 from sitegen.statuses import INTERRUPTED
 
 
 def begin() -> None:
     """Calls the command that was asked for, and ends with its status."""
-    signal(SIGINT, lambda number, frame: os._exit(INTERRUPTED))
+    usual = getsignal(SIGINT)
+    if usual is default_int_handler:  # Else whoever started it wants that nothing breaks it off.
+        signal(SIGINT, lambda number, frame: os._exit(INTERRUPTED))
     from sitegen.cli import main
 
-    signal(SIGINT, default_int_handler)
+    signal(SIGINT, usual)
     main()

@@ -96,6 +96,12 @@ def _compiled_once(_shared_cache: Path) -> Iterator[None]:
 
 
 @pytest.fixture(autouse=True)
+def _all_time_in_the_world(monkeypatch) -> None:
+    """What a command says does not depend on how long it takes."""
+    monkeypatch.setattr("sitegen.commands.terminal.PATIENCE", 10**6)
+
+
+@pytest.fixture(autouse=True)
 def cache(tmp_path_factory, monkeypatch) -> Path:
     """The folder in which a test keeps results, empty at first; nothing of other tests is known there."""
     folder: Path = tmp_path_factory.getbasetemp() / "caches" / uuid4().hex

@@ -104,6 +104,11 @@ def test_ctrl_c_in_the_first_moments_ends_it_without_a_word() -> None:
     assert ended("puzzle", code=BROKEN_OFF, stdout=subprocess.DEVNULL) == (INTERRUPTED, "")
 
 
+def test_where_interrupts_are_ignored_nothing_breaks_it_off() -> None:
+    code = f"import signal; signal.signal(signal.SIGINT, signal.SIG_IGN)\n{BROKEN_OFF}"
+    assert ended("puzzle", code=code, stdout=subprocess.DEVNULL) == (0, "")
+
+
 @pytest.mark.parametrize("times", [1, 2])
 def test_ctrl_c_ends_a_command(times: int) -> None:
     command = ["find", "cycles UF > UB > DL", "--longest", "14", "--json"]

@@ -22,6 +22,7 @@ def clock(monkeypatch) -> list[float]:
     """A clock that is put forward by hand."""
     now = [0.0]
     monkeypatch.setattr(terminal, "monotonic", lambda: now[0])
+    monkeypatch.setattr(terminal, "PATIENCE", 5)
     return now
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from _thread import interrupt_main
 from collections.abc import Iterator
 from contextlib import contextmanager
+from signal import SIGINT, default_int_handler, signal
 from threading import Event, Lock, Timer
 from typing import Protocol
 
@@ -61,17 +62,21 @@ def _no_longer_than(seconds: float | None, over: Event) -> Iterator[None]:
                 over.set()
                 interrupt_main()
 
-    timer = Timer(seconds, interrupt) if seconds is not None else None
-    if timer:
-        timer.daemon = True
-        timer.start()
+    if seconds is None:
+        yield
+        return
+    timer = Timer(seconds, interrupt)
+    timer.daemon = True
+    # What was started so that interrupts are ignored has to hear this one.
+    usual = signal(SIGINT, default_int_handler)
+    timer.start()
     try:
         yield
     finally:
         with deciding:
             done.set()
-        if timer:
-            timer.cancel()
+        timer.cancel()
+        signal(SIGINT, usual)
 
 
 def joined(claims: tuple[str, ...]) -> str:
