@@ -654,7 +654,8 @@ def test_a_search_ends_when_its_time_is_over_and_says_how_far_it_came(form: list
 @pytest.mark.skipif(sys.platform == "win32", reason="there is no such way to start a process")
 def test_it_ends_so_where_interrupts_are_ignored_too() -> None:
     """As in a script, for what is left to go on beside it."""
-    code = "import signal; signal.signal(signal.SIGINT, signal.SIG_IGN); from sitegen.begin import begin; begin()"
+    ignored = "import signal; signal.signal(signal.SIGINT, signal.SIG_IGN)"
+    code = f"{ignored}; from sitegen.begin import begin; begin()"
     command = [sys.executable, "-c", code, "find", "order 1260", "--seconds", "1"]
     done = subprocess.run(command, capture_output=True, text=True, check=True, timeout=60)
     assert "the time is over" in done.stdout
