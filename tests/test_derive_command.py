@@ -102,7 +102,7 @@ def test_the_first_thought_is_written_as_one_that_fails(tmp_path: Path) -> None:
 
 def test_where_the_turn_alone_would_disturb_the_guard_that_is_the_first_thought(tmp_path: Path) -> None:
     written = run("derive", "twists UFR clockwise", "--block", "--most", "2").stdout
-    assert "- turn: R2\n  say: This alone would take UR to DR and UBR to DFR.\n```" in written
+    assert "- turn: R2\n  say: This alone would carry UR to DR and UBR to DFR.\n```" in written
     check(guide_of(tmp_path, index=written))
 
 

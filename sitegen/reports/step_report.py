@@ -60,7 +60,7 @@ def _told(step: CleanStep, before: Permutation, guard: Pieces, watch: Pieces) ->
     gone = _ways(_changed(guard, puzzle.identity, turn, puzzle), puzzle.identity, turn, puzzle)
     thought, moves = "", step.turn_written
     if gone:
-        thought = f"This alone would take {gone}."
+        thought = f"This alone would carry {gone}."
     elif aside:
         moves = f"{step.aside_written} {moves}"
         led = _ways(_changed(watch, before, turned, puzzle), before, turned, puzzle)
@@ -99,7 +99,7 @@ def _why(
     turned = perm.compose(there, puzzle_turn(step))
     after = perm.compose(before, step.permutation)
     if gone:
-        return f"Alone, {turn} would take {gone}. So {first} sets {along} aside first."
+        return f"Alone, {turn} would carry {gone}. So {first} sets {along} aside first."
     brought = _ways(_changed(watch, before, there, puzzle), before, there, puzzle)
     reached = any(_moved(i, before, perm.compose(before, puzzle_turn(step)), puzzle) for i in watch)
     need = "" if reached or not watch else f"Alone, {turn} would not reach {names_told(watch, puzzle)}. "

@@ -185,13 +185,15 @@ say: The shortest.
         """\
 title: By steps
 claims:
-- twists FRD clockwise
-guard: FRL
-watch: FRD
-faces: U, L, R, B
+- swaps FR with RL
+guard: FL
+watch: FR and FD
+faces: U, L, R
+slices: yes
+wide: yes
 aside: 1
-steps: 2
-longest: 9
+steps: 3
+longest: 6
 most: 2
 view: net
 letters: yes
