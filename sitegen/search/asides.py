@@ -33,7 +33,8 @@ def clean_steps(turns: Turns, guard: Pieces, longest: int, memory: int) -> Clean
     for words, positions in _asides(turns, turned, longest, memory):
         if words is None:
             return None
-        back = np.argsort(positions, axis=1).astype(np.int16)
+        back = np.empty_like(positions)
+        np.put_along_axis(back, positions.astype(np.intp), np.arange(turned.shape[1], dtype=np.int16), axis=1)
         # A turn leaves the guard alone where it moves none of the places that the guard has come to.
         at_guard = positions[:, places]
         for number, moves in enumerate(moving):

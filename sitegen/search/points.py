@@ -30,10 +30,10 @@ class Points:
 
     def table(self, permutation: Permutation) -> bytes:
         """A permutation of the points, by their numbers; of 0 alone if there are none."""
-        table = bytearray(max(1, len(self.numbers)))
-        for point, number in self.numbers.items():
-            table[number] = self.numbers[_image(point, permutation, self.puzzle)]
-        return bytes(table)
+        numbers, puzzle, count = self.numbers, self.puzzle, len(self.puzzle.stickers)
+        # In the order of their numbers, as they were met.
+        images = [permutation[p] if p < count else _image(p, permutation, puzzle) for p in numbers]
+        return bytes(map(numbers.__getitem__, images)) or b"\0"
 
 
 def points(puzzle: Puzzle, asked: Asked, turned: Sequence[Permutation]) -> Points:

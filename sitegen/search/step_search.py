@@ -45,6 +45,7 @@ class StepSearch:
     def __init__(self, query: Query, clean: CleanSteps, memory: int) -> None:
         self.query, self.clean, self.memory = query, clean, memory
         self.shorthand = shorthand_of(query.puzzle)
+        self._rows: dict[int, Row] = {}
         self.points = points(query.puzzle, query.asked, [step.permutation for step in clean.listed])
         width = max(1, len(self.points.start))
         tables = [self.points.table(step.permutation) for step in clean.listed]
@@ -165,15 +166,15 @@ class StepSearch:
             for symmetry in self.query.kept_by
         ]
 
-    @cached_property
-    def _rows(self) -> list[Row]:
-        """The turns of each step."""
-        puzzle = self.query.puzzle
-        return [self.shorthand.row(simplify(step.turns, puzzle)) for step in self.clean.listed]
+    def _row(self, step: int) -> Row:
+        """The turns of a step."""
+        if step not in self._rows:
+            self._rows[step] = self.shorthand.row(simplify(self.clean.listed[step].turns, self.query.puzzle))
+        return self._rows[step]
 
     def _ranked(self, numbers: Numbers) -> tuple[tuple[int, ...], Row, Numbers]:
         """By what a way is listed: its steps, its turns, how easy these are; then its turns, and itself."""
-        row = reduce(self.shorthand.join, (self._rows[step] for step in numbers))
+        row = reduce(self.shorthand.join, map(self._row, numbers))
         length = self.shorthand.length(row)
         return (len(numbers), length, *ease_of_row(row, self.shorthand), *numbers), row, numbers
 
