@@ -61,7 +61,8 @@ def _refusal_of_sent(origin: str | None, headers: Headers) -> Refusal | None:
         return Refusal(403, "say from which origin this comes")
     if headers.get("content-type", "").partition(";")[0].strip() != SENT:
         return Refusal(415, f"send {SENT}")
-    if not (length.isascii() and length.isdigit()):
+    if "transfer-encoding" in headers or not (length.isascii() and length.isdigit()):
+        # Of two lengths it is the other one that counts (RFC 9112, section 6.3).
         return Refusal(411, "say how long it is")
     if len(length) > len(str(MOST_BODY)) or int(length) > MOST_BODY:
         return Refusal(413, f"send no more than {MOST_BODY} bytes")

@@ -6,11 +6,13 @@ import asyncio
 import socket
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from errno import EADDRINUSE
 from types import FrameType
 from typing import Any
 
 import uvicorn
+from h11 import LocalProtocolError
 from uvicorn.protocols.http.h11_impl import H11Protocol, RequestResponseCycle
 
 from sitegen.preview.serving import Desk, preview_app
@@ -25,7 +27,7 @@ TRIED = 100
 MOST_HEAD = 16_384
 """Bytes of a request's first lines."""
 WAITED = 10.0
-"""Seconds within which something has to be asked on a connection."""
+"""Seconds within which something has to be asked on a connection, and something of an answer taken."""
 SETTINGS: dict[str, Any] = {
     "ws": "none",
     "proxy_headers": False,
@@ -43,24 +45,44 @@ class NoPort(Exception):
 
 
 class _Impatient(H11Protocol):
-    """Closes connections on which nothing is asked, so that these do not keep others out."""
+    """Closes connections on which nothing is asked or nothing taken, so that these do not keep others out."""
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
         super().connection_made(transport)
         self._seen: RequestResponseCycle | None = None
+        self._left, self._taken = 0, True
         self._wait()
 
     def _wait(self) -> None:
-        self._waiting = asyncio.get_running_loop().call_later(WAITED, self._close_if_silent)
+        self._waiting = asyncio.get_running_loop().call_later(WAITED, self._look)
 
-    def _close_if_silent(self) -> None:
-        """Ends it where nothing was asked since it was looked at last, and nothing is being answered."""
+    def _look(self) -> None:
+        """Ends it where nothing was asked since it was looked at last, and nothing is being answered.
+
+        What is left to send is still sent, unless nothing of that was taken either.
+        """
+        left = self.transport.get_write_buffer_size()
+        if 0 < left == self._left and not self._taken:
+            self.transport.abort()
+            return
+        self._left, self._taken = left, False
         answering = self.cycle is not None and not self.cycle.response_complete
         if self.cycle is self._seen and not answering:
             self.transport.close()
-        else:
-            self._seen = self.cycle
-            self._wait()
+        self._seen = self.cycle
+        self._wait()
+
+    def resume_writing(self) -> None:
+        self._taken = True
+        super().resume_writing()
+
+    def send_400_response(self, msg: str) -> None:
+        """Ends a connection on which no HTTP comes any more, with an answer where none has begun."""
+        if self.cycle is not None:
+            self.cycle.disconnected = True
+        with suppress(LocalProtocolError):
+            super().send_400_response(msg)
+        self.transport.close()
 
     def connection_lost(self, exc: Exception | None) -> None:
         self._waiting.cancel()

@@ -28,7 +28,7 @@ from sitegen.preview.panel import filled, own_file, page_instead, panel
 from sitegen.preview.republish import Outcome, Republisher, State, publish_once
 from sitegen.preview.scratch import Paper, Scratch, answered, claims_in_a_row
 from sitegen.preview.seek import MOST, SECONDS, SearchResult, seek
-from sitegen.preview.site_files import INDEX, TYPES, served, with_script
+from sitegen.preview.site_files import INDEX, TYPES, file_of, served, with_script
 from sitegen.preview.watching import watch
 from sitegen.problems import Findings
 from sitegen.search.find import LONGEST_SOUGHT
@@ -131,8 +131,8 @@ def _site(request: Request) -> Response:
     state = desk.state  # before the file is read: should a newer one be read, it is loaded once too often
     found = served(desk.output, path, state.revision)
     if found is not None:
-        return Response(found.content, headers={"Content-Type": found.type})
-    if served(desk.output, f"{path}/", "") is not None:
+        return StreamingResponse(found.parts(), headers={"Content-Type": found.type})
+    if file_of(desk.output, f"{path}/"):
         return Response(status_code=307, headers={"Location": f"{request.url.path}/"})
     return HTMLResponse(page_instead(state, state.revision), 404)
 
@@ -149,7 +149,7 @@ def _own(request: Request) -> Response:
 def _figures(request: Request) -> Response:
     """The sheet for figures, with the shades of the guide as soon as it was published."""
     found = served(_desk(request).output, f"/{FILES}/{FIGURES}", "")
-    return Response(found.content if found else css().encode(), media_type="text/css")
+    return StreamingResponse(found.parts() if found else iter([css()]), media_type="text/css")
 
 
 # News ------------------------------------------------------------------------------------------------------

@@ -4,36 +4,49 @@ from __future__ import annotations
 
 import mimetypes
 import re
+from collections.abc import Iterator
 from contextlib import suppress
+from io import BytesIO
 from pathlib import Path
 from time import sleep
-from typing import NamedTuple
+from typing import BinaryIO, NamedTuple
 
 from sitegen.preview.guards import OWN
 
 INDEX = "index.html"
 SCRIPT = f'<script type="module" src="{OWN}preview.js" data-revision="{{}}"></script>'
 """What is put into each page on its way to the browser; the files stay as they are."""
+PART = 2**16
+"""So many bytes of a file are sent at a time."""
 TRIES, PAUSE = 20, 0.01
 """How often, and after how many seconds, a file is looked for again while the site is being replaced."""
 TYPES = mimetypes.MimeTypes()
 
 
 class Served(NamedTuple):
-    content: bytes
+    """What is to be read, open, and its type with which it is sent."""
+
+    file: BinaryIO
     type: str
+
+    def parts(self) -> Iterator[bytes]:
+        """All of it, by and by, so that who takes it slowly takes up no room."""
+        with self.file:
+            while part := self.file.read(PART):
+                yield part
 
 
 def served(output: Path, path: str, revision: str) -> Served | None:
     """What is at a path, with the slash that it begins with, after decoding; None where nothing is served."""
-    content = _content(output, path)
-    if content is None:
+    file = _opened(output, path)
+    if file is None:
         return None
     name = path if not path.endswith("/") else INDEX
     kind = TYPES.guess_type(f"/{name}", strict=False)[0] or "application/octet-stream"
     if kind == "text/html":
-        content = with_script(content, revision)
-    return Served(content, f"{kind}; charset=utf-8" if kind.startswith("text/") else kind)
+        with file:
+            file = BytesIO(with_script(file.read(), revision))
+    return Served(file, f"{kind}; charset=utf-8" if kind.startswith("text/") else kind)
 
 
 def with_script(page: bytes, revision: str) -> bytes:
@@ -58,8 +71,8 @@ def file_of(output: Path, path: str) -> Path | None:
     return file if file.is_relative_to(root) and file.is_file() else None
 
 
-def _content(output: Path, path: str) -> bytes | None:
-    """What is in a file of the site, of the old one or the new one while it is being replaced.
+def _opened(output: Path, path: str) -> BinaryIO | None:
+    """A file of the site, of the old one or the new one while it is being replaced.
 
     On some systems that is two renamings, and between them there is none. So what is missing is looked for
     again, unless it was one and the same site before and after.
@@ -68,7 +81,7 @@ def _content(output: Path, path: str) -> bytes | None:
         site, file = _identity(output), file_of(output, path)
         if file:
             with suppress(OSError):
-                return file.read_bytes()
+                return file.open("rb")
         elif site is not None and site == _identity(output):
             return None
         sleep(PAUSE)

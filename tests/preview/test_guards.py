@@ -112,3 +112,9 @@ def test_no_other_method_is_known(method: str) -> None:
 def test_a_path_has_a_bound() -> None:
     assert status(path="/" + "a" * (MOST_PATH - 1)) == 200
     assert status(path="/" + "a" * MOST_PATH) == 414
+
+
+def test_of_what_is_sent_in_chunks_nobody_knows_how_long_it_is() -> None:
+    """Whatever else is said of its length: RFC 9112, section 6.3."""
+    assert status("POST", f"{OWN}scratch/stop", transfer_encoding="chunked") == 411
+    assert status("POST", f"{OWN}scratch/stop", transfer_encoding="chunked", content_length=None) == 411

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitegen.preview.guards import OWN
-from sitegen.preview.site_files import file_of, served, with_script
+from sitegen.preview.site_files import PART, file_of, served, with_script
 from sitegen.site.output import replace_site
 
 
@@ -44,15 +44,28 @@ def output(tmp_path: Path) -> Path:
     ],
 )
 def test_a_file_is_served_as_it_is(output: Path, path: str, content: bytes, kind: str) -> None:
-    assert served(output, path, "r") == (content, kind)
+    found = served(output, path, "r")
+    assert found is not None
+    assert (b"".join(found.parts()), found.type) == (content, kind)
+
+
+def test_a_large_file_is_sent_by_and_by(output: Path) -> None:
+    (output / "large.txt").write_bytes(b"x" * (3 * PART + 1))
+    found = served(output, "/large.txt", "r")
+    assert found is not None
+    assert [len(part) for part in found.parts()] == [PART, PART, PART, 1]
+    assert found.file.closed
 
 
 def test_a_page_is_served_with_the_script_and_stays_without_it(output: Path) -> None:
     page = served(output, "/", "r-1")
     assert page is not None
     script = f'<script type="module" src="{OWN}preview.js" data-revision="r-1"></script>'
-    assert page.content.decode() == f"<!doctype html><body>Home.{script}</body></html>\n"
-    assert page == served(output, "/index.html", "r-1")
+    text = page.file.read()
+    assert text.decode() == f"<!doctype html><body>Home.{script}</body></html>\n"
+    same = served(output, "/index.html", "r-1")
+    assert same is not None
+    assert (same.file.read(), same.type) == (text, page.type)
     assert "script" not in (output / "index.html").read_text()
 
 
@@ -64,7 +77,7 @@ def test_the_script_stands_at_the_end_of_a_page_however_it_ends() -> None:
 def test_a_folder_is_its_first_page(output: Path) -> None:
     page = served(output, "/method/", "r")
     assert page is not None
-    assert page.content.startswith(b"<body>Method.<script")
+    assert page.file.read().startswith(b"<body>Method.<script")
     assert served(output, "/method", "r") is None
 
 
@@ -94,7 +107,7 @@ def test_nothing_outside_and_nothing_hidden_is_served(output: Path, path: str) -
     found = served(output, path, "r")
     assert found is None or path == ""
     if found:
-        assert b"Home." in found.content
+        assert b"Home." in found.file.read()
 
 
 def test_an_absolute_path_leads_nowhere(output: Path) -> None:
@@ -158,4 +171,4 @@ def test_a_page_is_there_at_every_moment_while_the_site_is_replaced(output: Path
     finally:
         replacing.set()
         thread.join()
-    assert all(page is not None and b"Home." in page.content for page in found)
+    assert all(page is not None and b"Home." in page.file.read() for page in found)

@@ -17,6 +17,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import perf_counter
 
+from held import told, tree, write
+
 from sitegen.cache import PLACE
 
 OPERATIONS, MOMENTS = 200, 100
@@ -84,22 +86,16 @@ class Ground:
 
     def prepare(self) -> tuple[dict[str, bytes], dict[str, bytes]]:
         """The site before, and after."""
-        self.write(BEFORE)
+        write(self.guide, BEFORE)
         self.publish()
         (self.guide / "output" / MINE).write_text("mine", encoding="utf-8")
         before = tree(self.guide / "output")
         (self.guide / "content/gone.md").unlink()
-        self.write(AFTER)
+        write(self.guide, AFTER)
         for name in ("guide", "cache"):
             shutil.copytree(self.folder / name, self.folder / f"{name}-before")
         self.publish()
         return before, tree(self.guide / "output")
-
-    def write(self, files: dict[str, str]) -> None:
-        for name, text in files.items():
-            path = self.guide / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(text, encoding="utf-8")
 
     def held(self, sites: tuple[dict[str, bytes], dict[str, bytes]]) -> bool:
         """Whether what is there after a cut is whole, and can be gone on from."""
@@ -107,15 +103,6 @@ class Ground:
         self.publish()
         beside = sorted(path.name for path in self.guide.iterdir())
         return whole and tree(self.guide / "output") == sites[1] and beside == ["content", "output"]
-
-
-def tree(folder: Path) -> dict[str, bytes]:
-    files = (path for path in sorted(folder.rglob("*")) if path.is_file())
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
-
-
-def told(what: str, results: list[bool]) -> str:
-    return f"{what}: tried {len(results)}, held {sum(results)}"
 
 
 if __name__ == "__main__":
