@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 import time
@@ -182,6 +183,32 @@ def test_draw_is_as_wide_as_it_is_told_to_be(tmp_path: Path, ending: str) -> Non
         assert image.open(target).width == 321
     else:
         assert ElementTree.parse(target).getroot().get("width") == "321"
+
+
+def test_draw_leaves_an_older_figure_where_there_is_no_room_for_another(tmp_path: Path, monkeypatch) -> None:
+    target = tmp_path / "figure.svg"
+    target.write_text("an older figure")
+    real = Path.write_bytes
+
+    def half(self: Path, content: bytes) -> int:
+        real(self, content[:100])
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_bytes", half)
+    result = run("draw", "R", "-o", str(target))
+    assert result.exit_code == MISUSE
+    assert result.stderr == f"Error: {target} cannot be read or written: No space left on device\n"
+    assert target.read_text() == "an older figure"
+    assert list(tmp_path.iterdir()) == [target]
+
+
+def test_draw_over_an_older_figure_leaves_who_may_read_it(tmp_path: Path) -> None:
+    target = tmp_path / "figure.svg"
+    target.write_text("an older figure")
+    target.chmod(0o640)
+    assert run("draw", "R", "-o", str(target)).exit_code == 0
+    assert target.read_text().startswith("<svg")
+    assert target.stat().st_mode & 0o777 == 0o640
 
 
 def test_draw_without_the_library_for_png_says_what_to_install(tmp_path: Path, monkeypatch) -> None:
@@ -1007,6 +1034,29 @@ def test_a_full_disk_is_told_in_one_line(guide: Path, monkeypatch) -> None:
     assert ended_well(result)
     assert result.exit_code == MISUSE
     assert "No space left on device" in result.stderr
+
+
+def test_a_guide_that_could_not_be_laid_out_can_be_begun_again(tmp_path: Path, monkeypatch) -> None:
+    """Files that were there stay, and so do their folders."""
+    (tmp_path / "guide/content").mkdir(parents=True)
+    (tmp_path / "guide/content/mine.txt").write_text("mine")
+    real, calls = shutil.copyfile, []
+
+    def failing(source: Path, target: Path) -> None:
+        calls.append(target)
+        real(source, target)
+        if len(calls) == 3:
+            raise OSError(28, "No space left on device", str(target))
+
+    monkeypatch.setattr(shutil, "copyfile", failing)
+    result = run("start", str(tmp_path / "guide"))
+    monkeypatch.undo()
+    assert result.exit_code == MISUSE
+    assert result.stderr == f"Error: {calls[-1]} cannot be read or written: No space left on device\n"
+    assert sorted(tmp_path.rglob("*")) == sorted(
+        tmp_path / name for name in ("guide", "guide/content", "guide/content/mine.txt")
+    )
+    assert run("start", str(tmp_path / "guide")).exit_code == 0
 
 
 @pytest.mark.parametrize("command", ["check", "publish"])

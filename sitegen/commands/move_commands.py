@@ -6,6 +6,8 @@ import json
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from secrets import token_hex
+from shutil import copymode
 
 import click
 
@@ -124,9 +126,25 @@ def draw(
     figure = draw_alone(drawn, view, width)
     with refusing(target):
         try:
-            target.write_bytes(png(figure) if target.suffix.lower() == ".png" else figure.encode())
+            _write(target, png(figure) if target.suffix.lower() == ".png" else figure.encode())
         except NoRaster as error:
             raise NotDone(str(error)) from None
+
+
+def _write(target: Path, content: bytes) -> None:
+    """A file, whole: where that cannot be, an older one of this name stays as it was."""
+    if target.exists() and (target.is_symlink() or not target.is_file()):
+        target.write_bytes(content)
+        return
+    beside = target.with_name(f".{target.name}-{token_hex(4)}")
+    try:
+        beside.write_bytes(content)
+        if target.exists():
+            copymode(target, beside)
+        beside.replace(target)
+    except OSError as error:
+        beside.unlink(missing_ok=True)
+        raise OSError(error.errno, error.strerror, str(target)) from None
 
 
 def _palette(around: Enclosing, puzzle: Puzzle) -> Palette:

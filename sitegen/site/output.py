@@ -84,7 +84,8 @@ def replaced(output: Path) -> Iterator[NewSite]:
     workshop = Path(mkdtemp(prefix=WORKSHOP, dir=output.parent))
     try:
         whose = {"output": output.name, "process": os.getpid()}
-        (workshop / WHOSE).write_text(json.dumps(whose), encoding="ascii")
+        with _called(workshop / WHOSE):
+            (workshop / WHOSE).write_text(json.dumps(whose), encoding="ascii")
         new = NewSite(output, workshop / SITE)
         yield new
         if not new.as_it_was:
@@ -131,10 +132,11 @@ class NewSite:
         if ".." in name.split("/") or name.startswith("/"):
             raise OutputError(f"{name} is not below {self._output.name}")
         digest = sha256(content).hexdigest()
-        if self._digest(name) == digest:
-            _link(self._output / name, self._beside / name)
-        else:
-            _write_one(self._beside / name, content)
+        with _called(self._output / name):
+            if self._digest(name) == digest:
+                _link(self._output / name, self._beside / name)
+            else:
+                _write_one(self._beside / name, content)
         return digest
 
     def take_over(self, files: Mapping[str, str]) -> bool:
@@ -143,7 +145,8 @@ class NewSite:
         if there:
             self.files |= files
             for name in files:
-                _link(self._output / name, self._beside / name)
+                with _called(self._output / name):
+                    _link(self._output / name, self._beside / name)
         return there
 
     def stands(self, files: Mapping[str, str]) -> bool:
@@ -160,9 +163,11 @@ class NewSite:
         self.kept = [name for name in kept if name in self._ours]
         self._refuse_clash(kept, {*self.files, RECORD, *folders})
         for name in kept:
-            _carry_over(self._output / name, self._beside / name)
+            with _called(self._output / name):
+                _carry_over(self._output / name, self._beside / name)
         record = json.dumps({"files": self.files}, indent=1, sort_keys=True)
-        _write_one(self._beside / RECORD, record.encode())
+        with _called(self._output / RECORD):
+            _write_one(self._beside / RECORD, record.encode())
         # Last, since a folder may be one in which nobody writes.
         for folder in (path for path in [self._beside, *self._beside.rglob("*")] if path.is_dir()):
             before = self._output / folder.relative_to(self._beside)
@@ -248,6 +253,15 @@ def _link(there: Path, path: Path) -> None:
         os.link(there, path, follow_symlinks=False)
     except (OSError, NotImplementedError):
         shutil.copy2(there, path, follow_symlinks=False)
+
+
+@contextmanager
+def _called(path: Path) -> Iterator[None]:
+    """What cannot be written is called as it will be, not by a place in a workshop or by nothing at all."""
+    try:
+        yield
+    except OSError as error:
+        raise OSError(error.errno, error.strerror or str(error), str(path)) from None
 
 
 def _write_one(path: Path, content: bytes) -> None:

