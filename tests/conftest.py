@@ -59,6 +59,7 @@ SLOW = (
     "test_manual.py",
     "test_readme.py",
     "test_recipes.py",
+    "test_torture.py",
     "test_trial_command.py",
 )
 """What `-m "not slow"` leaves out: browsers, paper, searches, methods, and all puzzles in all views."""

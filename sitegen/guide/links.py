@@ -118,9 +118,18 @@ def value_place(value: str, passage: Passage, at: int = 0) -> Passage:
     return passage.part(*found.span()) if found else passage.part(0, len(passage.text.split("\n", 1)[0]))
 
 
+def is_elsewhere(target: str) -> bool:
+    """Whether what is loaded with a page would come from elsewhere than the site."""
+    try:
+        parts = urlsplit(target)
+    except ValueError:
+        return True
+    return bool(parts.netloc or (parts.scheme and parts.scheme != "data"))
+
+
 def _check_loaded(target: str, passage: Passage) -> None:
-    parts = _parts(target, passage)
-    if parts.netloc or (parts.scheme and parts.scheme != "data"):
+    _parts(target, passage)
+    if is_elsewhere(target):
         hint = "put the file into content/ and link to it there"
         raise Problem("pages load nothing from elsewhere", passage, hint)
 

@@ -175,7 +175,7 @@ def _puzzles(name: str, source: Source, others: Mapping[str, Puzzle]) -> dict[st
 def read_source(folder: Path, name: str = f"content/{SETTINGS}", unsaved: Unsaved = ALL_SAVED) -> Source:
     """The text of a file in the folder of a guide, as it is not saved yet or as it is. Raises Problems."""
     if name in unsaved:
-        return Source(name, unsaved[name])
+        return _shown(Source(name, unsaved[name]))
     nowhere = Source(name, "").passage()
     try:
         return _shown(Source(name, text_of(folder, name)))

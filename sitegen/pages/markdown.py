@@ -174,12 +174,13 @@ class Surroundings:
     """What a text needs to know of the place where it is set.
 
     `fence` gives a block's HTML, or None for code; `code` does so for marked inline code, which may stand in
-    a link; of what a target leads to, `address` is where that is, and `title` what it is called, if anything.
+    a link; of what a target leads to, `address` is where that is, knowing whether the page loads it, and
+    `title` what it is called, if anything.
     """
 
     fence: Callable[[Token], str | None]
     code: Callable[[Token, bool], str | None]
-    address: Callable[[str], str]
+    address: Callable[[str, bool], str]
     title: Callable[[str], str]
 
 
@@ -225,7 +226,8 @@ def _set(token: Token, around: Surroundings) -> Token:
     if token.type in ("html_block", "html_inline"):
         return token.copy(content=readdressed(token.content, around.address))
     if token.type in LEADING:
-        return token.copy(attrs={**token.attrs, LEADING[token.type]: around.address(target_of(token))})
+        address = around.address(target_of(token), token.type == "image")
+        return token.copy(attrs={**token.attrs, LEADING[token.type]: address})
     if token.type == "inline":
         return token.copy(children=list(_set_inside(token.children or [], around)))
     return token

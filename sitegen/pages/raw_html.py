@@ -62,8 +62,11 @@ def ids(html: str) -> Iterator[str]:
                 yield value
 
 
-def readdressed(html: str, address: Callable[[str], str]) -> str:
-    """A text whose tags lead to the addresses of what they led to; all else stands as it was written."""
+def readdressed(html: str, address: Callable[[str, bool], str]) -> str:
+    """A text whose tags lead to the addresses of what they led to; all else stands as it was written.
+
+    `address` is told whether that is loaded with the page.
+    """
     parts, at = [], 0
     for tag in _Tags.read(html):
         attributes = [(name, _readdressed(tag.name, name, value, address)) for name, value in tag.attributes]
@@ -73,13 +76,14 @@ def readdressed(html: str, address: Callable[[str], str]) -> str:
     return "".join([*parts, html[at:]])
 
 
-def _readdressed(tag: str, name: str, value: str | None, address: Callable[[str], str]) -> str | None:
+def _readdressed(tag: str, name: str, value: str | None, address: Callable[[str, bool], str]) -> str | None:
+    loaded = name not in LINKS.get(tag, ())
     if value is None or not any(name in kind.get(tag, ()) for kind in (LINKS, PICTURES, FILES)):
         return value
     if name != "srcset":
-        return address(value.strip())
+        return address(value.strip(), loaded)
     return ", ".join(
-        address(found["url"]) + found["rest"].rstrip(", ") for found in CANDIDATE.finditer(value)
+        address(found["url"], loaded) + found["rest"].rstrip(", ") for found in CANDIDATE.finditer(value)
     )
 
 

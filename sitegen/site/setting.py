@@ -26,7 +26,7 @@ from sitegen.figures.style import Paints
 from sitegen.guide.contents import Listed
 from sitegen.guide.guide import Stated
 from sitegen.guide.inline import MOVES, PLAIN, mark_of
-from sitegen.guide.links import Targets, address_of, relative
+from sitegen.guide.links import Targets, address_of, is_elsewhere, relative
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.turning import number_in_words
 from sitegen.pages.markdown import Prose, Surroundings, render
@@ -101,7 +101,9 @@ class PageSetting:
             block = by_token.get(id(token))
             return self._block(block) if block else None
 
-        def address(target: str) -> str:
+        def address(target: str, loaded: bool) -> str:
+            if loaded and is_elsewhere(target):
+                return ""  # which only a draft shows
             try:
                 return address_of(target, page, self.here, self.targets, prose.passage)
             except Problem:

@@ -22,6 +22,9 @@ CHANGED = {
         "content/puzzles/pebble.yaml": "solid: pebble\n",
         "content/other.md": "---\npuzzle: pebble\n---\nText.\n",
     },
+    "a sign for machines": {"content/index.md": "Home.\x0b\n"},
+    "a sign for machines in settings": {"content/guide.yaml": "title: T\x01\n"},
+    "more than a file may have": {"content/index.md": "**x** " * 200_000},
     "what is no page": {"content/.hidden.md": "[](nowhere.md)\n", "content/index.md~": "[](nowhere.md)\n"},
 }
 

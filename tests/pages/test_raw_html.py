@@ -119,7 +119,7 @@ def test_pictures_of_a_set_are_read_as_the_standard_says() -> None:
     html = '<img srcset="a.png, b,c.png 2x,\n d.png 300w 200h , data:image/png;base64,AA== 3x">'
     urls = ["a.png", "b,c.png", "d.png", "data:image/png;base64,AA=="]
     assert list(targets(html)) == [Target(url, True, True) for url in urls]
-    assert readdressed(html, lambda url: f"up/{url}") == (
+    assert readdressed(html, lambda url, loaded: f"up/{url}") == (
         '<img srcset="up/a.png, up/b,c.png 2x, up/d.png 300w 200h, up/data:image/png;base64,AA== 3x">'
     )
 
@@ -128,9 +128,9 @@ def test_pictures_of_a_set_are_read_as_the_standard_says() -> None:
 def test_any_text_is_read_and_stays_as_it_is_where_nothing_leads_elsewhere(text: str) -> None:
     list(targets(text))
     list(ids(text))
-    assert readdressed(text, lambda url: url).count("<") >= 0
+    assert readdressed(text, lambda url, loaded: url).count("<") >= 0
     plain = text.replace("=", "")
-    assert readdressed(plain, lambda url: f"up/{url}") == plain
+    assert readdressed(plain, lambda url, loaded: f"up/{url}") == plain
 
 
 @given(
@@ -144,7 +144,7 @@ def test_any_text_is_read_and_stays_as_it_is_where_nothing_leads_elsewhere(text:
 def test_where_a_tag_is_written_again_it_says_the_same(tag: str, attributes: list[tuple[str, str]]) -> None:
     said = "".join(f' {name}="{escape(value)}"' for name, value in attributes)
     html = f"<{tag}{said}>"
-    again = readdressed(html, lambda url: f"{url}#")
+    again = readdressed(html, lambda url, loaded: f"{url}#")
     assert [target.url for target in targets(again)] == [
         f"{value.strip()}#"
         for name, value in attributes

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 from pathlib import Path
 
@@ -107,6 +108,34 @@ def test_what_a_theme_asks_for_in_vain_is_told_in_its_line(tmp_path: Path, templ
     }
     (headline,) = told(tmp_path, files)
     assert headline.startswith("themes/mine/templates/pages/page.html:3:1: ")
+
+
+AWAY = "http://192.0.2.1/x.png"
+"""An address that nobody has (RFC 5737)."""
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"![A]({AWAY})",
+        "![A](//192.0.2.1/x.png)",
+        f"[![A]({AWAY})](index.md)",
+        f"![A][b]\n\n[b]: {AWAY}",
+        f'<img src="{AWAY}">',
+        f"<img srcset='{AWAY} 2x'>",
+        f"<script src={AWAY}></script>",
+        f'<video poster="{AWAY}"></video>',
+        f"<iframe src={AWAY}></iframe>",
+        f"<object data={AWAY}></object>",
+    ],
+)
+def test_not_even_a_draft_loads_anything_from_elsewhere(tmp_path: Path, text: str) -> None:
+    files = {**GUIDE, "content/guide.yaml": "title: T\nhtml: yes\n", "content/x.md": f"{text}\n"}
+    done = publish(write_guide(tmp_path, files), draft=True)
+    assert any(problem.message == "pages load nothing from elsewhere" for problem in done.problems)
+    page = (tmp_path / "output/x.html").read_text()
+    main = page[page.index("<main") : page.index("</main>")]
+    assert "192.0.2.1" not in re.sub(r"<pre.*?</pre>", "", main, flags=re.DOTALL)
 
 
 # Too much -------------------------------------------------------------------------------------------------
