@@ -29,7 +29,7 @@ PAGE = 4096
 """Bytes that such a disk gives at a time."""
 BEGIN = "from sitegen.begin import begin; begin()"
 HOME = "# Home\n\n{}.\n\n```moves lift\nmoves: F D' U L2 U2 D2 R U\nclaims: flips UF\n```\n"
-SHEET = "---\nkind: exercises\n---\n# Sheet\n\n```practice\nfrom: @lift\n```\n"
+SHEET = "---\nkind: exercises\n---\n# Sheet\n\n```practice\nfrom: @lift\ncount: 1\n```\n"
 MANY = {f"content/page{number}.md": f"# Page {number}\n" for number in range(26)}
 """More than one process makes alone."""
 BEFORE = {"content/guide.yaml": "title: A guide\n", "content/index.md": HOME.format("Before"), **MANY}
