@@ -102,12 +102,13 @@ class PageSetting:
             return self._block(block) if block else None
 
         def address(target: str, loaded: bool) -> str:
+            # Only a draft shows what leads nowhere, and it loads nothing of that.
             if loaded and is_elsewhere(target):
-                return ""  # which only a draft shows
+                return ""
             try:
                 return address_of(target, page, self.here, self.targets, prose.passage)
             except Problem:
-                return target
+                return "" if loaded else target
 
         def title(target: str) -> str:
             return self.targets.titles.of(target, page)

@@ -138,6 +138,15 @@ def test_not_even_a_draft_loads_anything_from_elsewhere(tmp_path: Path, text: st
     assert "192.0.2.1" not in re.sub(r"<pre.*?</pre>", "", main, flags=re.DOTALL)
 
 
+@pytest.mark.parametrize("target", ["../../../etc/passwd", "%2e%2e/%2e%2e/etc/passwd", "nowhere.png"])
+@pytest.mark.parametrize("text", ["![A]({})", '<img src="{}">', "<iframe src={}></iframe>"])
+def test_not_even_a_draft_loads_what_is_not_of_the_site(tmp_path: Path, text: str, target: str) -> None:
+    page = f"{text.format(target)}\n"
+    files = {**GUIDE, "content/guide.yaml": "title: T\nhtml: yes\n", "content/x.md": page}
+    assert publish(write_guide(tmp_path, files), draft=True).problems
+    assert not re.search(r'src="[^"]', (tmp_path / "output/x.html").read_text().partition("<main")[2])
+
+
 # Too much -------------------------------------------------------------------------------------------------
 
 
