@@ -1,4 +1,4 @@
-"""The scripts in tests/torture/, each with a few of what it tries: by hand they are run with many."""
+"""The scripts in tests/torture/, each with a few of what it tries: run by hand, they try many."""
 
 from __future__ import annotations
 

@@ -104,13 +104,18 @@ def _pieces(text: str) -> None:
     parse_pieces(Source("pieces", written).passage(), puzzle)
 
 
+def _as_unsaved(files: Mapping[str, str]) -> dict[str, str]:
+    """Texts as files and editors give them to whoever reads: with one kind of line end."""
+    return {name: text.replace("\r\n", "\n").replace("\r", "\n") for name, text in files.items()}
+
+
 def _guide(files: Mapping[str, str]) -> None:
-    guide = read_guide(_nowhere(), unsaved={"content/guide.yaml": "title: T\n", **files})
+    guide = read_guide(_nowhere(), unsaved=_as_unsaved({"content/guide.yaml": "title: T\n", **files}))
     raise Problems(guide.problems)
 
 
 def _settings(text: str) -> None:
-    raise Problems(settled(_nowhere(), {"content/guide.yaml": text}).problems)
+    raise Problems(settled(_nowhere(), _as_unsaved({"content/guide.yaml": text})).problems)
 
 
 def _theme(text: str) -> None:

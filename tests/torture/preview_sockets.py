@@ -2,9 +2,8 @@
 
 Raw bytes are sent to a preview on this machine: requests made by chance of hostile parts, and what takes its
 time, its room or its connections. Held is what is answered by nothing that lies outside the site, leaves the
-guide's folder as it is, and after which, when there
-was time to get through it, an honest request is answered within a second by the same process,
-which has not grown by more than it may.
+guide's folder as it is, and after which, when there was time to get through it, an honest request is answered
+within a second by the same process, which has not grown by more than it may.
 """
 
 from __future__ import annotations
@@ -413,7 +412,7 @@ def crowded(running: Running, crowd: int) -> Iterator[list[socket.socket]]:
             sock.close()
 
 
-def left_alone(running: Running, within: float = 2 * LONG) -> bool:
+def left_alone(running: Running, within: float = 5 * LONG) -> bool:
     """Whether the preview has closed all connections before some seconds are over, where the system tells."""
     end = monotonic() + within
     while (more := running.files() - running.files_at_first) > FEW and monotonic() < end:
