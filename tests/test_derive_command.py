@@ -34,8 +34,8 @@ def test_the_first_way_is_told_step_by_step() -> None:
         "F goes to L, L to B, B to R and R to F; everything else is home.\n"
         "  length    7 OBTM, 10 QTM, 5 STM, 5 ETM\n"
         "\n"
-        "154 ways of 2 steps; none has fewer; 522 more differ only by a symmetry or by more that is set "
-        "aside; one of them is shown.\n"
+        "Asides of up to 2 turns: 154 ways of 2 steps; none has fewer; 522 more differ only by a symmetry "
+        "or by more that is set aside; one of them is shown.\n"
     )
 
 
@@ -134,7 +134,10 @@ def test_what_cannot_be_is_refused_with_the_reason(arguments: list[str], said: s
 def test_where_no_steps_do_it_that_is_said() -> None:
     result = run("derive", "flips UF", "--aside", "1")
     assert result.exit_code == 0
-    assert result.stdout == "no clean steps of these turns do this, however many. Allow more turns.\n"
+    assert result.stdout == (
+        "Asides of 1 turn: no clean steps of these turns do this, however many. "
+        "Allow more turns, or longer asides with --aside.\n"
+    )
 
 
 def test_it_ends_when_its_time_is_over() -> None:

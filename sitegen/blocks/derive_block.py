@@ -152,7 +152,7 @@ def check(block: DeriveBlock, scope: Scope, findings: Findings) -> DerivedWays:
         block.claims, block.turns, scope.permutations, block.written, block.marked, block.guard, block.watch
     )
     kept = scope.cache.recall(_facts(block, sought), SoughtWays, lambda: _sought(block, sought))
-    told = account_of_ways(kept.tally(), len(kept.ways))
+    told = account_of_ways(kept.tally(block.aside), len(kept.ways))
     if not kept.ways:
         hint = "allow more steps, or more turns" if kept.ended == LONGEST else "allow other turns"
         raise Problem(told.removesuffix("."), block.written, hint)
@@ -199,9 +199,10 @@ class SoughtWays:
     partly: int
     ended: str
 
-    def tally(self) -> StepWays:
-        """The counts alone."""
-        return StepWays(0, counts=dict(self.counts), others=self.others, partly=self.partly, ended=self.ended)
+    def tally(self, aside: int) -> StepWays:
+        """The counts alone, of asides of up to so many turns."""
+        counts = dict(self.counts)
+        return StepWays(0, aside, counts, others=self.others, partly=self.partly, ended=self.ended)
 
 
 def _sought(block: DeriveBlock, sought: Aim) -> SoughtWays:

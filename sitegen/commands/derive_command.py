@@ -28,10 +28,12 @@ from sitegen.reports.search_report import commutators_as_data, commutators_in_wo
 from sitegen.reports.step_report import account_of_ways, way_as_data, way_in_words
 from sitegen.search.derive import LONGEST_ASIDE, MOST_STEPS, USUAL_ASIDE
 from sitegen.search.derive import derive as search
-from sitegen.search.find import LONGEST_SOUGHT
+from sitegen.search.find import LONGEST_SOUGHT, NEVER
 from sitegen.search.step_ways import StepWays
 from sitegen.search.turns import read_layer
 from sitegen.statuses import INTERRUPTED
+
+MORE = {**ADVICE, NEVER: " Allow more turns, or longer asides with --aside."}
 
 
 @click.command("derive")
@@ -119,7 +121,7 @@ def derive(
             lines = [*way_in_words(way, sought.guard, sought.watch)]
             lines += commutators_in_words(str(way), way.effect, then) if then else []
             click.echo("\n".join([*lines, ""]))
-    report = account_of_ways(found, len(found.ways)) + ADVICE.get(found.ended, "")
+    report = account_of_ways(found, len(found.ways)) + MORE.get(found.ended, "")
     click.echo(report, err=as_blocks or as_json)
     if not found.ended:
         raise SystemExit(INTERRUPTED)

@@ -175,7 +175,7 @@ def way_as_data(way: StepWay) -> dict[str, Any]:
 
 
 def account_of_ways(found: StepWays, shown: int) -> str:
-    """“154 ways of 2 steps; none has fewer; 522 more differ from these only by a symmetry or by more …”"""
+    """“Asides of up to 2 turns: 154 ways of 2 steps; none has fewer; 522 more differ only by …”"""
     parts = [
         f"{number:,} {'way' if number == 1 else 'ways'} of {_steps(steps)}"
         for steps, number in found.counts.items()
@@ -201,7 +201,8 @@ def account_of_ways(found: StepWays, shown: int) -> str:
         parts.append(end[found.ended])
     if sum(found.counts.values()) + found.partly > shown:
         parts.append("one of them is shown" if shown == 1 else f"the first {shown} are shown")
-    return "; ".join(parts) + "."
+    asides = "1 turn" if found.aside == 1 else f"up to {found.aside} turns"
+    return f"Asides of {asides}: {'; '.join(parts)}."
 
 
 def _steps(number: int) -> str:

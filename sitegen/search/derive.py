@@ -37,11 +37,11 @@ def derive(
     from sitegen.search.asides import clean_steps
     from sitegen.search.step_search import StepSearch
 
+    found.aside = aside
     clean = clean_steps(query.turns, guard, aside, memory)
     if clean is None:
         found.ended = OUT_OF_MEMORY
         return
-    found.steps = len(clean.listed)
     search = StepSearch(query, clean, memory)
     for number in range(1, MOST_STEPS + 1):
         if number > (steps or MOST_STEPS):

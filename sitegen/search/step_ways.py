@@ -48,8 +48,8 @@ class StepWays:
     """What was found so far: the first `most`, by their steps, their turns, and how easy they are."""
 
     most: int
-    steps: int = 0
-    """How many clean steps there are."""
+    aside: int = 0
+    """By how many turns at most something is set aside."""
     counts: dict[int, int] = field(default_factory=dict)
     """For each number of steps that was looked at to the end, how many ways are listed, or would be."""
     others: int | None = 0

@@ -48,7 +48,7 @@ def test_each_way_does_what_was_asked_and_the_guard_is_home_after_each_of_its_st
             position = compose(position, turned(step, cube3))
             assert [position[slot] for slot in rest] == rest
     assert result.claims == ("flips UF", "keeps U except UF")
-    assert result.account.startswith("154 ways of 2 steps; none has fewer; 522 more differ only by ")
+    assert result.account.startswith("Asides of up to 2 turns: 154 ways of 2 steps; none has fewer; 522 ")
 
 
 def test_it_finds_what_the_command_finds(ways) -> None:
