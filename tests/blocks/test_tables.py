@@ -22,6 +22,7 @@ SAMPLES = {
     "derivation": "guard: U\nsteps:\n- turn: R\n- undo: all\n",
     "position": "moves: R\n",
     "find": "claims: flips UF\n",
+    "derive": "claims: flips UF\n",
     "method": "stages:\n- stage: One\n  goal: all home\n  using: any turns up to 2\n",
     "worked example": "moves: R\n",
     "practice": "from: @one\n",

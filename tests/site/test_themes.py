@@ -214,6 +214,11 @@ claims: cycles UFR > URB > UBL > ULF
 most: 1
 ```
 
+```derive steps
+claims: twists UFR clockwise
+most: 1
+```
+
 ```worked example
 method: small
 seed: 1
