@@ -112,6 +112,35 @@ def test_names_that_the_guide_has_are_not_taken_again(tmp_path: Path, monkeypatc
     assert "\nnames: flips-uf-2\n" in run(*FLIP, "--block", "--most", "1").stdout
 
 
+def test_the_names_of_its_blocks_are_not_taken_again_either(tmp_path: Path, monkeypatch) -> None:
+    mine = "```derivation flips-uf-found\nsteps:\n- turn: F\n```\n"
+    monkeypatch.chdir(guide_of(tmp_path, index=mine))
+    written = run(*FLIP, "--block", "--most", "1").stdout
+    assert "```derivation flips-uf-2-found\n" in written
+    check(guide_of(tmp_path, index=mine + written))
+
+
+def test_a_first_thought_at_a_later_step_stands_behind_the_steps_before_it(tmp_path: Path) -> None:
+    """Else it would be told of another position than the one that it is about."""
+    arguments = ["flips UF", "--guard", "UR, UL, UB", "--block", "--most", "300"]
+    written = run("derive", *arguments).stdout
+    thoughts = re.findall(r"```derivation \S+-first-thought\n.*?```\n", written, re.DOTALL)
+    later = [each for each in thoughts if each.count("- turn: ") == 2]
+    alone = next(each for each in later if "This alone would carry " in each)
+    taken = next(each for each in later if "This takes UF from " in each)
+    [shown] = check(guide_of(tmp_path, index=alone)).blocks["index"]
+    assert re.search(r"carry (\w+)", alone)[1] in shown.checked.failure
+    [shown] = check(guide_of(tmp_path, index=taken)).blocks["index"]
+    way = re.search(r"takes UF (from \w+ to \w+)", taken)[1]
+    assert f"UF goes {way}" in shown.checked.stages[-1].did
+
+
+def test_who_watches_a_piece_that_is_not_asked_about_gets_whole_sentences() -> None:
+    told = run(*FLIP, "--watch", "DB, DF", "--most", "200").stdout
+    assert "bring ." not in told
+    assert "where they are" in told
+
+
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [

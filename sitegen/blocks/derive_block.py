@@ -13,12 +13,12 @@ from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock
 from sitegen.blocks.derivation import derivation_block
 from sitegen.blocks.derivation.derivation import Derivation
 from sitegen.blocks.derivation.derivation_figures import stages
-from sitegen.blocks.derivation.derivation_source import derivation_blocks
+from sitegen.blocks.derivation.derivation_source import derivation_blocks, free_for_derivations
 from sitegen.blocks.find_block import allowed_turns
 from sitegen.blocks.inputs import puzzle_inputs
 from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.scope import Scope
-from sitegen.blocks.source import free, name_of
+from sitegen.blocks.source import name_of
 from sitegen.effects.piece_sets import Part
 from sitegen.moves.notation import write
 from sitegen.moves.parse import parse as parse_moves
@@ -219,7 +219,7 @@ def _derived(
     taken = set(scope.taken)
     for way in kept.ways:
         steps = [_step(aside, turn, block.puzzle) for aside, turn in way]
-        name = free(name_of(sought.asked), taken)
+        name = free_for_derivations(name_of(sought.asked), taken)
         taken.add(name)
         sources = list(derivation_blocks(steps, sought, name))
         yield DerivedWay(

@@ -107,13 +107,14 @@ def _why(
     if brought:
         return f"{need}First {first} brings {brought}{f', and {takes}' if takes else ''}."
     later = _ways(_changed(watch, turned, after, puzzle), turned, after, puzzle)
-    return f"{need}First {first} {takes or 'comes'}; what undoes it will bring {later}."
+    return f"{need}First {first} {takes or 'comes'}{f'; what undoes it will bring {later}' if later else ''}."
 
 
 def _turn_told(step: CleanStep, there: Permutation, turned: Permutation, watch: Pieces) -> str:
     puzzle, turn = step.puzzle, _moves(step.turn_written)
     taken = _ways(_changed(watch, there, turned, puzzle), there, turned, puzzle)
-    stays = f"leaves {names_told(watch, puzzle)} where it is" if watch else "is turned"
+    where = "it is" if len(watch) == 1 else "they are"
+    stays = f"leaves {names_told(watch, puzzle)} where {where}" if watch else "is turned"
     does = f"takes {taken}" if taken else stays
     return f"Then {turn} {does}."
 
@@ -193,9 +194,9 @@ def account_of_ways(found: StepWays, shown: int) -> str:
         parts.append(f"{found.others:,} more differ only by a symmetry or by more that is set aside")
     after, some = _steps(most + 1), f", {found.partly:,} found so far" if found.partly else ""
     end = {
-        OUT_OF_MEMORY: f"{after} were not looked at: it takes more memory than is allowed",
-        OUT_OF_TIME: f"{after} were not looked at to the end: the time is over{some}",
-        "": f"stopped while looking at {after}{some}",
+        OUT_OF_MEMORY: f"ways of {after} were not looked at: it takes more memory than is allowed",
+        OUT_OF_TIME: f"ways of {after} were not looked at to the end: the time is over{some}",
+        "": f"stopped while looking at ways of {after}{some}",
     }
     if found.ended in end:
         parts.append(end[found.ended])

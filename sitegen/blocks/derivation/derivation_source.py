@@ -15,6 +15,8 @@ from sitegen.search.aim import Aim
 from sitegen.search.clean_steps import CleanStep
 from sitegen.search.step_ways import StepWay
 
+FOUND, FIRST_THOUGHT = "-found", "-first-thought"
+"""How the names of its blocks end, which begin with the name of what comes of a way."""
 ASIDE = "aside"
 """What the first setting aside is called, for a later step to undo."""
 
@@ -23,8 +25,9 @@ def derivation_blocks(steps: Iterable[CleanStep], sought: Aim, name: str) -> Ite
     """A block that fails, if the first thought does, and the block of the way."""
     told = list(told_steps(steps, sought.guard, sought.watch))
     title = title_of(sought.asked)
-    if first := next((step for step in told if step.thought), None):
-        yield _failing(first, sought, f"{name}-first-thought", title)
+    number = next((number for number, step in enumerate(told) if step.thought), None)
+    if number is not None:
+        yield _failing(told[: number + 1], sought, f"{name}{FIRST_THOUGHT}", title)
     yield _found(told, sought, name, title)
 
 
@@ -32,9 +35,16 @@ def found_derivations(ways: Sequence[StepWay], sought: Aim, taken: Collection[st
     """Some ways as blocks, none of which has a name that is taken."""
     used = set(taken)
     for way in ways:
-        name = free(name_of(sought.asked), used)
+        name = free_for_derivations(name_of(sought.asked), used)
         used.add(name)
         yield from derivation_blocks(way.steps, sought, name)
+
+
+def free_for_derivations(name: str, taken: Collection[str]) -> str:
+    """The name, or the name with a number: of what comes of a way, where its blocks' names are free too."""
+    ends = (FOUND, FIRST_THOUGHT)
+    blocks = {each.removesuffix(end) for each in taken for end in ends if each.endswith(end)}
+    return free(name, {*taken, *blocks})
 
 
 def _head(sought: Aim, name: str, title: str) -> list[str]:
@@ -47,13 +57,16 @@ def _head(sought: Aim, name: str, title: str) -> list[str]:
     ]
 
 
-def _failing(first: ToldStep, sought: Aim, name: str, title: str) -> str:
-    thought = [f"- turn: {first.thought_moves}", f"  say: {first.thought}"]
-    return _block([*_head(sought, name, f"{title}: a first thought"), "fails: yes", "steps:", *thought])
+def _failing(told: Sequence[ToldStep], sought: Aim, name: str, title: str) -> str:
+    """The steps before, as they are, and the last one as one may think of it first."""
+    *before, last = told
+    lines = [*_head(sought, name, f"{title}: a first thought"), "fails: yes", "steps:"]
+    lines += [f"- turn: {each.step}" for each in before]
+    return _block([*lines, f"- turn: {last.thought_moves}", f"  say: {last.thought}"])
 
 
 def _found(told: Sequence[ToldStep], sought: Aim, name: str, title: str) -> str:
-    lines = [*_head(sought, f"{name}-found", title), f"names: {name}", "claims:"]
+    lines = [*_head(sought, f"{name}{FOUND}", title), f"names: {name}", "claims:"]
     lines += [f"- {claim}" for claim in sought.claims]
     lines.append("steps:")
     for number, each in enumerate(told, 1):
