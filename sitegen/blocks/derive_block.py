@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -13,7 +13,11 @@ from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock
 from sitegen.blocks.derivation import derivation_block
 from sitegen.blocks.derivation.derivation import Derivation
 from sitegen.blocks.derivation.derivation_figures import stages
-from sitegen.blocks.derivation.derivation_source import derivation_blocks, free_for_derivations
+from sitegen.blocks.derivation.derivation_source import (
+    derivation_blocks,
+    derivation_body,
+    free_for_derivations,
+)
 from sitegen.blocks.find_block import allowed_turns
 from sitegen.blocks.inputs import puzzle_inputs
 from sitegen.blocks.kind import Kind, PageRenderer, Values
@@ -202,13 +206,16 @@ class SoughtWays:
     def tally(self, aside: int) -> StepWays:
         """The counts alone, of asides of up to so many turns."""
         counts = dict(self.counts)
-        return StepWays(0, aside, counts, others=self.others, partly=self.partly, ended=self.ended)
+        return StepWays(
+            0, aside=aside, counts=counts, others=self.others, partly=self.partly, ended=self.ended
+        )
 
 
 def _sought(block: DeriveBlock, sought: Aim) -> SoughtWays:
     found = StepWays(block.most)
     derive(sought.query, sought.guard, found, steps=block.steps, longest=block.longest, aside=block.aside)
-    ways = tuple(tuple((step.aside_written, step.turn_written) for step in way.steps) for way in found.ways)
+    steps = (way.steps for way in found.answers)
+    ways = tuple(tuple((step.aside_written, step.turn_written) for step in each) for each in steps)
     return SoughtWays(ways, found.counts, found.others, found.partly, found.ended)
 
 
@@ -221,11 +228,10 @@ def _derived(
         steps = [_step(aside, turn, block.puzzle) for aside, turn in way]
         name = free_for_derivations(name_of(sought.asked), taken)
         taken.add(name)
-        sources = list(derivation_blocks(steps, sought, name))
         yield DerivedWay(
             steps=" ".join(map(str, steps)),
-            derivation=_derivation(sources[-1], block, scope, findings),
-            source="\n\n".join(sources),
+            derivation=_derivation(steps, block, sought, scope, findings),
+            source="\n\n".join(derivation_blocks(steps, sought, name)),
         )
 
 
@@ -240,16 +246,15 @@ def _turns(text: str, puzzle: Puzzle) -> tuple[Turn, ...]:
     return expand(parse_moves(written(text), puzzle)) if text else ()
 
 
-def _derivation(source: str, block: DeriveBlock, scope: Scope, findings: Findings) -> Derivation:
+def _derivation(
+    steps: Sequence[CleanStep], block: DeriveBlock, sought: Aim, scope: Scope, findings: Findings
+) -> Derivation:
     """A way, checked as if an author had written it; it gives no name to what comes of it."""
-    lines = source.split("\n")[1:-1]
-    unnamed = lines[: lines.index("claims:") - 1] + lines[lines.index("steps:") :]
-    body = "\n".join(line for line in unnamed if not line.startswith("title: "))
+    body = derivation_body(steps, sought)
     fence = Fence(Token("fence", "code", 0, content=body), (), written(""), written(body))
-    head = replace(block.head, name="")
+    read = derivation_block.parse(fence, replace(block.head, name=""), findings)
     shown = replace(block.shown, title="", say=None)
-    read = replace(derivation_block.parse(fence, head, findings), shown=shown)
-    return derivation_block.check(read, scope, findings)
+    return derivation_block.check(replace(read, shown=shown), scope, findings)
 
 
 def show(ways: DerivedWays, page: PageRenderer) -> Values:

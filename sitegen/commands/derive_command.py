@@ -112,8 +112,8 @@ def derive(
             progress=progress,
         )
     if as_blocks:
-        click.echo("\n\n".join(found_derivations(found.ways, sought, around.every(puzzle).taken)))
-    for way in () if as_blocks else found.ways:
+        click.echo("\n\n".join(found_derivations(found.answers, sought, around.every(puzzle).taken)))
+    for way in () if as_blocks else found.answers:
         if as_json:
             more = commutators_as_data(str(way), way.effect, then) if then else {}
             click.echo(json.dumps({**way_as_data(way), **more}))
@@ -121,7 +121,7 @@ def derive(
             lines = [*way_in_words(way, sought.guard, sought.watch)]
             lines += commutators_in_words(str(way), way.effect, then) if then else []
             click.echo("\n".join([*lines, ""]))
-    report = account_of_ways(found, len(found.ways)) + MORE.get(found.ended, "")
+    report = account_of_ways(found, len(found.answers)) + MORE.get(found.ended, "")
     click.echo(report, err=as_blocks or as_json)
     if not found.ended:
         raise SystemExit(INTERRUPTED)

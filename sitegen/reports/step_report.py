@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from sitegen.effects.effect import Effect
 from sitegen.effects.piece_sets import Pieces
 from sitegen.effects.words import brief, listed
 from sitegen.moves.notation import write_all
-from sitegen.moves.turning import inverse_turns, permutation_of
+from sitegen.moves.turning import inverse_turns
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
@@ -41,44 +42,81 @@ class ToldStep:
         return " ".join(filter(None, (self.why, self.turned, self.back)))
 
 
+@dataclass(frozen=True)
+class _Course:
+    """A step from a position on, and the pieces that are followed meanwhile."""
+
+    step: CleanStep
+    before: Permutation
+    guard: Pieces
+    watch: Pieces
+
+    @property
+    def puzzle(self) -> Puzzle:
+        return self.step.puzzle
+
+    @cached_property
+    def there(self) -> Permutation:
+        """The position when something is set aside."""
+        return perm.compose(self.before, self.step.aside_alone)
+
+    @cached_property
+    def turned(self) -> Permutation:
+        """The position after the turn."""
+        return perm.compose(self.there, self.step.turn_alone)
+
+    @cached_property
+    def after(self) -> Permutation:
+        """The position at the end of the step."""
+        return perm.compose(self.before, self.step.permutation)
+
+    @cached_property
+    def aside(self) -> Pieces:
+        """The guarded pieces that setting aside moves."""
+        return frozenset(self._moved(self.guard, self.puzzle.identity, self.step.aside_alone))
+
+    @cached_property
+    def gone(self) -> str:
+        """Where the turn alone would carry guarded pieces."""
+        moved = self._moved(self.guard, self.puzzle.identity, self.step.turn_alone)
+        return _ways(moved, self.puzzle.identity, self.step.turn_alone, self.puzzle)
+
+    def led(self, start: Permutation, end: Permutation) -> str:
+        """Where the watched pieces go from one position to another; empty where all of them stay."""
+        return _ways(self._moved(self.watch, start, end), start, end, self.puzzle)
+
+    def _moved(self, pieces: Pieces, start: Permutation, end: Permutation) -> list[int]:
+        stickers = {index: self.puzzle.pieces[index].stickers for index in sorted(pieces)}
+        return [index for index, slots in stickers.items() if any(start[s] != end[s] for s in slots)]
+
+
 def told_steps(steps: Iterable[CleanStep], guard: Pieces, watch: Pieces) -> Iterator[ToldStep]:
     """In words what each step is for, one after another."""
     before: Permutation | None = None
     for step in steps:
-        puzzle = step.puzzle
-        before = puzzle.identity if before is None else before
-        yield _told(step, before, guard, watch)
-        before = perm.compose(before, step.permutation)
+        course = _Course(step, before or step.puzzle.identity, guard, watch)
+        yield _told(course)
+        before = course.after
 
 
-def _told(step: CleanStep, before: Permutation, guard: Pieces, watch: Pieces) -> ToldStep:
-    puzzle, turn, first = step.puzzle, puzzle_turn(step), permutation_of(step.aside, step.puzzle)
-    there = perm.compose(before, first)
-    turned = perm.compose(there, turn)
-    after = perm.compose(before, step.permutation)
-    aside = _changed(guard, puzzle.identity, first, puzzle)
-    gone = _ways(_changed(guard, puzzle.identity, turn, puzzle), puzzle.identity, turn, puzzle)
+def _told(course: _Course) -> ToldStep:
+    step = course.step
     thought, moves = "", step.turn_written
-    if gone:
-        thought = f"This alone would carry {gone}."
-    elif aside:
+    if course.gone:
+        thought = f"This alone would carry {course.gone}."
+    elif course.aside and (led := course.led(course.before, course.turned)):
         moves = f"{step.aside_written} {moves}"
-        led = _ways(_changed(watch, before, turned, puzzle), before, turned, puzzle)
-        verb = "is" if len(aside) == 1 else "are"
-        thought = f"This takes {led}, but {names_told(aside, puzzle)} {verb} not home." if led else ""
+        verb = "is" if len(course.aside) == 1 else "are"
+        thought = f"This takes {led}, but {names_told(course.aside, step.puzzle)} {verb} not home."
     return ToldStep(
         step=step,
-        why=_why(step, before, there, aside, gone, watch) if step.aside else "",
-        turned=_turn_told(step, there, turned, watch),
-        back=_back(step, turned, after, aside, watch) if step.aside else "",
-        aside=aside,
+        why=_why(course) if step.aside else "",
+        turned=_turn_told(course),
+        back=_back(course) if step.aside else "",
+        aside=course.aside,
         thought=thought,
         thought_moves=moves,
     )
-
-
-def _changed(pieces: Pieces, before: Permutation, after: Permutation, puzzle: Puzzle) -> Pieces:
-    return frozenset(i for i in pieces if _moved(i, before, after, puzzle))
 
 
 def _moves(text: str) -> str:
@@ -86,67 +124,50 @@ def _moves(text: str) -> str:
     return f"`{text}`{{.moves}}" if " " in text else f"`{text}`"
 
 
-def puzzle_turn(step: CleanStep) -> Permutation:
-    """What the turn of a step does by itself."""
-    return step.puzzle.permutation(step.turn)
-
-
-def _why(
-    step: CleanStep, before: Permutation, there: Permutation, aside: Pieces, gone: str, watch: Pieces
-) -> str:
-    puzzle, turn, first = step.puzzle, _moves(step.turn_written), _moves(step.aside_written)
-    along = names_told(aside, puzzle)
-    turned = perm.compose(there, puzzle_turn(step))
-    after = perm.compose(before, step.permutation)
-    if gone:
-        return f"Alone, {turn} would carry {gone}. So {first} sets {along} aside first."
-    brought = _ways(_changed(watch, before, there, puzzle), before, there, puzzle)
-    reached = any(_moved(i, before, perm.compose(before, puzzle_turn(step)), puzzle) for i in watch)
-    need = "" if reached or not watch else f"Alone, {turn} would not reach {names_told(watch, puzzle)}. "
+def _why(course: _Course) -> str:
+    puzzle, step = course.puzzle, course.step
+    turn, first = _moves(step.turn_written), _moves(step.aside_written)
+    along = names_told(course.aside, puzzle)
+    if course.gone:
+        return f"Alone, {turn} would carry {course.gone}. So {first} sets {along} aside first."
+    reached = course.led(course.before, perm.compose(course.before, step.turn_alone))
+    need = "" if reached else f"Alone, {turn} would not reach {names_told(course.watch, puzzle)}. "
     takes = f"takes {along} along" if along else ""
-    if brought:
+    if brought := course.led(course.before, course.there):
         return f"{need}First {first} brings {brought}{f', and {takes}' if takes else ''}."
-    later = _ways(_changed(watch, turned, after, puzzle), turned, after, puzzle)
+    later = course.led(course.turned, course.after)
     return f"{need}First {first} {takes or 'comes'}{f'; what undoes it will bring {later}' if later else ''}."
 
 
-def _turn_told(step: CleanStep, there: Permutation, turned: Permutation, watch: Pieces) -> str:
-    puzzle, turn = step.puzzle, _moves(step.turn_written)
-    taken = _ways(_changed(watch, there, turned, puzzle), there, turned, puzzle)
-    where = "it is" if len(watch) == 1 else "they are"
-    stays = f"leaves {names_told(watch, puzzle)} where {where}" if watch else "is turned"
-    does = f"takes {taken}" if taken else stays
-    return f"Then {turn} {does}."
+def _turn_told(course: _Course) -> str:
+    where = "it is" if len(course.watch) == 1 else "they are"
+    stays = f"leaves {names_told(course.watch, course.puzzle)} where {where}"
+    taken = course.led(course.there, course.turned)
+    return f"Then {_moves(course.step.turn_written)} {f'takes {taken}' if taken else stays}."
 
 
-def _back(step: CleanStep, turned: Permutation, after: Permutation, aside: Pieces, watch: Pieces) -> str:
-    puzzle = step.puzzle
-    undone = _moves(write_all(inverse_turns(step.aside), puzzle))
-    home = f"brings {names_told(aside, puzzle)} home" if aside else "undoes the first turns"
-    taken = _ways(_changed(watch, turned, after, puzzle), turned, after, puzzle)
+def _back(course: _Course) -> str:
+    puzzle = course.puzzle
+    undone = _moves(write_all(inverse_turns(course.step.aside), puzzle))
+    home = f"brings {names_told(course.aside, puzzle)} home" if course.aside else "undoes the first turns"
+    taken = course.led(course.turned, course.after)
     return f"At last {undone} {home}{f', and takes {taken}' if taken else ''}."
-
-
-def _moved(index: int, before: Permutation, after: Permutation, puzzle: Puzzle) -> bool:
-    return any(before[slot] != after[slot] for slot in puzzle.pieces[index].stickers)
 
 
 def _ways(pieces: Iterable[int], before: Permutation, after: Permutation, puzzle: Puzzle) -> str:
     """`UR to UF and UBR to UFR`: from which sticker's place to which; with its name where it is away."""
     found = []
-    for index in sorted(pieces):
+    for index in pieces:
         piece = puzzle.pieces[index]
         start, end = (puzzle.stickers[position[piece.stickers[0]]].name for position in (before, after))
         found.append(f"{start} to {end}" if start == piece.name else f"{piece.name} from {start} to {end}")
-    return listed(found) if found else ""
+    return listed(found)
 
 
 def names_told(pieces: Iterable[int], puzzle: Puzzle) -> str:
     """Pieces in words; one that is called as its whole layer is says that it is a centre."""
-    found = [puzzle.pieces[index] for index in sorted(pieces)]
-    return (
-        listed([f"the centre {p.name}" if p.name in puzzle.axes else p.name for p in found]) if found else ""
-    )
+    found = [puzzle.pieces[index].name for index in sorted(pieces)]
+    return listed([f"the centre {name}" if name in puzzle.axes else name for name in found])
 
 
 def plainly(said: str) -> str:
@@ -182,15 +203,15 @@ def account_of_ways(found: StepWays, shown: int) -> str:
         for steps, number in found.counts.items()
         if number
     ]
-    most = max(found.counts, default=0)
-    if found.fewest is not None:
+    most = max(found.searched, 0)
+    if found.shortest is not None:
         parts.append("none has fewer")
         parts += [] if found.ended == SHORTEST else [f"looked at up to {_steps(most)}"]
     elif found.ended == NEVER:
         parts.append("no clean steps of these turns do this, however many")
     elif most:
         parts.append(f"no {most} clean steps or fewer do this" if most > 1 else "no clean step does this")
-    if found.fewest is not None and found.others:
+    if found.shortest is not None and found.others:
         parts.append(f"{found.others:,} more differ only by a symmetry or by more that is set aside")
     after, some = _steps(most + 1), f", {found.partly:,} found so far" if found.partly else ""
     end = {
@@ -200,7 +221,7 @@ def account_of_ways(found: StepWays, shown: int) -> str:
     }
     if found.ended in end:
         parts.append(end[found.ended])
-    if sum(found.counts.values()) + found.partly > shown:
+    if found.total > shown:
         parts.append("one of them is shown" if shown == 1 else f"the first {shown} are shown")
     asides = "1 turn" if found.aside == 1 else f"up to {found.aside} turns"
     return f"Asides of {asides}: {'; '.join(parts)}."

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from sitegen.moves.notation import write, write_all
-from sitegen.moves.turning import inverse_turns
+from sitegen.moves.turning import inverse_turns, permutation_of
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -23,6 +23,15 @@ class CleanStep:
     @cached_property
     def turns(self) -> tuple[Turn, ...]:
         return (*self.aside, self.turn, *inverse_turns(self.aside))
+
+    @cached_property
+    def aside_alone(self) -> Permutation:
+        """What setting aside does."""
+        return permutation_of(self.aside, self.puzzle)
+
+    @property
+    def turn_alone(self) -> Permutation:
+        return self.puzzle.permutation(self.turn)
 
     @property
     def aside_written(self) -> str:

@@ -53,7 +53,7 @@ def derive(
         else:
             search.take_all(number, found, longest, progress)
             found.close(number)
-            if steps is None and found.fewest is not None:
+            if steps is None and found.shortest is not None:
                 found.ended = SHORTEST
         if found.ended:
             return

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import insort
 from dataclasses import dataclass, field
 from itertools import count
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 from sitegen.effects.claims import Subject
 from sitegen.effects.effect import Effect
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from sitegen.search.two_sided import Search
 
 Rank = tuple[int, ...]
-"""Length, ease, and the turns by number: less comes first."""
+"""Length, ease, and the turns by number, or what else answers are sorted by: less comes first."""
 MEMORY = 10**9
 """Bytes that a search may take, if nothing else is said."""
 SHORTEST, LONGEST, NEVER = "shortest", "longest", "never"
@@ -56,6 +56,9 @@ class Answer:
         return write_all(self.turns, self.case.puzzle)
 
 
+A = TypeVar("A", bound=Answer)
+
+
 @dataclass(kw_only=True)
 class Tally:
     """How many sequences there are, and how far a search came."""
@@ -83,26 +86,34 @@ class Tally:
 
 
 @dataclass
-class Found(Tally):
-    """What a search has found so far: the first `most` answers, by length and then by ease."""
+class Ranked(Tally, Generic[A]):
+    """What a search has found so far: the first `most` answers, by their ranks."""
 
     most: int
-    ranked: list[tuple[Rank, Answer]] = field(default_factory=list)
+    ranked: list[tuple[Rank, A]] = field(default_factory=list)
 
     @property
-    def answers(self) -> list[Answer]:
+    def answers(self) -> list[A]:
         return [answer for _, answer in self.ranked]
 
-    def take(self, rank: Rank, answer: Answer) -> None:
+    def wants(self, rank: Rank) -> bool:
+        """Whether an answer of that rank is among the first so far."""
+        return len(self.ranked) < self.most or rank < self.ranked[-1][0]
+
+    def take(self, rank: Rank, answer: A) -> None:
         """Counts an answer, and keeps it if it is among the first."""
         self.partly += 1
-        if len(self.ranked) < self.most or rank < self.ranked[-1][0]:
+        if self.wants(rank):
             insort(self.ranked, (rank, answer), key=lambda entry: entry[0])
             del self.ranked[self.most :]
 
     def close(self, length: int) -> None:
         """Says that a length was searched to its end."""
         self.counts[length], self.partly = self.partly, 0
+
+
+class Found(Ranked[Answer]):
+    """Sequences, by length and then by ease."""
 
 
 def find(

@@ -185,7 +185,7 @@ class StepSearch:
         case = Subject(effect, total(turns, query.puzzle), query.others)
         if any(claim.fault(case) for _, claim in query.claims):
             return None
-        return StepWay(tuple(self.clean.listed[step] for step in numbers), turns, case)
+        return StepWay(turns, case, tuple(self.clean.listed[step] for step in numbers))
 
     @cached_property
     def _exact(self) -> bool:

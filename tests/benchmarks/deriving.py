@@ -33,7 +33,7 @@ def row(claims: str, slices: bool) -> str:
     beside = "with slices" if slices else "faces alone"
     return (
         f"{claims}, {beside}: {deriving / finding:.2f} × find ({deriving:.2f} s, {sum(ways.counts.values())} "
-        f"ways of {ways.fewest} steps; find {finding:.2f} s)"
+        f"ways of {ways.shortest} steps; find {finding:.2f} s)"
     )
 
 

@@ -55,7 +55,7 @@ def reached(done: Permutation, asked: Aim) -> bool:
 
 
 def made(found: StepWays, asked: Aim) -> list[tuple[Permutation, ...]]:
-    return [tuple(step.permutation for step in way.steps) for way in found.ways]
+    return [tuple(step.permutation for step in way.steps) for way in found.answers]
 
 
 @EVERY
@@ -66,12 +66,12 @@ def test_no_product_of_clean_steps_is_skipped(
     there = products(asked, longest)
     found = ways_to(asked, aside=longest)
     assert found.ended == SHORTEST
-    assert found.fewest == max(there)
+    assert found.shortest == max(there)
     assert found.others is not None
-    assert found.counts[found.fewest] + found.others == len(there[found.fewest])
+    assert found.counts[found.shortest] + found.others == len(there[found.shortest])
     listed = made(found, asked)
-    assert len({*listed}) == len(listed) == found.counts[found.fewest]
-    assert {*listed} <= {*there[found.fewest]}
+    assert len({*listed}) == len(listed) == found.counts[found.shortest]
+    assert {*listed} <= {*there[found.shortest]}
 
 
 @EVERY
@@ -125,8 +125,8 @@ def test_the_guard_is_home_after_every_step_of_every_way(cube3, claims: str) -> 
     away = {facet_of(name) for name in stickers(asked.query.puzzle, asked)}
     guarded = {*range(1, 9), 9, 10, 11, 17, 18, 19, 25, 26, 27, 33, 34, 35} - away
     found = ways_to(asked)
-    assert found.ways
-    for way in found.ways:
+    assert found.answers
+    for way in found.answers:
         done = Cycles(size=49)
         for step in way.steps:
             for turn in step.turns:
@@ -150,29 +150,31 @@ def facet_of(name: str) -> int:
 def test_that_no_number_of_steps_does_it_is_known(cube3) -> None:
     """With asides of one turn of a face, D alone is clean; it never comes to the upper layer."""
     found = ways_to(sought(cube3, "flips UF"), aside=1)
-    assert (found.ended, found.ways, found.counts) == (NEVER, [], {1: 0})
+    assert (found.ended, found.answers, found.counts) == (NEVER, [], {1: 0})
 
 
 def test_ways_of_more_steps_are_listed_where_they_are_asked_for(cube3) -> None:
     found = ways_to(sought(cube3, "twists UFR clockwise", faces="R F D"), steps=3, aside=1)
     assert found.ended == LONGEST
-    assert {len(way.steps) for way in found.ways} == {number for number, many in found.counts.items() if many}
-    assert [len(way.steps) for way in found.ways] == sorted(len(way.steps) for way in found.ways)
+    assert {len(way.steps) for way in found.answers} == {
+        number for number, many in found.counts.items() if many
+    }
+    assert [len(way.steps) for way in found.answers] == sorted(len(way.steps) for way in found.answers)
 
 
 def test_the_first_ways_are_those_of_fewest_turns(cube3) -> None:
     found = ways_to(sought(cube3, "flips UF", slices=True))
-    lengths = [way.length.obtm for way in found.ways]
+    lengths = [way.length.obtm for way in found.answers]
     assert lengths == sorted(lengths)
     some = ways_to(sought(cube3, "flips UF", slices=True), most=5)
-    assert list(map(str, some.ways)) == list(map(str, found.ways[:5]))
+    assert list(map(str, some.answers)) == list(map(str, found.answers[:5]))
     assert (some.counts, some.others) == (found.counts, found.others)
 
 
 def test_no_longer_ways_than_are_asked_for_are_counted_or_listed(cube3) -> None:
     every = ways_to(sought(cube3, "flips UF", slices=True))
     found = ways_to(sought(cube3, "flips UF", slices=True), longest=8)
-    assert list(map(str, found.ways)) == [str(way) for way in every.ways if way.length.obtm <= 8]
+    assert list(map(str, found.answers)) == [str(way) for way in every.answers if way.length.obtm <= 8]
     assert found.others is None
 
 
@@ -192,8 +194,8 @@ def test_what_was_found_is_there_when_it_is_broken_off(cube3) -> None:
     asked, found = sought(cube3, "flips UF", slices=True), StepWays(MANY)
     with pytest.raises(KeyboardInterrupt):
         derive(asked.query, asked.guard, found, progress=progress)
-    assert found.ways
-    assert (found.partly, found.ended) == (len(found.ways), "")
+    assert found.answers
+    assert (found.partly, found.ended) == (len(found.answers), "")
 
 
 # What is asked --------------------------------------------------------------------------------------------

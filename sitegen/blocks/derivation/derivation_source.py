@@ -47,14 +47,20 @@ def free_for_derivations(name: str, taken: Collection[str]) -> str:
     return free(name, {*taken, *blocks})
 
 
+def derivation_body(steps: Iterable[CleanStep], sought: Aim) -> str:
+    """What a block says that shows a way and names nothing."""
+    told = told_steps(steps, sought.guard, sought.watch)
+    return "\n".join([*_kept(sought), *_in_steps(told)])
+
+
+def _kept(sought: Aim) -> list[str]:
+    """What is guarded and watched."""
+    marked = ["marked: yes"] * sought.query.marked
+    return [f"guard: {sought.guarded}", f"watch: {sought.watched}", *marked]
+
+
 def _head(sought: Aim, name: str, title: str) -> list[str]:
-    return [
-        f"```derivation {name}",
-        f"title: {title}",
-        f"guard: {sought.guarded}",
-        f"watch: {sought.watched}",
-        *["marked: yes"] * sought.query.marked,
-    ]
+    return [f"```derivation {name}", f"title: {title}", *_kept(sought)]
 
 
 def _failing(told: Sequence[ToldStep], sought: Aim, name: str, title: str) -> str:
@@ -67,11 +73,13 @@ def _failing(told: Sequence[ToldStep], sought: Aim, name: str, title: str) -> st
 
 def _found(told: Sequence[ToldStep], sought: Aim, name: str, title: str) -> str:
     lines = [*_head(sought, f"{name}{FOUND}", title), f"names: {name}", "claims:"]
-    lines += [f"- {claim}" for claim in sought.claims]
-    lines.append("steps:")
+    return _block([*lines, *(f"- {claim}" for claim in sought.claims), *_in_steps(told)])
+
+
+def _in_steps(told: Iterable[ToldStep]) -> Iterator[str]:
+    yield "steps:"
     for number, each in enumerate(told, 1):
-        lines += _steps(each, ASIDE if number == 1 else f"{ASIDE}-{number}")
-    return _block(lines)
+        yield from _steps(each, ASIDE if number == 1 else f"{ASIDE}-{number}")
 
 
 def _steps(told: ToldStep, called: str) -> Iterator[str]:
