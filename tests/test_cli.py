@@ -202,6 +202,26 @@ def test_draw_leaves_an_older_figure_where_there_is_no_room_for_another(tmp_path
     assert list(tmp_path.iterdir()) == [target]
 
 
+def test_draw_over_a_figure_in_a_folder_in_which_nobody_makes_files_writes_it(
+    tmp_path: Path, monkeypatch
+) -> None:
+    target = tmp_path / "figure.svg"
+    target.write_text("old", encoding="utf-8")
+    write = Path.write_bytes
+
+    def in_such_a_folder(path: Path, content: bytes) -> int:
+        if not path.exists():
+            raise PermissionError(13, "Permission denied", str(path))
+        return write(path, content)
+
+    monkeypatch.setattr(Path, "write_bytes", in_such_a_folder)
+    assert run("draw", "R", "-o", str(target)).exit_code == 0
+    assert target.read_text("utf-8").startswith("<svg")
+    refused = run("draw", "R", "-o", str(tmp_path / "new.svg"))
+    assert refused.exit_code == MISUSE
+    assert "new.svg cannot be read or written: Permission denied" in refused.stderr
+
+
 def test_draw_over_an_older_figure_leaves_who_may_read_it(tmp_path: Path) -> None:
     target = tmp_path / "figure.svg"
     target.write_text("an older figure")

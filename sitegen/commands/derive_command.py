@@ -13,12 +13,16 @@ from sitegen.commands.searching import (
     BLOCK,
     FACES,
     MEMORY,
+    MOST,
     SECONDS,
     SLICES,
     THEN,
     WIDE,
     broken_off,
+    conclude,
+    excluding,
     joined,
+    layer_to_turn,
 )
 from sitegen.commands.terminal import JSON, MARKED, PUZZLE, progress, puzzle_called, show_notes, told
 from sitegen.guide.asked import Asking, aim_within
@@ -30,8 +34,6 @@ from sitegen.search.derive import LONGEST_ASIDE, MOST_STEPS, USUAL_ASIDE
 from sitegen.search.derive import derive as search
 from sitegen.search.find import LONGEST_SOUGHT, NEVER
 from sitegen.search.step_ways import StepWays
-from sitegen.search.turns import read_layer
-from sitegen.statuses import INTERRUPTED
 
 MORE = {**ADVICE, NEVER: " Allow more turns, or longer asides with --aside."}
 
@@ -49,7 +51,7 @@ MORE = {**ADVICE, NEVER: " Allow more turns, or longer asides with --aside."}
     show_default=True,
     help="Set aside by up to so many turns.",
 )
-@click.option("--most", type=click.IntRange(1, 10_000), default=20, show_default=True, help="Show so many.")
+@MOST
 @FACES
 @SLICES
 @WIDE
@@ -83,12 +85,11 @@ def derive(
 
     A step is a turn, or one before which something is set aside that is brought back after it.
     """
-    if as_blocks and as_json:
-        raise click.UsageError("--block and --json exclude each other")
+    excluding(as_blocks, as_json)
     around = enclosing(Path())
     puzzle = puzzle_called(around, puzzle_name)
     findings = Findings()
-    then = findings.attempt(None, read_layer, written(layer, "--then"), puzzle) if layer is not None else None
+    then = layer_to_turn(layer, puzzle, findings)
     asking = Asking(joined(goal), puzzle_name, faces, slices, wide, marked=marked)
     try:
         kept, followed = (
@@ -122,6 +123,4 @@ def derive(
             lines += commutators_in_words(str(way), way.effect, then) if then else []
             click.echo("\n".join([*lines, ""]))
     report = account_of_ways(found, len(found.answers)) + MORE.get(found.ended, "")
-    click.echo(report, err=as_blocks or as_json)
-    if not found.ended:
-        raise SystemExit(INTERRUPTED)
+    conclude(report, found, as_blocks or as_json)

@@ -13,12 +13,16 @@ from sitegen.commands.searching import (
     BLOCK,
     FACES,
     MEMORY,
+    MOST,
     SECONDS,
     SLICES,
     THEN,
     WIDE,
     broken_off,
+    conclude,
+    excluding,
     joined,
+    layer_to_turn,
 )
 from sitegen.commands.terminal import (
     JSON,
@@ -32,12 +36,10 @@ from sitegen.commands.terminal import (
 from sitegen.guide.asked import Asking, asked_within
 from sitegen.guide.enclosing import enclosing
 from sitegen.moves.metrics import METRICS
-from sitegen.problems import Findings, Problem, Problems, written
+from sitegen.problems import Findings, Problem, Problems
 from sitegen.reports.search_report import account, answer_as_data, answer_in_words
 from sitegen.search.find import LONGEST_SOUGHT, Found
 from sitegen.search.find import find as search
-from sitegen.search.turns import read_layer
-from sitegen.statuses import INTERRUPTED
 
 
 @click.command("find")
@@ -45,7 +47,7 @@ from sitegen.statuses import INTERRUPTED
 @click.option(
     "--longest", type=click.IntRange(0, LONGEST_SOUGHT), help="List all sequences of up to so many turns."
 )
-@click.option("--most", type=click.IntRange(1, 10_000), default=20, show_default=True, help="Show so many.")
+@MOST
 @FACES
 @SLICES
 @WIDE
@@ -80,12 +82,11 @@ def find(
     as_json: bool,
 ) -> None:
     """Find the shortest sequences that satisfy CLAIMS, as in "flips UF; keeps U except UF"."""
-    if as_blocks and as_json:
-        raise click.UsageError("--block and --json exclude each other")
+    excluding(as_blocks, as_json)
     around = enclosing(Path())
     puzzle = puzzle_called(around, puzzle_name)
     findings = Findings()
-    then = findings.attempt(None, read_layer, written(layer, "--then"), puzzle) if layer is not None else None
+    then = layer_to_turn(layer, puzzle, findings)
     asking = Asking(joined(claims), puzzle_name, faces, slices, wide, metric, marked, longest)
     try:
         sought = asked_within(around, puzzle, asking, findings)
@@ -103,6 +104,4 @@ def find(
         )
         click.echo("\n".join(lines))
     report = account(found, len(found.answers), sought) + ADVICE.get(found.ended, "")
-    click.echo(report, err=as_blocks or as_json)
-    if not found.ended:
-        raise SystemExit(INTERRUPTED)
+    conclude(report, found, as_blocks or as_json)

@@ -142,6 +142,10 @@ def _write(target: Path, content: bytes) -> None:
         if target.exists():
             copymode(target, beside)
         beside.replace(target)
+    except PermissionError:
+        # A folder in which nobody makes files may have one that may be written.
+        beside.unlink(missing_ok=True)
+        target.write_bytes(content)
     except OSError as error:
         beside.unlink(missing_ok=True)
         raise OSError(error.errno, error.strerror, str(target)) from None

@@ -7,12 +7,15 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from signal import SIGINT, default_int_handler, signal
 from threading import Event, Lock, Timer
-from typing import Protocol
 
 import click
 
 from sitegen.commands.terminal import Memory
-from sitegen.search.find import NEVER, OUT_OF_MEMORY, OUT_OF_TIME
+from sitegen.problems import Findings, written
+from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.search.find import NEVER, OUT_OF_MEMORY, OUT_OF_TIME, Tally
+from sitegen.search.turns import read_layer
+from sitegen.statuses import INTERRUPTED
 
 FACES = click.option("--faces", help="Turn only these, as in R,U,F.")
 SLICES = click.option("--slices", is_flag=True, help="Turn inner layers too.")
@@ -24,6 +27,9 @@ MEMORY = click.option(
     "--memory", type=Memory(), default="1 GB", show_default=True, help="Take no more than this."
 )
 SECONDS = click.option("--seconds", type=click.FloatRange(0, 10**6), help="Search no longer than this.")
+MOST = click.option(
+    "--most", type=click.IntRange(1, 10_000), default=20, show_default=True, help="Show so many."
+)
 BLOCK = click.option("--block", "as_blocks", is_flag=True, help="Print blocks to paste into a page.")
 ADVICE = {
     OUT_OF_MEMORY: " Allow more with --memory, or fewer turns with --faces.",
@@ -33,14 +39,26 @@ ADVICE = {
 """What to do about a search that came to its end without having found all that was wanted."""
 
 
-class Ended(Protocol):
-    """What a search has found so far, and why it came to its end; empty until then."""
+def excluding(as_blocks: bool, as_json: bool) -> None:
+    """Ends a command of which two forms are asked at once."""
+    if as_blocks and as_json:
+        raise click.UsageError("--block and --json exclude each other")
 
-    ended: str
+
+def layer_to_turn(name: str | None, puzzle: Puzzle, findings: Findings) -> Turn | None:
+    """The layer that is named by --then, if one is; what cannot be read goes to the findings."""
+    return findings.attempt(None, read_layer, written(name, "--then"), puzzle) if name is not None else None
+
+
+def conclude(account: str, found: Tally, apart: bool) -> None:
+    """Tells how far a search came, `apart` from what others read; ends the command if it was broken off."""
+    click.echo(account, err=apart)
+    if not found.ended:
+        raise SystemExit(INTERRUPTED)
 
 
 @contextmanager
-def broken_off(found: Ended, seconds: float | None) -> Iterator[None]:
+def broken_off(found: Tally, seconds: float | None) -> Iterator[None]:
     """Ends what is searched for when it is interrupted, or after so many seconds: what was found is there."""
     over = Event()
     try:
