@@ -30,7 +30,10 @@ from sitegen.search.step_ways import StepWay, StepWays
 
 States = NDArray[np.uint8]
 """In each row where the pieces are that are looked at; no two rows are the same."""
-Counts = NDArray[np.int64]
+Counts = NDArray[np.float64]
+"""Whole numbers: what is too many for one to be exact is still more than none."""
+EXACT = 2**53
+"""Up to here they are."""
 Numbers = tuple[int, ...]
 """Steps, by their numbers."""
 AT_ONCE = 1 << 22
@@ -80,7 +83,7 @@ class StepSearch:
 
     def counts(self, number: int) -> list[Counts]:
         """For each level in how many ways the steps that are left lead from each state to the goal."""
-        counts = [(self.levels[number] == self.goal).all(axis=1).astype(np.int64)]
+        counts = [(self.levels[number] == self.goal).all(axis=1).astype(np.float64)]
         for states, level in zip(self.levels[number - 1 :: -1], self.levels[number:0:-1], strict=False):
             numbers = _keys(level)
             ways = [
@@ -117,7 +120,7 @@ class StepSearch:
                 continue
             listed += 1
         every = int(counts[0][0])
-        exact = self._exact and longest is None
+        exact = self._exact and longest is None and every <= EXACT
         found.others = found.others + every - listed if exact and found.others is not None else None
 
     def _words(self, number: int, left: Sequence[dict[bytes, int]], progress: Progress) -> Iterator[Numbers]:

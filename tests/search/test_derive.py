@@ -178,6 +178,15 @@ def test_no_longer_ways_than_are_asked_for_are_counted_or_listed(cube3) -> None:
     assert found.others is None
 
 
+def test_where_there_are_too_many_to_count_that_is_not_told(cube3, monkeypatch) -> None:
+    usual = ways_to(sought(cube3, "flips UF", slices=True), most=3)
+    monkeypatch.setattr("sitegen.search.step_search.EXACT", 600)
+    found = ways_to(sought(cube3, "flips UF", slices=True), most=3)
+    assert found.others is None
+    assert found.counts == usual.counts
+    assert [str(way) for way in found.answers] == [str(way) for way in usual.answers]
+
+
 def test_where_memory_does_not_allow_it_nothing_is_said_of_more_steps(cube3) -> None:
     assert ways_to(sought(cube3, "flips UF", slices=True), memory=2_000_000).ended in (
         SHORTEST,
