@@ -34,6 +34,9 @@ COMMANDS: Mapping[str, _Place] = {
     "trial": _Place("guide_commands", "Solve random positions by the methods of the guide in FOLDER."),
     "find": _Place("find_command", "Find the shortest sequences that satisfy CLAIMS."),
     "derive": _Place("derive_command", "Find ways to a GOAL by steps that each keep the guard."),
+    "explain": _Place(
+        "explain_command", "Tell the structure of a line of MOVES, and derive it step by step."
+    ),
     "effect": _Place("move_commands", "Say what MOVES do."),
     "draw": _Place(
         "move_commands", "Draw the position that MOVES solve, with arrows that show what they do."

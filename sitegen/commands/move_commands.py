@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import sys
-from collections.abc import Iterator
 from pathlib import Path
 from secrets import token_hex
 from shutil import copymode
@@ -18,6 +16,7 @@ from sitegen.commands.terminal import (
     NotDone,
     puzzle_called,
     refusing,
+    sequences_in,
     show_notes,
     told,
 )
@@ -32,7 +31,7 @@ from sitegen.figures.views import available
 from sitegen.guide.enclosing import Enclosing, enclosing
 from sitegen.moves.metrics import length
 from sitegen.moves.turning import permutation
-from sitegen.problems import Problem, Problems, Source, written
+from sitegen.problems import Problem, Problems, written
 from sitegen.puzzles.permutation import inverse
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.reports.effect_report import effect_as_data, effect_in_words
@@ -54,7 +53,7 @@ def effect(moves: tuple[str, ...], marked: bool, puzzle_name: str | None, as_jso
     puzzle = puzzle_called(around, puzzle_name)
     failed = 0
     notes: dict[str, None] = {}
-    for source in _sources(moves):
+    for source in sequences_in(moves):
         try:
             tree = around.tree(source.passage(), puzzle)
             notes |= dict.fromkeys(map(str, around.notes(source.passage(), puzzle)))
@@ -69,15 +68,6 @@ def effect(moves: tuple[str, ...], marked: bool, puzzle_name: str | None, as_jso
         click.echo(note, err=True)
     if failed:
         raise SystemExit(failed)
-
-
-def _sources(moves: tuple[str, ...]) -> Iterator[Source]:
-    if moves != ("-",):
-        yield Source("moves", " ".join(moves))
-        return
-    for number, line in enumerate(sys.stdin or (), 1):
-        if text := line.strip().removeprefix("\ufeff"):
-            yield Source("-", text, first_line=number)
 
 
 @click.command()

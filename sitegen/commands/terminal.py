@@ -21,7 +21,7 @@ from sitegen.cache import PLACE
 from sitegen.guide.enclosing import Enclosing
 from sitegen.guide.printed import ANSWERS, OUTPUT
 from sitegen.pages.config import Config
-from sitegen.problems import Problem, Problems, is_it
+from sitegen.problems import Problem, Problems, Source, is_it
 from sitegen.progress import Labelled, Progress
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.output import Busy, OutputError, alone, put_back
@@ -110,6 +110,16 @@ def puzzle_called(around: Enclosing, name: str | None) -> Puzzle:
         instead = f"{near} There" if near else "there"
         message = f"no puzzle is called {name}; {instead} are {', '.join(known)}"
         raise click.BadParameter(message) from None
+
+
+def sequences_in(moves: tuple[str, ...]) -> Iterator[Source]:
+    """Moves that are arguments, or each line of what is read for “-”."""
+    if moves != ("-",):
+        yield Source("moves", " ".join(moves))
+        return
+    for number, line in enumerate(sys.stdin or (), 1):
+        if text := line.strip().removeprefix("\ufeff"):
+            yield Source("-", text, first_line=number)
 
 
 def show(problems: Iterable[Problem]) -> None:

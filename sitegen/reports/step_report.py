@@ -5,27 +5,48 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, Protocol
 
 from sitegen.effects.effect import Effect
 from sitegen.effects.piece_sets import Pieces
 from sitegen.effects.words import brief, listed
-from sitegen.moves.notation import write_all
-from sitegen.moves.turning import inverse_turns
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Puzzle
+from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.reports.effect_report import effect_data
-from sitegen.search.clean_steps import CleanStep
 from sitegen.search.find import NEVER, OUT_OF_MEMORY, OUT_OF_TIME, SHORTEST
 from sitegen.search.step_ways import StepWay, StepWays
+
+MOST_NAMED_HERE = 4
+"""Of more pieces than this a sentence only says how many they are."""
+
+
+class Aside(Protocol):
+    """Something that is set aside, what is done then, and the first undone."""
+
+    @property
+    def puzzle(self) -> Puzzle: ...
+    @property
+    def aside(self) -> tuple[Turn, ...]: ...
+    @property
+    def aside_written(self) -> str: ...
+    @property
+    def back_written(self) -> str: ...
+    @property
+    def turn_written(self) -> str: ...
+    @property
+    def aside_alone(self) -> Permutation: ...
+    @property
+    def turn_alone(self) -> Permutation: ...
+    @property
+    def permutation(self) -> Permutation: ...
 
 
 @dataclass(frozen=True)
 class ToldStep:
     """A step in words, with moves set as Markdown sets them."""
 
-    step: CleanStep
+    step: Aside
     why: str
     """What is set aside first, and what for; empty where nothing is."""
     turned: str
@@ -46,7 +67,7 @@ class ToldStep:
 class _Course:
     """A step from a position on, and the pieces that are followed meanwhile."""
 
-    step: CleanStep
+    step: Aside
     before: Permutation
     guard: Pieces
     watch: Pieces
@@ -79,24 +100,30 @@ class _Course:
     def gone(self) -> str:
         """Where the turn alone would carry guarded pieces."""
         moved = self._moved(self.guard, self.puzzle.identity, self.step.turn_alone)
-        return _ways(moved, self.puzzle.identity, self.step.turn_alone, self.puzzle)
+        if len(moved) > MOST_NAMED_HERE:
+            return f"{len(moved)} guarded pieces away"
+        return ways_told(moved, self.puzzle.identity, self.step.turn_alone, self.puzzle)
 
     def led(self, start: Permutation, end: Permutation) -> str:
         """Where the watched pieces go from one position to another; empty where all of them stay."""
-        return _ways(self._moved(self.watch, start, end), start, end, self.puzzle)
+        return ways_told(self._moved(self.watch, start, end), start, end, self.puzzle)
 
     def _moved(self, pieces: Pieces, start: Permutation, end: Permutation) -> list[int]:
-        stickers = {index: self.puzzle.pieces[index].stickers for index in sorted(pieces)}
-        return [index for index, slots in stickers.items() if any(start[s] != end[s] for s in slots)]
+        return moved_between(pieces, start, end, self.puzzle)
 
 
-def told_steps(steps: Iterable[CleanStep], guard: Pieces, watch: Pieces) -> Iterator[ToldStep]:
+def told_steps(steps: Iterable[Aside], guard: Pieces, watch: Pieces) -> Iterator[ToldStep]:
     """In words what each step is for, one after another."""
     before: Permutation | None = None
     for step in steps:
-        course = _Course(step, before or step.puzzle.identity, guard, watch)
-        yield _told(course)
-        before = course.after
+        before = before or step.puzzle.identity
+        yield told_step(step, before, guard, watch)
+        before = perm.compose(before, step.permutation)
+
+
+def told_step(step: Aside, before: Permutation, guard: Pieces, watch: Pieces) -> ToldStep:
+    """In words what one step is for, from a position on."""
+    return _told(_Course(step, before, guard, watch))
 
 
 def _told(course: _Course) -> ToldStep:
@@ -119,14 +146,14 @@ def _told(course: _Course) -> ToldStep:
     )
 
 
-def _moves(text: str) -> str:
+def moves_told(text: str) -> str:
     """Moves within a sentence, to be set and read as such: a single turn is taken for one by itself."""
     return f"`{text}`{{.moves}}" if " " in text else f"`{text}`"
 
 
 def _why(course: _Course) -> str:
     puzzle, step = course.puzzle, course.step
-    turn, first = _moves(step.turn_written), _moves(step.aside_written)
+    turn, first = moves_told(step.turn_written), moves_told(step.aside_written)
     along = names_told(course.aside, puzzle)
     if course.gone:
         return f"Alone, {turn} would carry {course.gone}. So {first} sets {along} aside first."
@@ -143,18 +170,18 @@ def _turn_told(course: _Course) -> str:
     where = "it is" if len(course.watch) == 1 else "they are"
     stays = f"leaves {names_told(course.watch, course.puzzle)} where {where}"
     taken = course.led(course.there, course.turned)
-    return f"Then {_moves(course.step.turn_written)} {f'takes {taken}' if taken else stays}."
+    return f"Then {moves_told(course.step.turn_written)} {f'takes {taken}' if taken else stays}."
 
 
 def _back(course: _Course) -> str:
     puzzle = course.puzzle
-    undone = _moves(write_all(inverse_turns(course.step.aside), puzzle))
+    undone = moves_told(course.step.back_written)
     home = f"brings {names_told(course.aside, puzzle)} home" if course.aside else "undoes the first turns"
     taken = course.led(course.turned, course.after)
     return f"At last {undone} {home}{f', and takes {taken}' if taken else ''}."
 
 
-def _ways(pieces: Iterable[int], before: Permutation, after: Permutation, puzzle: Puzzle) -> str:
+def ways_told(pieces: Iterable[int], before: Permutation, after: Permutation, puzzle: Puzzle) -> str:
     """`UR to UF and UBR to UFR`: from which sticker's place to which; with its name where it is away."""
     found = []
     for index in pieces:
@@ -162,6 +189,12 @@ def _ways(pieces: Iterable[int], before: Permutation, after: Permutation, puzzle
         start, end = (puzzle.stickers[position[piece.stickers[0]]].name for position in (before, after))
         found.append(f"{start} to {end}" if start == piece.name else f"{piece.name} from {start} to {end}")
     return listed(found)
+
+
+def moved_between(pieces: Pieces, before: Permutation, after: Permutation, puzzle: Puzzle) -> list[int]:
+    """Those that are not where, or not as, they were."""
+    stickers = {index: puzzle.pieces[index].stickers for index in sorted(pieces)}
+    return [index for index, slots in stickers.items() if any(before[s] != after[s] for s in slots)]
 
 
 def names_told(pieces: Iterable[int], puzzle: Puzzle) -> str:

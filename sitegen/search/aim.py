@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sitegen.effects.claims.keeps import Keeps
-from sitegen.effects.piece_sets import Part, Pieces, parse_pieces
+from sitegen.effects.piece_names import part_of, shortest_text
+from sitegen.effects.piece_sets import Part, Pieces
 from sitegen.effects.words import listed
-from sitegen.problems import Passage, Problem, written
+from sitegen.problems import Passage, Problem
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.search.query import Query, Written, query
@@ -56,12 +57,12 @@ def aim(
     if len(set(turns.lines)) == 1:
         message = f"turns of {turns.allowed} alone do the same in any order, so that setting aside is no help"
         raise Problem(message, whole, "allow other turns as well")
-    guarded = guard or _in_words(kept or _rest_of_layer(changed, puzzle, whole), puzzle)
-    watched = watch or _in_words(changed, puzzle)
+    guarded = guard or part_of(kept or _rest_of_layer(changed, puzzle, whole), puzzle)
+    watched = watch or part_of(changed, puzzle)
     _check_apart(guarded, changed, "the goal changes", puzzle)
     _check_apart(watched, guarded[1], "the guard keeps", puzzle)
     sought = query([*claims, (guarded[0], Keeps(guarded[1]))], turns, others, whole, marked)
-    text, followed = (_text(part, puzzle) for part in (guarded, watched))
+    text, followed = (shortest_text(part, puzzle) for part in (guarded, watched))
     said = sought.texts[:-1] if guarded[1] <= kept else [*sought.texts[:-1], f"keeps {text}"]
     return Aim(sought, guarded[1], watched[1], text, followed, tuple(said))
 
@@ -83,28 +84,6 @@ def _rest_of_layer(changed: Pieces, puzzle: Puzzle, whole: Passage) -> Pieces:
         hint = "say by --guard what is to be kept, as in --guard U"
         raise Problem(f"no layer has all of {names}, so that it is not known what to guard", whole, hint)
     return around
-
-
-def _in_words(pieces: Pieces, puzzle: Puzzle) -> Part:
-    """Pieces as a layer or the rest of one, if they are that, or one by one."""
-    for turn in puzzle.turns():
-        layer = puzzle.pieces_in(turn)
-        outer = (turn.first, turn.last, turn.amount) == (1, 1, 1)
-        if outer and pieces <= layer and 2 * len(pieces) > len(layer):
-            left_out = ", ".join(puzzle.pieces[index].name for index in sorted(layer - pieces))
-            return written(f"{turn.axis} except {left_out}" if left_out else turn.axis), pieces
-    return written(", ".join(puzzle.pieces[index].name for index in sorted(pieces))), pieces
-
-
-def _text(part: Part, puzzle: Puzzle) -> str:
-    """As short as can be, if it can be read again; else as the author wrote it."""
-    passage, pieces = part
-    shortest, _ = _in_words(pieces, puzzle)
-    try:
-        read = parse_pieces(shortest, puzzle)
-    except Problem:
-        read = frozenset()
-    return " ".join((shortest if read == pieces else passage).text.split())
 
 
 def _check_apart(part: Part, others: Pieces, what: str, puzzle: Puzzle) -> None:

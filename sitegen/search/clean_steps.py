@@ -38,6 +38,10 @@ class CleanStep:
         return write_all(self.aside, self.puzzle)
 
     @property
+    def back_written(self) -> str:
+        return write_all(inverse_turns(self.aside), self.puzzle)
+
+    @property
     def turn_written(self) -> str:
         return write(self.turn, self.puzzle)
 

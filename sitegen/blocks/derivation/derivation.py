@@ -12,6 +12,7 @@ from functools import cached_property
 from sitegen.blocks.block import CheckedBlock, Turned
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects.effect import Effect
+from sitegen.effects.fares import HOME, fares, fares_in_words, state
 from sitegen.effects.piece_sets import Pieces
 from sitegen.effects.words import brief, listed
 from sitegen.moves.notation import write_all
@@ -19,16 +20,6 @@ from sitegen.pages.markdown import Prose
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
-
-HOME, DISTURBED, AWAY = "home", "disturbed", "away"
-"""A guarded piece is home, or turned in its own place, or in another place."""
-
-
-def state(piece: Piece, position: Permutation) -> str:
-    """How a piece fares in a position."""
-    if all(position[slot] == slot for slot in piece.stickers):
-        return HOME
-    return DISTURBED if position[piece.stickers[0]] in piece.stickers else AWAY
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,7 +60,7 @@ class DerivationStep:
     @cached_property
     def states(self) -> Mapping[int, str]:
         """How each guarded piece fares after the step."""
-        return {index: state(self.puzzle.pieces[index], self.seen_after) for index in sorted(self.guard)}
+        return fares(self.guard, self.seen_after, self.puzzle)
 
     def slots(self, wanted: str) -> frozenset[int]:
         """Where the stickers of the guarded pieces in one state are now."""
@@ -101,15 +92,7 @@ class DerivationStep:
     @property
     def guarded(self) -> str:
         """How many of the guarded pieces are home, and which are not: `7 of 8 home; UFR is away`."""
-        if not self.states:
-            return ""
-        count = sum(found == HOME for found in self.states.values())
-        parts = [f"{count} of {len(self.states)} home"]
-        for wanted in (DISTURBED, AWAY):
-            names = [self.puzzle.pieces[i].name for i, found in self.states.items() if found == wanted]
-            if names:
-                parts.append(f"{listed(names)} {'is' if len(names) == 1 else 'are'} {wanted}")
-        return "; ".join(parts)
+        return fares_in_words(self.states, self.puzzle)
 
     @property
     def stops(self) -> list[Permutation]:

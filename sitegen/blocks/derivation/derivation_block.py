@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
 from sitegen.blocks.block import Head, WrittenBlock, named_in
-from sitegen.blocks.derivation.derivation import HOME, Derivation, DerivationStep, state
+from sitegen.blocks.derivation.derivation import Derivation, DerivationStep
 from sitegen.blocks.derivation.derivation_figures import stages
 from sitegen.blocks.keys import NOTHING
 from sitegen.blocks.kind import Kind, PageRenderer, Values
@@ -16,6 +16,7 @@ from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import Claim
 from sitegen.effects.effect import Effect
+from sitegen.effects.fares import HOME, state
 from sitegen.effects.piece_sets import Pieces
 from sitegen.effects.words import brief, likeness, listed
 from sitegen.moves.metrics import length

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from markupsafe import Markup
 
-from sitegen.blocks.derivation.derivation import AWAY, DISTURBED, HOME, Derivation, DerivationStep
+from sitegen.blocks.derivation.derivation import Derivation, DerivationStep
+from sitegen.effects.fares import AWAY, DISTURBED, HOME
 from sitegen.figures.draw import draw
 from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.picture import Arrow, Picture

@@ -15,8 +15,8 @@ from sitegen.search.aim import Aim
 from sitegen.search.clean_steps import CleanStep
 from sitegen.search.step_ways import StepWay
 
-FOUND, FIRST_THOUGHT = "-found", "-first-thought"
-"""How the names of its blocks end, which begin with the name of what comes of a way."""
+FOUND, FIRST_THOUGHT, EXPLAINED = "-found", "-first-thought", "-explained"
+"""How the names of blocks end, which begin with the name of what comes of a derivation."""
 ASIDE = "aside"
 """What the first setting aside is called, for a later step to undo."""
 
@@ -42,7 +42,7 @@ def found_derivations(ways: Sequence[StepWay], sought: Aim, taken: Collection[st
 
 def free_for_derivations(name: str, taken: Collection[str]) -> str:
     """The name, or the name with a number: of what comes of a way, where its blocks' names are free too."""
-    ends = (FOUND, FIRST_THOUGHT)
+    ends = (FOUND, FIRST_THOUGHT, EXPLAINED)
     blocks = {each.removesuffix(end) for each in taken for end in ends if each.endswith(end)}
     return free(name, {*taken, *blocks})
 
@@ -68,12 +68,12 @@ def _failing(told: Sequence[ToldStep], sought: Aim, name: str, title: str) -> st
     *before, last = told
     lines = [*_head(sought, name, f"{title}: a first thought"), "fails: yes", "steps:"]
     lines += [f"- turn: {each.step}" for each in before]
-    return _block([*lines, f"- turn: {last.thought_moves}", f"  say: {last.thought}"])
+    return fenced([*lines, f"- turn: {last.thought_moves}", f"  say: {last.thought}"])
 
 
 def _found(told: Sequence[ToldStep], sought: Aim, name: str, title: str) -> str:
     lines = [*_head(sought, f"{name}{FOUND}", title), f"names: {name}", "claims:"]
-    return _block([*lines, *(f"- {claim}" for claim in sought.claims), *_in_steps(told)])
+    return fenced([*lines, *(f"- {claim}" for claim in sought.claims), *_in_steps(told)])
 
 
 def _in_steps(told: Iterable[ToldStep]) -> Iterator[str]:
@@ -88,19 +88,19 @@ def _steps(told: ToldStep, called: str) -> Iterator[str]:
         yield from (f"- turn: {step.turn_written}", "  guard: home", f"  say: {told.turned}")
         return
     yield from (f"- turn: {step.aside_written}", f"  as: {called}")
-    if aside := _set_aside(told.aside, step.puzzle):
+    if aside := set_aside_in_words(told.aside, step.puzzle):
         yield f"  set aside: {aside}"
     yield f"  say: {told.why}"
     yield from (f"- turn: {step.turn_written}", f"  say: {told.turned}")
     yield from (f"- undo: {called}", "  guard: home", f"  say: {told.back}")
 
 
-def _set_aside(pieces: Pieces, puzzle: Puzzle) -> str:
+def set_aside_in_words(pieces: Pieces, puzzle: Puzzle) -> str:
     """Pieces by their names, but for those whose name means a whole layer as well."""
     return ", ".join(
         puzzle.pieces[i].name for i in sorted(pieces) if puzzle.pieces[i].name not in puzzle.axes
     )
 
 
-def _block(lines: Sequence[str]) -> str:
+def fenced(lines: Sequence[str]) -> str:
     return "\n".join([*lines, "```"])

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from sitegen.effects.effect import Effect
-from sitegen.effects.piece_sets import Pieces, parse_pieces
+from sitegen.effects.piece_names import name_alone
 from sitegen.effects.words import listed, slot_names
-from sitegen.problems import Findings, written
-from sitegen.puzzles.puzzle import Piece, Puzzle
 
 MOST_CLAIMED = 12
 """Of more pieces than this nothing is claimed: it would be too much to be read."""
@@ -20,7 +18,7 @@ def claims_of(effect: Effect) -> list[str]:
     told = [twist for twist in effect.twists if twist.steps]
     twists = listed([f"{twist.piece.name} {twist.sense}" for twist in told])
     swaps = [cycle for cycle in effect.cycles if len(cycle.slots) == 2 and cycle.plain]
-    changed = [_alone(piece, effect.puzzle) for piece in effect.changed]
+    changed = [name_alone(piece, effect.puzzle) for piece in effect.changed]
     closed = all(changed) and len(changed) < len(effect.puzzle.pieces)  # else nothing is left to be kept
     return [
         *([f"flips {flips}"] if flips else []),
@@ -29,11 +27,3 @@ def claims_of(effect: Effect) -> list[str]:
         *(f"cycles {' > '.join(slot_names(cycle, effect))}" for cycle in effect.cycles if cycle not in swaps),
         *([f"changes only {listed(changed)}"] if closed else []),
     ]
-
-
-def _alone(piece: Piece, puzzle: Puzzle) -> str:
-    """How a set of this one piece is written: the letter of a centre may mean a layer. Empty for no way."""
-    names = (piece.name, f"{piece.kind}s of {piece.name}", f"{piece.kind}s of face {piece.name}")
-    nothing: Pieces = frozenset()
-    read = ((name, Findings().attempt(nothing, parse_pieces, written(name), puzzle)) for name in names)
-    return next((name for name, pieces in read if pieces == {piece.index}), "")

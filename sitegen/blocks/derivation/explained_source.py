@@ -1,0 +1,84 @@
+"""A line of turns as a block `derivation`: a step for each stretch, with drafts of what to say."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Sequence
+
+from sitegen.blocks.derivation.derivation_source import (
+    EXPLAINED,
+    fenced,
+    free_for_derivations,
+    set_aside_in_words,
+)
+from sitegen.blocks.source import name_of, title_of
+from sitegen.effects.claims.claims_of_effect import claims_of
+from sitegen.effects.fares import HOME, state
+from sitegen.reports.stretch_report import told_stretches
+from sitegen.search.stretches import ASIDE, Account, Stretch
+
+NOTHING = "does nothing"
+
+
+def explained_blocks(accounts: Iterable[Account], taken: Collection[str] = ()) -> Iterator[str]:
+    """A block for each line, none with a name that is taken."""
+    used = set(taken)
+    for account in accounts:
+        turns = sum(len(stretch.turns) for stretch in account.stretches)
+        claims = claims_of(account.effect) if account.effect.changed else [NOTHING]
+        name = free_for_derivations(name_of(claims[0]) if claims else f"line-of-{turns}-turns", used)
+        used.add(name)
+        title = title_of(claims[0]) if claims else f"A line of {turns} turns"
+        yield _block(account, name, title, claims)
+
+
+def _block(account: Account, name: str, title: str, claims: Sequence[str]) -> str:
+    """What it names does what the line does."""
+    lines = [f"```derivation {name}{EXPLAINED}", f"title: {title}"]
+    lines += [f"guard: {account.guarded}"] if account.guarded else []
+    lines += [f"watch: {account.watched}"] if account.watched else []
+    lines += [*["marked: yes"] * account.marked, f"names: {name}"]
+    lines += ["claims:", *(f"- {claim}" for claim in claims)] if claims else []
+    return fenced([*lines, "steps:", *_steps(account)])
+
+
+def _steps(account: Account) -> Iterator[str]:
+    undone = {stretch.undoes for stretch in account.stretches}
+    number_of = {stretch: number for number, stretch in enumerate(account.stretches, 1)}
+    for (stretch, number), said in zip(number_of.items(), told_stretches(account), strict=True):
+        if stretch.undoes:
+            yield f"- undo: {_called(number_of[stretch.undoes])}"
+        else:
+            yield f"- turn: {stretch.form.written}"
+        if stretch in undone:
+            yield f"  as: {_called(number)}"
+        if stretch.role == ASIDE and (aside := _set_aside(account, stretch, number)):
+            yield f"  set aside: {aside}"
+        if account.guard and _home(account, number):
+            yield "  guard: home"
+        yield f"  say: {said}"
+
+
+def _called(number: int) -> str:
+    return f"step-{number}"
+
+
+def _home(account: Account, number: int) -> bool:
+    seen = account.seen(number)
+    return all(state(account.puzzle.pieces[index], seen) == HOME for index in account.guard)
+
+
+def _set_aside(account: Account, stretch: Stretch, number: int) -> str:
+    """What a stretch moves of the guard, and no turn of the next one then moves."""
+    puzzle, following = account.puzzle, account.stretches[number]
+    before, after = account.positions[number - 1], account.positions[number]
+    touching = [puzzle.permutation(turn) for turn in following.turns]
+    return set_aside_in_words(
+        frozenset(
+            index
+            for index in account.guard
+            for slots in [puzzle.pieces[index].stickers]
+            if any(before[slot] != after[slot] for slot in slots)
+            and all(turn[after[slot]] == after[slot] for turn in touching for slot in slots)
+        ),
+        puzzle,
+    )

@@ -1,0 +1,138 @@
+"""The structure of a line of turns: its ways to be a commutator, conjugate, repeat, or product of these.
+
+Goes by what cancels alone (`moves/syllables.py`), so that what it finds holds on a puzzle of whatever make.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from sitegen.moves.forms import Form, as_they_stand, commutator, conjugate, repeated
+from sitegen.moves.notation import write_all
+from sitegen.moves.syllables import Spelt, Syllables
+from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.search.products import SHORTEST_FORM, Products
+
+SHORTEST = 4
+"""No commutator and no repeat has fewer syllables, but for those that are one or nothing."""
+
+
+class Structure:
+    """The forms of words in the syllables of one puzzle; what is known of one helps with the next."""
+
+    def __init__(self, puzzle: Puzzle) -> None:
+        self.syllables = Syllables(puzzle)
+        self._best: dict[Spelt, Form] = {}
+        self._whole: dict[Spelt, Form | None] = {}
+
+    def forms(self, turns: Iterable[Turn], most: int) -> list[Form]:
+        """The ways in which the turns are written with fewer turns than they are, the simplest first."""
+        word = self.syllables.spelt(turns)
+        count = self.syllables.count(word)
+        ways = [*Products(word, self).simplest(most), *self._as_one(word)] if word else []
+        found = {form.written: form for form in ways if form.count < count}
+        return sorted(found.values(), key=rank)[:most]
+
+    def best(self, word: Spelt) -> Form:
+        """The simplest form, if only as turns that stand for themselves."""
+        found = self._best.get(word)
+        if found is None:
+            found = self._best[word] = (
+                Products(word, self).best() if len(word) >= SHORTEST_FORM else self.plain(word)
+            )
+        return found
+
+    def whole(self, word: Spelt) -> Form | None:
+        """The simplest way in which a word is one commutator or repeat, or a conjugate; None without any."""
+        if word not in self._whole:
+            self._whole[word] = min(self._as_one(word), key=rank, default=None)
+        return self._whole[word]
+
+    def plain(self, word: Spelt) -> Form:
+        """Turns as they stand."""
+        turns = self.syllables.turns(word)
+        return as_they_stand(write_all(turns, self.syllables.puzzle), len(turns))
+
+    def _as_one(self, word: Spelt) -> Iterator[Form]:
+        if len(word) < SHORTEST:
+            return
+        yield from self._repeats(word)
+        if not self.syllables.sums(word)[-1]:
+            yield from self._commutators(word)
+            yield from self._conjugates(word)
+
+    def _conjugates(self, word: Spelt) -> Iterator[Form]:
+        """Those in which what is set aside cancels in part against what is within."""
+        spell = self.syllables
+        if spell.line[word[0]] == spell.line[word[-1]] and (met := spell.sum(word[-1] + word[0])):
+            yield conjugate(self.plain(word[0]), self.best(word[1:-1] + met))
+            yield conjugate(self.plain(spell.undone(word[-1])), self.best(met + word[1:-1]))
+
+    def _repeats(self, word: Spelt) -> Iterator[Form]:
+        for size, times in self._periods(word):
+            once = word[:size] if size * times == len(word) else word[:size] + word[-1]
+            yield repeated(self.best(once), times)
+
+    def _periods(self, word: Spelt) -> Iterator[tuple[int, int]]:
+        """`size` and `times` where a word is the `times` power of what its first `size` syllables begin."""
+        spell, length = self.syllables, len(word)
+        for size in range(2, length // 2 + 1):
+            times, over = divmod(length, size)
+            if over == 0 and word[size:] == word[:-size]:
+                yield size, times
+            elif over == 1 and word[size + 1 : -1] == word[1 : -size - 1]:
+                ends = word[-1] + word[0]
+                if spell.line[ends[0]] == spell.line[ends[1]] and spell.sum(ends) == word[size]:
+                    yield size, times
+
+    def _commutators(self, word: Spelt) -> Iterator[Form]:
+        pairs = dict.fromkeys(self._pairs(word))
+        pairs |= dict.fromkeys((a, b) for b, a in self._pairs(self.syllables.undone(word)))
+        with_a, with_b = set[Form](), set[Form]()
+        for form in sorted((commutator(self.best(a), self.best(b)) for a, b in pairs), key=rank):
+            # [A B, B] and [A, B A] are [A, B] as well.
+            a, b = form.parts
+            if a not in with_a and b not in with_b:
+                yield form
+            with_a.add(a)
+            with_b.add(b)
+
+    def _pairs(self, word: Spelt) -> Iterator[tuple[Spelt, Spelt]]:
+        """Shorter words of which the commutator is a word, the first of each beginning as that does.
+
+        `[a, b]` is `w` just if `b` turns `a` into `w' a`, as `b a b'`.
+        """
+        spell = self.syllables
+        back = spell.undone(word)
+        for first in self._beginnings(word):
+            for then in self._turning(first, spell.join(back, first)):
+                if 0 < len(then) < len(word):
+                    yield first, then
+
+    def _beginnings(self, word: Spelt) -> Iterator[Spelt]:
+        """What a word begins with; of the last syllable any part, or what it is if nothing cancels."""
+        for at, letter in enumerate(word[:-1]):
+            yield from (word[:at] + end for end in self.syllables.parts(letter))
+
+    def _turning(self, word: Spelt, other: Spelt) -> Iterator[Spelt]:
+        """The words `b` of which `b word b'` is another word."""
+        spell = self.syllables
+        (around, core), (beyond, turned) = spell.core(word), spell.core(other)
+        if len(core) != len(turned):
+            return
+        back = spell.undone(around)
+        if len(core) == 1:
+            if core == turned:
+                yield spell.join(beyond, back)
+                yield from (spell.join(beyond, each, back) for each in self.syllables.parts(core))
+            return
+        twice = core + core
+        at, period = twice.find(turned), twice.find(core, 1)
+        if at >= 0:
+            for between in (spell.undone(core[:at]), core[at:period], spell.undone(twice[: at + period])):
+                yield spell.join(beyond, between, back)
+
+
+def rank(form: Form) -> tuple[int, int, int, str]:
+    """By which the simplest comes first."""
+    return form.rank

@@ -1,0 +1,195 @@
+"""The command `explain`: what it prints is what turning shows, and what it writes is published as it is."""
+
+from __future__ import annotations
+
+import json
+import random
+import re
+from pathlib import Path
+
+import pytest
+from published_turns import facet_of, turned_by_sympy
+from running import run
+from sample_guide import guide_of
+from sympy.combinatorics import Permutation as Cycles
+
+from sitegen.effects.piece_sets import parse_pieces
+from sitegen.moves.parse import parse
+from sitegen.moves.turning import expand
+from sitegen.problems import written
+from sitegen.site.publish import check
+
+LINE = "F' E' F2 E2 F'"
+TOOL = "F' E' F2 E2 F' U F E2 F2 E F U'"
+
+
+def test_a_line_is_told_with_its_structure_and_step_by_step() -> None:
+    result = run("explain", LINE)
+    assert result.exit_code == 0
+    assert result.stdout == (
+        "F' E' F2 E2 F'\n"
+        "  is        [F': E'] [F: E2]\n"
+        "  guard     U except UF\n"
+        "  watch     UF\n"
+        "  step 1    F'  (6 of 8 home; UFL and UFR are away)\n"
+        "            Alone, E' would not reach UF. First F' brings UF to LF, and takes UFL and UFR along.\n"
+        "  step 2    E'  (6 of 8 home; UFL and UFR are away)\n"
+        "            Then E' takes UF from LF to BL.\n"
+        "  step 3    undo F'  (8 of 8 home)\n"
+        "            At last F brings UFL and UFR home.\n"
+        "  step 4    F  (6 of 8 home; UFL and UFR are away)\n"
+        "            First F takes UFL and UFR along; what undoes it will bring UF from FR to FU.\n"
+        "  step 5    E2  (6 of 8 home; UFL and UFR are away)\n"
+        "            Then E2 takes UF from BL to FR.\n"
+        "  step 6    undo F  (8 of 8 home)\n"
+        "            At last F' brings UFL and UFR home, and takes UF from FR to FU.\n"
+        "  does      UF and BR are flipped; DF and BL change places; "
+        "F goes to R, R to B, B to L and L to F; everything else is home.\n"
+        "  length    7 OBTM, 10 QTM, 5 STM, 5 ETM\n"
+    )
+
+
+def test_a_tool_that_is_undone_after_a_turn_is_undone_as_a_whole() -> None:
+    told = run("explain", TOOL).stdout
+    assert "\n  is        [[F': E'] [F: E2], U]\n" in told
+    assert "Then U brings UR to where UF was." in told
+    assert "([F': E'] [F: E2])' brings all but UF and UR to where U alone takes them." in told
+    assert "Undoing U leaves UF and UR changed, and nothing else." in told
+
+
+def test_where_there_is_no_structure_the_turns_are_given_with_the_guard_after_each() -> None:
+    told = run("explain", "L D' R2 F", "--guard", "UB").stdout
+    assert "  is        no commutator, conjugate, repeat or product of these" in told
+    assert "\n  step 1    L  (1 of 1 home)\n            L " in told
+    assert [*re.findall(r"^  step \d+ +(\S+)", told, re.MULTILINE)] == ["L", "D'", "R2", "F"]
+
+
+def test_turns_that_all_cancel_are_nothing() -> None:
+    assert "\n  is        nothing: all of it cancels\n" in run("explain", "R L R' L'").stdout
+
+
+def test_pieces_to_guard_and_to_follow_may_be_said() -> None:
+    told = run("explain", LINE, "--guard", "UR and UB", "--watch", "UFR").stdout
+    assert "  guard     UR, UB\n  watch     UFR\n" in told
+
+
+def test_with_a_dash_each_line_is_told_in_short() -> None:
+    told = run("explain", "-", stdin="R U R' U'\n\nR U R'\n")
+    first, second = told.stdout.strip().split("\n\n")
+    assert first.startswith("R U R' U'\n  is        [R, U]\n")
+    assert second.startswith("R U R'\n  is        [R: U]\n")
+    assert "step" not in told.stdout
+
+
+def test_a_line_that_cannot_be_read_is_told_and_the_others_are_explained() -> None:
+    told = run("explain", "-", stdin="R U R'\nR Q\nF U F'\n")
+    assert told.exit_code == 2
+    assert "-:2:3:" in told.stderr
+    assert told.stdout.count("  is  ") == 2
+
+
+def test_as_json_a_line_is_told_with_all_of_its_steps(cube3, turned) -> None:
+    data = json.loads(run("explain", TOOL, "--json", "--most", "3").stdout)
+    assert [*data] == ["puzzle", "moves", "is", "guard", "watch", "steps", "length", "effect"]
+    assert data["effect"]["flips"] == ["UF", "UR"]
+    assert [turned(way, cube3) for way in data["is"]] == [turned(TOOL, cube3)] * 3
+    steps = [f"({step['undo']})'" if "undo" in step else step["turn"] for step in data["steps"]]
+    assert turned(" ".join(steps), cube3) == turned(TOOL, cube3)
+
+
+# What it writes -------------------------------------------------------------------------------------------
+
+
+def brackets(rng: random.Random, turns: list[str], depth: int) -> str:
+    if depth == 0:
+        return " ".join(rng.choice(turns) for _ in range(rng.randint(1, 3)))
+    a, b = (brackets(rng, turns, rng.randint(0, depth - 1)) for _ in range(2))
+    return rng.choice([f"[{a}, {b}]", f"[{a}: {b}]", f"({a})2", f"{a} {b}"])
+
+
+PUZZLES = [
+    ("cube-3", "R U F D"),
+    ("cube-3", "R L M E U S"),
+    ("cube-2", "R U F"),
+    ("cube-4", "R U Rw 2R D"),
+    ("pyraminx", "R U L B"),
+    ("skewb", "R U L B"),
+    ("megaminx", "R U F L"),
+]
+
+
+@pytest.mark.parametrize(("puzzle", "layers"), PUZZLES)
+def test_what_it_writes_is_published_as_it_is(tmp_path: Path, puzzle: str, layers: str) -> None:
+    rng = random.Random(puzzle + layers)
+    amounts = ["", "'"] if puzzle in ("pyraminx", "skewb") else ["", "2", "'"]
+    turns = [layer + amount for layer in layers.split() for amount in amounts]
+    lines = [brackets(rng, turns, 3) for _ in range(12)]
+    result = run("explain", "-", "--block", "--puzzle", puzzle, stdin="\n".join(lines))
+    assert result.exit_code == 0, result.output
+    assert result.stdout.count("```derivation ") == 12
+    guide = check(guide_of(tmp_path, f"title: T\npuzzle: {puzzle}\n", index=result.stdout))
+    assert [str(note) for note in guide.notes] == []
+
+
+def test_its_block_says_what_is_set_aside_and_where_the_guard_is_home(tmp_path: Path) -> None:
+    written = run("explain", LINE, "--block").stdout
+    assert written.count("\n  set aside: UFL, UFR\n") == 2
+    assert written.count("\n  guard: home\n") == 2
+    [block] = check(guide_of(tmp_path, index=written)).blocks["index"]
+    assert block.checked.effect == "UF and BR are flipped; DF and BL change places; " + (
+        "F goes to R, R to B, B to L and L to F; everything else is home."
+    )
+
+
+def test_names_that_the_guide_has_are_not_taken_again(tmp_path: Path, monkeypatch) -> None:
+    monkeypatch.chdir(guide_of(tmp_path, index=f"```moves flips-uf-and-ur\nmoves: {TOOL}\n```\n"))
+    assert "\nnames: flips-uf-and-ur-2\n" in run("explain", TOOL, "--block").stdout
+
+
+# Against SymPy and a published group ----------------------------------------------------------------------
+
+HOME = re.compile(r"(\d+) of (\d+) home")
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_how_the_guard_fares_after_each_step_is_what_sympy_says(cube3, seed: int) -> None:
+    rng = random.Random(seed)
+    line = f"[{brackets(rng, ['R', 'U', 'F2', 'L'], 2)}, {rng.choice(['D', 'M', 'E'])}]"
+    data = json.loads(run("explain", line, "--json").stdout)
+    guard = parse_pieces(written(data["guard"]), cube3) if data["guard"] else frozenset()
+    followed = [pieces_facets(cube3.pieces[index], cube3) for index in guard]
+    done = Cycles(size=49)
+    for step in data["steps"]:
+        turns = expand(parse(written(step.get("turn") or f"({step['undo']})'"), cube3))
+        for turn in turns:
+            done *= turned_by_sympy(turn)
+        home = sum(all(done(facet) == facet for facet in facets) for facets in followed if facets)
+        told = HOME.match(step["guard"])
+        assert (int(told[1]) if told else 0) >= home
+        assert not told or int(told[1]) - home <= sum(not facets for facets in followed)
+
+
+def pieces_facets(piece, cube3) -> list[int]:
+    """Its facets; of a centre there are none in the published group."""
+    return [facet_of(cube3.stickers[slot].name) for slot in piece.stickers if len(piece.stickers) > 1]
+
+
+# What cannot be -------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["R U R'", "--guard", "UF"], "--guard:1:1: UF is not home at the end"),
+        (["R U R'", "--guard", "DL", "--watch", "DL"], "--watch:1:1: DL is guarded"),
+        (["R U R'", "--guard", "Q"], "--guard:1:1"),
+        (["R Q"], "moves:1:3"),
+        (["(R U)51"], "of up to 100 turns, and these are 102"),
+        (["[R, U"], "moves:1"),
+    ],
+)
+def test_what_cannot_be_is_refused_with_the_reason(arguments: list[str], said: str) -> None:
+    result = run("explain", *arguments)
+    assert result.exit_code == 2
+    assert said in result.stderr
+    assert "hint: " in result.stderr
