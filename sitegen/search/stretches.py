@@ -103,13 +103,12 @@ def account_for(
 
     Raises Problem where what is to be guarded is not kept, or what is watched is guarded.
 
-    Where nothing is said, the layer in which the fewest pieces change is kept in mind: those are watched, and
-    the others guarded.
+    Where nothing is said, one layer is kept in mind: its pieces that change are watched, the others guarded.
     """
     effect = Effect(puzzle, permutation_of(tuple(turns), puzzle), marked)
     for form in forms:
         assert permutation_of(_turns(form, puzzle), puzzle) == effect.permutation, form.written
-    layer = _layer(effect)
+    layer = _layer(effect, _turned_alone(forms[0], puzzle) if forms else None)
     changed = frozenset(piece.index for piece in effect.changed)
     around = puzzle.pieces_in(layer.turn) if layer else frozenset[int]()
     watch = watch or part_of(frozenset(sorted(around & changed)[:MOST_WATCHED]), puzzle)
@@ -135,14 +134,28 @@ def account_for(
     return replace(told, stretches=tuple(stretches))
 
 
-def _layer(effect: Effect) -> Layer | None:
-    """The outer layer with all that has changed, or else with the least of it; None for no effect."""
+def _layer(effect: Effect, turned: str | None) -> Layer | None:
+    """The outer layer that a commutator turns, if most of it is kept; else the one with all that has changed.
+
+    Without such a layer the one in which least has changed, and something; None for no effect.
+    """
     found = [layer for layer in layers(effect) if layer.changed and layer.turn[1:3] == (1, 1)]
     return min(
         found,
-        key=lambda layer: (len(layer.changed) < len(effect.changed) or not layer.home, len(layer.changed)),
+        key=lambda layer: (
+            layer.turn.axis != turned or 2 * layer.home <= layer.total,
+            len(layer.changed) < len(effect.changed) or not layer.home,
+            len(layer.changed),
+        ),
         default=None,
     )
+
+
+def _turned_alone(form: Form, puzzle: Puzzle) -> str | None:
+    """The axis of the outer layer that one part of a commutator turns, the second before the first."""
+    parts = reversed(form.parts) if form.kind == COMMUTATOR else ()
+    alone = (_turns(part, puzzle)[0] for part in parts if part.kind == TURNS and part.count == 1)
+    return next((turn.axis for turn in alone if (turn.first, turn.last) == (1, 1)), None)
 
 
 def _check(guard: Part, watch: Part, changed: Pieces, puzzle: Puzzle) -> None:
