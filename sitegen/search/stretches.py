@@ -161,7 +161,7 @@ def _turned_alone(form: Form, puzzle: Puzzle) -> str | None:
 def _check(guard: Part, watch: Part, changed: Pieces, puzzle: Puzzle) -> None:
     for part, others, what, hint in (
         (guard, changed, "not home at the end", "guard what these turns keep, as in U except UF"),
-        (watch, guard[1], "guarded, and what is watched is to change", "take it out of one of them"),
+        (watch, guard[1], "guarded, and what is watched is to change", "take it out, as in U except UF"),
     ):
         if wrong := part[1] & others:
             names = listed([puzzle.pieces[index].name for index in sorted(wrong)])
