@@ -9,6 +9,7 @@ import pytest
 from read_html import Document, Element
 from sample_guide import write_guide
 
+from sitegen.cache import PLACE
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import compose, inverse
 from sitegen.site.output import recorded
@@ -129,11 +130,15 @@ def test_the_sheet_leads_there_and_paper_says_where_it_is(guide: Path) -> None:
     assert 60 + on_sheet + alone == CASES - 1 == number("a line for each of the N, of which", handout.text)
 
 
-def test_it_is_written_again_from_what_was_kept_and_goes_with_its_method(guide: Path) -> None:
+def test_it_is_written_again_from_what_was_kept_and_goes_with_its_method(
+    guide: Path, _shared_cache: Path, monkeypatch
+) -> None:
+    monkeypatch.setenv(PLACE, str(_shared_cache))
     output = guide / "output"
     before = (output / PATH).read_bytes()
     (output / "methods/flat/mine.txt").write_text("mine")
-    publish(guide)
+    write_guide(guide, {"content/index.md": f"{METHOD}\nOne more sentence.\n"})
+    assert publish(guide).rendered
     assert (output / PATH).read_bytes() == before
     assert PATH in recorded(output)
     write_guide(guide, {"content/index.md": METHOD.replace("D home", "DFR home")})
