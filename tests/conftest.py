@@ -71,6 +71,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if item.path.relative_to(here).as_posix().startswith(SLOW):
             item.add_marker(pytest.mark.slow)
+    # Some of these wait for half a minute: begun last, they would keep all other processes waiting too.
+    items.sort(key=lambda item: item.path.name != "test_torture.py")
 
 
 def pytest_configure() -> None:
@@ -80,7 +82,7 @@ def pytest_configure() -> None:
 
 
 def pytest_collection_finish() -> None:
-    """All tests stay until the last has run: to look through them for what nobody needs took a quarter of the time."""
+    """Tests stay to the end: to look among them, again and again, for what nobody needs takes long."""
     gc.collect()
     gc.freeze()
 
