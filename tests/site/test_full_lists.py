@@ -39,6 +39,12 @@ PATH = "methods/flat/stage-1.txt"
 
 
 @pytest.fixture(scope="module")
+def results(_shared_cache: Path) -> Path:
+    """Where what was found for the guide is kept."""
+    return _shared_cache
+
+
+@pytest.fixture(scope="module")
 def guide(tmp_path_factory) -> Path:
     folder = write_guide(tmp_path_factory.mktemp("guide"), FILES)
     publish(folder)
@@ -131,9 +137,9 @@ def test_the_sheet_leads_there_and_paper_says_where_it_is(guide: Path) -> None:
 
 
 def test_it_is_written_again_from_what_was_kept_and_goes_with_its_method(
-    guide: Path, _shared_cache: Path, monkeypatch
+    guide: Path, results: Path, monkeypatch
 ) -> None:
-    monkeypatch.setenv(PLACE, str(_shared_cache))
+    monkeypatch.setenv(PLACE, str(results))
     output = guide / "output"
     before = (output / PATH).read_bytes()
     (output / "methods/flat/mine.txt").write_text("mine")
