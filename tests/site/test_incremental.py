@@ -194,6 +194,7 @@ def published_once(tmp_path_factory) -> Path:
     done, problems = tried(folder / "guide", folder / "cache")
     assert done is not None, problems
     assert done.kept == 0
+    assert (folder / "guide" / "output" / "one.html").is_file()
     for name in COPIED:
         shutil.copytree(folder / name, folder / f"{name} before")
     return folder
@@ -242,6 +243,7 @@ def standing(tmp_path_factory) -> Path:
     folder: Path = tmp_path_factory.mktemp("standing")
     laid_out(folder / "guide", GUIDE)
     assert tried(folder / "guide", folder / "cache")[0]
+    assert (folder / "guide" / "output" / "one.html").is_file()
     return folder
 
 
