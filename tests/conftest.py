@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 from collections.abc import Callable, Iterator
@@ -70,11 +71,20 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if item.path.relative_to(here).as_posix().startswith(SLOW):
             item.add_marker(pytest.mark.slow)
+    # Some of these wait for half a minute: begun last, they would keep all other processes waiting too.
+    items.sort(key=lambda item: item.path.name != "test_torture.py")
 
 
 def pytest_configure() -> None:
+    gc.set_threshold(100_000, 20, 100)
     settings.register_profile("turnfolio", deadline=None, database=None)
     settings.load_profile("turnfolio")
+
+
+def pytest_collection_finish() -> None:
+    """Tests stay to the end: to look among them, again and again, for what nobody needs takes long."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -5,6 +5,7 @@ The copy runs in a process of its own. Only files and tables that a recipe names
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
 import subprocess
@@ -25,10 +26,9 @@ BASE = {"content/guide.yaml": "title: T\n", "content/index.md": "Home.\n"}
 class House:
     """A copy of the package and its themes, to which something is added by a recipe."""
 
-    def __init__(self, folder: Path, recipe: str) -> None:
+    def __init__(self, built: Path, folder: Path, recipe: str) -> None:
         self.folder, self.recipe = folder, RECIPES[recipe]
-        for name in ("sitegen", "themes"):
-            shutil.copytree(ROOT / name, folder / name)
+        shutil.copytree(built, folder, dirs_exist_ok=True)
 
     def file(self, example: str, path: str, name: str = "NAME") -> None:
         """A new file, in a folder that the recipe names; NAME stands there for the name of what is added."""
@@ -64,13 +64,7 @@ class House:
     def told(self, files: dict[str, str]) -> tuple[int, str]:
         """The status with which a guide is published, and what is said of that."""
         guide = write_guide(self.folder / "guide", {**BASE, **files})
-        done = subprocess.run(
-            [sys.executable, "-c", "from sitegen.cli import main; main()", "publish", str(guide)],
-            cwd=self.folder,  # from where its package is taken
-            capture_output=True,
-            text=True,
-            check=False,
-        )
+        done = publishing(self.folder, guide)
         assert "Traceback" not in done.stderr, done.stderr
         return done.returncode, done.stdout + done.stderr
 
@@ -80,9 +74,33 @@ class House:
         return (self.folder / "guide" / "output" / page).read_text(encoding="utf-8")
 
 
+def publishing(folder: Path, guide: Path) -> subprocess.CompletedProcess[str]:
+    """How a guide is published by the package in a folder, whose modules are compiled where they are."""
+    return subprocess.run(
+        [sys.executable, "-c", "from sitegen.cli import main; main()", "publish", str(guide)],
+        cwd=folder,
+        env={name: value for name, value in os.environ.items() if name != "PYTHONPYCACHEPREFIX"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory) -> Path:
+    """The package and its themes, compiled, so that of a copy only what is new in it has to be."""
+    folder: Path = tmp_path_factory.mktemp("built")
+    for name in ("sitegen", "themes"):
+        shutil.copytree(ROOT / name, folder / name, ignore=shutil.ignore_patterns("__pycache__"))
+    done = publishing(folder, write_guide(folder / "guide", BASE))
+    assert done.returncode == 0, done.stderr
+    shutil.rmtree(folder / "guide")
+    return folder
+
+
 @pytest.fixture
-def house(tmp_path: Path):
-    return lambda recipe: House(tmp_path, recipe)
+def house(built: Path, tmp_path: Path):
+    return lambda recipe: House(built, tmp_path, recipe)
 
 
 def moves(body: str, head: str = "") -> dict[str, str]:

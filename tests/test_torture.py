@@ -14,9 +14,9 @@ FOLDER = Path(__file__).with_name("torture")
 FEW = {
     "kills.py": ["3", "2"],
     "disk_full.py": ["1"],
-    "inputs.py": ["2000", "0"],
-    "preview_sockets.py": ["200", "20"],
-    "many_pages.py": ["150", "50"],
+    "inputs.py": ["1000", "0"],
+    "preview_sockets.py": ["200", "30"],
+    "many_pages.py": ["100", "40"],
 }
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="what they try, they try as Linux has it")
@@ -42,7 +42,7 @@ def test_what_is_tried_holds(script: str) -> None:
 
 @needs(chromium=CHROMIUM)
 def test_what_an_author_writes_runs_nowhere() -> None:
-    assert "tried" in tried("hostile_pages.py", "40")
+    assert "tried" in tried("hostile_pages.py", "15")
 
 
 def test_every_script_is_tried() -> None:

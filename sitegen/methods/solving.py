@@ -8,9 +8,10 @@ Knows states and what may be done; knows nothing of stages.
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from operator import itemgetter
 
 from sitegen.effects.effect import held_by
 from sitegen.methods.cases import FEWER_PIECES, TooMany
@@ -429,18 +430,16 @@ class ByAnyTurns(Solver):
     def _held(self, case: State) -> dict[Short, tuple[Turn, ...]]:
         """What a case is when held otherwise, where all that no turn moves is as the goal has it."""
         starts = ((perm.compose(back, case), spelled) for back, spelled in reversed(self.holds.items()))
-        goal, still = self.goal, self._still
-        return {
-            self._short(there): spelled
-            for there, spelled in starts
-            if all(there[slot] == goal[slot] for slot in still)
-        }
+        still = self._still
+        resting = still(self.goal)
+        return {self._short(there): spelled for there, spelled in starts if still(there) == resting}
 
     @cached_property
-    def _still(self) -> list[int]:
-        """The slots whose stickers no turn moves."""
+    def _still(self) -> Callable[[State], object]:
+        """What is in the slots whose stickers no turn moves."""
         tables = self.turns.permutations
-        return [slot for slot in range(len(self.goal)) if all(table[slot] == slot for table in tables)]
+        slots = [slot for slot in range(len(self.goal)) if all(table[slot] == slot for table in tables)]
+        return itemgetter(*slots) if slots else itemgetter(slice(0))
 
     def measure(self, state: State) -> Measure | None:
         if state == self.goal:

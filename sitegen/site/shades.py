@@ -177,7 +177,8 @@ def _each(selectors: str) -> Iterator[str]:
             yield selector
 
 
-def _reached(selector: str, name: str) -> list[str]:
+@lru_cache(maxsize=2048)
+def _reached(selector: str, name: str) -> tuple[str, ...]:
     """The kinds of parts that a property would paint by a selector, if it may reach a figure; else none.
 
     What cannot be known without the page, as what stands within what, is taken to be so.
@@ -186,7 +187,7 @@ def _reached(selector: str, name: str) -> list[str]:
     *above, last = [_one(part) for part in re.split(r"[\s>+~]+", bare.strip())]
     own = last.classes - KNOWN or last.attributes - ATTRIBUTES
     if own or "#" in last.text or "::" in last.text:
-        return []
+        return ()
     within = any(each.tag in TAGS or each.classes & KNOWN for each in above)
     if (
         last.classes & INSIDE
@@ -197,8 +198,8 @@ def _reached(selector: str, name: str) -> list[str]:
     elif last.classes or last.tag in ("svg", "*") or STRUCTURE.match(last.text):
         counts = PAINT
     else:
-        return []
-    return [*last.classes, last.tag][:1] if counts.fullmatch(name) else []
+        return ()
+    return (*last.classes, last.tag)[:1] if counts.fullmatch(name) else ()
 
 
 class _One(NamedTuple):

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import takewhile
 from posixpath import dirname, join, normpath
-from typing import Any
+from typing import Any, NamedTuple
 from urllib.parse import unquote, urlsplit
 
 from tinycss2 import parse_blocks_contents, parse_component_value_list, parse_stylesheet
@@ -126,18 +126,37 @@ def properties_of_nobody(
     shade_names = {f"--{shade}" for shade in shades}
     known = shade_names | {found["name"] for found in elsewhere if not found["asked"]}
     used = shade_names | {found["name"] for found in elsewhere}
-    for node in (node for sheet in sheets for node in nodes_of(sheet)):
-        known |= {node.name} if _gives(node) else _dashed(_within(getattr(node, "prelude", None) or ()))
-        used |= {node.name} if node.type == "function" else _dashed([node])
     for sheet in sheets:
-        for node in nodes_of(sheet):
-            name = node.name if _gives(node) else _demanded(node)
+        known |= _properties_in(sheet).known
+        used |= _properties_in(sheet).used
+    for sheet in sheets:
+        for node, name in _properties_in(sheet).named:
             if _gives(node) and name not in used:
                 hint = is_it(name, used) or f"write var({name}) where it is meant, or take it away"
                 yield Problem(f"nothing asks for {name}", place_of(node, sheet), hint)
-            elif name and name not in known:
+            elif name not in known:
                 hint = is_it(name, known) or f"give it, as in :root {{ {name}: … }}"
                 yield Problem(f"no sheet gives {name}", place_of(node, sheet), hint)
+
+
+class _Properties(NamedTuple):
+    """The custom properties of a sheet."""
+
+    known: frozenset[str]
+    used: frozenset[str]
+    named: tuple[tuple[Any, str], ...]
+    """Where one is given, or is asked for and cannot be done without, in order."""
+
+
+@lru_cache(maxsize=64)
+def _properties_in(sheet: Passage) -> _Properties:
+    known, used, named = set[str](), set[str](), []
+    for node in nodes_of(sheet):
+        known |= {node.name} if _gives(node) else _dashed(_within(getattr(node, "prelude", None) or ()))
+        used |= {node.name} if node.type == "function" else _dashed([node])
+        if name := node.name if _gives(node) else _demanded(node):
+            named.append((node, name))
+    return _Properties(frozenset(known), frozenset(used), tuple(named))
 
 
 def _gives(node: Any) -> bool:

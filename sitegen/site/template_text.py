@@ -151,7 +151,7 @@ def _shown(chain: Sequence[nodes.Template]) -> set[str]:
     A block that stands in another one is gone with it where that is written anew.
     """
     written: dict[str, list[nodes.Block]] = {}
-    for block in (block for tree in chain for block in tree.find_all(nodes.Block)):
+    for block in (block for tree in chain for block in _blocks(tree)):
         written.setdefault(block.name, []).append(block)
     shown: set[tuple[str, int]] = set()
     waiting = [(block.name, 0) for block in _outermost(chain[-1])]
@@ -161,18 +161,34 @@ def _shown(chain: Sequence[nodes.Template]) -> set[str]:
             shown.add((name, at))
             block = written[name][at]
             waiting += [(inner.name, 0) for inner in _outermost(block)]
-            if any(each.name == "super" for each in block.find_all(nodes.Name)):
+            if _goes_on(block):
                 waiting.append((name, at + 1))
     return {name for name, _ in shown}
 
 
-def _outermost(node: nodes.Node) -> Iterator[nodes.Block]:
+@lru_cache(maxsize=256)
+def _blocks(tree: nodes.Template) -> tuple[nodes.Block, ...]:
+    return tuple(tree.find_all(nodes.Block))
+
+
+@lru_cache(maxsize=1024)
+def _goes_on(block: nodes.Block) -> bool:
+    """Whether the block of that name in the template above comes to stand in it."""
+    return any(each.name == "super" for each in block.find_all(nodes.Name))
+
+
+@lru_cache(maxsize=1024)
+def _outermost(node: nodes.Node) -> tuple[nodes.Block, ...]:
     """The blocks in a node that stand in no other block there."""
+    return tuple(_standing_alone(node))
+
+
+def _standing_alone(node: nodes.Node) -> Iterator[nodes.Block]:
     for part in node.iter_child_nodes():
         if isinstance(part, nodes.Block):
             yield part
         else:
-            yield from _outermost(part)
+            yield from _standing_alone(part)
 
 
 def _outside(

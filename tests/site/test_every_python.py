@@ -19,6 +19,7 @@ from sitegen.cache import PLACE
 ROOT = Path(__file__).parents[2]
 MINORS = range(11, 15)
 """Of Python 3: from the oldest that the package says it needs to the newest that it was tried with."""
+PIP = [sys.executable, "-m", "pip"]
 QUIET: Mapping[str, Any] = {"capture_output": True, "text": True}
 
 
@@ -37,10 +38,10 @@ def works(python: Path, minor: int) -> bool:
     return told.returncode == 0 and told.stdout.strip() == str(minor)
 
 
-def published(folder: Path, turnfolio: Path) -> dict[str, str]:
-    """The digest of each file of the demo, published into a folder by a command."""
+def published(folder: Path, turnfolio: Path, cache: Path) -> dict[str, str]:
+    """The digest of each file of the demo, published into a folder by a command with results kept there."""
     shutil.copytree(ROOT / "content", folder / "content")
-    environment = {**os.environ, PLACE: str(folder / "cache")}
+    environment = {**os.environ, PLACE: str(cache)}
     done = subprocess.run([turnfolio, "publish", folder], env=environment, **QUIET)
     assert done.returncode == 0, done.stderr
     files = (file for file in (folder / "output").rglob("*") if file.is_file())
@@ -48,8 +49,24 @@ def published(folder: Path, turnfolio: Path) -> dict[str, str]:
 
 
 @pytest.fixture(scope="module")
-def here(tmp_path_factory) -> dict[str, str]:
-    return published(tmp_path_factory.mktemp("here"), Path(sys.executable).with_name("turnfolio"))
+def here(tmp_path_factory, _shared_cache: Path) -> dict[str, str]:
+    turnfolio = Path(sys.executable).with_name("turnfolio")
+    return published(tmp_path_factory.mktemp("here"), turnfolio, _shared_cache / "demo")
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory) -> Path:
+    """The package as it is passed on."""
+    folder: Path = tmp_path_factory.mktemp("wheel")
+    source = folder / "source"
+    for name in ("sitegen", "themes"):
+        shutil.copytree(ROOT / name, source / name, ignore=shutil.ignore_patterns("__pycache__"))
+    for name in ("pyproject.toml", "README.md", "LICENSE"):
+        shutil.copy(ROOT / name, source)
+    made = subprocess.run([*PIP, "wheel", "-q", "--no-deps", "-w", folder, source], **QUIET)
+    if made.returncode:
+        pytest.skip(f"what makes it cannot be installed: {made.stderr.strip().splitlines()[-1]}")
+    return next(folder.glob("*.whl"))
 
 
 def test_the_oldest_is_the_one_that_the_package_needs() -> None:
@@ -64,13 +81,10 @@ def test_every_python_publishes_the_same_bytes(minor: int, request, tmp_path: Pa
     python = python_of(minor)
     if python is None:
         pytest.skip(f"there is no Python 3.{minor} here")
-    subprocess.run([python, "-m", "venv", tmp_path / "venv"], check=True, **QUIET)
-    source = tmp_path / "source"
-    for name in ("sitegen", "themes"):
-        shutil.copytree(ROOT / name, source / name, ignore=shutil.ignore_patterns("__pycache__"))
-    for name in ("pyproject.toml", "README.md", "LICENSE"):
-        shutil.copy(ROOT / name, source)
-    installed = subprocess.run([tmp_path / "venv/bin/pip", "install", "-q", source], **QUIET)
+    wheel, place = request.getfixturevalue("wheel"), tmp_path / "venv"
+    subprocess.run([python, "-m", "venv", "--without-pip", place], check=True, **QUIET)
+    install = [*PIP, "--python", place, "install", "-q", "--no-compile", wheel]
+    installed = subprocess.run(install, **QUIET)
     if installed.returncode:
         pytest.skip(f"its libraries cannot be installed: {installed.stderr.strip().splitlines()[-1]}")
-    assert published(tmp_path, tmp_path / "venv/bin/turnfolio") == request.getfixturevalue("here")
+    assert published(tmp_path, place / "bin/turnfolio", tmp_path / "cache") == request.getfixturevalue("here")

@@ -9,6 +9,7 @@ import pytest
 from read_html import Document, Element
 from sample_guide import write_guide
 
+from sitegen.cache import PLACE
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import compose, inverse
 from sitegen.site.output import recorded
@@ -35,6 +36,12 @@ FILES: dict[str, str | bytes] = {
 CASES = 7 * 3 * 6 * 3 * 5 * 3
 """By hand: R, U and F leave one corner of D as it is; places and ways round of the other three."""
 PATH = "methods/flat/stage-1.txt"
+
+
+@pytest.fixture(scope="module")
+def results(_shared_cache: Path) -> Path:
+    """Where what was found for the guide is kept."""
+    return _shared_cache
 
 
 @pytest.fixture(scope="module")
@@ -129,11 +136,15 @@ def test_the_sheet_leads_there_and_paper_says_where_it_is(guide: Path) -> None:
     assert 60 + on_sheet + alone == CASES - 1 == number("a line for each of the N, of which", handout.text)
 
 
-def test_it_is_written_again_from_what_was_kept_and_goes_with_its_method(guide: Path) -> None:
+def test_it_is_written_again_from_what_was_kept_and_goes_with_its_method(
+    guide: Path, results: Path, monkeypatch
+) -> None:
+    monkeypatch.setenv(PLACE, str(results))
     output = guide / "output"
     before = (output / PATH).read_bytes()
     (output / "methods/flat/mine.txt").write_text("mine")
-    publish(guide)
+    write_guide(guide, {"content/index.md": f"{METHOD}\nOne more sentence.\n"})
+    assert publish(guide).rendered
     assert (output / PATH).read_bytes() == before
     assert PATH in recorded(output)
     write_guide(guide, {"content/index.md": METHOD.replace("D home", "DFR home")})

@@ -109,6 +109,7 @@ PAGES = {
     "content/index.html.md": "# Strange\n",
 }
 """What may be added, and taken away again."""
+COPIED = ("guide", "cache")
 Change = Callable[[Files, Path], None]
 
 
@@ -185,14 +186,27 @@ def tree(folder: Path) -> dict[str, bytes]:
     }
 
 
-@pytest.fixture
-def guide(tmp_path: Path) -> Path:
-    """A guide that is published, with a cache of its own in `cache`."""
-    laid_out(tmp_path / "guide", GUIDE)
-    done, problems = tried(tmp_path / "guide", tmp_path / "cache")
+@pytest.fixture(scope="module")
+def published_once(tmp_path_factory) -> Path:
+    """A folder with a guide that is published, the cache that knows of it, and a copy of each."""
+    folder: Path = tmp_path_factory.mktemp("published")
+    laid_out(folder / "guide", GUIDE)
+    done, problems = tried(folder / "guide", folder / "cache")
     assert done is not None, problems
     assert done.kept == 0
-    return tmp_path / "guide"
+    assert (folder / "guide" / "output" / "one.html").is_file()
+    for name in COPIED:
+        shutil.copytree(folder / name, folder / f"{name} before")
+    return folder
+
+
+@pytest.fixture
+def guide(published_once: Path) -> Path:
+    """A guide that is published, with a cache of its own in `cache`, as both were at first."""
+    for name in COPIED:
+        shutil.rmtree(published_once / name)
+        shutil.copytree(published_once / f"{name} before", published_once / name)
+    return published_once / "guide"
 
 
 def as_fresh(guide: Path, fresh: Path, files: Files) -> Published | None:
@@ -229,6 +243,7 @@ def standing(tmp_path_factory) -> Path:
     folder: Path = tmp_path_factory.mktemp("standing")
     laid_out(folder / "guide", GUIDE)
     assert tried(folder / "guide", folder / "cache")[0]
+    assert (folder / "guide" / "output" / "one.html").is_file()
     return folder
 
 
@@ -323,9 +338,9 @@ def test_what_concerns_more_than_its_page_is_seen(guide: Path, tmp_path: Path, p
 
 
 @pytest.mark.parametrize("name", [name for name in GUIDE if name.endswith(".md")])
-def test_a_sentence_makes_its_own_page_again_and_no_other(guide: Path, tmp_path: Path, name: str) -> None:
+def test_a_sentence_makes_its_own_page_again_and_no_other(guide: Path, name: str) -> None:
     laid_out(guide, {**GUIDE, name: GUIDE[name] + "\nOne more sentence.\n"})
-    with cached_in(tmp_path / "cache"):
+    with cached_in(guide.parent / "cache"):
         assert publish(guide).rendered == 1
 
 
@@ -358,7 +373,7 @@ def test_a_pdf_concerns_the_page_that_it_is_of_alone(tmp_path: Path) -> None:
     assert {name for name in one if one[name] != other[name]} == {"cards.html"}
 
 
-def test_what_has_not_changed_is_left_as_it_is(guide: Path, tmp_path: Path) -> None:
+def test_what_has_not_changed_is_left_as_it_is(guide: Path) -> None:
     def stand() -> dict[str, tuple[int, int]]:
         output = guide / "output"
         found = {
@@ -367,13 +382,13 @@ def test_what_has_not_changed_is_left_as_it_is(guide: Path, tmp_path: Path) -> N
         return {name: (stat.st_ino, stat.st_mtime_ns) for name, stat in found.items()}
 
     before = stand()
-    done, _ = tried(guide, tmp_path / "cache")
+    done, _ = tried(guide, guide.parent / "cache")
     assert done is not None
     assert done.rendered == 0
     assert stand() == before
     changed(*PARTS[0])(files := dict(GUIDE), guide)
     laid_out(guide, files)
-    done, _ = tried(guide, tmp_path / "cache")
+    done, _ = tried(guide, guide.parent / "cache")
     assert done is not None
     assert (done.rendered, done.kept) == (1, len([name for name in before if name.endswith(".html")]) - 1)
     assert {name for name, stat in stand().items() if before[name] != stat} == {"one.html", ".turnfolio"}
@@ -391,33 +406,36 @@ def test_what_a_folder_says_of_itself_is_not_believed(guide: Path, tmp_path: Pat
     assert "Some words" in page.read_text(encoding="utf-8")
 
 
-def test_a_page_that_somebody_has_changed_is_not_written_over(guide: Path, tmp_path: Path) -> None:
+def test_a_page_that_somebody_has_changed_is_not_written_over(guide: Path) -> None:
     (guide / "output" / "one.html").write_text("Mine.", encoding="utf-8")
     for text in ("Some words", "Other words"):
         laid_out(guide, {**GUIDE, "content/one.md": GUIDE["content/one.md"].replace("Some words", text)})
-        with cached_in(tmp_path / "cache"), pytest.raises(OutputError, match=r"output/one\.html has changed"):
+        with (
+            cached_in(guide.parent / "cache"),
+            pytest.raises(OutputError, match=r"output/one\.html has changed"),
+        ):
             publish(guide)
         assert (guide / "output" / "one.html").read_text(encoding="utf-8") == "Mine."
 
 
-def test_a_record_that_was_changed_is_not_believed(guide: Path, tmp_path: Path) -> None:
+def test_a_record_that_was_changed_is_not_believed(guide: Path) -> None:
     """The result of every record is read as what it is, or made anew."""
-    for file in (tmp_path / "cache").glob("*.json"):
+    for file in (guide.parent / "cache").glob("*.json"):
         file.write_text(file.read_text(encoding="utf-8").replace("one.html", "two.html"), encoding="utf-8")
     changed(*PARTS[0])(files := dict(GUIDE), guide)
     laid_out(guide, files)
-    done, _ = tried(guide, tmp_path / "cache")
+    done, _ = tried(guide, guide.parent / "cache")
     assert done is not None
     assert done.kept == 0
 
 
-def test_a_draft_marks_what_does_not_hold_and_leaves_no_record(guide: Path, tmp_path: Path) -> None:
+def test_a_draft_marks_what_does_not_hold_and_leaves_no_record(guide: Path) -> None:
     laid_out(guide, {**GUIDE, "content/one.md": GUIDE["content/one.md"].replace("flips UF", "flips UR")})
-    with cached_in(tmp_path / "cache"):
+    with cached_in(guide.parent / "cache"):
         draft = publish(guide, draft=True)
     assert draft.problems
     assert "flips UR" in (guide / "output" / "one.html").read_text(encoding="utf-8")
     laid_out(guide, GUIDE)
-    done, _ = tried(guide, tmp_path / "cache")
+    done, _ = tried(guide, guide.parent / "cache")
     assert done is not None
     assert "flips UR" not in (guide / "output" / "one.html").read_text(encoding="utf-8")

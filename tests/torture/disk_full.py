@@ -18,16 +18,19 @@ from dataclasses import dataclass, field
 from errno import ENOSPC
 from pathlib import Path
 from tempfile import mkdtemp
+from typing import NamedTuple
 
-from held import told, tree, write
+from click import Context
+from held import ERR, begun, told, tree, write
 
 from sitegen.cache import PLACE
+from sitegen.cli import main
+from sitegen.site.pdf import PdfRenderer
 from sitegen.statuses import MISUSE
 
 TRIES = 40
 PAGE = 4096
 """Bytes that such a disk gives at a time."""
-BEGIN = "from sitegen.begin import begin; begin()"
 HOME = "# Home\n\n{}.\n\n```moves lift\nmoves: F D' U L2 U2 D2 R U\nclaims: flips UF\n```\n"
 SHEET = "---\nkind: exercises\n---\n# Sheet\n\n```practice\nfrom: @lift\ncount: 1\n```\n"
 MANY = {f"content/page{number}.md": f"# Page {number}\n" for number in range(26)}
@@ -89,6 +92,13 @@ COMMANDS = [
 ]
 
 
+class Done(NamedTuple):
+    """How a command ended, and what it printed as errors."""
+
+    status: int | None
+    errors: str
+
+
 @dataclass
 class Ground:
     """A disk, and beside it what it is laid out from again and again."""
@@ -107,10 +117,14 @@ class Ground:
     def cache(self) -> Path:
         return (self.disk.folder if self.command.cache_too else self.beside) / "cache"
 
-    def call(self, arguments: list[str]) -> subprocess.CompletedProcess[str]:
-        environment = {**os.environ, PLACE: str(self.cache)}
-        called = [sys.executable, "-c", BEGIN, *arguments]
-        return subprocess.run(called, env=environment, cwd=self.disk.folder, capture_output=True, text=True)
+    def call(self, arguments: list[str]) -> Done:
+        def called() -> None:
+            os.chdir(self.disk.folder)
+            main(arguments, prog_name="turnfolio")
+
+        process = begun(called, {PLACE: str(self.cache)}, self.beside)
+        process.join()
+        return Done(process.exitcode, (self.beside / ERR).read_text(encoding="utf-8"))
 
     def prepare(self) -> None:
         for folder in (self.guide, self.cache, self.beside / "guide-before", self.beside / "cache-before"):
@@ -119,14 +133,14 @@ class Ground:
         write(self.guide, self.command.before)
         if self.command.first:
             done = self.call(self.command.first)
-            assert done.returncode == 0, done.stderr
+            assert done.status == 0, done.errors
             write(self.guide, {f"output/{MINE}": "mine"})
         write(self.guide, self.command.change)
         self.old = tree(self.guide)
         shutil.copytree(self.guide, self.beside / "guide-before")
         shutil.copytree(self.cache, self.beside / "cache-before")
         done = self.call(self.command.arguments)
-        assert done.returncode == 0, done.stderr
+        assert done.status == 0, done.errors
         self.new = tree(self.guide)
 
     def lay_out(self) -> None:
@@ -134,28 +148,28 @@ class Ground:
             shutil.rmtree(there, ignore_errors=True)
             shutil.copytree(self.beside / name, there)
 
-    def called_with(self, room: dict[str, int]) -> subprocess.CompletedProcess[str]:
+    def called_with(self, room: dict[str, int]) -> Done:
         """What the command says with so much room."""
         self.disk.room()
         self.lay_out()
         self.disk.room(**room)
         return self.call(self.command.arguments)
 
-    def fault(self, done: subprocess.CompletedProcess[str]) -> str:
+    def fault(self, done: Done) -> str:
         """What is wrong with how the command ended; empty for nothing."""
         there, folders = tree(self.guide), self.folders()
         self.disk.room()
-        if done.returncode == 0:
+        if done.status == 0:
             return "" if there == self.new else "it says that all is done, and it is not"
         again = self.call(self.command.arguments)
         changed = [name for name in {*there, *self.old} if there.get(name) != self.old.get(name)]
         before = sorted(path.name for path in (self.beside / "guide-before").iterdir())
         wrong = {
-            f"status {done.returncode}": done.returncode != MISUSE,
-            f"told is {done.stderr!r}": not is_named(done.stderr),
+            f"status {done.status}": done.status != MISUSE,
+            f"told is {done.errors!r}": not is_named(done.errors),
             f"changed: {changed}": changed,
             f"beside: {folders}": folders != before,
-            f"and then: {again.stderr}": again.returncode != 0,
+            f"and then: {again.errors}": again.status != 0,
             "then it is another": tree(self.guide) != self.new,
         }
         return "; ".join(text for text, is_so in wrong.items() if is_so)
@@ -168,7 +182,7 @@ class Ground:
         least, enough = -1, 256
         while enough - least > 1:
             middle = (least + enough) // 2
-            if self.called_with({what: middle}).returncode:
+            if self.called_with({what: middle}).status:
                 least = middle
             else:
                 enough = middle
@@ -210,6 +224,13 @@ def mounted() -> Iterator[Disk]:
         folder.rmdir()
 
 
+def read_ahead() -> None:
+    """Reads what the commands need, which each of their processes would have to do alone."""
+    for command in COMMANDS:
+        main.get_command(Context(main), command.arguments[0])
+    PdfRenderer()
+
+
 if __name__ == "__main__":
     tries = int(sys.argv[1]) if len(sys.argv) > 1 else TRIES
     if sys.platform != "linux":
@@ -219,6 +240,7 @@ if __name__ == "__main__":
         within = ["unshare", "--user", "--map-root-user", "--mount", sys.executable, *sys.argv]
         sys.exit(subprocess.run(within).returncode)
     every: list[bool] = []
+    read_ahead()
     try:
         with mounted() as disk:
             for command in COMMANDS:

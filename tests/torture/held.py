@@ -1,8 +1,15 @@
-"""What the scripts here share: how what was tried is told, and what is in a folder."""
+"""What the scripts here share: how what was tried is told, what is in a folder, and copies of a process.
+
+Knows nothing of what is tried.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import os
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from multiprocessing import get_context
+from multiprocessing.context import ForkProcess
 from pathlib import Path
 
 
@@ -22,3 +29,25 @@ def write(folder: Path, files: dict[str, str]) -> None:
         path = folder / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")
+
+
+OUT, ERR = "out", "err"
+
+
+def begun(work: Callable[[], object], environment: Mapping[str, str], prints: Path) -> ForkProcess:
+    """A process that does some work, begun as a copy of this one, which has read the program already.
+
+    What it prints goes to two files in a folder.
+    """
+    sys.stdout.flush()
+    process = get_context("fork").Process(target=_worked, args=(work, environment, prints))
+    process.start()
+    return process
+
+
+def _worked(work: Callable[[], object], environment: Mapping[str, str], prints: Path) -> None:
+    os.environ.update(environment)
+    for name, stream in ((OUT, 1), (ERR, 2)):
+        with (prints / name).open("wb") as file:
+            os.dup2(file.fileno(), stream)
+    work()

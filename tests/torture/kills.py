@@ -10,16 +10,17 @@ from __future__ import annotations
 import os
 import random
 import shutil
-import subprocess
 import sys
 from dataclasses import dataclass
+from multiprocessing.context import ForkProcess
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import perf_counter
 
-from held import told, tree, write
+from held import ERR, OUT, begun, told, tree, write
 
 from sitegen.cache import PLACE
+from sitegen.site.publish import publish
 
 OPERATIONS, MOMENTS = 200, 100
 HOME = "# Home\n\n{}.\n\n```moves lift\nmoves: F D' U L2 U2 D2 R U\nclaims: flips UF\n```\n"
@@ -37,25 +38,23 @@ AFTER = {
 MINE = "mine.txt"
 COUNTED = ("open", "os.", "shutil.", "ctypes.dlsym", "tempfile.")
 """What the audit events begin with that Python tells of before it does something with files (PEP 578)."""
-CHILD = f"""
-import os, sys
-at = int(sys.argv[2])
-done = 0
-def counted(event, args):
-    global done
-    if running and event.startswith({COUNTED!r}):
-        done += 1
-        if done == at:
-            os._exit(9)
-running = False
-from sitegen.site.publish import publish
-from pathlib import Path
-sys.addaudithook(counted)
-running = True
-publish(Path(sys.argv[1]))
-running = False
-print(done)
-"""
+
+
+def cut_off(guide: Path, at: int) -> None:
+    """Publishes until so many operations on files are done, and says how many if it comes to its end."""
+    done, running = 0, True
+
+    def counted(event: str, args: tuple[object, ...]) -> None:
+        nonlocal done
+        if running and event.startswith(COUNTED):
+            done += 1
+            if done == at:
+                os._exit(9)
+
+    sys.addaudithook(counted)
+    publish(guide)
+    running = False
+    print(done, flush=True)
 
 
 @dataclass
@@ -73,16 +72,15 @@ class Ground:
             shutil.rmtree(self.folder / name, ignore_errors=True)
             shutil.copytree(self.folder / f"{name}-before", self.folder / name)
 
-    def child(self, at: int) -> subprocess.Popen[str]:
-        environment = {**os.environ, PLACE: str(self.folder / "cache")}
-        command = [sys.executable, "-c", CHILD, str(self.guide), str(at)]
-        return subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True)
+    def child(self, at: int) -> ForkProcess:
+        return begun(lambda: cut_off(self.guide, at), {PLACE: str(self.folder / "cache")}, self.folder)
 
     def publish(self) -> int:
         """Publishes in a process; how many operations on files that took."""
-        told, _ = (process := self.child(-1)).communicate()
-        assert process.returncode == 0
-        return int(told)
+        process = self.child(-1)
+        process.join()
+        assert process.exitcode == 0, (self.folder / ERR).read_text(encoding="utf-8")
+        return int((self.folder / OUT).read_text(encoding="utf-8"))
 
     def prepare(self) -> tuple[dict[str, bytes], dict[str, bytes]]:
         """The site before, and after."""
@@ -118,18 +116,16 @@ if __name__ == "__main__":
         results = []
         for number in range(wanted[0]):
             ground.lay_out()
-            ground.child(1 + number * operations // wanted[0]).wait()
+            ground.child(1 + number * operations // wanted[0]).join()
             results.append(ground.held(sites))
         print(told(f"cut off at {wanted[0]} of {operations} operations on files", results))
         by_chance = []
         for _ in range(wanted[1]):
             ground.lay_out()
             process = ground.child(-1)
-            try:
-                process.wait(draw.uniform(0, long))
-            except subprocess.TimeoutExpired:
-                process.kill()
-                process.wait()
+            process.join(draw.uniform(0, long))
+            process.kill()
+            process.join()
             by_chance.append(ground.held(sites))
         print(told("killed at moments by chance", by_chance))
     sys.exit(not all([*results, *by_chance]))

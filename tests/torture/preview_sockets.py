@@ -16,6 +16,7 @@ import socket
 import subprocess
 import sys
 from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -41,7 +42,7 @@ PATIENCE = 60.0
 PROMPT = 1.0
 """Seconds within which an honest request is answered."""
 BREATH = 2.0
-"""Seconds in which it gets through what a crowd has sent at one time."""
+"""Seconds in which it gets through what so many have sent at one time."""
 GROWTH = 256 * 2**20
 """So many bytes more than before it may take at any time."""
 FEW = 5
@@ -186,9 +187,9 @@ class Running:
                 print(f"    {fault}")
         return not any(faults.values())
 
-    def is_well_soon(self) -> bool:
+    def is_well_soon(self, crowd: int) -> bool:
         """The same, when it has got through what a crowd has sent at one time."""
-        sleep(BREATH)
+        sleep(BREATH * crowd / CROWD)
         return self.is_well()
 
     def shown(self) -> str:
@@ -282,8 +283,8 @@ def many_that_do_not_read(running: Running, crowd: int) -> bool:
     with crowded(running, crowd) as together:
         for sock in together:
             sock.sendall(running.head("GET /large.txt HTTP/1.1"))
-        sleep(BREATH)
-        return running.is_well_soon() and left_alone(running)
+        sleep(BREATH * crowd / CROWD)
+        return running.is_well_soon(crowd) and left_alone(running)
 
 
 def many_listeners(running: Running, crowd: int) -> bool:
@@ -291,7 +292,7 @@ def many_listeners(running: Running, crowd: int) -> bool:
     with crowded(running, crowd) as together:
         for sock in together:
             sock.sendall(running.head("GET /.preview/events HTTP/1.1"))
-        return running.is_well_soon()
+        return running.is_well_soon(crowd)
 
 
 def endless_heads(running: Running, crowd: int) -> bool:
@@ -387,7 +388,8 @@ def reset(running: Running, crowd: int) -> bool:
     return True
 
 
-HEAVY: list[Callable[[Running, int], bool]] = [
+Trick = Callable[[Running, int], bool]
+HEAVY: list[Trick] = [
     many_at_once,
     many_halves,
     reset,
@@ -395,11 +397,20 @@ HEAVY: list[Callable[[Running, int], bool]] = [
     broken_within,
     endless_heads,
     endless_bodies,
-    slow_heads,
-    slow_bodies,
     many_listeners,
-    many_that_do_not_read,
 ]
+SLOW: list[Trick] = [slow_heads, slow_bodies, many_that_do_not_read]
+"""What is tried side by side, by a share of the crowd each: it is waiting that takes long."""
+
+
+def each_held(running: Running, crowd: int) -> Iterator[tuple[Trick, bool]]:
+    """Each trick, and whether it held."""
+    for trick in HEAVY:
+        yield trick, trick(running, crowd) and running.is_well_soon(crowd)
+    with ThreadPoolExecutor(len(SLOW)) as side_by_side:
+        held = list(side_by_side.map(lambda trick: trick(running, crowd // len(SLOW)), SLOW))
+    well = running.is_well_soon(crowd)
+    yield from ((trick, each and well) for trick, each in zip(SLOW, held, strict=True))
 
 
 @contextmanager
@@ -464,9 +475,9 @@ if __name__ == "__main__":
             requests += requests_held(running, some)
             lives.append(running.is_well())
         heavy = []
-        for trick in HEAVY:
-            heavy.append(trick(running, wanted[1]) and running.is_well_soon())
-            if not heavy[-1]:
+        for trick, held in each_held(running, wanted[1]):
+            heavy.append(held)
+            if not held:
                 print(f"    fell: {trick.__name__}")
         as_it_was = tree(running.folder) == running.at_first
         print(told("requests made of hostile parts", requests))
