@@ -8,6 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
+from sitegen.moves.turning import inverse_turns
+from sitegen.puzzles.puzzle import Turn
+
 TURNS, PRODUCT, REPEAT, CONJUGATE, COMMUTATOR = "turns", "product", "repeat", "conjugate", "commutator"
 """What a form can be."""
 
@@ -20,7 +23,9 @@ class Form:
     parts: tuple[Form, ...]
     count: int
     moves: str = ""
-    """Of plain turns: these, as they are written."""
+    """Of turns that stand for themselves: these, as they are written."""
+    alone: tuple[Turn, ...] = ()
+    """And what these are."""
     times: int = 1
     """Of a repeat: how often."""
 
@@ -38,6 +43,20 @@ class Form:
                 return " ".join(part.written for part in parts)
         return self.moves
 
+    @cached_property
+    def turns(self) -> tuple[Turn, ...]:
+        """Written out one by one."""
+        match self.kind, [part.turns for part in self.parts]:
+            case "commutator", [a, b]:
+                return (*a, *b, *inverse_turns(a), *inverse_turns(b))
+            case "conjugate", [a, b]:
+                return (*a, *b, *inverse_turns(a))
+            case "repeat", [body]:
+                return body * self.times
+            case "product", parts:
+                return tuple(turn for part in parts for turn in part)
+        return self.alone
+
     @property
     def in_brackets(self) -> str:
         """As it is written where something follows that is said of all of it."""
@@ -54,9 +73,9 @@ class Form:
         return self.count, self.brackets, len(self.parts), self.written
 
 
-def as_they_stand(moves: str, count: int) -> Form:
-    """Turns that stand for themselves."""
-    return Form(TURNS, (), count, moves)
+def as_they_stand(moves: str, turns: tuple[Turn, ...], count: int = 0) -> Form:
+    """Turns that stand for themselves, written with fewer where they are in brackets."""
+    return Form(TURNS, (), count or len(turns), moves, turns)
 
 
 def in_a_product(parts: tuple[Form, ...]) -> Form:
@@ -66,7 +85,8 @@ def in_a_product(parts: tuple[Form, ...]) -> Form:
         for part in factor.parts if factor.kind == PRODUCT else (factor,):
             if flat and part.kind == TURNS == flat[-1].kind:
                 before = flat.pop()
-                flat.append(as_they_stand(f"{before.moves} {part.moves}", before.count + part.count))
+                turns = (*before.turns, *part.turns)
+                flat.append(as_they_stand(f"{before.moves} {part.moves}", turns, before.count + part.count))
             else:
                 flat.append(part)
     return flat[0] if len(flat) == 1 else Form(PRODUCT, tuple(flat), sum(part.count for part in flat))
@@ -93,4 +113,4 @@ def repeated(body: Form, times: int) -> Form:
 
 def undone(form: Form) -> Form:
     """`[a, b]'`"""
-    return as_they_stand(f"{form.in_brackets}'", form.count)
+    return as_they_stand(f"{form.in_brackets}'", inverse_turns(form.turns), form.count)

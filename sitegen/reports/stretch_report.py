@@ -44,32 +44,31 @@ class _Within:
 
     @property
     def aside(self) -> tuple[Turn, ...]:
-        return self.bracket.a
+        return self.bracket.a.turns
 
     @property
     def aside_written(self) -> str:
-        return self.bracket.form.parts[0].written
+        return self.bracket.a.written
 
     @property
     def back_written(self) -> str:
-        return write_all(inverse_turns(self.bracket.a), self.puzzle)
+        return write_all(inverse_turns(self.aside), self.puzzle)
 
     @property
     def turn_written(self) -> str:
-        return self.bracket.form.parts[1].written
+        return self.bracket.b.written
 
     @property
     def aside_alone(self) -> Permutation:
-        return permutation_of(self.bracket.a, self.puzzle)
+        return permutation_of(self.aside, self.puzzle)
 
     @property
     def turn_alone(self) -> Permutation:
-        return permutation_of(self.bracket.b, self.puzzle)
+        return permutation_of(self.bracket.b.turns, self.puzzle)
 
     @property
     def permutation(self) -> Permutation:
-        turns = (*self.bracket.a, *self.bracket.b, *inverse_turns(self.bracket.a))
-        return permutation_of(turns, self.puzzle)
+        return permutation_of(self.bracket.form.turns, self.puzzle)
 
 
 def told_stretches(account: Account) -> list[str]:
@@ -86,7 +85,7 @@ def _told(account: Account) -> Iterator[str]:
         if bracket and stretch.role == ASIDE:
             set_aside[bracket] = told_step(_Within(puzzle, bracket), here, account.guard, account.watch)
         if bracket and stretch.role == SECOND:
-            begun[bracket] = perm.compose(here, perm.inverse(permutation_of(bracket.a, puzzle)))
+            begun[bracket] = perm.compose(here, perm.inverse(permutation_of(bracket.a.turns, puzzle)))
         if bracket in set_aside and stretch.role in (ASIDE, WITHIN, BACK):
             told = set_aside[bracket]
             yield {ASIDE: told.why, WITHIN: told.turned, BACK: told.back}[stretch.role]
@@ -126,11 +125,11 @@ def _deeds(account: Account, number: int) -> str:
 def _in_commutator(account: Account, number: int, bracket: Bracket, begun: Permutation) -> str:
     """What it is for to do the second, and to undo the first and the second."""
     stretch, puzzle = account.stretches[number], account.puzzle
-    does, other = _subject(stretch), moves_told(bracket.form.parts[1].written)
+    does, other = _subject(stretch), moves_told(bracket.b.written)
     if stretch.role == SECOND:
         return f"Then {other} {_exchanged(account, number, begun)}."
     last = stretch.role == SECOND_UNDONE
-    alone = puzzle.identity if last else permutation_of(bracket.b, puzzle)
+    alone = puzzle.identity if last else permutation_of(bracket.b.turns, puzzle)
     here, everywhere = account.positions[number + 1], frozenset(range(len(puzzle.pieces)))
     changed = frozenset(moved_between(everywhere, perm.compose(begun, alone), here, puzzle))
     if last:

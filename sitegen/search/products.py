@@ -113,24 +113,24 @@ class Products:
     def _look(self) -> None:
         """From the last syllable to the first: what begins with each, and what is then best from there on."""
         sums = self._spell.sums(self._word)
+        levels = [self._spell.added(sums[stop.at], stop.begins) for stop in self._stops]
         ending = defaultdict[str, list[int]](list)
         balanced = defaultdict[Sums, list[int]](list)
         last = {}
         for number, stop in enumerate(self._stops[1:], 1):
             letter = stop.begins or self._word[stop.at - 1]
             ending[letter].append(number)
-            balanced[self._spell.added(sums[stop.at], stop.begins)].append(number)
+            balanced[levels[number]].append(number)
             last[stop.at - (not stop.begins), letter] = number
         for number in range(len(self._stops) - 2, -1, -1):
             stop = self._stops[number]
             after = (stop.rest or self._word[stop.at]) + self._word[stop.at + 1 :]
-            level = self._spell.added(sums[stop.at], stop.begins)
             repeats = list(self._repeats(after))
             ends = {last.get((stop.at + each.length - 1, each.last), 0) for each in repeats}
             self._factors[number] = [
                 *self._turns(stop, after[0]),
                 *self._conjugates(stop, after[0], ending[self._spell.undone(after[0])]),
-                *self._wholes_to(stop, after, ends | {*balanced[level]}),
+                *self._wholes_to(stop, after, ends | {*balanced[levels[number]]}),
                 *self._cut_short(stop, after, repeats),
             ]
             if not stop.begins:

@@ -18,10 +18,9 @@ from sitegen.effects.piece_sets import Part, Pieces
 from sitegen.effects.words import listed
 from sitegen.moves.forms import COMMUTATOR, CONJUGATE, PRODUCT, REPEAT, TURNS, Form, as_they_stand, undone
 from sitegen.moves.notation import write
-from sitegen.moves.parse import parse
 from sitegen.moves.simplify import simplify
-from sitegen.moves.turning import expand, inverse_turns, permutation_of
-from sitegen.problems import Problem, written
+from sitegen.moves.turning import inverse_turns, permutation_of
+from sitegen.problems import Problem
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -41,8 +40,14 @@ class Bracket:
     """A conjugate or a commutator that is told part by part."""
 
     form: Form
-    a: tuple[Turn, ...]
-    b: tuple[Turn, ...]
+
+    @property
+    def a(self) -> Form:
+        return self.form.parts[0]
+
+    @property
+    def b(self) -> Form:
+        return self.form.parts[1]
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,8 +112,8 @@ def account_for(
     """
     effect = Effect(puzzle, permutation_of(tuple(turns), puzzle), marked)
     for form in forms:
-        assert permutation_of(_turns(form, puzzle), puzzle) == effect.permutation, form.written
-    layer = _layer(effect, _turned_alone(forms[0], puzzle) if forms else None)
+        assert permutation_of(form.turns, puzzle) == effect.permutation, form.written
+    layer = _layer(effect, _turned_alone(forms[0]) if forms else None)
     changed = frozenset(piece.index for piece in effect.changed)
     around = puzzle.pieces_in(layer.turn) if layer else frozenset[int]()
     watch = watch or part_of(frozenset(sorted(around & changed)[:MOST_WATCHED]), puzzle)
@@ -129,7 +134,7 @@ def account_for(
     stretches = (
         _divided(forms[0], calm)
         if forms
-        else [Stretch(as_they_stand(write(turn, puzzle), 1), (turn,)) for turn in turns]
+        else [Stretch(as_they_stand(write(turn, puzzle), (turn,)), (turn,)) for turn in turns]
     )
     return replace(told, stretches=tuple(stretches))
 
@@ -151,10 +156,10 @@ def _layer(effect: Effect, turned: str | None) -> Layer | None:
     )
 
 
-def _turned_alone(form: Form, puzzle: Puzzle) -> str | None:
+def _turned_alone(form: Form) -> str | None:
     """The axis of the outer layer that one part of a commutator turns, the second before the first."""
     parts = reversed(form.parts) if form.kind == COMMUTATOR else ()
-    alone = (_turns(part, puzzle)[0] for part in parts if part.kind == TURNS and part.count == 1)
+    alone = (part.turns[0] for part in parts if part.kind == TURNS and part.count == 1)
     return next((turn.axis for turn in alone if (turn.first, turn.last) == (1, 1)), None)
 
 
@@ -200,10 +205,9 @@ class _Calm:
 
 def _divided(form: Form, calm: _Calm) -> list[Stretch]:
     """A form part by part; a part of a part is told by itself where most is home in between."""
-    puzzle = calm.account.puzzle
-    told = [_whole(form, puzzle)]
+    told = [_whole(form)]
     if form.kind in (PRODUCT, CONJUGATE, COMMUTATOR):
-        told = _opened(told, told[0], puzzle)
+        told = _opened(told, told[0])
     while finer := next(_finer(told, calm), None):
         told = finer
     return told
@@ -214,14 +218,14 @@ def _finer(stretches: list[Stretch], calm: _Calm) -> Iterator[list[Stretch]]:
     broken = calm.broken(stretches)
     for stretch in stretches:
         if stretch.form.kind != TURNS and not stretch.undoes:
-            opened = _opened(stretches, stretch, calm.account.puzzle)
+            opened = _opened(stretches, stretch)
             if len(opened) <= MOST_STRETCHES and calm.broken(opened) <= broken:
                 yield opened
 
 
-def _opened(stretches: list[Stretch], one: Stretch, puzzle: Puzzle) -> list[Stretch]:
+def _opened(stretches: list[Stretch], one: Stretch) -> list[Stretch]:
     """With the parts of one stretch in its place; what undoes it stays one, and undoes all of them."""
-    parts = list(_parts(one.form, puzzle))
+    parts = list(_parts(one.form))
     found: list[Stretch] = []
     for stretch in stretches:
         if stretch is one:
@@ -233,18 +237,16 @@ def _opened(stretches: list[Stretch], one: Stretch, puzzle: Puzzle) -> list[Stre
     return found
 
 
-def _parts(form: Form, puzzle: Puzzle) -> Iterator[Stretch]:
+def _parts(form: Form) -> Iterator[Stretch]:
     if form.kind == PRODUCT:
-        yield from (_whole(part, puzzle) for part in form.parts)
+        yield from (_whole(part) for part in form.parts)
     elif form.kind == REPEAT:
-        yield from (_whole(form.parts[0], puzzle) for _ in range(form.times))
+        yield from (_whole(form.parts[0]) for _ in range(form.times))
     else:
-        a, b = (_turns(part, puzzle) for part in form.parts)
-        bracket = Bracket(form, a, b)
+        bracket = Bracket(form)
         roles = (ASIDE, WITHIN) if form.kind == CONJUGATE else (FIRST, SECOND)
         first, then = (
-            Stretch(part, turns, role, bracket)
-            for part, turns, role in zip(form.parts, (a, b), roles, strict=True)
+            Stretch(part, part.turns, role, bracket) for part, role in zip(form.parts, roles, strict=True)
         )
         yield from (first, then)
         yield _undoing(first, BACK if form.kind == CONJUGATE else FIRST_UNDONE)
@@ -252,13 +254,9 @@ def _parts(form: Form, puzzle: Puzzle) -> Iterator[Stretch]:
             yield _undoing(then, SECOND_UNDONE)
 
 
-def _whole(form: Form, puzzle: Puzzle) -> Stretch:
-    return Stretch(form, _turns(form, puzzle))
+def _whole(form: Form) -> Stretch:
+    return Stretch(form, form.turns)
 
 
 def _undoing(stretch: Stretch, role: str) -> Stretch:
     return Stretch(stretch.form, inverse_turns(stretch.turns), role, stretch.bracket, stretch)
-
-
-def _turns(form: Form, puzzle: Puzzle) -> tuple[Turn, ...]:
-    return expand(parse(written(form.written), puzzle))

@@ -5,6 +5,7 @@ Goes by what cancels alone (`moves/syllables.py`), so that what it finds holds o
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
 from sitegen.moves.forms import Form, as_they_stand, commutator, conjugate, repeated
@@ -15,6 +16,9 @@ from sitegen.search.products import SHORTEST_FORM, Products
 
 SHORTEST = 4
 """No commutator and no repeat has fewer syllables, but for those that are one or nothing."""
+
+MOST_ALIKE = 3
+"""Of so many commutators with a part in common the simplest is looked for among the shortest."""
 
 
 class Structure:
@@ -36,6 +40,8 @@ class Structure:
     def best(self, word: Spelt) -> Form:
         """The simplest form, if only as turns that stand for themselves."""
         found = self._best.get(word)
+        if found is None and len(word) == SHORTEST_FORM and self.syllables.undone(word[0]) != word[-1]:
+            found = self._best[word] = self.plain(word)
         if found is None:
             found = self._best[word] = (
                 Products(word, self).best() if len(word) >= SHORTEST_FORM else self.plain(word)
@@ -51,7 +57,7 @@ class Structure:
     def plain(self, word: Spelt) -> Form:
         """Turns as they stand."""
         turns = self.syllables.turns(word)
-        return as_they_stand(write_all(turns, self.syllables.puzzle), len(turns))
+        return as_they_stand(write_all(turns, self.syllables.puzzle), turns)
 
     def _as_one(self, word: Spelt) -> Iterator[Form]:
         if len(word) < SHORTEST:
@@ -86,10 +92,9 @@ class Structure:
                     yield size, times
 
     def _commutators(self, word: Spelt) -> Iterator[Form]:
-        pairs = dict.fromkeys(self._pairs(word))
-        pairs |= dict.fromkeys((a, b) for b, a in self._pairs(self.syllables.undone(word)))
         with_a, with_b = set[Form](), set[Form]()
-        for form in sorted((commutator(self.best(a), self.best(b)) for a, b in pairs), key=rank):
+        told = (commutator(self.best(a), self.best(b)) for a, b in self._pairs(word))
+        for form in sorted(told, key=rank):
             # [A B, B] and [A, B A] are [A, B] as well.
             a, b = form.parts
             if a not in with_a and b not in with_b:
@@ -97,8 +102,21 @@ class Structure:
             with_a.add(a)
             with_b.add(b)
 
-    def _pairs(self, word: Spelt) -> Iterator[tuple[Spelt, Spelt]]:
-        """Shorter words of which the commutator is a word, the first of each beginning as that does.
+    def _pairs(self, word: Spelt) -> list[tuple[Spelt, Spelt]]:
+        """Shorter words whose commutator a word is; of those with a part in common the shortest few."""
+        spell = self.syllables
+        found = {*self._beginning(word), *((a, b) for b, a in self._beginning(spell.undone(word)))}
+        of_part: dict[Spelt, int] = defaultdict(int)
+        kept = []
+        for pair in sorted(found, key=lambda pair: (spell.count(pair[0]) + spell.count(pair[1]), pair)):
+            if all(of_part[part] < MOST_ALIKE for part in pair):
+                kept.append(pair)
+            for part in pair:
+                of_part[part] += 1
+        return kept
+
+    def _beginning(self, word: Spelt) -> Iterator[tuple[Spelt, Spelt]]:
+        """Such words, the first of each beginning as the word does.
 
         `[a, b]` is `w` just if `b` turns `a` into `w' a`, as `b a b'`.
         """
