@@ -17,7 +17,7 @@ from sitegen.search.products import SHORTEST_FORM, Products
 SHORTEST = 4
 """No commutator and no repeat has fewer syllables, but for those that are one or nothing."""
 
-MOST_ALIKE = 3
+MOST_ALIKE = 4
 """Of so many commutators with a part in common the simplest is looked for among the shortest."""
 
 
