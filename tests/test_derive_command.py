@@ -177,3 +177,30 @@ def test_it_ends_when_its_time_is_over() -> None:
     assert time.monotonic() - begun < 20
     assert result.exit_code == 0
     assert "the time is over" in result.stdout
+
+
+def test_where_all_ways_of_fewest_steps_have_more_turns_that_is_said_and_no_more_is_looked_at() -> None:
+    result = run("derive", "twists UFR clockwise", "--longest", "4")
+    assert result.stdout == (
+        "Asides of up to 2 turns: no 2 clean steps or fewer with up to 4 turns do this; "
+        "419 ways have more turns.\n"
+    )
+
+
+@pytest.mark.parametrize("command", ["derive", "find"])
+def test_no_time_at_all_is_over_at_once(command: str) -> None:
+    result = run(command, "flips UF", "--seconds", "0")
+    assert result.exit_code == 0
+    assert "the time is over" in result.stdout
+
+
+def test_the_layer_of_a_pyraminx_is_what_its_letter_turns() -> None:
+    told = run("derive", "flips FL", "--puzzle", "pyraminx", "--most", "1")
+    assert told.exit_code == 0
+    assert "2 steps; none has fewer" in told.stdout
+
+
+def test_where_the_watched_piece_goes_is_told_of_what_sets_others_aside() -> None:
+    told = run("derive", "twists UFR clockwise", "--most", "20").stdout
+    asides = re.findall(r"So ([^.]*) sets [^.]* aside first([^.]*)\.", told)
+    assert any(brings.startswith(", and brings UFR ") for _, brings in asides)

@@ -20,6 +20,7 @@ from sitegen.problems import written
 from sitegen.site.publish import check
 
 LINE = "F' E' F2 E2 F'"
+LATER = ["explain", "D [[F: D], U]", "--guard", "U except UFR, UBR", "--watch", "UFR"]
 TOOL = "F' E' F2 E2 F' U F E2 F2 E F U'"
 
 
@@ -53,8 +54,10 @@ def test_a_tool_that_is_undone_after_a_turn_is_undone_as_a_whole() -> None:
     told = run("explain", TOOL).stdout
     assert "\n  is        [[F': E'] [F: E2], U]\n" in told
     assert "Then U brings UR to where UF was." in told
-    assert "([F': E'] [F: E2])' brings all but UF and UR to where U alone takes them." in told
-    assert "Undoing U leaves UF and UR changed, and nothing else." in told
+    assert (
+        "([F': E'] [F: E2])' takes UR from UF to FU: all but UF and UR are where U alone takes them." in told
+    )
+    assert "and brings 6 pieces home: UF and UR are changed, and nothing else." in told
 
 
 def test_where_there_is_no_structure_the_turns_are_given_with_the_guard_after_each() -> None:
@@ -62,6 +65,45 @@ def test_where_there_is_no_structure_the_turns_are_given_with_the_guard_after_ea
     assert "  is        no commutator, conjugate, repeat or product of these" in told
     assert "\n  step 1    L  (1 of 1 home)\n            L " in told
     assert [*re.findall(r"^  step \d+ +(\S+)", told, re.MULTILINE)] == ["L", "D'", "R2", "F"]
+
+
+def test_what_a_part_changes_is_not_told_as_if_it_were_all() -> None:
+    """Before the commutator the pieces of the lower layer have been moved as well."""
+    told = run(*LATER).stdout
+    assert "are changed by [[F: D], U], and nothing else." in told
+
+
+def test_a_layer_that_is_kept_whole_is_guarded_where_another_is_changed() -> None:
+    assert "\n  guard     D\n" in run("explain", "R U R' U R U2 R'").stdout
+
+
+def test_on_the_pyraminx_the_layer_is_not_the_tip() -> None:
+    told = run("explain", "R U R' U'", "--puzzle", "pyraminx").stdout
+    assert "  guard     U except FR, RL\n  watch     FR, RL\n" in told
+
+
+def test_that_something_is_set_aside_is_said_only_of_what_then_stays_where_it_is() -> None:
+    """U carries four guarded corners away, whatever M' has brought down before."""
+    told = run("explain", "M' U M", "--guard", "D", "--watch", "UF").stdout
+    assert "So M'" not in told
+    told = run("explain", "[R: D] [F: D']", "--guard", "UR and UBR").stdout
+    assert "So " not in told or "sets" in told
+
+
+def test_a_turn_that_cancels_makes_a_structure_harder_to_see(cube3) -> None:
+    ways = json.loads(run("explain", "M' U M U2 M' U M", "--json").stdout)["is"]
+    assert ways[0] == "[M', U] [U', M']"
+
+
+def test_what_is_left_of_a_line_that_cancels_in_part_is_told() -> None:
+    assert "\n  is        R, as the rest cancels\n" in run("explain", "x R x'").stdout
+
+
+@pytest.mark.parametrize(("moves", "said"), [("", "no turns to explain"), ("-", "no line was read")])
+def test_where_there_is_nothing_to_explain_that_is_said(moves: str, said: str) -> None:
+    result = run("explain", moves, stdin="\n \n")
+    assert result.exit_code == 2
+    assert said in result.stderr
 
 
 def test_turns_that_all_cancel_are_nothing() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import partial
 from pathlib import Path
 
 import click
@@ -18,11 +19,11 @@ from sitegen.commands.searching import (
     SLICES,
     THEN,
     WIDE,
-    broken_off,
     conclude,
     excluding,
     joined,
     layer_to_turn,
+    searched,
 )
 from sitegen.commands.terminal import JSON, MARKED, PUZZLE, progress, puzzle_called, show_notes, told
 from sitegen.guide.asked import Asking, aim_within
@@ -100,18 +101,19 @@ def derive(
         show_notes(around.notes(asking.passage, puzzle))
     except (Problem, Problems) as error:
         raise SystemExit(told(error)) from None
-    found = StepWays(most)
-    with broken_off(found, seconds):
-        search(
-            sought.query,
-            sought.guard,
-            found,
-            steps=steps,
-            longest=longest,
-            aside=aside,
-            memory=memory,
-            progress=progress,
-        )
+    found = StepWays(most, aside=aside)
+    look = partial(
+        search,
+        sought.query,
+        sought.guard,
+        found,
+        steps=steps,
+        longest=longest,
+        aside=aside,
+        memory=memory,
+        progress=progress,
+    )
+    searched(look, found, seconds)
     if as_blocks:
         click.echo("\n\n".join(found_derivations(found.answers, sought, around.every(puzzle).taken)))
     for way in () if as_blocks else found.answers:

@@ -60,7 +60,11 @@ def explain(
     structure = Structure(puzzle)
     told_of: list[Account] = []
     failed = 0
-    for source in sequences_in(moves):
+    sources = [source for source in sequences_in(moves) if source.text]
+    if not sources:
+        message = "no line was read" if moves == ("-",) else "there are no turns to explain"
+        raise click.UsageError(message)
+    for source in sources:
         try:
             parts = (_part(guard, "--guard", puzzle), _part(watch, "--watch", puzzle))
             account, long = _account(around, structure, source, most, marked, parts)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import partial
 from pathlib import Path
 
 import click
@@ -18,11 +19,11 @@ from sitegen.commands.searching import (
     SLICES,
     THEN,
     WIDE,
-    broken_off,
     conclude,
     excluding,
     joined,
     layer_to_turn,
+    searched,
 )
 from sitegen.commands.terminal import (
     JSON,
@@ -94,8 +95,7 @@ def find(
     except (Problem, Problems) as error:
         raise SystemExit(told(error)) from None
     found = Found(most)
-    with broken_off(found, seconds):
-        search(sought, found, longest, memory, progress)
+    searched(partial(search, sought, found, longest, memory, progress), found, seconds)
     if as_blocks and (blocks := list(found_blocks(sought, found, then))):
         click.echo("\n\n".join(blocks))
     for answer in () if as_blocks else found.answers:

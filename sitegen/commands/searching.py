@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from _thread import interrupt_main
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from signal import SIGINT, default_int_handler, signal
 from threading import Event, Lock, Timer
@@ -57,13 +57,12 @@ def conclude(account: str, found: Tally, apart: bool) -> None:
         raise SystemExit(INTERRUPTED)
 
 
-@contextmanager
-def broken_off(found: Tally, seconds: float | None) -> Iterator[None]:
-    """Ends what is searched for when it is interrupted, or after so many seconds: what was found is there."""
+def searched(search: Callable[[], None], found: Tally, seconds: float | None) -> None:
+    """Searches until it is interrupted, or for so many seconds: what was found by then is there."""
     over = Event()
     try:
         with _no_longer_than(seconds, over):
-            yield
+            search()
     except KeyboardInterrupt:
         click.echo(err=True)
         found.ended = found.ended or (OUT_OF_TIME if over.is_set() else "")

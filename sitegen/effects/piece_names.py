@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from sitegen.effects.piece_sets import Part, Pieces, parse_pieces
+from sitegen.moves.notation import name_of_layers, outer_layers
 from sitegen.problems import Findings, Problem, written
 from sitegen.puzzles.puzzle import Piece, Puzzle
 
 
 def part_of(pieces: Pieces, puzzle: Puzzle) -> Part:
     """Pieces as a layer or the rest of one, if they are that, or one by one."""
-    for turn in puzzle.turns():
-        layer = puzzle.pieces_in(turn)
-        outer = (turn.first, turn.last, turn.amount) == (1, 1, 1)
-        if outer and pieces <= layer and 2 * len(pieces) > len(layer):
+    for turn in outer_layers(puzzle).values():
+        layer, name = puzzle.pieces_in(turn), name_of_layers(turn, puzzle)
+        if pieces <= layer and 2 * len(pieces) > len(layer):
             left_out = _one_by_one(layer - pieces, puzzle)
-            return written(f"{turn.axis} except {left_out}" if left_out else turn.axis), pieces
+            return written(f"{name} except {left_out}" if left_out else name), pieces
     return written(_one_by_one(pieces, puzzle)), pieces
 
 

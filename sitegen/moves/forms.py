@@ -28,6 +28,8 @@ class Form:
     """And what these are."""
     times: int = 1
     """Of a repeat: how often."""
+    cut_short: bool = False
+    """Whether the end of a repeat cancels against what follows, which makes it harder to see."""
 
     @cached_property
     def written(self) -> str:
@@ -65,7 +67,9 @@ class Form:
     @cached_property
     def brackets(self) -> int:
         """How many brackets are written in it."""
-        return (self.kind not in (TURNS, PRODUCT)) + sum(part.brackets for part in self.parts)
+        return (
+            (self.kind not in (TURNS, PRODUCT)) + self.cut_short + sum(part.brackets for part in self.parts)
+        )
 
     @cached_property
     def rank(self) -> tuple[int, int, int, str]:

@@ -75,6 +75,16 @@ def layer_names(puzzle: Puzzle) -> dict[str, Turn]:
     return dict(found.values())
 
 
+@cache
+def outer_layers(puzzle: Puzzle) -> dict[str, Turn]:
+    """For each axis by its name the outer layer that the name alone turns: on the pyraminx two layers."""
+    found: dict[str, Turn] = {}
+    for turn in layer_names(puzzle).values():
+        if turn.first == 1:
+            found.setdefault(turn.axis, turn)
+    return found
+
+
 def name_of_layers(turn: Turn, puzzle: Puzzle) -> str:
     """How the layers of a turn by the smallest amount are written, from whichever side they are named."""
     return write(turn, puzzle).rstrip("'")

@@ -8,6 +8,7 @@ from typing import Any
 from sitegen.effects.fares import fares, fares_in_words
 from sitegen.effects.words import brief
 from sitegen.moves.metrics import Length
+from sitegen.moves.notation import write_all
 from sitegen.reports.effect_report import effect_data
 from sitegen.reports.step_report import plainly
 from sitegen.reports.stretch_report import told_stretches
@@ -20,7 +21,7 @@ NO_STRUCTURE = "no commutator, conjugate, repeat or product of these that is wri
 def structure_in_words(moves: str, account: Account) -> Iterator[str]:
     """A line, what it is, and what it does."""
     yield moves
-    told = [form.written for form in account.forms] or [ALL_CANCELS if account.cancels else NO_STRUCTURE]
+    told = [form.written for form in account.forms] or [_without_structure(account)]
     yield f"  is        {told[0]}"
     yield from (f"  or        {other}" for other in told[1:])
 
@@ -28,7 +29,7 @@ def structure_in_words(moves: str, account: Account) -> Iterator[str]:
 def account_in_words(moves: str, account: Account, length: Length) -> Iterator[str]:
     """Line by line a line of turns: what it is, stretch by stretch, and what comes of it."""
     yield from structure_in_words(moves, account)
-    yield f"  guard     {account.guarded or 'nothing: no outer layer is mostly kept'}"
+    yield f"  guard     {account.guarded or 'nothing: of no outer layer most is kept'}"
     yield f"  watch     {account.watched or 'nothing: no piece is changed'}"
     for number, (stretch, said) in enumerate(zip(account.stretches, told_stretches(account), strict=True), 1):
         fared = _fared(account, number)
@@ -64,6 +65,14 @@ def account_as_data(moves: str, account: Account, length: Length) -> dict[str, A
         "length": length._asdict(),
         "effect": {"order": account.effect.order, **effect_data(account.effect)},
     }
+
+
+def _without_structure(account: Account) -> str:
+    left = write_all(account.left, account.puzzle)
+    if not left:
+        return ALL_CANCELS
+    shorter = len(account.left) < sum(len(stretch.turns) for stretch in account.stretches)
+    return f"{left}, as the rest cancels" if shorter else NO_STRUCTURE
 
 
 def _named(stretch: Stretch) -> str:

@@ -94,15 +94,27 @@ class _Course:
     @cached_property
     def aside(self) -> Pieces:
         """The guarded pieces that setting aside moves."""
-        return frozenset(self._moved(self.guard, self.puzzle.identity, self.step.aside_alone))
+        return frozenset(self._moved(self.guard, self.before, self.there))
+
+    @cached_property
+    def clean(self) -> bool:
+        """Whether the turn leaves all guarded pieces where they are then."""
+        return not self._moved(self.guard, self.there, self.turned)
+
+    @cached_property
+    def home(self) -> list[int]:
+        """Which of those set aside are home at the end."""
+        away = self._moved(self.aside, self.puzzle.identity, self.after)
+        return sorted(self.aside - frozenset(away))
 
     @cached_property
     def gone(self) -> str:
         """Where the turn alone would carry guarded pieces."""
-        moved = self._moved(self.guard, self.puzzle.identity, self.step.turn_alone)
+        alone = perm.compose(self.before, self.step.turn_alone)
+        moved = self._moved(self.guard, self.before, alone)
         if len(moved) > MOST_NAMED_HERE:
             return f"{len(moved)} guarded pieces away"
-        return ways_told(moved, self.puzzle.identity, self.step.turn_alone, self.puzzle)
+        return ways_told(moved, self.before, alone, self.puzzle)
 
     def led(self, start: Permutation, end: Permutation) -> str:
         """Where the watched pieces go from one position to another; empty where all of them stay."""
@@ -155,12 +167,14 @@ def _why(course: _Course) -> str:
     puzzle, step = course.puzzle, course.step
     turn, first = moves_told(step.turn_written), moves_told(step.aside_written)
     along = names_told(course.aside, puzzle)
-    if course.gone:
-        return f"Alone, {turn} would carry {course.gone}. So {first} sets {along} aside first."
+    brought = course.led(course.before, course.there)
+    if course.gone and course.clean:
+        more = f", and brings {brought}" if brought else ""
+        return f"Alone, {turn} would carry {course.gone}. So {first} sets {along} aside first{more}."
     reached = course.led(course.before, perm.compose(course.before, step.turn_alone))
     need = "" if reached else f"Alone, {turn} would not reach {names_told(course.watch, puzzle)}. "
     takes = f"takes {along} along" if along else ""
-    if brought := course.led(course.before, course.there):
+    if brought:
         return f"{need}First {first} brings {brought}{f', and {takes}' if takes else ''}."
     later = course.led(course.turned, course.after)
     return f"{need}First {first} {takes or 'comes'}{f'; what undoes it will bring {later}' if later else ''}."
@@ -176,7 +190,8 @@ def _turn_told(course: _Course) -> str:
 def _back(course: _Course) -> str:
     puzzle = course.puzzle
     undone = moves_told(course.step.back_written)
-    home = f"brings {names_told(course.aside, puzzle)} home" if course.aside else "undoes the first turns"
+    first = "the first turn" if len(course.step.aside) == 1 else "the first turns"
+    home = f"brings {names_told(course.home, puzzle)} home" if course.home else f"undoes {first}"
     taken = course.led(course.turned, course.after)
     return f"At last {undone} {home}{f', and takes {taken}' if taken else ''}."
 
@@ -237,13 +252,20 @@ def account_of_ways(found: StepWays, shown: int) -> str:
         if number
     ]
     most = max(found.searched, 0)
+    short = f" with up to {found.longest} turns" if found.longest is not None else ""
     if found.shortest is not None:
         parts.append("none has fewer")
         parts += [] if found.ended == SHORTEST else [f"looked at up to {_steps(most)}"]
     elif found.ended == NEVER:
         parts.append("no clean steps of these turns do this, however many")
     elif most:
-        parts.append(f"no {most} clean steps or fewer do this" if most > 1 else "no clean step does this")
+        parts.append(
+            f"no {most} clean steps or fewer{short} do this"
+            if most > 1
+            else f"no clean step{short} does this"
+        )
+    if found.longer:
+        parts.append(f"{found.longer:,} {'way has' if found.longer == 1 else 'ways have'} more turns")
     if found.shortest is not None and found.others:
         parts.append(f"{found.others:,} more differ only by a symmetry or by more that is set aside")
     after, some = _steps(most + 1), f", {found.partly:,} found so far" if found.partly else ""

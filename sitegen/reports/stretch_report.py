@@ -125,18 +125,20 @@ def _deeds(account: Account, number: int) -> str:
 def _in_commutator(account: Account, number: int, bracket: Bracket, begun: Permutation) -> str:
     """What it is for to do the second, and to undo the first and the second."""
     stretch, puzzle = account.stretches[number], account.puzzle
-    does, other = _subject(stretch), moves_told(bracket.b.written)
+    does, other = f"{_subject(stretch)} {_deeds(account, number)}", moves_told(bracket.b.written)
     if stretch.role == SECOND:
         return f"Then {other} {_exchanged(account, number, begun)}."
     last = stretch.role == SECOND_UNDONE
     alone = puzzle.identity if last else permutation_of(bracket.b.turns, puzzle)
     here, everywhere = account.positions[number + 1], frozenset(range(len(puzzle.pieces)))
     changed = frozenset(moved_between(everywhere, perm.compose(begun, alone), here, puzzle))
-    if last:
-        return f"{does} leaves {_some(changed, puzzle)} changed, and nothing else."
-    if len(changed) > MOST_NAMED_HERE:
-        return f"{does} {_deeds(account, number)}."
-    return f"{does} brings all but {_some(changed, puzzle)} to where {other} alone takes them."
+    if len(changed) > MOST_NAMED_HERE or not changed:
+        return f"{does}."
+    some = names_told(changed, puzzle)
+    if not last:
+        return f"{does}: all but {some} are where {other} alone takes them."
+    whole = "" if begun == puzzle.identity else f" by {moves_told(bracket.form.written)}"
+    return f"{does}: {some} {'is' if len(changed) == 1 else 'are'} changed{whole}, and nothing else."
 
 
 def _exchanged(account: Account, number: int, begun: Permutation) -> str:
@@ -150,7 +152,7 @@ def _exchanged(account: Account, number: int, begun: Permutation) -> str:
         f"{pieces[index].name} to where {pieces[places[after[slot]]].name} was"
         for index in sorted(followed)
         for slot in pieces[index].stickers[:1]
-        if after[slot] in places and here[slot] not in places
+        if after[slot] in places and here[slot] not in places and places[after[slot]] != index
     ]
     return f"brings {listed(come)}" if 0 < len(come) <= MOST_NAMED_HERE else _deeds(account, number)
 

@@ -9,6 +9,7 @@ from sitegen.effects.claims.keeps import Keeps
 from sitegen.effects.piece_names import part_of, shortest_text
 from sitegen.effects.piece_sets import Part, Pieces
 from sitegen.effects.words import listed
+from sitegen.moves.notation import outer_layers
 from sitegen.problems import Passage, Problem
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
@@ -77,7 +78,7 @@ def _told(sought: Query) -> tuple[Pieces, Pieces]:
 
 def _rest_of_layer(changed: Pieces, puzzle: Puzzle, whole: Passage) -> Pieces:
     """What else the first outer layer has that all these pieces are in."""
-    layers = (puzzle.pieces_in(turn) for turn in puzzle.turns() if (turn.first, turn.amount) == (1, 1))
+    layers = map(puzzle.pieces_in, outer_layers(puzzle).values())
     around = next((layer - changed for layer in layers if changed < layer), None)
     if around is None:
         names = listed([puzzle.pieces[index].name for index in sorted(changed)])

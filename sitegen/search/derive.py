@@ -33,11 +33,11 @@ def derive(
     `longest` is how many turns of the outer layers they may have, what cancels taken away; `aside` how many
     may set something aside; `memory` is in bytes. Whenever it is broken off, what was found by then is there.
     """
+    found.aside, found.longest = aside, longest
     # These take long to load, and many who come here never search.
     from sitegen.search.asides import clean_steps
     from sitegen.search.step_search import StepSearch
 
-    found.aside = aside
     clean = clean_steps(query.turns, guard, aside, memory)
     if clean is None:
         found.ended = OUT_OF_MEMORY
@@ -53,7 +53,7 @@ def derive(
         else:
             search.take_all(number, found, longest, progress)
             found.close(number)
-            if steps is None and found.shortest is not None:
+            if steps is None and (found.shortest is not None or found.longer):
                 found.ended = SHORTEST
         if found.ended:
             return

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import NamedTuple, Protocol
 
 from sitegen.moves.forms import TURNS, Form, conjugate, in_a_product, repeated
@@ -201,7 +202,7 @@ class Products:
         """Repeats of which the last syllable is not there: it is undone."""
         for each in repeats:
             once = after[: each.size] + (each.last if each.over else "")
-            form = repeated(self._wholes.best(once), each.times)
+            form = replace(repeated(self._wholes.best(once), each.times), cut_short=True)
             if form.count + self._spell.size[each.last] < each.length - 1:
                 cut = in_a_product((form, self._wholes.best(self._spell.undone(each.last))))
                 price = COUNT * cut.count + BRACKETS * cut.brackets + 2 * PARTS

@@ -111,6 +111,7 @@ class StepSearch:
                 continue
             rank, row, first = min(self._ranked(image) for image in images)
             if longest is not None and rank[1] > longest:
+                found.longer += 1
                 continue
             if self._exact and not found.wants(rank):
                 found.partly += 1

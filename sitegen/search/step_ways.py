@@ -25,6 +25,10 @@ class StepWays(Ranked[StepWay]):
 
     aside: int = 0
     """By how many turns at most something is set aside."""
+    longest: int | None = None
+    """How many turns a way may have."""
+    longer: int = 0
+    """How many ways were met that have more."""
     others: int | None = 0
     """How many ways there are besides, which differ from these by a symmetry or by a longer aside; None where
     only turning each of them would tell."""

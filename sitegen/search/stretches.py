@@ -12,12 +12,11 @@ from itertools import accumulate
 
 from sitegen.effects.effect import Effect
 from sitegen.effects.fares import HOME, state
-from sitegen.effects.layers import Layer, layers
 from sitegen.effects.piece_names import part_of, shortest_text
 from sitegen.effects.piece_sets import Part, Pieces
 from sitegen.effects.words import listed
 from sitegen.moves.forms import COMMUTATOR, CONJUGATE, PRODUCT, REPEAT, TURNS, Form, as_they_stand, undone
-from sitegen.moves.notation import write
+from sitegen.moves.notation import outer_layers, write
 from sitegen.moves.simplify import simplify
 from sitegen.moves.turning import inverse_turns, permutation_of
 from sitegen.problems import Problem
@@ -87,9 +86,9 @@ class Account:
         return Effect(self.puzzle, self.positions[-1], self.marked)
 
     @property
-    def cancels(self) -> bool:
-        """Whether no turn is left of it."""
-        return not simplify((turn for stretch in self.stretches for turn in stretch.turns), self.puzzle)
+    def left(self) -> tuple[Turn, ...]:
+        """What does not cancel."""
+        return simplify((turn for stretch in self.stretches for turn in stretch.turns), self.puzzle)
 
     def seen(self, number: int) -> Permutation:
         """The position before a stretch, as far as it can be told."""
@@ -115,10 +114,9 @@ def account_for(
         assert permutation_of(form.turns, puzzle) == effect.permutation, form.written
     layer = _layer(effect, _turned_alone(forms[0]) if forms else None)
     changed = frozenset(piece.index for piece in effect.changed)
-    around = puzzle.pieces_in(layer.turn) if layer else frozenset[int]()
-    watch = watch or part_of(frozenset(sorted(around & changed)[:MOST_WATCHED]), puzzle)
-    kept = around - changed - watch[1] if layer and 2 * layer.home > layer.total else frozenset[int]()
-    guard = guard or part_of(kept, puzzle)
+    around = puzzle.pieces_in(layer) if layer else frozenset[int]()
+    watch = watch or part_of(frozenset(sorted(around & changed or changed)[:MOST_WATCHED]), puzzle)
+    guard = guard or part_of(around - changed - watch[1], puzzle)
     _check(guard, watch, changed, puzzle)
     told = Account(
         puzzle=puzzle,
@@ -130,7 +128,7 @@ def account_for(
         watched=shortest_text(watch, puzzle) if watch[1] else "",
         stretches=(),
     )
-    calm = _Calm(told, layer.turn if layer and guard[1] | watch[1] <= around else None)
+    calm = _Calm(told, layer if guard[1] | watch[1] <= around else None)
     stretches = (
         _divided(forms[0], calm)
         if forms
@@ -139,28 +137,28 @@ def account_for(
     return replace(told, stretches=tuple(stretches))
 
 
-def _layer(effect: Effect, turned: str | None) -> Layer | None:
-    """The outer layer that a commutator turns, if most of it is kept; else the one with all that has changed.
+def _layer(effect: Effect, turned: str | None) -> Turn | None:
+    """Of the outer layers mostly kept the one that a commutator turns, or that has all that is changed.
 
-    Without such a layer the one in which least has changed, and something; None for no effect.
+    Else one that is kept whole, if what is changed is all in another; else the one with the least of it.
     """
-    found = [layer for layer in layers(effect) if layer.changed and layer.turn[1:3] == (1, 1)]
-    return min(
-        found,
-        key=lambda layer: (
-            layer.turn.axis != turned or 2 * layer.home <= layer.total,
-            len(layer.changed) < len(effect.changed) or not layer.home,
-            len(layer.changed),
-        ),
-        default=None,
-    )
+    changed = {piece.index for piece in effect.changed}
+    found = {turn: effect.puzzle.pieces_in(turn) for turn in outer_layers(effect.puzzle).values()}
+    kept = {turn: layer for turn, layer in found.items() if 2 * len(layer & changed) < len(layer)}
+    beyond = any(changed <= layer for turn, layer in found.items() if turn not in kept)
+
+    def order(turn: Turn) -> tuple[bool, bool, bool, int]:
+        here = found[turn] & changed
+        return turn.axis != turned or not here, bool(here) == beyond, here < changed, len(here)
+
+    return min(kept, key=order, default=None) if changed else None
 
 
 def _turned_alone(form: Form) -> str | None:
     """The axis of the outer layer that one part of a commutator turns, the second before the first."""
     parts = reversed(form.parts) if form.kind == COMMUTATOR else ()
     alone = (part.turns[0] for part in parts if part.kind == TURNS and part.count == 1)
-    return next((turn.axis for turn in alone if (turn.first, turn.last) == (1, 1)), None)
+    return next((turn.axis for turn in alone if turn.first == 1), None)
 
 
 def _check(guard: Part, watch: Part, changed: Pieces, puzzle: Puzzle) -> None:

@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
-from sitegen.moves.forms import Form, as_they_stand, commutator, conjugate, repeated
+from sitegen.moves.forms import TURNS, Form, as_they_stand, commutator, conjugate, repeated
 from sitegen.moves.notation import write_all
+from sitegen.moves.simplify import simplify
 from sitegen.moves.syllables import Spelt, Syllables
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.search.products import SHORTEST_FORM, Products
@@ -34,8 +35,13 @@ class Structure:
         word = self.syllables.spelt(turns)
         count = self.syllables.count(word)
         ways = [*Products(word, self).simplest(most), *self._as_one(word)] if word else []
-        found = {form.written: form for form in ways if form.count < count}
+        found = {form.written: form for form in ways if form.count < count and self._bare(form)}
         return sorted(found.values(), key=rank)[:most]
+
+    def _bare(self, form: Form) -> bool:
+        """Whether no turns that stand together cancel."""
+        alone = [part.turns for part in (form, *form.parts) if part.kind == TURNS]
+        return all(len(simplify(turns, self.syllables.puzzle)) == len(turns) for turns in alone)
 
     def best(self, word: Spelt) -> Form:
         """The simplest form, if only as turns that stand for themselves."""
