@@ -19,7 +19,7 @@ from sitegen.site.setting import with_filters
 from sitegen.site.templates import environment_of
 from sitegen.site.theme import BASE, shipped
 
-HERE = Path(__file__).parent
+HERE = Path(__file__).resolve().parent
 LOOK = f"{BASE}.css"
 """The sheet of the shipped theme."""
 

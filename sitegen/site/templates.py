@@ -13,10 +13,10 @@ from traceback import FrameSummary, extract_tb, walk_tb
 from typing import Any
 
 from jinja2 import (
+    BaseLoader,
     BytecodeCache,
     ChoiceLoader,
     Environment,
-    FileSystemLoader,
     PrefixLoader,
     StrictUndefined,
     TemplateError,
@@ -27,10 +27,12 @@ from jinja2 import (
 )
 from jinja2.bccache import Bucket
 from jinja2.exceptions import SecurityError
+from jinja2.loaders import split_template_path
 from jinja2.runtime import Context
 from jinja2.sandbox import ImmutableSandboxedEnvironment, safe_range
 from jinja2.utils import missing
 
+from sitegen.folders import content_of, is_file, met_below, text_of
 from sitegen.problems import Problem, Source, is_it
 
 TEMPLATES = "templates"
@@ -144,13 +146,54 @@ class _Undefined(StrictUndefined):
             self._undefined_exception = partial(_NotThere, name=str(name), value=obj)  # type: ignore[assignment]
 
 
+class _Templates(BaseLoader):
+    """The templates in the folder of a theme."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def get_source(self, environment: Environment, template: str) -> tuple[str, str, None]:
+        """The text of a template, and its file. Raises TemplateNotFound."""
+        file = self._folder.joinpath(TEMPLATES, *split_template_path(template))
+        try:
+            return text_in_theme(file, [self._folder]), str(file), None
+        except OSError:
+            raise TemplateNotFound(template) from None
+
+    def list_templates(self) -> list[str]:
+        """The names of all of them."""
+        place = _place(self._folder / TEMPLATES, [self._folder])
+        return [name for name, wrong in met_below(*place) if not wrong]
+
+
+def _place(file: Path, folders: Sequence[Path]) -> tuple[Path, str]:
+    """A file of a theme in one of these folders, by its path below the folder in which all themes are."""
+    root = next(folder for folder in folders if file.is_relative_to(folder)).parents[1]
+    return root, file.relative_to(root).as_posix()
+
+
+def content_in_theme(file: Path, folders: Sequence[Path]) -> bytes:
+    """What is in a file of a theme in one of these folders. Raises OSError."""
+    return content_of(*_place(file, folders))
+
+
+def text_in_theme(file: Path, folders: Sequence[Path], errors: str = "strict") -> str:
+    """The same as text. Raises OSError, UnicodeDecodeError."""
+    return text_of(*_place(file, folders), errors)
+
+
+def is_in_theme(file: Path, folders: Sequence[Path]) -> bool:
+    """Whether there is such a file."""
+    return is_file(*_place(file, folders))
+
+
 def environment_of(folders: Sequence[Path]) -> Environment:
     """The templates of a theme in these folders, its own first.
 
     Each stands for the one of its name in what the theme is based on, which is still there by the name of
     that theme: `folio/pages/page.html`.
     """
-    own, *others = (FileSystemLoader(folder / TEMPLATES, encoding="utf-8-sig") for folder in folders)
+    own, *others = (_Templates(folder) for folder in folders)
     by_name = PrefixLoader({folder.name: loader for folder, loader in zip(folders[1:], others, strict=True)})
     return _Sandbox(
         loader=ChoiceLoader([own, *others, by_name]),
@@ -195,7 +238,7 @@ def template_problem(error: Exception, folders: Sequence[Path]) -> Problem | Non
     message, hint = _told(error, Path(file), folders)
     if not place:
         return Problem(message, Source(f"themes/{folders[0].name}", "").passage(), hint)
-    source = Source(place, Path(file).read_text(encoding="utf-8-sig", errors="replace"))
+    source = Source(place, text_in_theme(Path(file), folders, "replace"))
     start = source.line_start(line)
     return Problem(message, source.passage(start, source.line_start(line + 1)).stripped(), hint)
 
@@ -231,5 +274,5 @@ def _other_of_its_name(file: Path, folders: Sequence[Path]) -> str:
     """How to write the template for which another stands; empty where it stands for none."""
     at = next(number for number, folder in enumerate(folders) if file.is_relative_to(folder))
     name = file.relative_to(folders[at] / TEMPLATES).as_posix()
-    others = (folder for folder in folders[at + 1 :] if (folder / TEMPLATES / name).is_file())
+    others = (folder for folder in folders[at + 1 :] if is_in_theme(folder / TEMPLATES / name, folders))
     return next((f"for the one of {other.name} write “{other.name}/{name}”" for other in others), "")
