@@ -106,9 +106,13 @@ def _kind(entry: os.DirEntry[str]) -> str:
     return "file" if entry.is_file() else ""
 
 
-def wrong_in_name(name: str) -> str:
-    """Why no file can be at a path on every system; empty where one can."""
-    return next(filter(None, map(_not_everywhere, name.split("/"))), "")
+def met_unsaved(name: str) -> Met:
+    """A path at which nothing is yet, or the part of it that cannot be on every system, and why."""
+    parts = name.split("/")
+    for count, part in enumerate(parts, 1):
+        if wrong := _not_everywhere(part):
+            return Met(NO_TEXT.sub("\N{REPLACEMENT CHARACTER}", "/".join(parts[:count])), wrong)
+    return Met(name)
 
 
 def _not_everywhere(name: str) -> str:

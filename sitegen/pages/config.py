@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from sitegen.folders import NotOurs, is_file, met_below, text_of
+from sitegen.folders import NotOurs, is_file, met_below, met_unsaved, text_of
 from sitegen.moves.notation import check_notation
 from sitegen.moves.references import NAME
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
@@ -133,7 +133,8 @@ def own_puzzles(folder: Path, unsaved: Unsaved = ALL_SAVED) -> Catalogue:
     own: dict[str, Puzzle] = {}
     broken: dict[str, tuple[Problem, ...]] = {}
     puzzles = folder / "content/puzzles"
-    new = (folder / name for name in unsaved if name.startswith("content/puzzles/"))
+    begun = (name for name in unsaved if name.startswith("content/puzzles/"))
+    new = (folder / name for name in begun if not met_unsaved(name).wrong)
     there = (puzzles / name for name, wrong in met_below(folder, "content/puzzles") if not wrong)
     for path in sorted({*there, *new}):
         below = path.relative_to(puzzles)

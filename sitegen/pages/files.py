@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from sitegen.folders import LINK, NO_FILE, TOO_DEEP, content_of, met_below
+from sitegen.folders import LINK, NO_FILE, TOO_DEEP, content_of, met_below, met_unsaved
 from sitegen.pages.config import ALL_SAVED, SETTINGS, Config, Unsaved, read_source
 from sitegen.pages.page import Page, read_page
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
@@ -38,7 +38,7 @@ def read_pages(
     """The pages in reading order, and the names of those that cannot be read; the findings say why."""
     pages = {}
     unread = set()
-    files = dict(files_below(folder, "content", findings)) | _new(folder, unsaved)
+    files = dict(files_below(folder, "content", findings)) | _new(folder, unsaved, findings)
     for name, path in sorted(files.items()):
         if path.suffix == ".md":
             name = name.removesuffix(".md")
@@ -55,10 +55,16 @@ def read_pages(
     return _ordered(pages, unread, config, findings), frozenset(unread)
 
 
-def _new(folder: Path, unsaved: Unsaved) -> dict[str, Path]:
+def _new(folder: Path, unsaved: Unsaved, findings: Findings) -> dict[str, Path]:
     """The files of content/ that were never saved."""
     paths = {name.removeprefix("content/"): folder / name for name in unsaved if name.startswith("content/")}
-    return {name: path for name, path in paths.items() if not path.exists() and not _passed_over(name)}
+    new = {name: path for name, path in paths.items() if not path.exists() and not _passed_over(name)}
+    met = {name: met_unsaved(name) for name in new}
+    there = {problem.passage.source.name for problem in findings.problems}
+    for below, wrong in dict.fromkeys(met.values()):
+        if wrong and f"content/{below}" not in there:
+            findings.add(Problem(wrong, _nowhere(below), _what_to_do(wrong)))
+    return {name: path for name, path in new.items() if not met[name].wrong}
 
 
 def other_files(folder: Path) -> Iterator[str]:

@@ -11,7 +11,7 @@ from jinja2 import Environment
 
 from sitegen.cache import digest
 from sitegen.figures.style import COLOURS
-from sitegen.folders import LINK, digests_below, first_link, folders_in, wrong_in_name
+from sitegen.folders import LINK, digests_below, first_link, folders_in, met_unsaved
 from sitegen.guide.guide import FILES
 from sitegen.pages.config import SHADE, Config
 from sitegen.pages.files import INSTEAD, files_below
@@ -136,7 +136,7 @@ def _folder(name: str, guide_folder: Path, taken: list[Path]) -> Path | None:
     """The guide's own before a shipped one of the same name, which it may extend. Raises Problems."""
     guide, called = guide_folder.resolve(), f"{THEMES}/{name}"
     own, here = guide / called, shipped() / name
-    if own not in taken and "/" not in name and not wrong_in_name(name):
+    if own not in taken and "/" not in name and not met_unsaved(name).wrong:
         if link := first_link(guide, called):
             raise Problems([Problem(LINK, Source(link, "").passage(), INSTEAD[LINK])])
         findings = Findings()
