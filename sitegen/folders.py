@@ -147,8 +147,13 @@ def content_of(folder: Path, name: str) -> bytes:
 
 
 def text_of(folder: Path, name: str, errors: str = "strict") -> str:
-    """The same as text in UTF-8, with any kind of line end as one. Raises UnicodeDecodeError too."""
-    return content_of(folder, name).decode("utf-8-sig", errors).replace("\r\n", "\n").replace("\r", "\n")
+    """The same as text. Raises UnicodeDecodeError too."""
+    return as_text(content_of(folder, name), errors)
+
+
+def as_text(content: bytes, errors: str = "strict") -> str:
+    """What UTF-8 says, with any kind of line end as one. Raises UnicodeDecodeError."""
+    return content.decode("utf-8-sig", errors).replace("\r\n", "\n").replace("\r", "\n")
 
 
 def is_file(folder: Path, name: str) -> bool:
@@ -178,23 +183,20 @@ def _digest(folder: Path, name: str) -> str:
 def write_new(folder: Path, name: str, content: bytes) -> None:
     """Writes a file that was not there, whole, and makes the folders above it. Raises OSError; NotOurs."""
     folder.mkdir(parents=True, exist_ok=True)
+    handle = _handle(folder, name, WRITING)
     try:
-        handle = _handle(folder, name, WRITING)
-        try:
-            with open(handle, "wb") as file:
-                file.write(content)
-        except BaseException:
-            (folder / name).unlink(missing_ok=True)
-            raise
-    except NotOurs:
+        with open(handle, "wb") as file:
+            file.write(content)
+    except BaseException as error:
+        (folder / name).unlink(missing_ok=True)
+        if isinstance(error, OSError):
+            raise OSError(error.errno, error.strerror, str(folder / name)) from None
         raise
-    except OSError as error:
-        raise OSError(error.errno, error.strerror, str(folder / name)) from None
 
 
 def first_link(folder: Path, name: str) -> str:
     """The first link on the way to what is below a folder, by its path there; empty for none."""
-    links = (path for path in _way(folder, name) if path.is_symlink() or _is_junction(path))
+    links = (path for path in _way(folder, name) if os.path.islink(path) or _is_junction(path))
     return next((path.relative_to(folder).as_posix() for path in links), "")
 
 
@@ -210,10 +212,12 @@ def _handle(folder: Path, name: str, how: int) -> int:
         raise NotOurs(None, NO_FILE, name)
     try:
         return _by_handles(folder, name, how) if BY_HANDLES else _by_name(folder, name, how)
-    except OSError:
+    except NotOurs:
+        raise
+    except OSError as error:
         if first_link(folder, name):
             raise NotOurs(None, LINK, name) from None
-        raise
+        raise OSError(error.errno, error.strerror, str(folder / name)) from None  # not by its last name alone
 
 
 def _by_handles(folder: Path, name: str, how: int) -> int:

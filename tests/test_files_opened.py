@@ -73,7 +73,7 @@ KNOWN = {
     "site.output._write_one": WORKSHOP,
     "site.output._make_room": WORKSHOP,
     "site.output._carry_over": WORKSHOP,
-    "site.output._swap": BESIDE,
+    "site.output._swap_as_one_may": BESIDE,
     "site.output._workshops": BESIDE,
     "site.output._whose": OUTPUT,
     "site.output._removed": OUTPUT,

@@ -90,7 +90,7 @@ def files_below(folder: Path, below: str, findings: Findings) -> Iterator[tuple[
 
 
 def file_of_guide(folder: Path, name: str) -> bytes:
-    """What is in a file that is published as it is. Raises Problems."""
+    """What is in a file of a guide, by its path there. Raises Problems."""
     try:
         return content_of(folder, name)
     except OSError as error:

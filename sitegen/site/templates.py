@@ -32,7 +32,8 @@ from jinja2.runtime import Context
 from jinja2.sandbox import ImmutableSandboxedEnvironment, safe_range
 from jinja2.utils import missing
 
-from sitegen.folders import content_of, is_file, met_below, text_of
+from sitegen.folders import as_text, is_file, met_below, text_of
+from sitegen.pages.files import file_of_guide
 from sitegen.problems import Problem, Source, is_it
 
 TEMPLATES = "templates"
@@ -153,11 +154,11 @@ class _Templates(BaseLoader):
         self._folder = folder
 
     def get_source(self, environment: Environment, template: str) -> tuple[str, str, None]:
-        """The text of a template, and its file. Raises TemplateNotFound."""
+        """The text of a template, and its file. Raises TemplateNotFound, OSError, UnicodeDecodeError."""
         file = self._folder.joinpath(TEMPLATES, *split_template_path(template))
         try:
-            return text_in_theme(file, [self._folder]), str(file), None
-        except OSError:
+            return text_of(*_place(file, [self._folder])), str(file), None
+        except (FileNotFoundError, NotADirectoryError):
             raise TemplateNotFound(template) from None
 
     def list_templates(self) -> list[str]:
@@ -173,13 +174,13 @@ def _place(file: Path, folders: Sequence[Path]) -> tuple[Path, str]:
 
 
 def content_in_theme(file: Path, folders: Sequence[Path]) -> bytes:
-    """What is in a file of a theme in one of these folders. Raises OSError."""
-    return content_of(*_place(file, folders))
+    """What is in a file of a theme in one of these folders. Raises Problems."""
+    return file_of_guide(*_place(file, folders))
 
 
 def text_in_theme(file: Path, folders: Sequence[Path], errors: str = "strict") -> str:
-    """The same as text. Raises OSError, UnicodeDecodeError."""
-    return text_of(*_place(file, folders), errors)
+    """The same as text. Raises Problems, UnicodeDecodeError."""
+    return as_text(content_in_theme(file, folders), errors)
 
 
 def is_in_theme(file: Path, folders: Sequence[Path]) -> bool:

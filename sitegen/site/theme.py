@@ -140,10 +140,10 @@ def _folder(name: str, guide_folder: Path, taken: list[Path]) -> Path | None:
         if link := first_link(guide, called):
             raise Problems([Problem(LINK, Source(link, "").passage(), INSTEAD[LINK])])
         findings = Findings()
-        there = name in folders_in(guide, THEMES) and dict(files_below(guide, called, findings))
+        there = dict(files_below(guide, called, findings))
         if findings.problems:
             raise Problems(findings.problems)
-        if there and SETTINGS in there:
+        if SETTINGS in there and name in folders_in(guide, THEMES):  # with these capitals
             return own
     return here if name in _shipped_names() and here not in taken else None
 

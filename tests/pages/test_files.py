@@ -51,21 +51,6 @@ def test_nothing_waits_for_what_is_no_file(guide_at, tmp_path: Path, name: str) 
     ]
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="whoever may do everything may read everything")
-@pytest.mark.parametrize("name", ["chapter", "puzzles"])
-def test_a_folder_that_cannot_be_read_is_told(guide_at, tmp_path: Path, name: str) -> None:
-    folder = tmp_path / "content" / name
-    folder.mkdir(parents=True)
-    folder.chmod(0)
-    try:
-        guide = guide_at()
-    finally:
-        folder.chmod(0o755)
-    assert [problem.headline() for problem in guide.problems] == [
-        f"content/{name}:1:1: this folder cannot be read: Permission denied"
-    ]
-
-
 @pytest.mark.skipif(sys.platform != "linux", reason="other systems have no such names")
 @pytest.mark.parametrize("name", [b"caf\xe9.txt", b"folder"])
 def test_what_cannot_be_read_is_never_as_it_was(tmp_path: Path, name: bytes) -> None:
