@@ -26,7 +26,7 @@ LOOK = f"{BASE}.css"
 
 @cache
 def environment() -> Environment:
-    return with_filters(environment_of((HERE, shipped() / BASE)))
+    return with_filters(environment_of((HERE, shipped() / BASE), ours=True))
 
 
 def filled(template: str, **values: Any) -> str:

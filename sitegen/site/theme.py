@@ -37,7 +37,7 @@ class Theme:
     colours: Mapping[str, str]
 
     def environment(self) -> Environment:
-        return environment_of(self.folders)
+        return environment_of(self.folders, ours=self.shipped)
 
     @property
     def shipped(self) -> bool:
