@@ -58,7 +58,7 @@ class Bounds:
             self._steps += steps
             self._made += characters
             if self._steps > MOST_STEPS:
-                raise SecurityError(f"for one page templates take {MOST_STEPS:,} steps, and no more")
+                raise SecurityError(f"for one page templates do {MOST_STEPS:,} steps, and no more")
             if self._made > MOST_MADE:
                 raise SecurityError(f"for one page templates make {MOST_MADE:,} characters, and no more")
 
