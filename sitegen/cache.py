@@ -8,14 +8,12 @@ from __future__ import annotations
 import json
 import os
 import re
-import stat
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, fields, is_dataclass
 from functools import cache, partial
 from hashlib import sha256
 from pathlib import Path
-from secrets import token_hex
 from tempfile import NamedTemporaryFile
 from types import NoneType, UnionType
 from typing import Any, TypeVar, get_args, get_origin, get_type_hints
@@ -183,34 +181,21 @@ def digest(facts: Any) -> str:
     return sha256(json.dumps(facts, sort_keys=True).encode()).hexdigest()
 
 
-def digest_of_files(root: Path, ours: bool = False) -> str:
-    """SHA-256 of all files below a folder, by their paths there, in hexadecimal digits."""
-    return digest(digests_of_files(root, ours))
-
-
-def digests_of_files(root: Path, ours: bool = False) -> dict[str, str]:
+def _digests_of_program(root: Path) -> dict[str, str]:
     """SHA-256 of each file below a folder, in hexadecimal digits, by its path there.
 
-    `ours` is what comes with the program, of which some systems make links. Whatever Python keeps of modules
-    follows from these, and does not count.
+    Some systems make links of what comes with the program. Whatever Python keeps of modules follows from
+    these, and does not count.
     """
     places = ((Path(path), names) for path, _, names in os.walk(root) if not path.endswith("__pycache__"))
     files = sorted(folder / name for folder, names in places for name in names)
-    return {file.relative_to(root).as_posix(): _digest_of_file(file, ours) for file in files}
-
-
-def _digest_of_file(path: Path, ours: bool) -> str:
-    """Another one each time for a link, for what is no file, and for what cannot be read."""
-    with suppress(OSError):
-        if stat.S_ISREG(os.stat(path, follow_symlinks=ours).st_mode):
-            return sha256(path.read_bytes()).hexdigest()
-    return token_hex()
+    return {file.relative_to(root).as_posix(): sha256(file.read_bytes()).hexdigest() for file in files}
 
 
 @cache
 def _code() -> str:
     """A digest of the program itself and what comes with it, all of which results follow from."""
-    return digest_of_files(Path(sitegen.__file__).parent, ours=True)
+    return digest(_digests_of_program(Path(sitegen.__file__).parent))
 
 
 def rebuilt(kind: Any, plain: Any) -> Any:

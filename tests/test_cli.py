@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import os
 import re
-import shutil
 import subprocess
 import sys
 import time
@@ -19,6 +18,7 @@ from hypothesis import strategies as st
 from running import ended_well, run
 from sample_guide import guide_of
 
+import sitegen.site.start as start_of_guide
 from sitegen.cli import COMMANDS, main
 from sitegen.puzzles.puzzle import Turn
 from sitegen.statuses import MISUSE
@@ -1060,15 +1060,15 @@ def test_a_guide_that_could_not_be_laid_out_can_be_begun_again(tmp_path: Path, m
     """Files that were there stay, and so do their folders."""
     (tmp_path / "guide/content").mkdir(parents=True)
     (tmp_path / "guide/content/mine.txt").write_text("mine")
-    real, calls = shutil.copyfile, []
+    real, calls = start_of_guide.write_new, []
 
-    def failing(source: Path, target: Path) -> None:
-        calls.append(target)
-        real(source, target)
+    def failing(folder: Path, name: str, content: bytes) -> None:
+        calls.append(folder / name)
         if len(calls) == 3:
-            raise OSError(28, "No space left on device", str(target))
+            raise OSError(28, "No space left on device", str(folder / name))
+        real(folder, name, content)
 
-    monkeypatch.setattr(shutil, "copyfile", failing)
+    monkeypatch.setattr(start_of_guide, "write_new", failing)
     result = run("start", str(tmp_path / "guide"))
     monkeypatch.undo()
     assert result.exit_code == MISUSE
@@ -1077,6 +1077,20 @@ def test_a_guide_that_could_not_be_laid_out_can_be_begun_again(tmp_path: Path, m
         tmp_path / name for name in ("guide", "guide/content", "guide/content/mine.txt")
     )
     assert run("start", str(tmp_path / "guide")).exit_code == 0
+
+
+@pytest.mark.parametrize("link", ["content", "content/index.md", "content/guide.yaml"])
+def test_no_guide_is_begun_through_a_link(tmp_path: Path, link: str) -> None:
+    """One that leads to nothing yet would make a file elsewhere."""
+    (tmp_path / "guide" / link).parent.mkdir(parents=True)
+    (tmp_path / "elsewhere").mkdir()
+    leads_to = tmp_path / "elsewhere" if link == "content" else tmp_path / "elsewhere/new"
+    (tmp_path / "guide" / link).symlink_to(leads_to)
+    result = run("start", str(tmp_path / "guide"))
+    assert result.exit_code == MISUSE
+    assert ended_well(result)
+    assert list((tmp_path / "elsewhere").iterdir()) == []
+    assert [path.name for path in (tmp_path / "guide").rglob("*") if path.is_file()] == []
 
 
 @pytest.mark.parametrize("command", ["check", "publish"])

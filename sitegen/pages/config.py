@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from sitegen.folders import NotOurs, met_below, text_of
+from sitegen.folders import NotOurs, is_file, met_below, met_unsaved, text_of
 from sitegen.moves.notation import check_notation
 from sitegen.moves.references import NAME
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
@@ -133,8 +133,10 @@ def own_puzzles(folder: Path, unsaved: Unsaved = ALL_SAVED) -> Catalogue:
     own: dict[str, Puzzle] = {}
     broken: dict[str, tuple[Problem, ...]] = {}
     puzzles = folder / "content/puzzles"
-    new = (folder / name for name in unsaved if name.startswith("content/puzzles/"))
-    for path in sorted({*(puzzles / name for name, wrong in met_below(puzzles) if not wrong), *new}):
+    begun = (name for name in unsaved if name.startswith("content/puzzles/"))
+    new = (folder / name for name in begun if not met_unsaved(name).wrong)
+    there = (puzzles / name for name, wrong in met_below(folder, "content/puzzles") if not wrong)
+    for path in sorted({*there, *new}):
         below = path.relative_to(puzzles)
         name = f"content/puzzles/{below.as_posix()}"
         findings = Findings()
@@ -205,9 +207,9 @@ def _shown(source: Source) -> Source:
 
 def _instead(folder: Path, name: str) -> str:
     """What may have been meant by a folder without a guide."""
-    if (folder / name).with_suffix(".yml").is_file():
+    if is_file(folder, Path(name).with_suffix(".yml").as_posix()):
         return f"call it {name}"
-    if (folder.resolve().parent / name).is_file():
+    if is_file(folder.resolve().parent, name):
         return f"the guide is the folder above, {folder.resolve().parent}"
     return f"a guide has a file {name} with a title; turnfolio start lays one out"
 

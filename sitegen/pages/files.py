@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from sitegen.folders import LINK, NO_FILE, content_of, met_below
+from sitegen.folders import LINK, NO_FILE, TOO_DEEP, content_of, met_below, met_unsaved
 from sitegen.pages.config import ALL_SAVED, SETTINGS, Config, Unsaved, read_source
 from sitegen.pages.page import Page, read_page
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
@@ -16,6 +16,7 @@ LIKE_PAGES = (".markdown", ".mdown", ".mkd")
 INSTEAD = {
     LINK: "put the file itself there",
     NO_FILE: "take it away, or give it a name that begins with a dot",
+    TOO_DEEP: "move it into a folder further up",
 }
 """What to do about what is no file."""
 ELSEWHERE = "or give it another name, if it is to be published as it is"
@@ -37,7 +38,7 @@ def read_pages(
     """The pages in reading order, and the names of those that cannot be read; the findings say why."""
     pages = {}
     unread = set()
-    files = dict(files_below(folder / "content", "content", findings)) | _new(folder, unsaved)
+    files = dict(files_below(folder, "content", findings)) | _new(folder, unsaved, findings)
     for name, path in sorted(files.items()):
         if path.suffix == ".md":
             name = name.removesuffix(".md")
@@ -54,15 +55,21 @@ def read_pages(
     return _ordered(pages, unread, config, findings), frozenset(unread)
 
 
-def _new(folder: Path, unsaved: Unsaved) -> dict[str, Path]:
+def _new(folder: Path, unsaved: Unsaved, findings: Findings) -> dict[str, Path]:
     """The files of content/ that were never saved."""
     paths = {name.removeprefix("content/"): folder / name for name in unsaved if name.startswith("content/")}
-    return {name: path for name, path in paths.items() if not path.exists() and not _passed_over(name)}
+    new = {name: path for name, path in paths.items() if not path.exists() and not _passed_over(name)}
+    met = {name: met_unsaved(name) for name in new}
+    there = {problem.passage.source.name for problem in findings.problems}
+    for below, wrong in dict.fromkeys(met.values()):
+        if wrong and f"content/{below}" not in there:
+            findings.add(Problem(wrong, _nowhere(below), _what_to_do(wrong)))
+    return {name: path for name, path in new.items() if not met[name].wrong}
 
 
 def other_files(folder: Path) -> Iterator[str]:
     """The paths of what is published as it is: all but pages, guide.yaml and definitions of puzzles."""
-    for name, path in files_below(folder / "content", "content", Findings()):
+    for name, path in files_below(folder, "content", Findings()):
         if path.suffix.lower() not in (".md", *LIKE_PAGES) and not _says_how(name):
             yield name
 
@@ -72,18 +79,18 @@ def _says_how(name: str) -> bool:
     return name == SETTINGS or bool(re.fullmatch(r"puzzles/[^/]*\.ya?ml", name))
 
 
-def files_below(root: Path, called: str, findings: Findings) -> Iterator[tuple[str, Path]]:
-    """Every file below a folder by its name, but for hidden ones and what editors leave behind."""
-    for name, wrong in met_below(root):
+def files_below(folder: Path, below: str, findings: Findings) -> Iterator[tuple[str, Path]]:
+    """Every file below the folder of a name, but for hidden ones and what editors leave behind."""
+    for name, wrong in met_below(folder, below):
         if wrong:
-            place = Source(f"{called}/{name}".rstrip("/"), "").passage()
+            place = Source(f"{below}/{name}".rstrip("/"), "").passage()
             findings.add(Problem(wrong, place, _what_to_do(wrong)))
         else:
-            yield name, root / name
+            yield name, folder / below / name
 
 
 def file_of_guide(folder: Path, name: str) -> bytes:
-    """What is in a file that is published as it is. Raises Problems."""
+    """What is in a file of a guide, by its path there. Raises Problems."""
     try:
         return content_of(folder, name)
     except OSError as error:

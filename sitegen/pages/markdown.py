@@ -244,9 +244,10 @@ def _set_inside(inside: Iterable[Token], around: Surroundings) -> Iterator[Token
 
 def _inside(prose: Prose, token: Token) -> Iterator[Placed]:
     stretch = stretch_of(prose, token)
-    searched: dict[str, int] = {}
+    text, searched = stretch.text, dict[str, int]()
+    first_line = stretch.part(0, len(text.split("\n", 1)[0]))
     for child in token.children or []:
-        yield child, _place(child, stretch, searched)
+        yield child, _place(child, stretch, text, searched) or first_line
 
 
 def inline_tokens(prose: Prose) -> Iterator[Placed]:
@@ -286,21 +287,20 @@ def target_place(prose: Prose, token: Token, place: Passage) -> Passage:
     return definition.part(*found.span(1)) if found else definition.stripped()
 
 
-def _place(token: Token, stretch: Passage, searched: dict[str, int]) -> Passage:
-    """Where a token's own text stands in a stretch; the stretch's first line where it cannot be told."""
+def _place(token: Token, stretch: Passage, text: str, searched: dict[str, int]) -> Passage | None:
+    """Where a token's own text stands in a stretch of this text; None where it cannot be told."""
     if token.type in ("text", "html_inline") and token.content.strip():
-        start = stretch.text.find(token.content, searched.get(token.content, 0))
+        start = text.find(token.content, searched.get(token.content, 0))
         if start >= 0:
             searched[token.content] = start + len(token.content)
             return stretch.part(start, searched[token.content])
     for pattern in _patterns(token):
-        found = re.compile(pattern).search(stretch.text, searched.get(pattern, 0))
+        found = re.compile(pattern).search(text, searched.get(pattern, 0))
         if found:
             searched[pattern] = found.end()
             place = stretch.part(*found.span(1))
             return place if token.type != "code_inline" else _unquoted(place, token.content)
-    first = stretch.text.split("\n", 1)[0]
-    return stretch.part(0, len(first))
+    return None
 
 
 def _patterns(token: Token) -> list[str]:

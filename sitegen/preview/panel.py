@@ -19,14 +19,14 @@ from sitegen.site.setting import with_filters
 from sitegen.site.templates import environment_of
 from sitegen.site.theme import BASE, shipped
 
-HERE = Path(__file__).parent
+HERE = Path(__file__).resolve().parent
 LOOK = f"{BASE}.css"
 """The sheet of the shipped theme."""
 
 
 @cache
 def environment() -> Environment:
-    return with_filters(environment_of((HERE, shipped() / BASE)))
+    return with_filters(environment_of((HERE, shipped() / BASE), ours=True))
 
 
 def filled(template: str, **values: Any) -> str:

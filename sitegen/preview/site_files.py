@@ -11,6 +11,7 @@ from pathlib import Path
 from time import sleep
 from typing import BinaryIO, NamedTuple
 
+from sitegen.folders import is_file, opened
 from sitegen.preview.guards import OWN
 
 INDEX = "index.html"
@@ -57,18 +58,22 @@ def with_script(page: bytes, revision: str) -> bytes:
     return page[:at] + script + page[at:]
 
 
-def file_of(output: Path, path: str) -> Path | None:
-    """The file at a path; None for what is hidden, not there, no file, or anywhere else but in output/."""
+def file_of(output: Path, path: str) -> str:
+    """The file at a path, by its own below output/; empty for what is hidden, no file, or anywhere else.
+
+    A link within output/ leads to its file, as it does where the site is served from.
+    """
     parts = path.removeprefix("/").split("/")
     if parts[-1] == "":
         parts[-1] = INDEX
     if any(not part or part.startswith(".") or re.search(r"[\\:\x00-\x1f\x7f]", part) for part in parts):
-        return None
+        return ""
     try:
         root, file = output.resolve(strict=True), output.joinpath(*parts).resolve(strict=True)
     except (OSError, RuntimeError, ValueError):
-        return None
-    return file if file.is_relative_to(root) and file.is_file() else None
+        return ""
+    name = file.relative_to(root).as_posix() if file.is_relative_to(root) else ""
+    return name if name and is_file(root, name) else ""
 
 
 def _opened(output: Path, path: str) -> BinaryIO | None:
@@ -81,7 +86,7 @@ def _opened(output: Path, path: str) -> BinaryIO | None:
         site, file = _identity(output), file_of(output, path)
         if file:
             with suppress(OSError):
-                return file.open("rb")
+                return opened(output.resolve(), file)
         elif site is not None and site == _identity(output):
             return None
         sleep(PAUSE)

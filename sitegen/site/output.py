@@ -283,7 +283,16 @@ def _carry_over(source: Path, target: Path) -> None:
 
 
 def _swap(output: Path, workshop: Path) -> None:
-    new, old = workshop / SITE, workshop / OLD
+    try:
+        _swap_as_one_may(output, workshop / SITE, workshop / OLD)
+    except PermissionError as error:
+        raise OutputError(
+            f"{output} cannot be moved, to put a new site in its place ({error.strerror}):"
+            f" remove it, or let the user publish to whom it belongs"
+        ) from None
+
+
+def _swap_as_one_may(output: Path, new: Path, old: Path) -> None:
     if not output.exists():
         new.rename(output)
     elif not exchanged(new, output):

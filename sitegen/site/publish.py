@@ -9,6 +9,7 @@ from pathlib import Path
 from sitegen.cache import Cache, NotKnown
 from sitegen.figures.of_position import Palette, palette
 from sitegen.figures.style import Paints
+from sitegen.folders import is_file
 from sitegen.guide.anew import known_pages, read_anew
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
@@ -186,7 +187,7 @@ def _refuse_link(folder: Path, pdfs: Mapping[str, bytes]) -> None:
 
 def _concerned(folder: Path, pdfs: Mapping[str, bytes]) -> bool:
     """Whether there are answers to put aside, or were the last time."""
-    return bool(_below(ANSWERS, pdfs)) or (folder / ANSWERS / RECORD).is_file()
+    return bool(_below(ANSWERS, pdfs)) or is_file(folder, f"{ANSWERS}/{RECORD}")
 
 
 def _write(site: Site, known: Record, new: NewSite, progress: Progress) -> tuple[dict[str, MadePart], int]:

@@ -15,9 +15,10 @@ from platform import python_version
 from re import match
 from typing import Any
 
-from sitegen.cache import Cache, digest_of_files, digests_of_files
+from sitegen.cache import Cache, digest
+from sitegen.folders import digests_below
 from sitegen.guide.known_page import KnownPage
-from sitegen.site.theme import shipped
+from sitegen.site.theme import THEMES, shipped
 
 
 @dataclass(frozen=True)
@@ -66,9 +67,9 @@ def _place(output: Path) -> Mapping[str, Any]:
 
 def inputs_of(folder: Path) -> dict[str, str]:
     """Digests of all that is read to publish the guide in a folder, but for the program itself."""
-    digests = digests_of_files(folder / "content")
-    themes = {"themes": digest_of_files(folder / "themes"), "shipped": digest_of_files(shipped(), ours=True)}
-    return {**{f"content/{name}": each for name, each in digests.items()}, **themes}
+    digests = {f"content/{name}": each for name, each in digests_below(folder, "content").items()}
+    themes = {"themes": folder, "shipped": shipped().parent}
+    return digests | {name: digest(digests_below(place, THEMES)) for name, place in themes.items()}
 
 
 @cache

@@ -13,8 +13,8 @@ from jinja2 import Environment
 
 from sitegen.blocks.method.method import Method
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
-from sitegen.cache import digest_of_files
 from sitegen.figures.style import COLOURS, Paints, css
+from sitegen.folders import digests_below
 from sitegen.guide.contents import Listed
 from sitegen.guide.guide import CONTENTS, FILES, ISOLATING, Guide
 from sitegen.guide.printed import OUTPUT, printed
@@ -221,7 +221,7 @@ class Site:
             {**config.colours},
             config.html,
             config.paper,
-            digest_of_files(self.guide.folder / "content/puzzles"),
+            digests_below(self.guide.folder, "content/puzzles"),
             self.variant,
         ]
         return MadeFrom(self.guide, self.around, every)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
+import os
 from collections.abc import Collection, Iterable
 from contextlib import suppress
 from pathlib import Path
+
+from sitegen.folders import write_new
 
 SKELETON = Path(__file__).with_name("skeleton")
 
@@ -17,19 +19,21 @@ def start(folder: Path) -> list[Path]:
     leaves nothing of them then.
     """
     sources = sorted(path for path in SKELETON.rglob("*") if path.is_file())
-    targets = [folder / source.relative_to(SKELETON) for source in sources]
+    names = [source.relative_to(SKELETON).as_posix() for source in sources]
+    targets = [folder / name for name in names]
     for target in targets:
-        if target.exists():
+        if os.path.lexists(target):
             raise FileExistsError(str(target))
     new = {above for target in targets for above in target.parents if not above.exists()}
+    written: list[Path] = []
     try:
-        for source, target in zip(sources, targets, strict=True):
-            target.parent.mkdir(parents=True, exist_ok=True)
-            shutil.copyfile(source, target)
+        for source, name in zip(sources, names, strict=True):
+            write_new(folder, name, source.read_bytes())
+            written.append(folder / name)
     except BaseException:
-        _take_away(targets, new)
+        _take_away(written, new)
         raise
-    return targets
+    return written
 
 
 def _take_away(files: Iterable[Path], folders: Collection[Path]) -> None:

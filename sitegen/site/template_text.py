@@ -16,7 +16,7 @@ from typing import Any
 from jinja2 import Environment, TemplateNotFound, TemplateSyntaxError, nodes
 
 from sitegen.problems import Passage, Problem, Source, is_it
-from sitegen.site.templates import PAGES, TEMPLATES, environment_of, place_in_theme
+from sitegen.site.templates import PAGES, TEMPLATES, environment_of, is_in_theme, place_in_theme
 
 WHOLE = re.compile(r"<!doctype\b|<html\b", re.IGNORECASE)
 """What a page of HTML begins with."""
@@ -125,7 +125,8 @@ def _left_out(
 
 def _base(name: str, folders: Sequence[Path]) -> str:
     """The theme whose template another one stands for; empty where it stands for none."""
-    return next((folder.name for folder in folders[1:] if (folder / TEMPLATES / name).is_file()), "")
+    having = (folder for folder in folders[1:] if is_in_theme(folder / TEMPLATES / name, folders))
+    return next((folder.name for folder in having), "")
 
 
 def _names_above(name: str, environment: Environment, folders: Sequence[Path]) -> list[str]:

@@ -6,6 +6,7 @@ That is all that the code knows of their names; what templates share they ask fo
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
@@ -13,31 +14,44 @@ from traceback import FrameSummary, extract_tb, walk_tb
 from typing import Any
 
 from jinja2 import (
+    BaseLoader,
     BytecodeCache,
     ChoiceLoader,
     Environment,
-    FileSystemLoader,
     PrefixLoader,
     StrictUndefined,
+    Template,
     TemplateError,
     TemplateNotFound,
     TemplateRuntimeError,
     TemplateSyntaxError,
     UndefinedError,
+    nodes,
 )
 from jinja2.bccache import Bucket
-from jinja2.exceptions import SecurityError
+from jinja2.loaders import split_template_path
 from jinja2.runtime import Context
-from jinja2.sandbox import ImmutableSandboxedEnvironment, safe_range
+from jinja2.sandbox import ImmutableSandboxedEnvironment
 from jinja2.utils import missing
 
+from sitegen.folders import as_text, is_file, met_below, text_of
+from sitegen.pages.files import file_of_guide
 from sitegen.problems import Problem, Source, is_it
+from sitegen.site.template_bounds import (
+    CALL,
+    Bounds,
+    bounded,
+    is_of_text,
+    put_down,
+    refuse_call,
+    refuse_sum,
+    watched,
+    watching_filters,
+)
 
 TEMPLATES = "templates"
 """The folder of a theme's templates."""
 PAGES, BLOCKS = "pages", "blocks"
-MOST, MOST_POWER, MOST_COUNTED = 1_000_000, 16, 20_000_000
-"""How large numbers are in templates, how high powers, and how far all their ranges count together."""
 
 
 def template_of(folder: str, name: str, ending: str = ".html") -> str:
@@ -64,7 +78,7 @@ class _Compiled(BytecodeCache):
         self._known[bucket.key] = bucket.bytecode_to_string()
 
 
-COMPILED = _Compiled()
+COMPILED, COMPILED_AS_OURS = _Compiled(), _Compiled()
 
 
 class _Sandbox(ImmutableSandboxedEnvironment):
@@ -77,26 +91,7 @@ class _Sandbox(ImmutableSandboxedEnvironment):
     def __init__(self, **options: Any) -> None:
         super().__init__(**options)
         self._safe: set[tuple[type, str]] = set()
-        self._counted = 0
-        self.globals["range"] = self._range
-
-    def _range(self, *bounds: int) -> range:
-        """As in Python, of so many numbers and no more, however ranges stand in each other."""
-        numbers = safe_range(*bounds)
-        self._counted += len(numbers)
-        if self._counted > MOST_COUNTED:
-            raise SecurityError(f"all ranges together count to {MOST_COUNTED:,}, and no further")
-        return numbers
-
-    intercepted_binops = frozenset(["*", "**"])
-
-    def call_binop(self, context: Context, operator: str, left: Any, right: Any) -> Any:
-        """A product or a power, unless it would be without end: a theme may be somebody else's."""
-        numbers = all(isinstance(each, int | float) for each in (left, right))
-        small = all(abs(each) < MOST for each in (left, right)) if numbers else False
-        if not small or (operator == "**" and abs(right) > MOST_POWER):
-            raise SecurityError(f"{operator} is for numbers below {MOST:,}, and powers to {MOST_POWER}")
-        return super().call_binop(context, operator, left, right)
+        del self.globals["lipsum"]
 
     def make_globals(self, d: Any) -> dict[str, Any]:
         """What all templates know by name, put together once: each import looks through all of it."""
@@ -118,6 +113,58 @@ class _Sandbox(ImmutableSandboxedEnvironment):
         if safe and not isinstance(obj, str):
             self._safe.add((type(obj), attr))
         return safe
+
+
+class _Strangers(_Sandbox):
+    """Templates that have bounds too, since they may be somebody else's."""
+
+    def __init__(self, **options: Any) -> None:
+        self.bounds = Bounds()
+        super().__init__(finalize=self.bounds.shown, **options)
+        known = {name: bounded(name, does, self.bounds) for name, does in self.filters.items()}
+        self.filters = known | watching_filters(self.bounds)
+
+    intercepted_binops = frozenset(["*", "**", "%", "+", "-"])
+
+    def call_binop(self, context: Context, operator: str, left: Any, right: Any) -> Any:
+        """What two values make together, unless that would be without end."""
+        refuse_sum(operator, left, right)
+        return self.bounds.made(super().call_binop(context, operator, left, right))
+
+    def call(self, context: Context, called: Any, /, *given: Any, **options: Any) -> Any:
+        """What is made of a call, as above."""
+        if is_of_text(called):
+            given = tuple(put_down(given))
+            refuse_call(called, (*given, *options.values()))
+        self.bounds.spend(0, CALL)
+        return self.bounds.made(super().call(context, called, *given, **options))
+
+    def get_template(self, name: Any, parent: str | None = None, globals: Any = None) -> Template:
+        """A template, of which all counts that is written there."""
+        found = super().get_template(name, parent, globals)
+        self.bounds.spend(self.bounds.lengths.get(found.filename or "", 0))
+        return found
+
+    def _generate(
+        self, source: nodes.Template, name: str | None, filename: str | None, defer_init: bool = False
+    ) -> str:
+        return super()._generate(watched(source), name, filename, defer_init)
+
+
+class _Bounded(Template):
+    """A template that is filled within bounds."""
+
+    def render(self, *given: Any, **values: Any) -> str:
+        """What it makes of values; what stands within a page counts as the page does."""
+        bounds: Bounds = self.environment.bounds  # type: ignore[attr-defined]
+        bounds.begin()
+        try:
+            return super().render(*given, **values)
+        finally:
+            bounds.end()
+
+
+_Strangers.template_class = _Bounded
 
 
 class _NotThere(UndefinedError):
@@ -144,15 +191,59 @@ class _Undefined(StrictUndefined):
             self._undefined_exception = partial(_NotThere, name=str(name), value=obj)  # type: ignore[assignment]
 
 
-def environment_of(folders: Sequence[Path]) -> Environment:
+class _Templates(BaseLoader):
+    """The templates in the folder of a theme."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def get_source(self, environment: Environment, template: str) -> tuple[str, str, None]:
+        """The text of a template, and its file. Raises TemplateNotFound, OSError, UnicodeDecodeError."""
+        file = self._folder.joinpath(TEMPLATES, *split_template_path(template))
+        try:
+            text = text_of(*_place(file, [self._folder]))
+        except (FileNotFoundError, NotADirectoryError):
+            raise TemplateNotFound(template) from None
+        if isinstance(environment, _Strangers):
+            environment.bounds.lengths[str(file)] = len(text)
+        return text, str(file), None
+
+    def list_templates(self) -> list[str]:
+        """The names of all of them."""
+        place = _place(self._folder / TEMPLATES, [self._folder])
+        return [name for name, wrong in met_below(*place) if not wrong]
+
+
+def _place(file: Path, folders: Sequence[Path]) -> tuple[Path, str]:
+    """A file of a theme in one of these folders, by its path below the folder in which all themes are."""
+    root = next(folder for folder in folders if file.is_relative_to(folder)).parents[1]
+    return root, file.relative_to(root).as_posix()
+
+
+def content_in_theme(file: Path, folders: Sequence[Path]) -> bytes:
+    """What is in a file of a theme in one of these folders. Raises Problems."""
+    return file_of_guide(*_place(file, folders))
+
+
+def text_in_theme(file: Path, folders: Sequence[Path], errors: str = "strict") -> str:
+    """The same as text. Raises Problems, UnicodeDecodeError."""
+    return as_text(content_in_theme(file, folders), errors)
+
+
+def is_in_theme(file: Path, folders: Sequence[Path]) -> bool:
+    """Whether there is such a file."""
+    return is_file(*_place(file, folders))
+
+
+def environment_of(folders: Sequence[Path], ours: bool = False) -> Environment:
     """The templates of a theme in these folders, its own first.
 
     Each stands for the one of its name in what the theme is based on, which is still there by the name of
-    that theme: `folio/pages/page.html`.
+    that theme: `folio/pages/page.html`. What is `ours` all comes with the program, and has no bounds.
     """
-    own, *others = (FileSystemLoader(folder / TEMPLATES, encoding="utf-8-sig") for folder in folders)
+    own, *others = (_Templates(folder) for folder in folders)
     by_name = PrefixLoader({folder.name: loader for folder, loader in zip(folders[1:], others, strict=True)})
-    return _Sandbox(
+    return (_Sandbox if ours else _Strangers)(
         loader=ChoiceLoader([own, *others, by_name]),
         autoescape=True,
         undefined=_Undefined,
@@ -161,7 +252,7 @@ def environment_of(folders: Sequence[Path]) -> Environment:
         keep_trailing_newline=True,
         # A site is made of the templates that there were when they were first asked for.
         auto_reload=False,
-        bytecode_cache=COMPILED,
+        bytecode_cache=COMPILED_AS_OURS if ours else COMPILED,
     )
 
 
@@ -188,14 +279,15 @@ def template_problem(error: Exception, folders: Sequence[Path]) -> Problem | Non
     elif inside and (
         own or isinstance(error, TemplateError) or frames[-1] is inside[-1] or _in_a_circle(error, inside)
     ):
-        file, line = inside[-1].filename, inside[-1].lineno or 1
+        where = _place_in_circle(inside, folders) if isinstance(error, RecursionError) else inside[-1]
+        file, line = where.filename, where.lineno or 1
     else:
         return None
     place = place_in_theme(Path(file), folders)
     message, hint = _told(error, Path(file), folders)
     if not place:
         return Problem(message, Source(f"themes/{folders[0].name}", "").passage(), hint)
-    source = Source(place, Path(file).read_text(encoding="utf-8-sig", errors="replace"))
+    source = Source(place, text_in_theme(Path(file), folders, "replace"))
     start = source.line_start(line)
     return Problem(message, source.passage(start, source.line_start(line + 1)).stripped(), hint)
 
@@ -227,9 +319,19 @@ def _in_a_circle(error: Exception, inside: Sequence[FrameSummary]) -> bool:
     return isinstance(error, RecursionError) and len(lines) < len(inside)
 
 
+def _place_in_circle(inside: Sequence[FrameSummary], folders: Sequence[Path]) -> FrameSummary:
+    """Where the theme itself leads back; the last time round may end in any template on the way."""
+    lines = [(frame.filename, frame.lineno) for frame in inside]
+    often = Counter(lines)
+    again = [line for line in lines if often[line] > 1]
+    rounds = inside[: len(lines) - 1 - lines[::-1].index(again[0])] if again else inside
+    own = [frame for frame in rounds if Path(frame.filename).is_relative_to(folders[0])]
+    return ([frame for frame in own if often[frame.filename, frame.lineno] > 1] or inside)[-1]
+
+
 def _other_of_its_name(file: Path, folders: Sequence[Path]) -> str:
     """How to write the template for which another stands; empty where it stands for none."""
     at = next(number for number, folder in enumerate(folders) if file.is_relative_to(folder))
     name = file.relative_to(folders[at] / TEMPLATES).as_posix()
-    others = (folder for folder in folders[at + 1 :] if (folder / TEMPLATES / name).is_file())
+    others = (folder for folder in folders[at + 1 :] if is_in_theme(folder / TEMPLATES / name, folders))
     return next((f"for the one of {other.name} write “{other.name}/{name}”" for other in others), "")

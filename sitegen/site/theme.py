@@ -9,17 +9,19 @@ from pathlib import Path
 
 from jinja2 import Environment
 
-from sitegen.cache import digest, digest_of_files
+from sitegen.cache import digest
 from sitegen.figures.style import COLOURS
-from sitegen.folders import LINK
+from sitegen.folders import LINK, digests_below, first_link, folders_in, met_unsaved
 from sitegen.guide.guide import FILES
 from sitegen.pages.config import SHADE, Config
 from sitegen.pages.files import INSTEAD, files_below
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
 from sitegen.settings import Setting, read_settings
-from sitegen.site.templates import TEMPLATES, environment_of, place_in_theme
+from sitegen.site.templates import TEMPLATES, content_in_theme, environment_of, place_in_theme, text_in_theme
 from sitegen.site.theme_folder import SETTINGS, files_in, unused
 
+THEMES = "themes"
+"""The folder in which themes are, in a guide and in what comes with Turnfolio."""
 BASED_ON = "based on"
 KEYS = ("name", BASED_ON, "colours")
 BASE = "folio"
@@ -35,7 +37,7 @@ class Theme:
     colours: Mapping[str, str]
 
     def environment(self) -> Environment:
-        return environment_of(self.folders)
+        return environment_of(self.folders, ours=self.shipped)
 
     @property
     def shipped(self) -> bool:
@@ -45,9 +47,8 @@ class Theme:
     @cached_property
     def digest(self) -> str:
         """Of all that is in its folders."""
-        return digest(
-            [self.colours, [digest_of_files(each, ours=each.parent == shipped()) for each in self.folders]]
-        )
+        each = [digests_below(folder.parents[1], f"{THEMES}/{folder.name}") for folder in self.folders]
+        return digest([self.colours, each])
 
     @cached_property
     def _files(self) -> dict[str, Path]:
@@ -58,7 +59,7 @@ class Theme:
     def files(self) -> Iterator[tuple[str, bytes]]:
         """What is published of it, by path."""
         for name, path in sorted(self._files.items()):
-            yield name, path.read_bytes()
+            yield name, content_in_theme(path, self.folders)
 
     def loaded(self, ending: str) -> tuple[str, ...]:
         """The paths of the files that have the name of their theme, in the order in which pages load them."""
@@ -95,14 +96,14 @@ class Theme:
         return [name for name in names if name in self._files]
 
     def _text(self, path: Path) -> Passage:
-        text = path.read_text(encoding="utf-8-sig", errors="replace")
+        text = text_in_theme(path, self.folders, "replace")
         return Source(place_in_theme(path, self.folders), text).passage()
 
 
 def shipped() -> Path:
     """The folder of the themes that come with Turnfolio, in a checkout or installed."""
     package = Path(__file__).resolve().parents[1]
-    return next(folder for folder in (package / "themes", package.parent / "themes") if folder.is_dir())
+    return next(folder for folder in (package / THEMES, package.parent / THEMES) if folder.is_dir())
 
 
 def load_theme(config: Config, guide_folder: Path) -> Theme:
@@ -133,25 +134,24 @@ def load_theme(config: Config, guide_folder: Path) -> Theme:
 
 def _folder(name: str, guide_folder: Path, taken: list[Path]) -> Path | None:
     """The guide's own before a shipped one of the same name, which it may extend. Raises Problems."""
-    own = guide_folder / "themes"
-    if name in _names_in(own) and (place := own.resolve() / name) not in taken:
-        if linked := next((each for each in (own, own / name) if each.is_symlink()), None):
-            called = linked.relative_to(guide_folder).as_posix()
-            raise Problems([Problem(LINK, Source(called, "").passage(), INSTEAD[LINK])])
+    guide, called = guide_folder.resolve(), f"{THEMES}/{name}"
+    own, here = guide / called, shipped() / name
+    if own not in taken and "/" not in name and not met_unsaved(name).wrong:
+        if link := first_link(guide, called):
+            raise Problems([Problem(LINK, Source(link, "").passage(), INSTEAD[LINK])])
         findings = Findings()
-        list(files_below(place, f"themes/{name}", findings))
+        there = dict(files_below(guide, called, findings))
         if findings.problems:
             raise Problems(findings.problems)
-        if (place / SETTINGS).is_file():
-            return place
-    here = shipped() / name
-    return here if name in _names_in(shipped()) and here not in taken else None
+        if SETTINGS in there and name in folders_in(guide, THEMES):  # with these capitals
+            return own
+    return here if name in _shipped_names() and here not in taken else None
 
 
 def _settings(folder: Path, findings: Findings) -> dict[str, Setting]:
     name = f"themes/{folder.name}/{SETTINGS}"
     try:
-        source = Source(name, (folder / SETTINGS).read_text(encoding="utf-8-sig"))
+        source = Source(name, text_in_theme(folder / SETTINGS, [folder]))
     except UnicodeDecodeError:
         raise Problem(
             "this is not UTF-8 text", Source(name, "").passage(), "save the file as UTF-8"
@@ -176,23 +176,23 @@ def _colours(settings: Mapping[str, Setting]) -> dict[str, str]:
 
 
 def _missing(wanted: str, place: Passage, guide_folder: Path, taken: list[Path]) -> Problem:
-    folder = guide_folder / "themes" / wanted
-    if folder.is_dir() and folder.resolve() in taken:
+    own = folders_in(guide_folder, THEMES)
+    if wanted in own and guide_folder.resolve() / THEMES / wanted in taken:
         return Problem(f"the theme {wanted} is based on itself", place, f"write “based on: {BASE}”")
-    if folder.is_dir():
+    if wanted in own:
         hint = f"write one with a line “based on: {BASE}”"
-        return Problem(f"themes/{wanted} has no {SETTINGS}", place, hint)
-    own, known = _names_in(guide_folder / "themes"), _names_in(shipped())
+        return Problem(f"{THEMES}/{wanted} has no {SETTINGS}", place, hint)
     for name in own:
         if name.casefold() == wanted.casefold():
-            hint = f"the folder is themes/{name}: write {name}, or call the folder {wanted}"
+            hint = f"the folder is {THEMES}/{name}: write {name}, or call the folder {wanted}"
             return Problem(f"there is no theme {wanted}", place, hint)
+    known = _shipped_names()
     hint = is_it(wanted, [*own, *known]) or (
-        f"make a folder themes/{wanted} beside content/; themes that come with Turnfolio: {', '.join(known)}"
+        f"make a folder {THEMES}/{wanted} beside content/;"
+        f" themes that come with Turnfolio: {', '.join(known)}"
     )
     return Problem(f"there is no theme {wanted}", place, hint)
 
 
-def _names_in(themes: Path) -> list[str]:
-    """The folders in a folder of themes."""
-    return sorted(path.name for path in themes.iterdir() if path.is_dir()) if themes.is_dir() else []
+def _shipped_names() -> list[str]:
+    return folders_in(shipped().parent, THEMES)

@@ -16,7 +16,7 @@ from sitegen.guide.guide import FILES
 from sitegen.pages.files import files_below
 from sitegen.problems import Findings, Passage, Problem, Source, is_it
 from sitegen.site.template_text import lost
-from sitegen.site.templates import BLOCKS, TEMPLATES, template_of, template_problem
+from sitegen.site.templates import BLOCKS, TEMPLATES, template_of, template_problem, text_in_theme
 
 SETTINGS = "theme.yaml"
 FIGURES = "figures.css"
@@ -30,7 +30,8 @@ Parts = Mapping[str, Mapping[str, Path]]
 def files_in(folder: Path, findings: Findings | None = None) -> Parts:
     """What is in the folder of a theme; what is in no part of it stands under no name."""
     parts: dict[str, dict[str, Path]] = {FILES: {}, TEMPLATES: {}, "": {}}
-    for name, path in files_below(folder, f"themes/{folder.name}", findings or Findings()):
+    below = f"{folder.parent.name}/{folder.name}"
+    for name, path in files_below(folder.parents[1], below, findings or Findings()):
         part, _, rest = name.partition("/")
         if rest and part in parts:
             parts[part][rest] = path
@@ -68,7 +69,7 @@ def _strange(folder: Path, names: Iterable[str]) -> Iterator[Problem]:
 def _named_in(path: Path, folders: Sequence[Path]) -> frozenset[str]:
     """All texts in quotation marks in a template, and so all templates that it asks for. Raises Problem."""
     try:
-        tree = Environment().parse(path.read_text(encoding="utf-8-sig"), path.name, str(path))
+        tree = Environment().parse(text_in_theme(path, folders), path.name, str(path))
     except UnicodeDecodeError:
         place = _place(folders[0], path.relative_to(folders[0]).as_posix())
         raise Problem("this is not UTF-8 text", place, "save the file as UTF-8") from None
@@ -93,7 +94,8 @@ def _unasked(folder: Path, named: Mapping[str, frozenset[str]], below: Sequence[
 def _unloaded(folder: Path, parts: Parts, below: Sequence[str]) -> Iterator[Problem]:
     """Sheets and scripts that pages do not load, and that no sheet, script or template names."""
     loading = [path for path in parts[FILES].values() if path.suffix in LOADED]
-    texts = {path: path.read_text("utf-8", "replace") for path in (*loading, *parts[TEMPLATES].values())}
+    asking = (*loading, *parts[TEMPLATES].values())
+    texts = {path: text_in_theme(path, [folder], "replace") for path in asking}
     for name, path in parts[FILES].items():
         place, by_itself = _place(folder, f"{FILES}/{name}"), f"{folder.name}{path.suffix.lower()}"
         name_of_it = re.compile(rf"(?<![\w.-]){re.escape(path.name)}(?![\w-])")

@@ -395,10 +395,3 @@ def test_what_comes_with_the_program_counts_as_the_program_does(tmp_path, monkey
         found.append(kept._code.__wrapped__())
     assert found[0] != found[1]
     assert found[1] == found[2]
-
-
-@pytest.mark.skipif(sys.platform != "linux", reason="other systems have no such names")
-def test_a_name_that_is_no_text_counts_too(tmp_path) -> None:
-    empty = kept.digest_of_files(tmp_path)
-    Path(os.fsdecode(os.fsencode(tmp_path) + b"/caf\xe9.txt")).write_bytes(b"")
-    assert kept.digest_of_files(tmp_path) != empty

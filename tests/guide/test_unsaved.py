@@ -25,6 +25,13 @@ CHANGED = {
     "a sign for machines": {"content/index.md": "Home.\x0b\n"},
     "a sign for machines in settings": {"content/guide.yaml": "title: T\x01\n"},
     "more than a file may have": {"content/index.md": "**x** " * 200_000},
+    "a page of which no system can have the name": {"content/con.md": "# Con\n"},
+    "pages in a folder that not every system can have": {
+        "content/what?/a.md": "# A\n",
+        "content/what?/b.md": "# B\n",
+    },
+    "a page with a line end in its name": {"content/two\nlines.md": "# Two\n"},
+    "a puzzle of which no system can have the name": {"content/puzzles/aux.yaml": "solid: pebble\n"},
     "what is no page": {"content/.hidden.md": "[](nowhere.md)\n", "content/index.md~": "[](nowhere.md)\n"},
 }
 

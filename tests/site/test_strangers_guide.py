@@ -6,12 +6,14 @@ import os
 import re
 import sys
 from pathlib import Path
+from time import process_time
 
 import pytest
 from click.testing import CliRunner
 from sample_guide import write_guide
 
 from sitegen.cli import main
+from sitegen.guide.load import read_guide
 from sitegen.problems import Problems
 from sitegen.site.publish import publish
 
@@ -78,6 +80,73 @@ def test_no_sequence_has_a_page_of_such_a_name(tmp_path: Path, name: str) -> Non
     assert headline == f"content/x.md:1:4: {name} is the name of a device on some systems"
 
 
+WITHOUT_END = (
+    '"%999999999d" % 1',
+    '"%*d" % (999999999, 1)',
+    '"%.999999999f" % 1',
+    '"%(a)999999999d" % {"a": 1}',
+    '("%9999d" * 1) % 1',
+    '"%999999999d"|format(1)',
+    '"%*d"|format(999999999, 1)',
+    '"{:999999999}".format(1)',
+    '"{:{}}".format(1, 999999999)',
+    '"{a:999999999}".format_map({"a": 1})',
+    '("{:999999999}"|e).format(1)',
+    '"{:000000000000999999999}".format(1)',
+    '"{:９９９９９９９９９}".format(1)',
+    '"x"|center(10**9)',
+    '"x"|center(999999)|center(999999)|replace(" ", "x"|center(999999))',
+    '"x"|indent(10**9, true)',
+    '("x"|center(99999))|wordwrap(1, true, "y"|center(99999))|length',
+    '("x y " ~ ("z"|center(99999)))|truncate(10**9)|center(10**9)',
+    '"xyz"|batch(10**9, "x")|list',
+    '"xyz"|slice(10**9)|list',
+    "[1]|batch(999999999999, 0)|list|length",
+    'range(99999)|join("x"|center(99999))',
+    'range(99999)|map("string")|join("x"|center(99999))',
+    'range(99999)|map("center", 99999)|list|length',
+    '"x".ljust(10**9)',
+    '"x".rjust(width=10**9)',
+    '"x".zfill(10**9)',
+    '"x".center(10**9)',
+    '"\t".expandtabs(10**9)',
+    '("x"|center(99999)).replace(" ", "y"|center(99999))',
+    '("x"|center(99999)).join(range(99999)|map("string"))',
+    '("x"|center(99999)).translate({32: "y"|center(99999)})',
+    '(1).to_bytes(10**9, "big")',
+    '{"a": 1}|tojson(indent=10**9)',
+    "lipsum(n=10**6)",
+    '1.5|round(10**9, "ceil")',
+)
+"""Of little very much would be made."""
+DOUBLED = (
+    "{{% set n = namespace(x={}) %}}{{% for i in range(99) %}}{{% set n.x = {} %}}{{% endfor %}}{{{{ n.x }}}}"
+)
+LOOPS = (
+    *(
+        DOUBLED.format(begun, again)
+        for begun, again in [
+            ("'x'", "n.x ~ n.x"),
+            ("'x'", "n.x + n.x"),
+            ("'xx'", "n.x.replace('x', 'xx')"),
+            ("'xx'", "n.x|replace('x', 'xx')"),
+            ("'%s%s'", "n.x % (n.x, n.x)"),
+            ("'x'", "'{0}{0}'.format(n.x)"),
+            ("[1]", "n.x + n.x"),
+            ("[1]", "[n.x, n.x]"),
+            ("[1]", "{'a': n.x, 'b': n.x}"),
+            ("[1]", "(n.x, n.x)"),
+            ("[1]", "dict(a=n.x, b=n.x)"),
+        ]
+    ),
+    "{% for a in range(999) %}{% for b in range(999)|list %}{% for c in range(999)|list %}{% endfor %}"
+    "{% endfor %}{% endfor %}",
+    "{% macro f(n) %}{% if n %}{{ f(n - 1) }}{{ f(n - 1) }}{% endif %}{% endmacro %}{{ f(99) }}",
+    "{% for a in [[1]] recursive %}{{ loop([[1], [1]]) if loop.depth < 99 }}{% endfor %}",
+    "{% set x = 'x'|center(999999) %}{% for a in range(99999) %}{{ x }}{% endfor %}",
+    "{% set n = namespace(x=9) %}{% for i in range(99999) %}{% set n.x = n.x + n.x %}{% endfor %}",
+)
+"""What comes to much step by step."""
 TEMPLATES = (
     "{{ prose(1, 2) }}",
     "{{ prose() }}",
@@ -94,6 +163,8 @@ TEMPLATES = (
     "{{ [1] * 1000000000 }}",
     "{{ 10 ** 10 ** 9 }}",
     "{% for a in range(99999) %}{% for b in range(99999) %}{% endfor %}{% endfor %}",
+    *("{{ " + text + " }}" for text in WITHOUT_END),
+    *LOOPS,
 )
 """What a theme asks for in vain, or without end."""
 
@@ -153,6 +224,20 @@ def test_not_even_a_draft_loads_what_is_not_of_the_site(tmp_path: Path, text: st
 def test_a_page_without_end_is_refused_at_once(tmp_path: Path) -> None:
     (headline,) = told(tmp_path, {"content/x.md": "**x** " * 200_000})
     assert headline == "content/x.md:1:1: this has 1,200,000 characters, and a file may have 1,000,000"
+
+
+@pytest.mark.parametrize("text", ["{}", "```moves\nmoves: R U\nsay: {}\n```\n"])
+def test_a_text_takes_as_long_as_it_is(tmp_path: Path, text: str) -> None:
+    """And not its length times the number of its words."""
+
+    def seconds(words: int) -> float:
+        write_guide(tmp_path, {**GUIDE, "content/x.md": text.format("**x** " * words)})
+        begun = process_time()
+        assert read_guide(tmp_path).problems == ()
+        return process_time() - begun
+
+    seconds(1)
+    assert seconds(40_000) < 16 * seconds(5_000)
 
 
 def test_more_turns_in_a_row_than_anybody_means_are_refused(tmp_path: Path) -> None:

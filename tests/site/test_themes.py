@@ -791,6 +791,22 @@ def test_no_link_leads_from_all_themes_elsewhere(tmp_path: Path) -> None:
         check(guide)
 
 
+def test_what_became_a_link_after_it_was_looked_at_is_not_followed(tmp_path: Path) -> None:
+    """Whoever may write into a guide may do so while it is published."""
+    (tmp_path / "secret").write_text("SECRET")
+    files = with_theme({"files/mine.css": "p {}", "templates/blocks/moves.html": "MINE"})
+    guide = write_guide(tmp_path / "guide", files)
+    found = load_theme(read_config(guide), guide)
+    assert dict(found.files())["mine.css"] == b"p {}"
+    for name in ("templates/blocks/moves.html", "files/mine.css"):
+        (guide / "themes/mine" / name).unlink()
+        (guide / "themes/mine" / name).symlink_to(tmp_path / "secret")
+    with pytest.raises(Problems, match=r"mine\.css:1:1: this cannot be read: this is a link"):
+        dict(found.files())
+    with pytest.raises(OSError, match="this is a link"):
+        found.environment().get_template("blocks/moves.html")
+
+
 # Where a shade stands -------------------------------------------------------------------------------------
 
 

@@ -1,29 +1,36 @@
-"""Publishing cut off anywhere loses nothing: `python tests/torture/kills.py [AT_OPERATIONS [AT_MOMENTS]]`.
+"""Cut off anywhere, everything stays whole: `python tests/torture/kills.py [OPERATIONS [MOMENTS]]`.
 
-A process that publishes ends without a word, as by a power cut: at one operation on files after another, from
-the first to the last, and at moments by chance. Held is what leaves the old site or the new one whole, with
-the author's own file in it, and after which publishing again gives the new one and leaves nothing beside.
+Publishing, printing, a preview that publishes anew, and the keeping of results are ended at so many of their
+operations that change files, evenly spread over all of them, and killed at so many moments by chance. Held is
+what leaves each folder of a site as it was or as it will be, with the author's own files in it, and no result
+half kept; and after which the same can be done at once and leaves nothing beside.
 """
 
 from __future__ import annotations
 
 import os
 import random
+import re
 import shutil
+import signal
+import subprocess
 import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from multiprocessing.context import ForkProcess
+from http.client import HTTPConnection
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from time import perf_counter
+from time import monotonic, perf_counter, sleep
 
-from held import ERR, OUT, begun, told, tree, write
+from held import told, tree, write
 
-from sitegen.cache import PLACE
-from sitegen.site.publish import publish
+from sitegen.cache import PLACE, Cache, emptied
+from sitegen.guide.printed import ANSWERS, OUTPUT
 
 OPERATIONS, MOMENTS = 200, 100
 HOME = "# Home\n\n{}.\n\n```moves lift\nmoves: F D' U L2 U2 D2 R U\nclaims: flips UF\n```\n"
+SHEET = "---\nkind: exercises\n---\n# {}\n\n```practice\nfrom: @lift\ncount: 1\n```\n"
 BEFORE = {
     "content/guide.yaml": "title: A guide\n",
     "content/index.md": HOME.format("Before"),
@@ -36,96 +43,292 @@ AFTER = {
     "content/chapter/more.md": "# More\n",
 }
 MINE = "mine.txt"
-COUNTED = ("open", "os.", "shutil.", "ctypes.dlsym", "tempfile.")
-"""What the audit events begin with that Python tells of before it does something with files (PEP 578)."""
-
-
-def cut_off(guide: Path, at: int) -> None:
-    """Publishes until so many operations on files are done, and says how many if it comes to its end."""
-    done, running = 0, True
-
-    def counted(event: str, args: tuple[object, ...]) -> None:
-        nonlocal done
-        if running and event.startswith(COUNTED):
-            done += 1
-            if done == at:
-                os._exit(9)
-
-    sys.addaudithook(counted)
-    publish(guide)
-    running = False
-    print(done, flush=True)
+COUNTED = ("os.", "shutil.", "ctypes.dlsym", "tempfile.")
+READING = ("os.listdir", "os.scandir", "os.walk", "os.fwalk", "os.putenv", "os.unsetenv")
+"""What the audit events begin with that Python tells of before it does something with files (PEP 578), and
+those of them that change nothing, between which all cuts would be the same."""
+CUT = 9
+"""The status with which a process ends that is cut off."""
+COUNTING = f"""
+import os, sys
+done, running = 0, False
+WRITING = os.O_WRONLY | os.O_RDWR | os.O_CREAT
+def changes(event, args):
+    if event == "open":
+        return bool(args[2] & WRITING)
+    return event.startswith({COUNTED!r}) and event not in {READING!r}
+def counted(event, args):
+    global done
+    if running and changes(event, args):
+        done += 1
+        if done == at:
+            os._exit({CUT})
+sys.addaudithook(counted)
+"""
+CHILD = """
+{imports}
+from pathlib import Path
+import sys
+folder, at = Path(sys.argv[1]), int(sys.argv[2])
+{counting}
+running = True
+{work}
+running = False
+print(done)
+"""
+Sites = list[dict[str, bytes]]
+"""Those of one folder that may stand there, in the order in which they come."""
 
 
 @dataclass
 class Ground:
-    """A guide that was published and has changed since, to be laid out again and again."""
+    """A guide of which one has been made and which has changed since, to be laid out again and again."""
 
     folder: Path
+    imports: str
+    work: str
+    before: dict[str, str]
+    after: dict[str, str]
+    gone: tuple[str, ...] = ()
+    of_site: tuple[str, ...] = (OUTPUT,)
+    """The folders that are written, in the order in which they are."""
 
     @property
     def guide(self) -> Path:
         return self.folder / "guide"
+
+    @property
+    def environment(self) -> dict[str, str]:
+        return {**os.environ, PLACE: str(self.folder / "cache")}
 
     def lay_out(self) -> None:
         for name in ("guide", "cache"):
             shutil.rmtree(self.folder / name, ignore_errors=True)
             shutil.copytree(self.folder / f"{name}-before", self.folder / name)
 
-    def child(self, at: int) -> ForkProcess:
-        return begun(lambda: cut_off(self.guide, at), {PLACE: str(self.folder / "cache")}, self.folder)
+    def child(self, at: int) -> subprocess.Popen[str]:
+        code = CHILD.format(imports=self.imports, counting=COUNTING, work=self.work)
+        command = [sys.executable, "-c", code, str(self.guide), str(at)]
+        return subprocess.Popen(command, env=self.environment, stdout=subprocess.PIPE, text=True)
 
-    def publish(self) -> int:
-        """Publishes in a process; how many operations on files that took."""
-        process = self.child(-1)
-        process.join()
-        assert process.exitcode == 0, (self.folder / ERR).read_text(encoding="utf-8")
-        return int((self.folder / OUT).read_text(encoding="utf-8"))
+    def all_done(self) -> int:
+        """Does it in a process; how many operations that change files that took, or none where it fails."""
+        printed, _ = (process := self.child(-1)).communicate()
+        return int(printed) if process.returncode == 0 else 0
 
-    def prepare(self) -> tuple[dict[str, bytes], dict[str, bytes]]:
-        """The site before, and after."""
-        write(self.guide, BEFORE)
-        self.publish()
-        (self.guide / "output" / MINE).write_text("mine", encoding="utf-8")
-        before = tree(self.guide / "output")
-        (self.guide / "content/gone.md").unlink()
-        write(self.guide, AFTER)
+    def measured(self) -> tuple[int, float]:
+        """How many operations on files it takes, and how many seconds."""
+        self.lay_out()
+        return self.timed()
+
+    def timed(self) -> tuple[int, float]:
+        start = perf_counter()
+        return self.all_done(), perf_counter() - start
+
+    def seen(self) -> Sites:
+        return [tree(self.guide / name) for name in self.of_site]
+
+    def change(self) -> None:
+        for name in self.gone:
+            (self.guide / name).unlink()
+        write(self.guide, self.after)
+
+    def prepare(self) -> None:
+        write(self.guide, self.before)
+        self.all_done()
+        write(self.guide, {f"{name}/{MINE}": "mine" for name in self.of_site})
+        old = self.seen()
+        self.change()
         for name in ("guide", "cache"):
             shutil.copytree(self.folder / name, self.folder / f"{name}-before")
-        self.publish()
-        return before, tree(self.guide / "output")
+        self.all_done()
+        new = self.seen()
+        self.may_stand = [[*new[:count], *old[count:]] for count in range(len(old) + 1)]
 
-    def held(self, sites: tuple[dict[str, bytes], dict[str, bytes]]) -> bool:
-        """Whether what is there after a cut is whole, and can be gone on from."""
-        whole = tree(self.guide / "output") in sites
-        self.publish()
+    def cut(self, at: int) -> bool:
+        """Whether what is there after a cut at an operation is whole, and can be gone on from."""
+        self.lay_out()
+        assert self.child(at).wait() == CUT
+        return self.held()
+
+    def kill(self, after: float) -> bool:
+        """The same where it was killed after so many seconds."""
+        self.lay_out()
+        process = self.child(-1)
+        try:
+            process.wait(after)
+        except subprocess.TimeoutExpired:
+            process.kill()
+            process.wait()
+        return self.held()
+
+    def held(self) -> bool:
+        whole = self.seen() in self.may_stand
+        return whole and self.all_done() > 0 and self.done()
+
+    def done(self) -> bool:
         beside = sorted(path.name for path in self.guide.iterdir())
-        return whole and tree(self.guide / "output") == sites[1] and beside == ["content", "output"]
+        return self.seen() == self.may_stand[-1] and beside == sorted(["content", *self.of_site])
+
+
+class KeptResults(Ground):
+    """Results in a folder in which somebody has a file too; each a long text, and only some have room."""
+
+    @property
+    def guide(self) -> Path:
+        return self.folder / "cache"
+
+    def prepare(self) -> None:
+        (self.folder / "guide").mkdir()
+        self.guide.mkdir()
+        (self.guide / MINE).write_text("mine", encoding="utf-8")
+        for name in ("guide", "cache"):
+            shutil.copytree(self.folder / name, self.folder / f"{name}-before")
+        self.all_done()
+
+    def held(self) -> bool:
+        results = sorted(self.guide.glob("*.json"))
+        whole = len(results) == len(self.known()) and (self.guide / MINE).is_file()
+        self.all_done()
+        again = 0 < len(self.known()) == len(sorted(self.guide.glob("*.json")))
+        emptied(self.guide)
+        return whole and again and tree(self.guide) == {MINE: b"mine"}
+
+    def known(self) -> list[int]:
+        """Those of the results that are there as they were made."""
+        cache = Cache(self.guide)
+        return [n for n in range(RESULTS) if cache.known({"of": n}, dict) == {"text": str(n) * LONG}]
+
+
+RESULTS, LONG = 12, 20_000
+KEEPING = f"""
+for number in range({RESULTS}):
+    Cache(folder).keep({{"of": number}}, dict, {{"text": str(number) * {LONG}}})
+"""
+FOR_SOME = (
+    f"import sitegen.cache\nfrom sitegen.cache import Cache\nsitegen.cache.MOST = {RESULTS * LONG // 2}\n"
+)
+
+
+class Previewed(Ground):
+    """A guide of which there is a preview, in which a page comes; what publishes it is another process."""
+
+    PATIENCE = 60.0
+
+    def prepare(self) -> None:
+        super().prepare()
+        # To begin with nothing has changed: the page comes when the preview is there.
+        (self.folder / "guide-before/content/come.md").rename(self.folder / "come.md")
+        counting = COUNTING.replace("if running and", "if os.path.exists(armed) and")
+        hook = f"""
+import os, sys
+armed, at = os.environ["ARMED"], int(os.environ["AT"])
+if "--multiprocessing-fork" in sys.orig_argv:
+{re.sub("(?m)^", "    ", counting)}
+"""
+        (self.folder / "hook").mkdir()
+        (self.folder / "hook/sitecustomize.py").write_text(hook, encoding="utf-8")
+
+    def measured(self) -> tuple[int, float]:
+        self.lay_out()
+        self.save()
+        return self.timed()
+
+    @contextmanager
+    def preview(self, at: int) -> Iterator[subprocess.Popen[bytes]]:
+        """A preview that has published what there was."""
+        self.lay_out()
+        armed = self.folder / "armed"
+        armed.unlink(missing_ok=True)
+        path = os.pathsep.join([str(self.folder / "hook"), *filter(None, [os.environ.get("PYTHONPATH")])])
+        hooked = {**self.environment, "ARMED": str(armed), "AT": str(at), "PYTHONPATH": path}
+        command = [sys.executable, "-c", "from sitegen.cli import main; main()", "preview", str(self.guide)]
+        self.log = self.folder / "log"
+        with self.log.open("wb") as log:
+            process = subprocess.Popen(command, env=hooked, stdout=log, stderr=log, start_new_session=True)
+        try:
+            self.until(lambda: self.printed.count("published: "))
+            armed.touch()
+            yield process
+        finally:
+            with suppress(ProcessLookupError):
+                os.killpg(process.pid, signal.SIGKILL)
+            process.wait()
+
+    @property
+    def printed(self) -> str:
+        return self.log.read_text(encoding="utf-8")
+
+    def until(self, there: Callable[[], object]) -> None:
+        end = monotonic() + self.PATIENCE
+        while not there():
+            assert monotonic() < end, self.printed
+            sleep(0.02)
+
+    def save(self) -> None:
+        """The page comes, at once."""
+        shutil.copy(self.folder / "come.md", self.folder / "coming.md")
+        os.replace(self.folder / "coming.md", self.guide / "content/come.md")
+
+    def cut(self, at: int) -> bool:
+        """What publishes is ended, and the preview goes on."""
+        with self.preview(at) as process:
+            self.save()
+            self.until(lambda: "has ended" in self.printed or self.printed.count("published: ") > 1)
+            assert "has ended" in self.printed, "it was not cut off"
+            whole = self.seen() in self.may_stand
+            (self.folder / "armed").unlink()
+            before = self.printed.count("published: ")
+            port = int(re.findall(r"http://127\.0\.0\.1:(\d+)/", self.printed)[0])
+            connection = HTTPConnection("127.0.0.1", port, timeout=self.PATIENCE)
+            connection.request("GET", "/")
+            answered = connection.getresponse().status == 200
+            self.save()
+            self.until(lambda: self.printed.count("published: ") > before)
+            held = whole and answered and self.done()
+            process.send_signal(signal.SIGINT)
+            return process.wait(self.PATIENCE) in (0, 130) and held
+
+    def kill(self, after: float) -> bool:
+        """All of the preview's processes are killed."""
+        with self.preview(-1):
+            self.save()
+            sleep(after)
+        return self.held()
+
+
+PUBLISH = ("from sitegen.site.publish import publish", "publish(folder)")
+PRINT = ("from sitegen.site.publish import handout", "handout(folder)")
+PRINTED = {**BEFORE, "content/sheet.md": SHEET.format("Before")}
+
+
+def grounds(folder: Path) -> Iterator[tuple[str, Ground, int]]:
+    """What is tried, where, and which share of all tries it gets, in tenths."""
+    both = (OUTPUT, ANSWERS)
+    yield "publishing", Ground(folder / "publish", *PUBLISH, BEFORE, AFTER, ("content/gone.md",)), 4
+    changed = {**AFTER, "content/sheet.md": SHEET.format("After")}
+    yield "printing", Ground(folder / "print", *PRINT, PRINTED, changed, of_site=both), 2
+    come = {"content/come.md": AFTER["content/come.md"]}
+    yield "a preview, publishing anew", Previewed(folder / "preview", *PUBLISH, BEFORE, come), 2
+    yield "keeping results", KeptResults(folder / "results", FOR_SOME, KEEPING, {}, {}), 2
 
 
 if __name__ == "__main__":
     wanted = [int(text) for text in sys.argv[1:]] + [OPERATIONS, MOMENTS][len(sys.argv) - 1 :]
     draw = random.Random(1)
+    every: list[bool] = []
     with TemporaryDirectory() as name:
-        ground = Ground(Path(name))
-        sites = ground.prepare()
-        ground.lay_out()
-        start = perf_counter()
-        operations = ground.publish()
-        long = perf_counter() - start
-        results = []
-        for number in range(wanted[0]):
-            ground.lay_out()
-            ground.child(1 + number * operations // wanted[0]).join()
-            results.append(ground.held(sites))
-        print(told(f"cut off at {wanted[0]} of {operations} operations on files", results))
-        by_chance = []
-        for _ in range(wanted[1]):
-            ground.lay_out()
-            process = ground.child(-1)
-            process.join(draw.uniform(0, long))
-            process.kill()
-            process.join()
-            by_chance.append(ground.held(sites))
-        print(told("killed at moments by chance", by_chance))
-    sys.exit(not all([*results, *by_chance]))
+        for what, ground, share in grounds(Path(name).resolve()):
+            cuts, kills = (max(1, number * share // 10) for number in wanted)
+            ground.folder.mkdir()
+            ground.prepare()
+            operations, long = ground.measured()
+            results = [ground.cut(1 + number * operations // cuts) for number in range(cuts)]
+            print(
+                told(f"{what}, cut off at {cuts} of {operations} changes to files", results),
+                flush=True,
+            )
+            by_chance = [ground.kill(draw.uniform(0, long)) for _ in range(kills)]
+            print(told(f"{what}, killed at moments by chance", by_chance), flush=True)
+            every += [*results, *by_chance]
+    sys.exit(not all(every))
