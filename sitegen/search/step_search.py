@@ -109,10 +109,16 @@ class StepSearch:
             images = {tuple(image[step] for step in numbers) for image in self._images}
             if numbers != min(images):
                 continue
-            rank, row, first = min(self._ranked(image) for image in images)
-            if longest is not None and rank[1] > longest:
+            # All images are as long.
+            length = self.shorthand.length(self._joined(numbers))
+            if longest is not None and length > longest:
                 found.longer += 1
                 continue
+            if self._exact and not found.wants((number, length)):
+                found.partly += 1
+                listed += 1
+                continue
+            rank, row, first = min(self._ranked(image) for image in images)
             if self._exact and not found.wants(rank):
                 found.partly += 1
             elif way := self._held(first, self.shorthand.turns(row)):
@@ -176,9 +182,13 @@ class StepSearch:
             self._rows[step] = self.shorthand.row(simplify(self.clean.listed[step].turns, self.query.puzzle))
         return self._rows[step]
 
+    def _joined(self, numbers: Numbers) -> Row:
+        """The turns of steps, one after the other."""
+        return reduce(self.shorthand.join, map(self._row, numbers))
+
     def _ranked(self, numbers: Numbers) -> tuple[tuple[int, ...], Row, Numbers]:
         """By what a way is listed: its steps, its turns, how easy these are; then its turns, and itself."""
-        row = reduce(self.shorthand.join, map(self._row, numbers))
+        row = self._joined(numbers)
         length = self.shorthand.length(row)
         return (len(numbers), length, *ease_of_row(row, self.shorthand), *numbers), row, numbers
 
