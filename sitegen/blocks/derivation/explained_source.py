@@ -10,13 +10,15 @@ from sitegen.blocks.derivation.derivation_source import (
     free_for_derivations,
     set_aside_in_words,
 )
-from sitegen.blocks.source import name_of, title_of
+from sitegen.blocks.source import free, name_of, title_of
 from sitegen.effects.claims.claims_of_effect import claims_of
 from sitegen.effects.fares import HOME, state
 from sitegen.reports.stretch_report import told_stretches
-from sitegen.search.stretches import ASIDE, Account, Stretch
+from sitegen.search.stretches import ASIDE, FIRST, SECOND, Account, Stretch
 
 NOTHING = "does nothing"
+NAMES = {ASIDE: "aside", FIRST: "first part", SECOND: "second part"}
+"""What a stretch is called, by what it is in its bracket."""
 
 
 def explained_blocks(accounts: Iterable[Account], taken: Collection[str] = ()) -> Iterator[str]:
@@ -42,15 +44,14 @@ def _block(account: Account, name: str, title: str, claims: Sequence[str]) -> st
 
 
 def _steps(account: Account) -> Iterator[str]:
-    undone = {stretch.undoes for stretch in account.stretches}
-    number_of = {stretch: number for number, stretch in enumerate(account.stretches, 1)}
-    for (stretch, number), said in zip(number_of.items(), told_stretches(account), strict=True):
+    called = dict(_names(account))
+    for number, (stretch, said) in enumerate(zip(account.stretches, told_stretches(account), strict=True), 1):
         if stretch.undoes:
-            yield f"- undo: {_called(number_of[stretch.undoes])}"
+            yield f"- undo: {called[stretch.undoes]}"
         else:
             yield f"- turn: {stretch.form.written}"
-        if stretch in undone:
-            yield f"  as: {_called(number)}"
+        if stretch in called:
+            yield f"  as: {called[stretch]}"
         if stretch.role == ASIDE and (aside := _set_aside(account, stretch, number)):
             yield f"  set aside: {aside}"
         if account.guard and _home(account, number):
@@ -58,8 +59,14 @@ def _steps(account: Account) -> Iterator[str]:
         yield f"  say: {said}"
 
 
-def _called(number: int) -> str:
-    return f"step-{number}"
+def _names(account: Account) -> Iterator[tuple[Stretch, str]]:
+    """What the stretches are called that are undone later, which readers see as well."""
+    used = set[str]()
+    for undone in dict.fromkeys(stretch.undoes for stretch in account.stretches):
+        if undone:
+            name = free(NAMES[undone.role], used)
+            used.add(name)
+            yield undone, name
 
 
 def _home(account: Account, number: int) -> bool:
