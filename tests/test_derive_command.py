@@ -26,9 +26,9 @@ def test_the_first_way_is_told_step_by_step() -> None:
     assert result.stdout == (
         "[F: E] [F': E2]\n"
         "  step 1    Alone, E would not reach UF. First F brings UF to RF, and takes UFL and UFR along. "
-        "Then E takes UF from RF to BR. At last F' brings UFL and UFR home.\n"
+        "Then E takes UF from RF to BR. Now F' brings UFL and UFR home.\n"
         "  step 2    First F' takes UFL and UFR along; what undoes it will bring UF from FL to FU. "
-        "Then E2 takes UF from BR to FL. At last F brings UFL and UFR home, and takes UF from FL to FU.\n"
+        "Then E2 takes UF from BR to FL. Now F brings UFL and UFR home, and takes UF from FL to FU.\n"
         "  in full   F E F2 E2 F\n"
         "  does      UF and BL are flipped; DF and BR change places; "
         "F goes to L, L to B, B to R and R to F; everything else is home.\n"

@@ -37,13 +37,13 @@ def test_a_line_is_told_with_its_structure_and_step_by_step() -> None:
         "  step 2    E'  (6 of 8 home; UFL and UFR are away)\n"
         "            Then E' takes UF from LF to BL.\n"
         "  step 3    undo F'  (8 of 8 home)\n"
-        "            At last F brings UFL and UFR home.\n"
+        "            Now F brings UFL and UFR home.\n"
         "  step 4    F  (6 of 8 home; UFL and UFR are away)\n"
         "            First F takes UFL and UFR along; what undoes it will bring UF from FR to FU.\n"
         "  step 5    E2  (6 of 8 home; UFL and UFR are away)\n"
         "            Then E2 takes UF from BL to FR.\n"
         "  step 6    undo F  (8 of 8 home)\n"
-        "            At last F' brings UFL and UFR home, and takes UF from FR to FU.\n"
+        "            Now F' brings UFL and UFR home, and takes UF from FR to FU.\n"
         "  does      UF and BR are flipped; DF and BL change places; "
         "F goes to R, R to B, B to L and L to F; everything else is home.\n"
         "  length    7 OBTM, 10 QTM, 5 STM, 5 ETM\n"
@@ -71,6 +71,13 @@ def test_what_a_part_changes_is_not_told_as_if_it_were_all() -> None:
     """Before the commutator the pieces of the lower layer have been moved as well."""
     told = run(*LATER).stdout
     assert "are changed by [[F: D], U], and nothing else." in told
+
+
+def test_what_is_repeated_is_told_once_in_its_parts() -> None:
+    told = run("explain", "R' D' R D R' D' R D R' D' R D").stdout
+    assert "\n  is        [R', D']3\n" in told
+    assert told.count("First R'") == 1
+    assert told.count("Once more [R', D'] takes UFR ") == 2
 
 
 def test_a_layer_that_is_kept_whole_is_guarded_where_another_is_changed() -> None:
@@ -222,7 +229,8 @@ def pieces_facets(piece, cube3) -> list[int]:
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (["R U R'", "--guard", "UF"], "--guard:1:1: UF is not home at the end"),
+        (["R U R'", "--guard", "L"], "--guard:1:1: UFL, UL and UBL are not home at the end"),
+        (["R U R'", "--guard", "L"], "hint: say L except UFL, UL, UBL instead"),
         (["R U R'", "--guard", "DL", "--watch", "DL"], "--watch:1:1: DL is guarded"),
         (["R U R'", "--guard", "Q"], "--guard:1:1"),
         (["R Q"], "moves:1:3"),

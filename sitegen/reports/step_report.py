@@ -193,7 +193,7 @@ def _back(course: _Course) -> str:
     first = "the first turn" if len(course.step.aside) == 1 else "the first turns"
     home = f"brings {names_told(course.home, puzzle)} home" if course.home else f"undoes {first}"
     taken = course.led(course.turned, course.after)
-    return f"At last {undone} {home}{f', and takes {taken}' if taken else ''}."
+    return f"Now {undone} {home}{f', and takes {taken}' if taken else ''}."
 
 
 def ways_told(pieces: Iterable[int], before: Permutation, after: Permutation, puzzle: Puzzle) -> str:

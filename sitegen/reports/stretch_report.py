@@ -97,7 +97,9 @@ def _told(account: Account) -> Iterator[str]:
 
 def _subject(stretch: Stretch) -> str:
     moves = moves_told(stretch.form.written)
-    return f"Undoing {moves}" if stretch.undoes else f"First {moves}" if stretch.role == FIRST else moves
+    if stretch.undoes:
+        return f"Undoing {moves}"
+    return f"Once more {moves}" if stretch.again else f"First {moves}" if stretch.role == FIRST else moves
 
 
 def _deeds(account: Account, number: int) -> str:

@@ -58,6 +58,8 @@ class Stretch:
     role: str = ALONE
     bracket: Bracket | None = None
     undoes: Stretch | None = None
+    again: bool = False
+    """Whether it is told before, and only done once more."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -162,14 +164,15 @@ def _turned_alone(form: Form) -> str | None:
 
 
 def _check(guard: Part, watch: Part, changed: Pieces, puzzle: Puzzle) -> None:
-    for part, others, what, hint in (
-        (guard, changed, "not home at the end", "guard what these turns keep, as in U except UF"),
-        (watch, guard[1], "guarded, and what is watched is to change", "take it out, as in U except UF"),
+    for part, others, what in (
+        (guard, changed, "not home at the end"),
+        (watch, guard[1], "guarded, and what is watched is to change"),
     ):
         if wrong := part[1] & others:
             names = listed([puzzle.pieces[index].name for index in sorted(wrong)])
             verb = "is" if len(wrong) == 1 else "are"
-            raise Problem(f"{names} {verb} {what}", part[0], hint)
+            left = shortest_text(part_of(part[1] - wrong, puzzle), puzzle)
+            raise Problem(f"{names} {verb} {what}", part[0], f"say {left} instead" if left else "leave it out")
 
 
 @dataclass(frozen=True)
@@ -215,7 +218,7 @@ def _finer(stretches: list[Stretch], calm: _Calm) -> Iterator[list[Stretch]]:
     """The same with one stretch in parts, where this makes no place in which most is not home."""
     broken = calm.broken(stretches)
     for stretch in stretches:
-        if stretch.form.kind != TURNS and not stretch.undoes:
+        if stretch.form.kind != TURNS and not stretch.undoes and not stretch.again:
             opened = _opened(stretches, stretch)
             if len(opened) <= MOST_STRETCHES and calm.broken(opened) <= broken:
                 yield opened
@@ -239,7 +242,7 @@ def _parts(form: Form) -> Iterator[Stretch]:
     if form.kind == PRODUCT:
         yield from (_whole(part) for part in form.parts)
     elif form.kind == REPEAT:
-        yield from (_whole(form.parts[0]) for _ in range(form.times))
+        yield from (replace(_whole(form.parts[0]), again=number > 0) for number in range(form.times))
     else:
         bracket = Bracket(form)
         roles = (ASIDE, WITHIN) if form.kind == CONJUGATE else (FIRST, SECOND)
