@@ -172,7 +172,8 @@ def _check(guard: Part, watch: Part, changed: Pieces, puzzle: Puzzle) -> None:
             names = listed([puzzle.pieces[index].name for index in sorted(wrong)])
             verb = "is" if len(wrong) == 1 else "are"
             left = shortest_text(part_of(part[1] - wrong, puzzle), puzzle)
-            raise Problem(f"{names} {verb} {what}", part[0], f"say {left} instead" if left else "leave it out")
+            hint = f"say {left} instead" if left else "leave it out"
+            raise Problem(f"{names} {verb} {what}", part[0], hint)
 
 
 @dataclass(frozen=True)
