@@ -12,6 +12,7 @@ from functools import cached_property
 from pathlib import Path
 
 from sitegen.blocks.block import Head, Shown
+from sitegen.blocks.derivation.explained_source import explained_blocks
 from sitegen.blocks.keys import DEFAULT_VIEW
 from sitegen.blocks.moves.moves_block import MovesBlock, check, found_true
 from sitegen.blocks.moves.sequence import Sequence
@@ -35,10 +36,14 @@ from sitegen.preview.block_places import PagePlaces, SequenceLink, page_places, 
 from sitegen.preview.panel import filled
 from sitegen.problems import Findings, Passage, Problem, Problems, written
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.search.stretches import Account, account_for
+from sitegen.search.structure import Structure
 from sitegen.site.tables import HEADINGS_OF, row
 
 MOST_SHOWN = 120
 """Of a sequence with more turns than this the inverse and the mirror images are not written out."""
+MOST_LOOKED_THROUGH, WAYS = 40, 4
+"""A sequence with more turns is not looked through for how it is made; of ways so many are told."""
 NAMELESS = "from-scratch-paper"
 """What a block is called of which nothing is claimed."""
 
@@ -141,7 +146,11 @@ class ScratchAnswer:
     inverse: str
     mirrors: tuple[Mirrored, ...]
     related: tuple[RelationGroup, ...]
+    ways: tuple[str, ...]
+    """How else the moves are written, with fewer turns: as commutators, conjugates, repeats and products."""
     block: str
+    derivation: str
+    """A block that derives the moves; empty where they have no such way."""
 
 
 def answer(scratch: Scratch, paper: Paper) -> ScratchAnswer:
@@ -150,6 +159,7 @@ def answer(scratch: Scratch, paper: Paper) -> ScratchAnswer:
     sequence, claims = _checked(scratch, puzzle, paper.around)
     short = sequence.turns if sequence.count <= MOST_SHOWN else ()
     known = paper.known(puzzle)
+    account = _account(sequence)
     return ScratchAnswer(
         sequence=sequence,
         claims=claims,
@@ -159,8 +169,17 @@ def answer(scratch: Scratch, paper: Paper) -> ScratchAnswer:
             for faces, plane in (puzzle.mirrors.items() if short else ())
         ),
         related=_related(sequence, known),
+        ways=tuple(form.written for form in account.forms) if account else (),
         block=_block(sequence, claims, known),
+        derivation="".join(explained_blocks([account], known.taken)) if account else "",
     )
+
+
+def _account(sequence: Sequence) -> Account | None:
+    """How moves are made, if a way is found to write them with fewer turns."""
+    puzzle, short = sequence.puzzle, sequence.turns if sequence.count <= MOST_LOOKED_THROUGH else ()
+    forms = Structure(puzzle).forms(short, WAYS)
+    return account_for(short, forms, puzzle, sequence.effect.marked) if forms else None
 
 
 def _checked(scratch: Scratch, puzzle: Puzzle, around: Enclosing) -> tuple[Sequence, tuple[ClaimSeen, ...]]:

@@ -21,6 +21,7 @@ from sitegen.preview.panel import filled
 from sitegen.preview.scratch import Paper, Scratch, answer, answered
 from sitegen.preview.seek import MOST, seek
 from sitegen.problems import Problem, Problems
+from sitegen.site.publish import check
 
 MOVES = ["R U R' U'", "M2", "[@lift-edge, U]", "(R U2 D' B D')1260", "R R'", "x y2", "@slice'"]
 
@@ -123,6 +124,20 @@ def test_it_names_what_the_guide_has_with_that_effect(paper: Paper) -> None:
     assert (group.kind, [each.name for each in group.listed]) == ("undoes", ["slice"])
     page = Document.read(answered(Scratch("M'"), paper))
     assert [link.attributes["href"] for link in page.root.all("a")] == ["/sequences/slice.html"]
+
+
+def test_how_the_moves_are_made_is_told_with_a_derivation_that_publishes(tmp_path: Path) -> None:
+    found = answer(Scratch("F D F' U F D' F' U'"), Paper(guide_of(tmp_path / "one", index="# Home\n")))
+    assert found.ways[0] == "[[F: D], U]"
+    assert "- turn: [F: D]'\n" in found.derivation
+    check(guide_of(tmp_path / "other", index=found.derivation))
+
+
+def test_moves_that_are_made_of_nothing_shorter_have_no_derivation(paper: Paper) -> None:
+    found = answer(Scratch("R U F"), paper)
+    assert (found.ways, found.derivation) == ((), "")
+    assert "How it is made" not in answered(Scratch("R U F"), paper)
+    assert "How it is made" in answered(Scratch("R U R'"), paper)
 
 
 @pytest.mark.parametrize("moves", ["R U R' U'", "F D' U L2 U2 D2 R U", "M U Rw"])
