@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.blocks.derivation.derivation import AWAY, DISTURBED, HOME
 from sitegen.blocks.derivation.derivation_figures import LEAPS, stages
+from sitegen.effects.fares import AWAY, DISTURBED, HOME
 from sitegen.figures.of_position import palette
 from sitegen.figures.picture import Arrow
 from sitegen.figures.trace import follow

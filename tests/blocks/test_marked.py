@@ -12,8 +12,8 @@ import pytest
 from click.testing import CliRunner
 from sample_guide import guide_of
 
-from sitegen.blocks.derivation.derivation import AWAY, HOME
 from sitegen.cli import main
+from sitegen.effects.fares import AWAY, HOME
 from sitegen.effects.words import likeness
 from sitegen.site.publish import publish
 
