@@ -42,7 +42,7 @@ from sitegen.site.tables import HEADINGS_OF, row
 
 MOST_SHOWN = 120
 """Of a sequence with more turns than this the inverse and the mirror images are not written out."""
-MOST_LOOKED_THROUGH, WAYS = 40, 4
+MOST_LOOKED_THROUGH, WAYS = 20, 4
 """A sequence with more turns is not looked through for how it is made; of ways so many are told."""
 NAMELESS = "from-scratch-paper"
 """What a block is called of which nothing is claimed."""

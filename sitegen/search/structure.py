@@ -45,14 +45,14 @@ class Structure:
 
     def best(self, word: Spelt) -> Form:
         """The simplest form, if only as turns that stand for themselves."""
-        found = self._best.get(word)
-        if found is None and len(word) == SHORTEST_FORM and self.syllables.undone(word[0]) != word[-1]:
-            found = self._best[word] = self.plain(word)
-        if found is None:
-            found = self._best[word] = (
-                Products(word, self).best() if len(word) >= SHORTEST_FORM else self.plain(word)
-            )
-        return found
+        if word not in self._best:
+            self._best[word] = self.plain(word) if self._too_short(word) else Products(word, self).best()
+        return self._best[word]
+
+    def _too_short(self, word: Spelt) -> bool:
+        """Whether it is seen at once that nothing is written with fewer turns: three are only as `[R: U]`."""
+        conjugate_of_one = len(word) == SHORTEST_FORM and word[-1] == self.syllables.undone(word[0])
+        return len(word) <= SHORTEST_FORM and not conjugate_of_one
 
     def whole(self, word: Spelt) -> Form | None:
         """The simplest way in which a word is one commutator or repeat, or a conjugate; None without any."""
