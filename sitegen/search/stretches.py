@@ -113,7 +113,8 @@ def account_for(
     """
     effect = Effect(puzzle, permutation_of(tuple(turns), puzzle), marked)
     for form in forms:
-        assert permutation_of(form.turns, puzzle) == effect.permutation, form.written
+        if permutation_of(form.turns, puzzle) != effect.permutation:
+            raise AssertionError(f"{form.written} does not do what it was made of")
     layer = _layer(effect, _turned_alone(forms[0]) if forms else None)
     changed = frozenset(piece.index for piece in effect.changed)
     around = puzzle.pieces_in(layer) if layer else frozenset[int]()
