@@ -183,7 +183,7 @@ def test_where_all_ways_of_fewest_steps_have_more_turns_that_is_said_and_no_more
     result = run("derive", "twists UFR clockwise", "--longest", "4")
     assert result.stdout == (
         "Asides of up to 2 turns: no 2 clean steps or fewer with up to 4 turns do this; "
-        "419 ways have more turns.\n"
+        "419 ways have more turns; ways of more steps were not looked at.\n"
     )
 
 

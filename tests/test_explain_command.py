@@ -114,7 +114,14 @@ def test_where_there_is_nothing_to_explain_that_is_said(moves: str, said: str) -
 
 
 def test_turns_that_all_cancel_are_nothing() -> None:
-    assert "\n  is        nothing: all of it cancels\n" in run("explain", "R L R' L'").stdout
+    told = run("explain", "R L R' L'").stdout
+    assert "\n  is        nothing: all of it cancels\n" in told
+    assert "\n  guard     nothing: no piece is changed\n" in told
+
+
+def test_a_guard_that_cannot_be_read_is_told_once_and_not_for_each_line() -> None:
+    told = run("explain", "-", "--guard", "Q", stdin="R U\nF U\n")
+    assert (told.exit_code, told.stderr.count("--guard:1:1")) == (2, 1)
 
 
 def test_pieces_to_guard_and_to_follow_may_be_said() -> None:

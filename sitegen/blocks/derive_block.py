@@ -156,9 +156,11 @@ def check(block: DeriveBlock, scope: Scope, findings: Findings) -> DerivedWays:
         block.claims, block.turns, scope.permutations, block.written, block.marked, block.guard, block.watch
     )
     kept = scope.cache.recall(_facts(block, sought), SoughtWays, lambda: _sought(block, sought))
-    told = account_of_ways(kept.tally(block.aside), len(kept.ways))
+    told = account_of_ways(kept.tally(block), len(kept.ways))
     if not kept.ways:
-        hint = "allow more steps, or more turns" if kept.ended == LONGEST else "allow other turns"
+        hint = (
+            "allow more steps, or more turns" if kept.ended == LONGEST or kept.longer else "allow other turns"
+        )
         raise Problem(told.removesuffix("."), block.written, hint)
     return DerivedWays(
         head=block.head,
@@ -201,13 +203,20 @@ class SoughtWays:
     counts: Mapping[int, int]
     others: int | None
     partly: int
+    longer: int
     ended: str
 
-    def tally(self, aside: int) -> StepWays:
-        """The counts alone, of asides of up to so many turns."""
-        counts = dict(self.counts)
+    def tally(self, asked: DeriveBlock) -> StepWays:
+        """The counts alone, of what a block asked for."""
         return StepWays(
-            0, aside=aside, counts=counts, others=self.others, partly=self.partly, ended=self.ended
+            0,
+            aside=asked.aside,
+            longest=asked.longest,
+            counts=dict(self.counts),
+            others=self.others,
+            partly=self.partly,
+            longer=self.longer,
+            ended=self.ended,
         )
 
 
@@ -216,7 +225,7 @@ def _sought(block: DeriveBlock, sought: Aim) -> SoughtWays:
     derive(sought.query, sought.guard, found, steps=block.steps, longest=block.longest, aside=block.aside)
     steps = (way.steps for way in found.answers)
     ways = tuple(tuple((step.aside_written, step.turn_written) for step in each) for each in steps)
-    return SoughtWays(ways, found.counts, found.others, found.partly, found.ended)
+    return SoughtWays(ways, found.counts, found.others, found.partly, found.longer, found.ended)
 
 
 def _derived(

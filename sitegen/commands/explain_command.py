@@ -58,7 +58,12 @@ def explain(
     around = enclosing(Path())
     puzzle = puzzle_called(around, puzzle_name)
     structure = Structure(puzzle)
+    try:
+        parts = (_part(guard, "--guard", puzzle), _part(watch, "--watch", puzzle))
+    except Problem as error:
+        raise SystemExit(told(error)) from None
     told_of: list[Account] = []
+    notes: dict[str, None] = {}
     failed = 0
     sources = [source for source in sequences_in(moves) if source.text]
     if not sources:
@@ -66,8 +71,8 @@ def explain(
         raise click.UsageError(message)
     for source in sources:
         try:
-            parts = (_part(guard, "--guard", puzzle), _part(watch, "--watch", puzzle))
             account, long = _account(around, structure, source, most, marked, parts)
+            notes |= dict.fromkeys(map(str, around.notes(source.passage(), puzzle)))
         except (Problem, Problems) as error:
             failed = told(error)
             continue
@@ -82,6 +87,7 @@ def explain(
             click.echo("\n".join(account_in_words(text, account, long)))
     if told_of:
         click.echo("\n\n".join(explained_blocks(told_of, around.every(puzzle).taken)))
+    show_notes(notes)
     if failed:
         raise SystemExit(failed)
 
@@ -97,7 +103,6 @@ def _account(
     """What is told of one line, and how long it is. Raises Problem or Problems."""
     puzzle = structure.syllables.puzzle
     tree = around.tree(source.passage(), puzzle)
-    show_notes(around.notes(source.passage(), puzzle))
     if (number := turn_count(tree)) > MOST_EXPLAINED:
         message = (
             f"structure is looked for in lines of up to {MOST_EXPLAINED} turns, and these are {number:,}"

@@ -29,8 +29,9 @@ def structure_in_words(moves: str, account: Account) -> Iterator[str]:
 def account_in_words(moves: str, account: Account, length: Length) -> Iterator[str]:
     """Line by line a line of turns: what it is, stretch by stretch, and what comes of it."""
     yield from structure_in_words(moves, account)
-    yield f"  guard     {account.guarded or 'nothing: of no outer layer most is kept'}"
-    yield f"  watch     {account.watched or 'nothing: no piece is changed'}"
+    unchanged = "" if account.effect.changed else "nothing: no piece is changed"
+    yield f"  guard     {account.guarded or unchanged or 'nothing: of no outer layer most is kept'}"
+    yield f"  watch     {account.watched or unchanged}"
     for number, (stretch, said) in enumerate(zip(account.stretches, told_stretches(account), strict=True), 1):
         fared = _fared(account, number)
         yield f"  step {number:<4} {_named(stretch)}" + (f"  ({fared})" if fared else "")

@@ -254,7 +254,7 @@ def account_of_ways(found: StepWays, shown: int) -> str:
     most = max(found.searched, 0)
     short = f" with up to {found.longest} turns" if found.longest is not None else ""
     if found.shortest is not None:
-        parts.append("none has fewer")
+        parts.append(f"none{short} has fewer")
         parts += [] if found.ended == SHORTEST else [f"looked at up to {_steps(most)}"]
     elif found.ended == NEVER:
         parts.append("no clean steps of these turns do this, however many")
@@ -266,6 +266,9 @@ def account_of_ways(found: StepWays, shown: int) -> str:
         )
     if found.longer:
         parts.append(f"{found.longer:,} {'way has' if found.longer == 1 else 'ways have'} more turns")
+        parts += (
+            ["ways of more steps were not looked at"] if found.ended == SHORTEST and not found.total else []
+        )
     if found.shortest is not None and found.others:
         parts.append(f"{found.others:,} more differ only by a symmetry or by more that is set aside")
     after, some = _steps(most + 1), f", {found.partly:,} found so far" if found.partly else ""

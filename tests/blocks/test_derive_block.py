@@ -69,6 +69,8 @@ def test_keys_mean_what_the_options_do(ways) -> None:
     assert {len(way.derivation.stages) for way in one_turn.ways} == {6}
     short = ways("claims: twists UFR clockwise\nlongest: 6\nmost: 20")
     assert {way.derivation.length for way in short.ways} == {"6 OBTM"}
+    assert "none with up to 6 turns has fewer; " in short.account
+    assert "ways have more turns" in short.account
     more = ways("claims: twists UFR clockwise\nfaces: R, F, D\naside: 1\nsteps: 3\nmost: 20")
     assert "looked at up to 3 steps" in more.account
 
@@ -102,6 +104,13 @@ def test_a_mistake_is_shown_where_it_stands(found, body: str, place: tuple[int, 
     (mistake,) = found(body)
     assert mistake[:2] == place
     assert message in mistake[2]
+
+
+def test_that_all_ways_are_longer_is_told_as_the_command_tells_it(found) -> None:
+    [(_, _, message, hint)] = found("claims: twists UFR clockwise\nlongest: 4")
+    assert hint == "allow more steps, or more turns"
+    told = run("derive", "twists UFR clockwise", "--longest", "4").stdout
+    assert f"{message}.\n" == told
 
 
 def test_what_was_found_is_kept_until_something_changes_that_it_follows_from(tmp_path, monkeypatch) -> None:

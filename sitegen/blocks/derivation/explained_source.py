@@ -12,7 +12,7 @@ from sitegen.blocks.derivation.derivation_source import (
 )
 from sitegen.blocks.source import free, name_of, title_of
 from sitegen.effects.claims.claims_of_effect import claims_of
-from sitegen.effects.fares import HOME, state
+from sitegen.effects.fares import HOME, fares
 from sitegen.reports.stretch_report import told_stretches
 from sitegen.search.stretches import ASIDE, FIRST, SECOND, Account, Stretch
 
@@ -54,7 +54,7 @@ def _steps(account: Account) -> Iterator[str]:
             yield f"  as: {called[stretch]}"
         if stretch.role == ASIDE and (aside := _set_aside(account, stretch, number)):
             yield f"  set aside: {aside}"
-        if account.guard and _home(account, number):
+        if _home(account, number):
             yield "  guard: home"
         yield f"  say: {said}"
 
@@ -70,8 +70,8 @@ def _names(account: Account) -> Iterator[tuple[Stretch, str]]:
 
 
 def _home(account: Account, number: int) -> bool:
-    seen = account.seen(number)
-    return all(state(account.puzzle.pieces[index], seen) == HOME for index in account.guard)
+    """Whether something is guarded, and all of it is home after so many steps."""
+    return {*fares(account.guard, account.seen(number), account.puzzle).values()} == {HOME}
 
 
 def _set_aside(account: Account, stretch: Stretch, number: int) -> str:
