@@ -825,6 +825,13 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         ),
     ),
     (
+        {**OWN, **BASED, "themes/own/files/turning.js": "//"},
+        Told(
+            "write your own script into own.js",
+            {"themes/own/files/turning.js": None, "themes/own/files/own.js": "//"},
+        ),
+    ),
+    (
         {**OWN, "themes/own/theme.yaml": "based on: folio\ncolours: {red: rot}\n"},
         Told(
             'write them as in {red: "#b3202c"}; names are ',

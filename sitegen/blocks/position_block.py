@@ -12,6 +12,7 @@ from sitegen.blocks import keys
 from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock, named_in
 from sitegen.blocks.drawn import Views
 from sitegen.blocks.kind import Kind, PageRenderer, Values
+from sitegen.blocks.played import MOST_PLAYED, Played
 from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import PLACING, claim_words, parse_placing
 from sitegen.effects.claims.claim import RULES, another, merged, placed, read_slot
@@ -25,7 +26,7 @@ from sitegen.figures.views import layout
 from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
-from sitegen.moves.turning import permutation
+from sitegen.moves.turning import expand, permutation, turn_count
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.puzzles import permutation as perm
@@ -87,6 +88,19 @@ class Position(CheckedBlock):
     """The moves that solve it, as written; empty for none."""
     solved_hold: tuple[Turn, ...] | None
     """How the whole puzzle is to be turned after these moves; None where they do not solve it."""
+    solving: tuple[Turn, ...]
+    """These moves written out; none where they do not solve it, or are too many."""
+
+    @property
+    def played(self) -> Played:
+        """Its solution as a page plays it."""
+        return Played(
+            puzzle=self.puzzle,
+            parts=(self.solving,),
+            before=self.position,
+            focus=self.shown.focus,
+            letters=self.shown.letters,
+        )
 
     @property
     def words(self) -> str:
@@ -239,6 +253,7 @@ def check(block: PositionBlock, scope: Scope, findings: Findings) -> Position:
         broken=laws,
         solve=_as_written(fields, "solve"),
         solved_hold=solved_hold,
+        solving=() if solved_hold is None else _written_out(block, scope),
         refers_to=named_in([block.moves, block.solve]),
     )
 
@@ -281,6 +296,13 @@ def _solved(block: PositionBlock, scope: Scope, position: Permutation) -> tuple[
     message = f"{_as_written(block.fields, 'solve')} does not solve this position"
     hint = f"what is left{after}: {where(left.turned_back)}"
     raise block.fields["solve"].problem(message, hint)
+
+
+def _written_out(block: PositionBlock, scope: Scope) -> tuple[Turn, ...]:
+    """The turns that solve it, where they are not too many to be played."""
+    assert block.solve is not None  # asked for only where it solves
+    tree = resolve_one(block.solve, scope.trees)
+    return expand(tree) if turn_count(tree) <= MOST_PLAYED else ()
 
 
 def _looks_solved(position: Permutation, puzzle: Puzzle) -> bool:

@@ -20,6 +20,7 @@ from sitegen.blocks.method.method_block import (
     too_many,
 )
 from sitegen.blocks.method.solved import method_inputs
+from sitegen.blocks.played import Played
 from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import where
@@ -32,12 +33,13 @@ from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
-from sitegen.moves.turning import permutation
+from sitegen.moves.turning import expand, permutation, permutation_of
 from sitegen.pages.block_body import body_of
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem, shortened, written
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Turn
 from sitegen.reports.trial_report import example_as_data, stuck_in_words
 
 TABLE = keys.Table(
@@ -74,6 +76,7 @@ class PartShown:
     """In OBTM."""
     steps: tuple[tuple[str, tuple[str, ...]], ...]
     """The name of each step in which something was done, and that as it is written."""
+    turns: tuple[Turn, ...]
     after: tuple[int, ...]
 
     @property
@@ -111,6 +114,16 @@ class WorkedExample(CheckedBlock):
     def method_url(self) -> str:
         """The path of the method's case sheet below output/."""
         return case_sheet(self.method)
+
+    @property
+    def played(self) -> Played:
+        """The solution as a page plays it, stage by stage."""
+        return Played(
+            puzzle=self.puzzle,
+            parts=tuple(part.turns for part in self.parts),
+            before=perm.from_images(self.position),
+            letters=self.shown.letters,
+        )
 
     @property
     def turned(self) -> Turned:
@@ -172,10 +185,10 @@ def check(block: WorkedBlock, scope: Scope, findings: Findings) -> WorkedExample
 def _parts(stages: Iterable[Mapping[str, Any]], at: Permutation, plan: Plan) -> Iterator[PartShown]:
     for number, stage in enumerate(stages):
         steps = tuple((step["step"], tuple(step["moves"])) for step in stage["steps"])
-        turns = parse_moves(written(stage["turns"]), plan.puzzle)
-        at = perm.compose(at, permutation(turns, plan.puzzle))
+        turns = expand(parse_moves(written(stage["turns"]), plan.puzzle))
+        at = perm.compose(at, permutation_of(turns, plan.puzzle))
         title = plan.stages[number].title
-        yield PartShown(number, title, stage["length"], steps, _slots(at, plan))
+        yield PartShown(number, title, stage["length"], steps, turns, _slots(at, plan))
 
 
 def _stuck(found: Mapping[str, Any], plan: Plan) -> str:

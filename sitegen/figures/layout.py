@@ -16,6 +16,7 @@ from sitegen.figures.plane import Point, Shape
 from sitegen.puzzles.geometry import (
     EPSILON,
     Plane,
+    Polygon,
     Vector,
     add,
     clip,
@@ -57,6 +58,8 @@ class Layout:
     shapes: Mapping[int, Shape]
     """For each visible slot the core of its sticker, to be drawn with a line `2 * rounding` wide round it."""
     rounding: float
+    scale: float
+    """Units of the figure to one of the view; in space that is how far faces are from the middle."""
     bodies: tuple[Shape, ...]
     places: Mapping[str, Callable[[Vector], Point | None]]
     """For each visible face where a point of it falls; None where the view does not show it."""
@@ -121,6 +124,7 @@ def arrange(
         puzzle=puzzle,
         shapes={slot: page.inset(shape, rounding) for slot, shape in sorted(full.items())},
         rounding=rounding,
+        scale=by,
         bodies=tuple(tuple(map(fit, body)) for body in bodies),
         places={pane.face: _placed(pane, fit) for pane in panes},
         mirrored=frozenset(slot for pane in panes if pane.mirrored for slot in pane.slots),
@@ -134,11 +138,14 @@ def arrange(
 def _shape(puzzle: Puzzle, slot: int, pane: Pane, fit: Callable[[Point], Point]) -> Shape:
     """A sticker on the page, a gap away from its neighbours; the gap is as foreshortened as the face is."""
     polygon = puzzle.stickers[slot].polygon
-    if pane.limit:
-        polygon = clip(polygon, pane.limit)
+    return tuple(fit(pane.at(c)) for c in gapped(clip(polygon, pane.limit) if pane.limit else polygon))
+
+
+def gapped(polygon: Polygon) -> Polygon:
+    """A sticker in space, a gap away from its neighbours."""
     by = GAP * min(norm(subtract(a, polygon[i - 1])) for i, a in enumerate(polygon))
     return tuple(
-        fit(pane.at(_mitre(polygon[i - 1], corner, polygon[(i + 1) % len(polygon)], by)))
+        _mitre(polygon[i - 1], corner, polygon[(i + 1) % len(polygon)], by)
         for i, corner in enumerate(polygon)
     )
 

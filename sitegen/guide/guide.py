@@ -12,6 +12,7 @@ from sitegen.blocks.block import CheckedBlock, Turned
 from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import ASKING, KINDS
 from sitegen.blocks.moves.sequence import Sequence
+from sitegen.blocks.played import Played
 from sitegen.blocks.scope import Scope
 from sitegen.effects.layers import isolating
 from sitegen.guide.contents import Contents
@@ -58,6 +59,8 @@ class Guide:
     """The names of pages that cannot be read, so that nobody knows what is on them."""
     stated: Mapping[int, Stated] = field(default_factory=dict)
     """The claims in prose that hold, by the identity of their tokens."""
+    played: Mapping[int, Played] = field(default_factory=dict)
+    """The moves in prose that pages play, likewise."""
     problems: tuple[Problem, ...] = ()
     notes: tuple[Problem, ...] = ()
     """What an author may want to know, though nothing is wrong with it."""

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from markdown_it.token import Token
 
 from sitegen.blocks.moves.moves_block import found_true
+from sitegen.blocks.played import MOST_PLAYED, Played
 from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import Subject, parse_claims
 from sitegen.effects.effect import Effect
@@ -21,7 +22,7 @@ from sitegen.moves.metrics import length
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME, REFERENCE, UnknownSequence, resolve_one
 from sitegen.moves.tree import Node, Reference, SingleTurn
-from sitegen.moves.turning import permutation
+from sitegen.moves.turning import expand, permutation, turn_count
 from sitegen.names import once
 from sitegen.pages.markdown import Placed, mark
 from sitegen.problems import Findings, Passage, Problem, nearest, shortened, written
@@ -50,6 +51,8 @@ class Inline:
 
     stated: dict[int, Stated] = field(default_factory=dict)
     """By the identity of their tokens."""
+    played: dict[int, Played] = field(default_factory=dict)
+    """Moves that a page can play, likewise."""
     findings: Findings = field(default_factory=Findings)
     notes: list[Problem] = field(default_factory=list)
 
@@ -93,7 +96,11 @@ def _read(paragraph: list[Placed], scope: Scope, guide: Guide, found: Inline) ->
             found.notes.append(_unmarked(token.content, passage))
         elif marked and marked.kind == MOVES:
             beside = passage
-            found.findings.attempt(None, _turn, passage, scope)
+            tree = found.findings.attempt(None, _turn, passage, scope)
+            if tree and turn_count(tree) <= MOST_PLAYED:
+                found.played[id(token)] = Played(
+                    puzzle=scope.puzzle, parts=(expand(tree),), before=scope.puzzle.identity
+                )
         elif marked and marked.kind == CLAIM:
             stated = found.findings.attempt(None, _state, marked, passage, beside, scope, guide)
             if stated:

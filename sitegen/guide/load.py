@@ -94,6 +94,7 @@ def proofread(guide: Guide, found: Sequence[Problem]) -> Guide:
     return replace(
         guide,
         stated=inline.stated,
+        played=inline.played,
         problems=Problems(roots(every, guide)).problems,
         notes=(*html_notes(guide), *sign_notes(guide), *inline.notes),
     )

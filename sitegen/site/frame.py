@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitegen.guide.guide import Guide
+from sitegen.guide.guide import FILES, Guide
 from sitegen.pages.config import PAPERS, Config
 from sitegen.site.theme import Theme
+from sitegen.site.turning_files import SCRIPT
 
 
 @dataclass(frozen=True)
@@ -39,7 +40,7 @@ def frame_of(guide: Guide, theme: Theme, alone: bool) -> Frame:
         address=config.address,
         paper=PAPERS[config.paper],
         sheets=theme.loaded(".css"),
-        scripts=theme.loaded(".js"),
+        scripts=() if alone else (f"{FILES}/{SCRIPT}", *theme.loaded(".js")),
         several_puzzles=len(guide.puzzles) > 1,
         isolating=not alone and guide.isolates,
         turned="" if alone else str(guide.turned),

@@ -21,6 +21,7 @@ from sitegen.guide.contents import Listed
 from sitegen.guide.guide import Guide
 from sitegen.guide.links import resolved
 from sitegen.guide.selection import cards, case_sheets
+from sitegen.pages.markdown import inline_tokens
 from sitegen.pages.page import Page
 from sitegen.problems import Findings
 from sitegen.site.around import Around, Neighbours
@@ -52,6 +53,7 @@ class MadeFrom:
             _neighbours(self.around.neighbours[page]),
             self._leading(page, [*on_cards, *(sheet.method for sheet in on_sheets)]),
             [self._block(block) for block in blocks],
+            self._played(page),
             [self._of_sequence(sequence) for sequence in named],
             [self._named(each.name) for each in on_cards],
             [self._all_of(sheet.method.puzzle.name) for sheet in on_sheets],
@@ -80,6 +82,11 @@ class MadeFrom:
         texts = [(page.name, prose) for prose in self.guide.texts(page)]
         texts += [(each.page, prose) for each in shown if each.page != page.name for prose in each.prose]
         return [resolved(prose, name, page.url, self.guide.targets) for name, prose in texts]
+
+    def _played(self, page: Page) -> Facts:
+        """What moves in the texts of a page are turn by turn."""
+        tokens = (token for prose in self.guide.texts(page) for token, _ in inline_tokens(prose))
+        return [self.guide.played[id(token)].attributes for token in tokens if id(token) in self.guide.played]
 
     def _block(self, block: Block) -> Facts:
         """What a block follows from beside its text."""

@@ -46,6 +46,7 @@ from sitegen.site.site_pages import (
 from sitegen.site.templates import template_problem
 from sitegen.site.theme import Theme
 from sitegen.site.theme_folder import FIGURES
+from sitegen.site.turning_files import turning_files
 
 
 @dataclass(frozen=True)
@@ -179,6 +180,7 @@ class Site:
                 environment=self.environment,
                 targets=self.guide.targets,
                 stated=self.guide.stated,
+                played={} if self.alone else self.guide.played,
                 colours_of_faces=self.guide.config.colours,
                 paints=Paints(self.given.shades.paper, on_paper=True) if self.alone else None,
                 for_copies=file.for_copies,
@@ -192,7 +194,18 @@ class Site:
         """What pages load, and the author's own files."""
         loaded = {f"{FILES}/{name}": content for name, content in self.theme.files()}
         own = {name: file_of_guide(self.guide.folder, f"content/{name}") for name in self.guide.files}
-        return {**loaded, **own, f"{FILES}/{FIGURES}": css(self.given.shades).encode()}
+        return {
+            **loaded,
+            **own,
+            f"{FILES}/{FIGURES}": css(self.given.shades).encode(),
+            **({} if self.alone else self._turning()),
+        }
+
+    def _turning(self) -> dict[str, bytes]:
+        """What plays turns, with what it has to know of the guide's puzzles."""
+        config = self.guide.config
+        puzzles = [config.puzzles.puzzle(name) for name in sorted(self.guide.puzzles)]
+        return {f"{FILES}/{name}": content for name, content in turning_files(puzzles, config.colours)}
 
     @cached_property
     def given(self) -> Given:

@@ -19,6 +19,7 @@ from markupsafe import Markup, escape
 from sitegen.blocks.kind import Block, Values
 from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
+from sitegen.blocks.played import Played
 from sitegen.effects.words import brief
 from sitegen.figures.chart import histogram
 from sitegen.figures.of_position import Palette, palette
@@ -49,6 +50,8 @@ class PageSetting:
     targets: Targets
     stated: Mapping[int, Stated]
     """The claims in prose that hold, by the identity of their tokens."""
+    played: Mapping[int, Played]
+    """The moves in prose that the page plays, likewise."""
     colours_of_faces: Mapping[str, str]
     """Those that the guide gives them."""
     paints: Paints | None = None
@@ -122,7 +125,9 @@ class PageSetting:
             return None
         text = escape(token.content) if linked else self.moves(token.content)
         if marked.kind == MOVES:
-            return f'<code class="moves">{text}</code>'
+            played = self.played.get(id(token))
+            attributes = played.attributes if played and not linked else ""
+            return f'<code class="moves"{attributes}>{text}</code>'
         stated = self.stated.get(id(token))
         if stated is None:
             return f'<span class="claim fails">{text}</span>'

@@ -17,10 +17,13 @@ from sitegen.pages.files import files_below
 from sitegen.problems import Findings, Passage, Problem, Source, is_it
 from sitegen.site.template_text import lost
 from sitegen.site.templates import BLOCKS, TEMPLATES, template_of, template_problem, text_in_theme
+from sitegen.site.turning_files import SCRIPT
 
 SETTINGS = "theme.yaml"
 FIGURES = "figures.css"
 """The sheet that is made for figures, so that no theme can have one."""
+MADE_HERE = {FIGURES: "is made of the shades of figures", SCRIPT: "is the script by which turns are played"}
+"""What pages load beside the files of themes, and what each is."""
 LOADED = (".css", ".js")
 """What pages load by itself: of each theme the files that have its name and these endings."""
 Parts = Mapping[str, Mapping[str, Path]]
@@ -100,9 +103,9 @@ def _unloaded(folder: Path, parts: Parts, below: Sequence[str]) -> Iterator[Prob
         place, by_itself = _place(folder, f"{FILES}/{name}"), f"{folder.name}{path.suffix.lower()}"
         name_of_it = re.compile(rf"(?<![\w.-]){re.escape(path.name)}(?![\w-])")
         named = any(name_of_it.search(text) for other, text in texts.items() if other != path)
-        if name == FIGURES:
-            hint = f"write your own rules into {folder.name}.css"
-            yield Problem(f"{FIGURES} is made of the shades of figures", place, hint)
+        if name in MADE_HERE:
+            hint = f"write your own {'rules' if path.suffix == '.css' else 'script'} into {by_itself}"
+            yield Problem(f"{name} {MADE_HERE[name]}", place, hint)
         elif path.suffix.lower() in LOADED and name not in (by_itself, *below) and not named:
             hint = is_it(name, below) or f"call it {by_itself}, which pages load, or name it in that"
             yield Problem("no page loads this", place, hint)

@@ -43,6 +43,13 @@ def chromium() -> Iterator[Browser]:
         browser.close()
 
 
+WITHOUT_BUTTONS = """() => {
+  const main = document.querySelector("main").cloneNode(true);
+  main.querySelectorAll(".turn-it").forEach(button => button.remove());
+  return main.textContent;
+}"""
+"""A script that gives the text of a page without what there is to be pressed to play turns."""
+
 LIGHT_FROM = 64
 """Lighter than the body of a puzzle and the ink of marks, darker than every colour."""
 

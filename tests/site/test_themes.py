@@ -91,6 +91,7 @@ def test_pages_load_the_sheet_and_script_that_have_the_name_of_their_theme_and_i
         "@page",
         "files/club.css",
         "files/mine.css",
+        "files/turning.js",
         "files/folio.js",
         "files/club.js",
         "files/mine.js",
@@ -101,7 +102,13 @@ def test_pages_load_the_sheet_and_script_that_have_the_name_of_their_theme_and_i
 def test_a_theme_of_the_name_of_the_shipped_one_stands_before_it(published) -> None:
     own = theme({"files/folio.css": "p{}", "templates/pages/page.html": EXTENDED}, "folio")
     texts = published(own)
-    assert loaded(texts["index.html"]) == ["files/folio.css", "files/figures.css", "@page", "files/folio.js"]
+    assert loaded(texts["index.html"]) == [
+        "files/folio.css",
+        "files/figures.css",
+        "@page",
+        "files/turning.js",
+        "files/folio.js",
+    ]
     assert texts["files/folio.css"] == "p{}"
     assert "<p>Aloud.</p>" in texts["index.html"]
 
@@ -322,6 +329,12 @@ def test_the_sheet_that_is_made_for_figures_is_nobody_s_to_write(tmp_path: Path)
     ((headline, hint),) = problems(tmp_path, {"files/figures.css": ":root{--red:#c00}"})
     assert headline == "themes/mine/files/figures.css:1:1: figures.css is made of the shades of figures"
     assert hint == "write your own rules into mine.css"
+
+
+def test_the_script_that_plays_turns_is_nobody_s_to_write(tmp_path: Path) -> None:
+    ((headline, hint),) = problems(tmp_path, {"files/turning.js": "//"})
+    assert headline == "themes/mine/files/turning.js:1:1: turning.js is the script by which turns are played"
+    assert hint == "write your own script into mine.js"
 
 
 def test_what_editors_and_systems_leave_behind_is_no_part_of_a_theme(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from functools import cached_property
 
 from sitegen.blocks.block import CheckedBlock, Turned
 from sitegen.blocks.moves.sequence import Sequence
+from sitegen.blocks.played import Played
 from sitegen.effects.effect import Effect
 from sitegen.effects.fares import HOME, fares, fares_in_words, state
 from sitegen.effects.piece_sets import Pieces
@@ -121,6 +122,22 @@ class Derivation(CheckedBlock):
     same_as: tuple[str, ...]
     failure: str
     """Which guarded pieces are not home at the end, where that is what is to be shown."""
+
+    @property
+    def played(self) -> Played:
+        """It as a page plays it, step by step: the guard leaves and comes home."""
+        guard: Pieces = frozenset().union(*(stage.guard for stage in self.stages))
+        watch: Pieces = frozenset().union(*(stage.watch for stage in self.stages))
+        return Played(
+            puzzle=self.puzzle,
+            parts=tuple(stage.turns for stage in self.stages),
+            before=self.puzzle.identity,
+            focus=guard | watch or None,
+            guard=guard,
+            watch=watch,
+            marked=any(stage.marked for stage in self.stages),
+            letters=self.shown.letters,
+        )
 
     @property
     def sequence(self) -> Sequence | None:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from sitegen.blocks.block import CheckedBlock, Turned
+from sitegen.blocks.played import Played
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import likeness
 from sitegen.moves.metrics import Length, total
@@ -83,6 +84,18 @@ class Sequence(CheckedBlock):
     def _fewer(self) -> tuple[Turn, ...]:
         """The turns without what cancels."""
         return simplify(self.turns, self.puzzle)
+
+    @property
+    def played(self) -> Played:
+        """It as a page plays it."""
+        return Played(
+            puzzle=self.puzzle,
+            parts=(self.turns,),
+            before=self.before,
+            focus=self.shown.focus,
+            marked=self.effect.marked,
+            letters=self.shown.letters,
+        )
 
     @property
     def sequence(self) -> Sequence | None:

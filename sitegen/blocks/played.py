@@ -1,0 +1,62 @@
+"""What a page plays: turns one after another from a position, and what is to be seen of it meanwhile.
+
+Said to the script in data attributes. Knows turns and pieces; knows nothing of how they are drawn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from sitegen.effects.piece_sets import Pieces
+from sitegen.moves.notation import write_all
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle, Turn
+
+MOST_PLAYED = 400
+"""Longer than this nobody watches: what has more turns is not played."""
+NONE: Pieces = frozenset()
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Played:
+    """`parts` are turns, parted where an author parts them; pieces are named by where they belong."""
+
+    puzzle: Puzzle
+    parts: Sequence[Sequence[Turn]]
+    before: Permutation
+    focus: Pieces | None = None
+    guard: Pieces = NONE
+    watch: Pieces = NONE
+    marked: bool = False
+    """Whether pieces that look alike are told apart."""
+    letters: bool = False
+
+    @property
+    def attributes(self) -> Markup:
+        """Those of the element that the script fills, or none where there is nothing to play."""
+        if not 0 < sum(map(len, self.parts)) <= MOST_PLAYED:
+            return Markup()
+        puzzle, size = self.puzzle, len(self.puzzle.stickers)
+        start = self.before[:size] if self.before != puzzle.identity else None
+        said = {
+            "puzzle": puzzle.name,
+            "turns": " | ".join(write_all(part, puzzle) for part in self.parts if part),
+            "start": None if start is None else _numbers(start),
+            "focus": None if self.focus is None else _numbers(sorted(self.focus)),
+            "guard": _numbers(sorted(self.guard)) or None,
+            "watch": _numbers(sorted(self.watch)) or None,
+            "marked": "" if self.marked else None,
+            "letters": "" if self.letters else None,
+        }
+        return Markup().join(
+            Markup(' data-{}="{}"').format(key, Markup(value) if key == "turns" else value)
+            for key, value in said.items()
+            if value is not None
+        )
+
+
+def _numbers(numbers: Iterable[int]) -> str:
+    return " ".join(map(str, numbers))

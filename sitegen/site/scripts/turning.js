@@ -1,0 +1,548 @@
+// Puzzles that turn on the page. What a puzzle is comes from files/turning/NAME.js, loaded when it is first asked
+// for; what is to be turned stands in data attributes. Without scripts the still figures say the same.
+"use strict";
+
+(() => {
+  const FOLDER = new URL("turning/", document.currentScript.src);
+  const SVG = "http://www.w3.org/2000/svg";
+  const TURN = 700, REST = 130; // milliseconds at the usual speed, for the smallest turn
+  const SPEEDS = [0.35, 0.6, 1, 1.6, 2.6];
+  const GROOVE = 0.2, DOUBLE = [0.12, 0.5]; // as in still figures
+  const STILL = matchMedia("(prefers-reduced-motion: reduce)");
+
+  // Space: points are rows of three numbers, matrices three such rows.
+
+  const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+  const apply = (m, p) => [dot(m[0], p), dot(m[1], p), dot(m[2], p)];
+  const columns = (m) => [0, 1, 2].map((i) => [m[0][i], m[1][i], m[2][i]]);
+  const product = (m, n) => m.map((row) => apply(columns(n), row));
+
+  function rotation([x, y, z], angle) {
+    const c = Math.cos(angle), s = Math.sin(angle), t = 1 - c;
+    return [
+      [t * x * x + c, t * x * y - s * z, t * x * z + s * y],
+      [t * x * y + s * z, t * y * y + c, t * y * z - s * x],
+      [t * x * z - s * y, t * y * z + s * x, t * z * z + c],
+    ];
+  }
+
+  // The page: points are pairs, shapes are convex and go round once.
+
+  const apart = (a, b) => Math.hypot(b[0] - a[0], b[1] - a[1]);
+  const above = (a, b, p) => (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]);
+  const middle = (shape) => [0, 1].map((i) => shape.reduce((sum, p) => sum + p[i], 0) / shape.length);
+
+  function inset(shape, by) {
+    return shape.map((at, i) => {
+      const before = shape[(i + shape.length - 1) % shape.length], after = shape[(i + 1) % shape.length];
+      const a = apart(at, before) || 1, b = apart(at, after) || 1;
+      const u = [(before[0] - at[0]) / a, (before[1] - at[1]) / a];
+      const v = [(after[0] - at[0]) / b, (after[1] - at[1]) / b];
+      const sine = Math.abs(u[0] * v[1] - u[1] * v[0]);
+      return sine > 1e-6 ? [at[0] + (by / sine) * (u[0] + v[0]), at[1] + (by / sine) * (u[1] + v[1])] : at;
+    });
+  }
+
+  function room(shape) {
+    const at = middle(shape);
+    return Math.min(...shape.map((b, i) => {
+      const a = shape.at(i - 1);
+      return Math.abs(above(a, b, at)) / (apart(a, b) || 1);
+    }));
+  }
+
+  function hull(points) {
+    const ordered = points.slice().sort((a, b) => a[0] - b[0] || a[1] - b[1]);
+    const chain = (list) => {
+      const found = [];
+      for (const p of list) {
+        while (found.length > 1 && above(found.at(-2), found.at(-1), p) <= 1e-9) found.pop();
+        found.push(p);
+      }
+      return found.slice(0, -1);
+    };
+    return [...chain(ordered), ...chain(ordered.reverse())];
+  }
+
+  const round = (x) => Math.round(x * 10) / 10;
+  const line = (points) => points.map((p) => `${round(p[0])} ${round(p[1])}`).join("L");
+  const closed = (shape) => `M${line(shape)}Z`;
+
+  // A puzzle: a position says for each sticker of the solved puzzle in which slot it is.
+
+  const loading = new Map();
+
+  function puzzle(name) {
+    if (!loading.has(name)) {
+      loading.set(name, new Promise((resolve, reject) => {
+        const script = document.createElement("script");
+        script.src = new URL(`${encodeURIComponent(name)}.js`, FOLDER);
+        script.onload = () => resolve(unpacked(script.puzzle));
+        script.onerror = () => reject(new Error(`${script.src} cannot be loaded`));
+        document.head.append(script);
+      }));
+    }
+    return loading.get(name);
+  }
+
+  function unpacked(said) {
+    const points = (flat) => {
+      const found = [];
+      for (let i = 0; i < flat.length; i += 3) found.push(flat.slice(i, i + 3).map((x) => x / 10000));
+      return found;
+    };
+    const slots = said.stickers.map(([face, ...flat]) => {
+      const corners = points(flat);
+      const centre = [0, 1, 2].map((i) => corners.reduce((sum, p) => sum + p[i], 0) / corners.length);
+      return { face, corners, centre };
+    });
+    const pieces = said.names.map(() => []);
+    said.pieces.forEach((piece, slot) => pieces[piece].push(slot));
+    return { ...said, slots, edges: said.edges.map(points), places: pieces, of: said.pieces };
+  }
+
+  const read = (of, text) => text.split(/\s+/).filter(Boolean).map((word) => {
+    if (!(word in of.turns)) throw new Error(`${word} is no turn of this puzzle`);
+    const [axis, first, last, amount, spoken] = of.turns[word];
+    return { word, axis, first, last, amount, spoken };
+  });
+
+  const moves = (of, { axis, first, last }, slot) => of.layers[axis][slot] >= first && of.layers[axis][slot] <= last;
+
+  function turned(of, position, turn) {
+    const full = Math.round(360 / of.angle), goes = of.goes[turn.axis];
+    const times = ((turn.amount % full) + full) % full;
+    return position.map((slot) => {
+      if (!moves(of, turn, slot)) return slot;
+      for (let i = 0; i < times; i++) slot = goes[slot];
+      return slot;
+    });
+  }
+
+  const solved = (of) => of.slots.map((_, slot) => slot);
+
+  // How a guarded piece fares: home if its place looks as it should, else where it is.
+  function fares(of, position, has, piece, marked) {
+    const slots = of.places[piece];
+    const right = marked ? (slot) => has[slot] === slot : (slot) => of.slots[has[slot]].face === of.slots[slot].face;
+    if (slots.every(right)) return ["home", slots];
+    const at = slots.map((sticker) => position[sticker]);
+    return [at.every((slot) => of.of[slot] === piece) ? "turned" : "away", at];
+  }
+
+  // A frame: layers between two cuts are convex, so that those further away are painted first.
+
+  function slabs(of, turn, eye) {
+    if (!turn) return [{ low: -Infinity, high: Infinity, holds: () => true, turns: false }];
+    const way = of.axes[turn.axis], layers = of.layers[turn.axis];
+    const high = of.depths[turn.first - 2] ?? Infinity, low = of.depths[turn.last - 1] ?? -Infinity;
+    const parts = [
+      { low: high, high: Infinity, holds: (slot) => layers[slot] < turn.first },
+      { low, high, turns: true, holds: (slot) => moves(of, turn, slot) },
+      { low: -Infinity, high: low, holds: (slot) => layers[slot] > turn.last },
+    ].filter((part) => part.low < part.high);
+    const at = dot(way, eye);
+    const far = (part) => Math.max(part.low - at, at - part.high, 0);
+    return parts.map((part) => ({ ...part, way })).sort((a, b) => far(b) - far(a));
+  }
+
+  function outline(of, { low, high, way }) {
+    const found = [];
+    for (const [p, q] of of.edges) {
+      const a = way ? dot(way, p) : 0, b = way ? dot(way, q) : 0;
+      for (const [point, height] of [[p, a], [q, b]]) if (height >= low && height <= high) found.push(point);
+      for (const cut of [low, high]) {
+        if ((a - cut) * (b - cut) < 0) found.push(p.map((x, i) => x + ((cut - a) / (b - a)) * (q[i] - x)));
+      }
+    }
+    return found;
+  }
+
+  // `scene`: the puzzle, its position, a turn under way with the share of it that is done, the view, and what shows.
+  function frame(scene) {
+    const { of, position, turn, share, view, look } = scene;
+    const has = [];
+    position.forEach((slot, sticker) => (has[slot] = sticker));
+    const eye = view[2].map((x) => x * of.far);
+    const guards = new Map();
+    for (const piece of look.guard) {
+      const [kind, at] = fares(of, position, has, piece, look.marked);
+      for (const slot of at) guards.set(slot, kind);
+    }
+    const rings = new Set(look.watch.flatMap((piece) => of.places[piece]));
+    const part = (slab) => {
+      const spin = slab.turns ? rotation(of.axes[turn.axis], (-turn.amount * share * of.angle * Math.PI) / 180) : null;
+      const matrix = spin ? product(view, spin) : view;
+      const seen = projection(of, matrix);
+      const faces = of.faces.map(({ normal }) => of.far * dot(matrix[2], normal) > 1.02);
+      const shapes = new Map();
+      of.slots.forEach((slot, i) => {
+        if (faces[slot.face] && slab.holds(i)) shapes.set(i, inset(slot.corners.map(seen), of.rounding));
+      });
+      return `<path class="body" d="${closed(hull(outline(of, slab).map(seen)))}"/>` +
+        stickers(of, look, has, shapes) + grooves(of, guards, shapes) + letters(of, look, has, shapes) +
+        ringed(rings, has, shapes);
+    };
+    return slabs(of, turn, eye).map(part).join("") + trail(scene, projection(of, view));
+  }
+
+  const projection = (of, matrix) => (point) => {
+    const [x, y, z] = apply(matrix, point), near = (of.far / (of.far - z)) * of.scale;
+    return [x * near, -y * near];
+  };
+
+  function stickers(of, look, has, shapes) {
+    const paths = new Map();
+    for (const [slot, shape] of shapes) {
+      const sticker = has[slot];
+      const colour = look.muted.has(sticker) ? "muted" : of.faces[of.slots[sticker].face].colour;
+      paths.set(colour, (paths.get(colour) ?? "") + closed(shape));
+    }
+    const drawn = [...paths].map(([colour, d]) => `<path class="${colour}" d="${d}"/>`).join("");
+    return `<g class="stickers" stroke-width="${2 * of.rounding}">${drawn}</g>`;
+  }
+
+  function grooves(of, guards, shapes) {
+    const width = Math.max(8, 0.065 * of.unit);
+    let whole = "", broken = "";
+    for (const [slot, shape] of shapes) {
+      const kind = guards.get(slot);
+      if (!kind) continue;
+      const wide = room(shape), at = (by) => closed(inset(shape, by * wide));
+      if (kind === "away") broken += at(GROOVE);
+      else whole += kind === "turned" ? DOUBLE.map(at).join("") : at(GROOVE);
+    }
+    return (whole && `<path class="guard" stroke-width="${width}" d="${whole}"/>`) +
+      (broken && `<path class="guard" stroke-width="${width}" stroke-dasharray="${2 * width} ${2 * width}" d="${broken}"/>`);
+  }
+
+  function letters(of, look, has, shapes) {
+    if (!look.letters) return "";
+    const size = 0.46 * of.unit;
+    const drawn = [...shapes].map(([slot, shape]) => {
+      const [x, y] = middle(shape), word = of.faces[of.slots[has[slot]].face].letter;
+      const high = Math.min(size, (1.5 * room(shape)) / Math.max(1, 0.75 * word.length));
+      return `<text x="${round(x)}" y="${round(y + 0.36 * high)}" font-size="${round(high)}">${word}</text>`;
+    });
+    return `<g class="letters shown">${drawn.join("")}</g>`;
+  }
+
+  function ringed(rings, has, shapes) {
+    let d = "";
+    for (const [slot, shape] of shapes) if (rings.has(has[slot])) d += closed(inset(shape, 0.06 * room(shape)));
+    return d && `<path class="ring under" d="${d}"/><path class="ring" d="${d}"/>`;
+  }
+
+  // The way of each watched piece so far, by the sticker that names it; broken where it runs behind the puzzle.
+  function trail(scene, seen) {
+    const { of, positions, done, turns, turn, share, view, look } = scene;
+    let front = "", back = "";
+    for (const piece of look.watch) {
+      const sticker = of.places[piece][0];
+      const add = (step, slot, part) => {
+        if (!part || !moves(of, step, slot)) return;
+        const whole = (-step.amount * of.angle * Math.PI) / 180, { centre, face } = of.slots[slot];
+        const parts = Math.ceil(Math.abs(whole) * 8 * part), run = [];
+        for (let i = 0; i <= parts; i++) {
+          const spin = rotation(of.axes[step.axis], (whole * part * i) / parts);
+          const out = apply(spin, centre), normal = apply(spin, of.faces[face].normal);
+          run.push([seen(out.map((x) => 1.02 * x)), of.far * dot(view[2], normal) > 1]);
+        }
+        for (let i = 1; i < run.length; i++) {
+          const piece = `M${line([run[i - 1][0], run[i][0]])}`;
+          if (run[i][1]) front += piece; else back += piece;
+        }
+      };
+      for (let i = 0; i < done; i++) add(turns[i], positions[i][sticker], 1);
+      if (turn) add(turn, positions[done][sticker], share);
+    }
+    return (back && `<path class="went beyond" d="${back}"/>`) +
+      (front && `<path class="went under" d="${front}"/><path class="went" d="${front}"/>`);
+  }
+
+  // What is kept of a reader's wishes, in this browser alone.
+
+  const kept = {
+    get(key, otherwise) {
+      try { return localStorage.getItem(`turning-${key}`) ?? otherwise; } catch { return otherwise; }
+    },
+    set(key, value) {
+      try { localStorage.setItem(`turning-${key}`, value); } catch { /* a browser that keeps nothing */ }
+    },
+  };
+
+  // Elements
+
+  function element(name, attributes = {}, ...children) {
+    const made = document.createElement(name);
+    for (const [key, value] of Object.entries(attributes)) {
+      if (key.startsWith("on")) made.addEventListener(key.slice(2), value);
+      else if (value === true) made.setAttribute(key, "");
+      else if (value !== false) made.setAttribute(key, value);
+    }
+    made.append(...children);
+    return made;
+  }
+
+  const SIGNS = {
+    start: "M4 4v12M15 4 9 10l6 6", back: "M13 4 7 10l6 6", play: "M5 3v14l12-7z", pause: "M5 3h4v14H5zM12 3h4v14h-4z",
+    on: "M7 4l6 6-6 6", end: "M16 4v12M5 4l6 6-6 6", behind: "M4 8C5 4 15 4 16 8M16 12c-1 4-11 4-12 0M4 15v-3h3M16 5v3h-3", close: "M5 5l10 10M15 5 5 15",
+  };
+
+  function sign(name) {
+    const drawn = document.createElementNS(SVG, "svg"), path = document.createElementNS(SVG, "path");
+    drawn.setAttribute("viewBox", "0 0 20 20");
+    drawn.setAttribute("aria-hidden", "true");
+    drawn.setAttribute("class", `sign ${name}`);
+    path.setAttribute("d", SIGNS[name]);
+    drawn.append(path);
+    return drawn;
+  }
+
+  const button = (name, words, onclick) =>
+    element("button", { type: "button", title: words, "aria-label": words, onclick }, sign(name));
+
+  // The stage: the puzzle as it is seen, turned about by dragging and by keys.
+
+  function stage(of, words, draw) {
+    const drawing = document.createElementNS(SVG, "svg"), group = document.createElementNS(SVG, "g");
+    const r = Math.ceil(of.reach);
+    drawing.setAttribute("class", "puzzle");
+    drawing.setAttribute("viewBox", `${-r} ${-r} ${2 * r} ${2 * r}`);
+    drawing.setAttribute("aria-hidden", "true");
+    drawing.append(group);
+    const about = element("div", {
+      class: "stage", tabindex: "0", role: "group",
+      "aria-label": `${words}. Arrow keys turn the puzzle about, Home puts it back.`,
+    }, drawing);
+    const held = { view: of.rows };
+    const turn = (across, down) => {
+      const sideways = rotation([0, 1, 0], across), upright = rotation([1, 0, 0], down);
+      held.view = product(upright, product(sideways, held.view));
+      draw();
+    };
+    let from = null;
+    about.addEventListener("pointerdown", (event) => {
+      from = [event.clientX, event.clientY];
+      about.setPointerCapture(event.pointerId);
+    });
+    about.addEventListener("pointermove", (event) => {
+      if (!from) return;
+      const by = 4 / about.clientWidth;
+      turn((event.clientX - from[0]) * by, (event.clientY - from[1]) * by);
+      from = [event.clientX, event.clientY];
+    });
+    for (const kind of ["pointerup", "pointercancel"]) about.addEventListener(kind, () => (from = null));
+    about.addEventListener("keydown", (event) => {
+      const ways = { ArrowLeft: [-0.26, 0], ArrowRight: [0.26, 0], ArrowUp: [0, -0.26], ArrowDown: [0, 0.26] };
+      if (event.key === "Home") { held.view = of.rows; draw(); }
+      else if (event.key in ways) turn(...ways[event.key]);
+      else return;
+      event.preventDefault();
+    });
+    const behind = () => {
+      held.view = held.view === of.rows ? product(rotation([0, 1, 0], Math.PI), of.rows) : of.rows;
+      draw();
+    };
+    return { about, held, behind, show: (inner) => (group.innerHTML = inner) };
+  }
+
+  function lookOf(of, said) {
+    const list = (text) => (text ? text.split(" ").map(Number) : []);
+    const focus = said.focus === undefined ? null : new Set(list(said.focus));
+    const muted = new Set(focus ? solved(of).filter((sticker) => !focus.has(of.of[sticker])) : []);
+    return {
+      muted, guard: list(said.guard), watch: list(said.watch), marked: "marked" in said, letters: "letters" in said,
+    };
+  }
+
+  // A player: one sequence of turns, in parts where an author divides it.
+
+  function player(of, said, words, close) {
+    const parts = said.turns.split("|").map((text) => read(of, text));
+    const turns = parts.flat();
+    const start = said.start ? said.start.split(" ").map(Number) : solved(of);
+    const positions = [start];
+    for (const turn of turns) positions.push(turned(of, positions.at(-1), turn));
+    const look = lookOf(of, said);
+    let done = 0, under = null, playing = false, asked = 0;
+
+    const set = stage(of, words, () => draw());
+    const told = element("p", { class: "told", "aria-live": "polite" });
+    const row = element("p", { class: "turns-row" });
+    const each = turns.map((turn, i) =>
+      element("button", { type: "button", "aria-label": turn.spoken, onclick: () => go(i + 1) }, turn.word));
+    let at = 0;
+    parts.forEach((part, number) => {
+      if (number) row.append(element("span", { class: "parting", "aria-hidden": "true" }, "·"));
+      for (const _ of part) row.append(each[at++], " ");
+    });
+
+    function draw() {
+      const scene = { of, position: positions[done], positions, done, turns, look, view: set.held.view, turn: null, share: 0 };
+      if (under) Object.assign(scene, { turn: under.turn, share: under.share });
+      set.show(frame(scene));
+    }
+
+    function mark() {
+      const current = under ? under.number : done - 1;
+      each.forEach((one, i) => {
+        one.classList.toggle("done", i < done);
+        if (i === current) one.setAttribute("aria-current", "step"); else one.removeAttribute("aria-current");
+      });
+      start_.disabled = back.disabled = done === 0 && !under;
+      on.disabled = end.disabled = done === turns.length && !under;
+      play.replaceChildren(sign(playing ? "pause" : "play"));
+      for (const name of ["title", "aria-label"]) play.setAttribute(name, playing ? "Pause" : "Play");
+    }
+
+    const speed = () => SPEEDS[Number(pace.value)];
+
+    // Turns one layer, on or back, and goes on where it plays; a newer call ends an older one.
+    function run(number, forwards) {
+      const call = ++asked, turn = turns[number];
+      const length = (TURN * Math.abs(turn.amount) ** 0.6) / speed(), begun = performance.now();
+      done = number;
+      under = { turn, number, share: forwards ? 0 : 1 };
+      mark();
+      const arrive = () => {
+        under = null;
+        done = forwards ? number + 1 : number;
+        tell(forwards ? turn.spoken : `${turn.spoken} taken back`);
+        mark();
+        draw();
+        next();
+      };
+      if (STILL.matches) return arrive();
+      const tick = (now) => {
+        if (call !== asked) return;
+        const share = Math.min(1, Math.max(0, (now - begun) / length));
+        if (share === 1) return arrive();
+        const eased = share * share * (3 - 2 * share);
+        under.share = forwards ? eased : 1 - eased;
+        draw();
+        requestAnimationFrame(tick);
+      };
+      requestAnimationFrame(tick);
+    }
+
+    const tell = (words) => (told.textContent = hears.checked ? words : "");
+
+    function go(number) {
+      stop();
+      done = number;
+      mark();
+      draw();
+      tell(number === 0 ? "at the start" : number === turns.length ? "at the end" : `after ${turns[number - 1].spoken}`);
+    }
+
+    function stop() {
+      asked++;
+      under = null;
+      playing = false;
+    }
+
+    function next() {
+      const call = asked;
+      if (!playing) return;
+      if (done === turns.length) { playing = false; mark(); return; }
+      setTimeout(() => {
+        if (playing && call === asked) run(done, true);
+      }, (STILL.matches ? TURN : REST) / speed());
+    }
+
+    const start_ = button("start", "To the start", () => go(0));
+    const back = button("back", "One turn back", () => {
+      const number = under ? under.number : done - 1;
+      stop();
+      if (number >= 0) run(number, false);
+    });
+    // What is under way when it pauses is turned to its end.
+    const play = button("play", "Play", () => {
+      playing = !playing;
+      if (playing && !under) {
+        if (done === turns.length) done = 0;
+        run(done, true);
+      }
+      mark();
+    });
+    const on = button("on", "One turn on", () => {
+      const number = under ? under.number + 1 : done;
+      stop();
+      done = number;
+      if (number < turns.length) run(number, true); else { mark(); draw(); }
+    });
+    const end = button("end", "To the end", () => go(turns.length));
+    const pace = element("input", { type: "range", min: "0", max: `${SPEEDS.length - 1}`, value: kept.get("speed", "2") });
+    pace.addEventListener("input", () => kept.set("speed", pace.value));
+    const hears = element("input", { type: "checkbox" });
+    hears.checked = kept.get("told", "yes") === "yes";
+    hears.addEventListener("change", () => kept.set("told", hears.checked ? "yes" : "no"));
+
+    const about = element("div", { class: "player" },
+      set.about,
+      element("div", { class: "controls" }, start_, back, play, on, end,
+        button("behind", "From the other side", set.behind),
+        element("label", { class: "pace" }, "Speed ", pace),
+        button("close", "Close", close)),
+      row, told,
+      element("label", { class: "hears" }, hears, " Turns are told to screen readers"));
+    set.about.addEventListener("keydown", (event) => {
+      if (event.key === " ") { event.preventDefault(); play.click(); }
+    });
+    mark();
+    draw();
+    return { about, play, stop };
+  }
+
+  // Where something can be turned on the page: beneath figures, and behind moves in the text.
+
+  function opener(place, said, words, host, put) {
+    let open = null;
+    const close = () => {
+      open.stop();
+      open.about.remove();
+      open = null;
+      host?.classList.remove("put-away");
+      place.setAttribute("aria-expanded", "false");
+      place.focus();
+    };
+    place.setAttribute("aria-expanded", "false");
+    place.addEventListener("click", async () => {
+      if (open) return close();
+      const of = await puzzle(said.puzzle);
+      if (open) return;
+      open = player(of, said, words, close);
+      host?.classList.add("put-away");
+      put(open.about);
+      place.setAttribute("aria-expanded", "true");
+      open.play.focus();
+      open.play.click();
+    });
+  }
+
+  function beneath(figures) {
+    const said = figures.dataset, host = figures.previousElementSibling;
+    const words = figures.closest("[aria-label]")?.getAttribute("aria-label") ?? document.title;
+    const place = element("button", { type: "button", class: "turn-it" }, sign("play"), "Play the turns");
+    figures.append(place);
+    opener(place, said, words, host?.matches(".pairs, .views") ? host : null, (about) => figures.append(about));
+  }
+
+  function behindCode(code) {
+    const said = code.dataset;
+    const words = `Play ${code.textContent}`;
+    const place = element("button", { type: "button", class: "turn-it small", title: words, "aria-label": words }, sign("play"));
+    code.after(place);
+    const block = code.closest("table, p, li, dd, blockquote, h2, h3") ?? code.parentElement;
+    opener(place, said, code.textContent, null, (about) => {
+      if (block.matches("li, dd")) block.append(about); else block.after(about);
+    });
+  }
+
+  for (const figures of document.querySelectorAll(".turning")) beneath(figures);
+  for (const code of document.querySelectorAll("code[data-turns]")) behindCode(code);
+
+  // For scripts of themes, and for whoever wants to see that turning here is turning there.
+  globalThis.turning = { puzzle, read, turned, solved, frame, player };
+})();

@@ -1,0 +1,114 @@
+"""The files by which puzzles turn in a browser: a script, and what it has to know of each puzzle.
+
+What it knows is geometry and permutations as they were built here, so that every puzzle plays, an author's
+own too, and turns in a browser as it turned when claims about it were checked.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
+from importlib.resources import files
+from math import sqrt
+from typing import Any
+
+from sitegen.figures.camera import camera
+from sitegen.figures.layout import gapped
+from sitegen.figures.of_position import faces_coloured
+from sitegen.figures.views import layout
+from sitegen.moves.notation import write
+from sitegen.moves.spoken import spoken_turn
+from sitegen.puzzles.geometry import Vector, norm
+from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.puzzles.solids import NORMALS, face_polygon, vertices
+
+SCRIPT = "turning.js"
+FOLDER = "turning"
+"""Where what is said of each puzzle is, beside the script."""
+FINE = 10_000
+"""Coordinates are whole numbers of so many parts of the distance from the middle to a face."""
+VIEW = "corner"
+"""The view that the script begins with, so that stickers are as large as in figures."""
+
+
+def turning_files(puzzles: Iterable[Puzzle], colours: Mapping[str, str]) -> Iterator[tuple[str, bytes]]:
+    """The script, and a file for each puzzle, by their paths; `colours` are those a guide gives to faces."""
+    yield SCRIPT, files("sitegen.site").joinpath("scripts", SCRIPT).read_bytes()
+    for puzzle in puzzles:
+        said = json.dumps(_said(puzzle, colours), ensure_ascii=False, separators=(",", ":"))
+        yield f"{FOLDER}/{puzzle.name}.js", f"document.currentScript.puzzle={said};\n".encode()
+
+
+def _said(puzzle: Puzzle, colours: Mapping[str, str]) -> dict[str, Any]:
+    eye, plan = camera(puzzle), layout(puzzle, VIEW)
+    faces, coloured = [face.name for face in puzzle.faces], faces_coloured(puzzle, colours)
+    radius = max(map(norm, vertices(NORMALS[puzzle.solid])))
+    return {
+        "angle": puzzle.angle,
+        "axes": {axis: _row(towards) for axis, towards in puzzle.axes.items()},
+        "depths": puzzle.depths,
+        "edges": list(_edges(puzzle)),
+        "faces": [
+            {"colour": coloured[face.name], "letter": face.name.upper(), "normal": _row(face.towards)}
+            for face in puzzle.faces
+        ],
+        "stickers": [
+            [faces.index(sticker.face), *_whole(gapped(sticker.polygon))] for sticker in puzzle.stickers
+        ],
+        "pieces": [sticker.piece for sticker in puzzle.stickers],
+        "names": [piece.name for piece in puzzle.pieces],
+        "layers": {
+            axis: [puzzle.pieces[sticker.piece].layers[axis] for sticker in puzzle.stickers]
+            for axis in puzzle.axes
+        },
+        "goes": {axis: _goes(puzzle, axis) for axis in puzzle.axes},
+        "turns": _turns(puzzle),
+        "rows": [_row(row) for row in eye.rows],
+        "far": round(eye.far, 6),
+        "scale": round(plan.scale, 3),
+        "rounding": round(plan.rounding, 1),
+        "unit": round(plan.unit, 1),
+        "reach": round(plan.scale * eye.far * radius / sqrt(eye.far**2 - radius**2) + 2 * plan.rounding, 1),
+    }
+
+
+def _row(vector: Vector) -> list[float]:
+    return [round(x, 6) for x in vector]
+
+
+def _whole(points: Iterable[Vector]) -> list[int]:
+    return [round(FINE * x) for point in points for x in point]
+
+
+def _edges(puzzle: Puzzle) -> Iterator[list[int]]:
+    """Of the solid, each once: its two ends."""
+    normals, seen = NORMALS[puzzle.solid], set()
+    for face in range(len(normals)):
+        polygon = face_polygon(normals, face)
+        for i, corner in enumerate(polygon):
+            ends = tuple(sorted((tuple(_whole([polygon[i - 1]])), tuple(_whole([corner])))))
+            if ends not in seen:
+                seen.add(ends)
+                yield [*ends[0], *ends[1]]
+
+
+def _goes(puzzle: Puzzle, axis: str) -> list[int]:
+    """Where the smallest turn about an axis takes what is in each slot, in whatever layer that is."""
+    layers = [Turn(axis, layer, layer, 1) for layer in range(1, puzzle.layer_count + 1)]
+    turned = [puzzle.permutation(turn) for turn in layers]
+    return [turned[puzzle.piece_at(slot).layers[axis] - 1][slot] for slot in range(len(puzzle.stickers))]
+
+
+@cache
+def _turns(puzzle: Puzzle) -> dict[str, list[Any]]:
+    """Every turn as it is written: axis, layers, by how many of the smallest turns, and how it is said."""
+    found: dict[str, list[Any]] = {}
+    for axis in puzzle.axes:
+        for first in range(1, puzzle.layer_count + 1):
+            for last in range(first, puzzle.layer_count + 1):
+                for amount in puzzle.amounts:
+                    turn = Turn(axis, first, last, amount)
+                    text = write(turn, puzzle)
+                    found.setdefault(text, [*turn, spoken_turn(text)])
+    return found

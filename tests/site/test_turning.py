@@ -1,0 +1,364 @@
+"""Turns that are played on a page: turning in a browser is turning here, and what is seen of it is right.
+
+Needs the Chromium that the system provides; without it these tests are skipped, but not on a build server.
+"""
+
+from __future__ import annotations
+
+import gzip
+import random
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page
+from sample_definitions import own_puzzles
+from sample_guide import write_guide
+from sample_rendering import CHROMIUM, needs
+
+from sitegen.blocks.played import Played
+from sitegen.figures.views import layout
+from sitegen.moves.notation import write, write_all
+from sitegen.moves.turning import permutation_of
+from sitegen.puzzles import catalogue
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.site.publish import publish
+from sitegen.site.turning_files import turning_files
+
+pytestmark = needs(chromium=CHROMIUM)
+
+TENT = Path(__file__).parents[2] / "content/puzzles/double-tent.yaml"
+PUZZLES = {
+    **{name: catalogue.puzzle(name) for name in catalogue.names()},
+    **own_puzzles("double-tent", TENT.read_text(encoding="utf-8")),
+}
+GUIDE = """\
+```moves lift-edge
+title: Lift the front edge
+moves: F E F2 E2 F E
+```
+
+```derivation thought
+guard: U except UF
+watch: UF
+steps:
+- turn: F
+- turn: E
+- turn: F'
+- turn: E'
+```
+
+```position flipped
+pieces: flips UF and UR
+solve: [@lift-edge, U]
+```
+
+Text with `R U R'`{.moves} in it, and with `[@lift-edge, U]`{.moves}.
+"""
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory) -> Path:
+    texts = {"content/guide.yaml": "title: T\n", "content/index.md": GUIDE}
+    folder = write_guide(tmp_path_factory.mktemp("guide"), texts)
+    publish(folder)
+    return folder / "output"
+
+
+@pytest.fixture
+def page(browser: Browser, folder: Path) -> Iterator[Page]:
+    page = browser.new_context(offline=True).new_page()
+    faults: list[str] = []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.goto((folder / "index.html").as_uri())
+    yield page
+    page.context.close()
+    assert faults == []
+
+
+@pytest.fixture(scope="module")
+def bare(browser: Browser, tmp_path_factory) -> Page:
+    """A page with the script and every puzzle, and nothing to be played."""
+    folder = tmp_path_factory.mktemp("bare")
+    (folder / "turning").mkdir()
+    for name, content in turning_files(PUZZLES.values(), {}):
+        (folder / name).write_bytes(content)
+    (folder / "bare.html").write_text("<!doctype html><title>x</title><script src='turning.js'></script>")
+    page = browser.new_context(offline=True).new_page()
+    page.goto((folder / "bare.html").as_uri())
+    return page
+
+
+def at_random(puzzle: Puzzle, count: int, rng: random.Random) -> list[Turn]:
+    """Turns of whatever layers, by whatever amount."""
+    found = []
+    for _ in range(count):
+        first, last = sorted(rng.choices(range(1, puzzle.layer_count + 1), k=2))
+        found.append(Turn(rng.choice([*puzzle.axes]), first, last, rng.choice(puzzle.amounts)))
+    return found
+
+
+@pytest.mark.parametrize("name", PUZZLES)
+def test_turning_in_a_browser_is_turning_here(bare: Page, name: str) -> None:
+    """Random turns of every kind, from positions that such turns lead to; 250 sequences a puzzle."""
+    puzzle, rng = PUZZLES[name], random.Random(name)
+    rows = [at_random(puzzle, rng.randint(1, 12), rng) for _ in range(250)]
+    script = """async ([name, texts]) => {
+      const of = await turning.puzzle(name);
+      const after = (at, turn) => turning.turned(of, at, turn);
+      return texts.map(text => turning.read(of, text).reduce(after, turning.solved(of)));
+    }"""
+    texts = [write_all(row, puzzle) for row in rows]
+    turned = bare.evaluate(script, [name, texts])
+    size = len(puzzle.stickers)
+    assert turned == [[*permutation_of(tuple(row), puzzle)[:size]] for row in rows]
+
+
+def test_every_turn_of_every_puzzle_can_be_read_by_the_script(bare: Page) -> None:
+    for name, puzzle in PUZZLES.items():
+        known = bare.evaluate("async name => Object.keys((await turning.puzzle(name)).turns)", name)
+        assert {write(turn, puzzle) for turn in at_random(puzzle, 500, random.Random(1))} <= set(known)
+
+
+def test_the_script_is_small() -> None:
+    """12 kB compressed is the most that a reader is to load for it."""
+    content = dict(turning_files([], {}))["turning.js"]
+    assert len(gzip.compress(content)) < 12_000
+
+
+SEEN = """() => [...document.querySelectorAll(".stage .stickers path")].map(path => [
+  path.getAttribute("class"), path.getAttribute("d").split("Z").filter(Boolean).map(one => {
+    const points = one.slice(1).split("L").map(point => point.split(" ").map(Number));
+    return [0, 1].map(i => points.reduce((sum, point) => sum + point[i], 0) / points.length);
+  })])"""
+
+
+def seen(page: Page) -> dict[tuple[int, int], str]:
+    """The colour of each sticker on the stage, by where its middle is, to 4 units of the figure."""
+    return {
+        (round(x / 4), round(y / 4)): colour for colour, middles in page.evaluate(SEEN) for x, y in middles
+    }
+
+
+def drawn(puzzle: Puzzle, position: perm.Permutation) -> dict[tuple[int, int], str]:
+    """The same as a still figure has it, whose middle is elsewhere."""
+    plan = layout(puzzle, "corner")
+    assert plan.project is not None
+    x, y = plan.project((0, 0, 0))
+    colours = {face.name: face.colour for face in puzzle.faces}
+    home = perm.inverse(position)
+    return {
+        (round((at[0] - x) / 4), round((at[1] - y) / 4)): colours[puzzle.stickers[home[slot]].face]
+        for slot, at in plan.centres.items()
+    }
+
+
+def near(one: dict[tuple[int, int], str], other: dict[tuple[int, int], str]) -> bool:
+    """Whether both have the same colours at the same places, to a step of rounding."""
+    steps = [(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1)]
+    return len(one) == len(other) and all(
+        colour in {other.get((x + a, y + b)) for a, b in steps} for (x, y), colour in one.items()
+    )
+
+
+@pytest.mark.parametrize("name", PUZZLES)
+def test_what_is_played_ends_as_the_still_figure_has_it(bare: Page, name: str) -> None:
+    puzzle, rng = PUZZLES[name], random.Random(f"{name} seen")
+    turns = tuple(at_random(puzzle, 10, rng))
+    before = permutation_of(tuple(at_random(puzzle, 5, rng)), puzzle)
+    start = " ".join(map(str, before[: len(puzzle.stickers)]))
+    bare.evaluate(
+        """async ([name, said]) => {
+          const of = await turning.puzzle(name);
+          document.body.replaceChildren(turning.player(of, said, "a puzzle", () => {}).about);
+        }""",
+        [name, {"turns": write_all(turns, puzzle), "start": start}],
+    )
+    assert near(seen(bare), drawn(puzzle, before))
+    bare.get_by_role("button", name="To the end").click()
+    assert near(seen(bare), drawn(puzzle, perm.compose(before, permutation_of(turns, puzzle))))
+
+
+def play(page: Page, number: int = 0) -> None:
+    page.get_by_role("button", name="Play the turns").nth(number).click()
+    page.get_by_role("button", name="Pause").wait_for()
+
+
+def current(page: Page) -> str:
+    found = page.locator(".player [aria-current]")
+    return (found.text_content() or "") if found.count() else ""
+
+
+def test_a_sequence_plays_to_its_end_and_is_told_turn_by_turn(page: Page, cube3: Puzzle) -> None:
+    page.evaluate("localStorage.setItem('turning-speed', '4')")
+    play(page)
+    assert page.locator(".player .turns-row button").all_text_contents() == ["F", "E", "F2", "E2", "F", "E"]
+    page.get_by_role("button", name="Play", exact=True).wait_for()
+    assert current(page) == "E"
+    assert page.locator(".player .done").count() == 6
+    assert page.locator(".player [aria-live]").text_content() == "E"
+    turns = (("F", 1), ("D", 2), ("F", 1), ("D", 2), ("F", 1), ("D", 2))
+    amounts = (1, 1, 2, 2, 1, 1)
+    done = tuple(Turn(axis, at, at, by) for (axis, at), by in zip(turns, amounts, strict=True))
+    assert near(seen(page), drawn(cube3, permutation_of(done, cube3)))
+
+
+def test_one_turn_on_and_back_leave_the_puzzle_as_it_was(page: Page) -> None:
+    page.emulate_media(reduced_motion="reduce")
+    page.get_by_role("button", name="Play the turns").first.click()
+    page.get_by_role("button", name="To the start").click()
+    before = seen(page)
+    page.get_by_role("button", name="One turn on").click()
+    assert current(page) == "F"
+    assert seen(page) != before
+    page.get_by_role("button", name="One turn back").click()
+    assert current(page) == ""
+    assert seen(page) == before
+    assert page.get_by_role("button", name="One turn back").is_disabled()
+
+
+def test_layers_are_between_two_positions_while_they_turn(page: Page) -> None:
+    """The stickers of a layer under way are nowhere that stickers are at rest, and the others are."""
+    page.evaluate("localStorage.setItem('turning-speed', '0')")
+    page.get_by_role("button", name="Play the turns").first.click()
+    page.wait_for_timeout(900)
+    places = set(seen(page))
+    at_rest = {
+        (x + a, y + b)
+        for x, y in drawn(catalogue.puzzle("cube-3"), catalogue.puzzle("cube-3").identity)
+        for a in (-1, 0, 1)
+        for b in (-1, 0, 1)
+    }
+    assert len(places - at_rest) >= 9
+    assert len(places & at_rest) >= 12
+
+
+def test_with_reduced_motion_nothing_moves_between_positions(page: Page) -> None:
+    page.emulate_media(reduced_motion="reduce")
+    page.evaluate("localStorage.setItem('turning-speed', '4')")
+    page.evaluate(
+        """() => { window.ways = new Set(); new MutationObserver(() => {
+          const bodies = document.querySelectorAll(".stage .body").length;
+          if (bodies) ways.add(bodies);
+        }).observe(document.body, {childList: true, subtree: true}) }"""
+    )
+    play(page)
+    page.get_by_role("button", name="Play", exact=True).wait_for()
+    assert page.evaluate("[...ways]") == [1]
+
+
+def test_keys_play_and_turn_the_puzzle_about_and_put_it_back(page: Page) -> None:
+    page.emulate_media(reduced_motion="reduce")
+    page.get_by_role("button", name="Play the turns").first.click()
+    page.get_by_role("button", name="To the start").click()
+    stage = page.locator(".stage")
+    stage.focus()
+    before = seen(page)
+    for key in ("ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown"):
+        page.keyboard.press(key)
+        assert seen(page) != before
+        page.keyboard.press("Home")
+        assert seen(page) == before
+    page.keyboard.press(" ")
+    page.get_by_role("button", name="Pause").wait_for()
+
+
+def test_dragging_shows_the_back_and_one_button_too(page: Page) -> None:
+    page.emulate_media(reduced_motion="reduce")
+    page.get_by_role("button", name="Play the turns").first.click()
+    page.get_by_role("button", name="To the start").click()
+    assert set(seen(page).values()) == {"white", "green", "red"}
+    page.get_by_role("button", name="From the other side").click()
+    assert set(seen(page).values()) == {"yellow", "blue", "orange"}
+    page.get_by_role("button", name="From the other side").click()
+    box = page.locator(".stage").bounding_box()
+    assert box is not None
+    page.mouse.move(box["x"] + 60, box["y"] + 150)
+    page.mouse.down()
+    page.mouse.move(box["x"] + 60 + box["width"] * 0.75, box["y"] + 150, steps=5)
+    page.mouse.up()
+    assert "orange" in seen(page).values()
+
+
+def test_the_guard_of_a_derivation_leaves_and_comes_home_and_the_trail_grows(page: Page) -> None:
+    page.emulate_media(reduced_motion="reduce")
+    page.get_by_role("button", name="Play the turns").nth(1).click()
+    page.get_by_role("button", name="To the start").click()
+    assert page.locator(".stage .guard:not([stroke-dasharray])").count() == 1
+    assert page.locator(".stage .guard[stroke-dasharray]").count() == 0
+    assert page.locator(".stage .ring").count() == 2
+    assert page.locator(".stage .went").count() == 0
+    page.get_by_role("button", name="One turn on").click()
+    assert page.locator(".stage .guard[stroke-dasharray]").count() == 1
+    trails = [len("".join(each.get_attribute("d") or "" for each in page.locator(".stage .went").all()))]
+    page.get_by_role("button", name="One turn on").click()
+    trails.append(len("".join(each.get_attribute("d") or "" for each in page.locator(".stage .went").all())))
+    assert 0 < trails[0] < trails[1]
+    assert page.locator(".stage .muted").count() >= 1
+    # The steps of the block are told apart.
+    assert page.locator(".player .parting").count() == 3
+
+
+def test_a_position_plays_its_solution_from_there(page: Page, cube3: Puzzle) -> None:
+    page.emulate_media(reduced_motion="reduce")
+    page.get_by_role("button", name="Play the turns").nth(2).click()
+    page.get_by_role("button", name="To the start").click()
+    assert not near(seen(page), drawn(cube3, cube3.identity))
+    page.get_by_role("button", name="To the end").click()
+    assert near(seen(page), drawn(cube3, cube3.identity))
+
+
+def test_moves_in_the_text_play_below_their_paragraph(page: Page) -> None:
+    page.get_by_role("button", name="Play R U R'").click()
+    assert page.locator("p + .player .turns-row button").all_text_contents() == ["R", "U", "R'"]
+    page.get_by_role("button", name="Close").click()
+    assert page.locator(".player").count() == 0
+    page.get_by_role("button", name="Play [@lift-edge, U]").click()
+    assert page.locator(".player .turns-row button").count() == 14
+
+
+def test_the_figures_come_back_when_it_is_closed_and_with_them_the_focus(page: Page) -> None:
+    play(page)
+    assert not page.locator(".pairs").first.is_visible()
+    page.get_by_role("button", name="Close").click()
+    assert page.locator(".pairs").first.is_visible()
+    assert page.evaluate("document.activeElement.textContent") == "Play the turns"
+
+
+def test_on_paper_there_are_figures_and_nothing_to_press(page: Page) -> None:
+    play(page)
+    page.emulate_media(media="print")
+    assert page.locator(".pairs").first.is_visible()
+    assert not page.locator(".player").is_visible()
+    assert not page.locator(".turn-it").first.is_visible()
+
+
+def test_without_scripts_nothing_of_it_is_seen(browser: Browser, folder: Path) -> None:
+    page = browser.new_context(offline=True, java_script_enabled=False).new_page()
+    page.goto((folder / "index.html").as_uri())
+    assert page.locator(".turning").count() == 3
+    assert page.get_by_role("button").count() == 0
+    assert page.locator(".pairs svg").first.is_visible()
+    page.context.close()
+
+
+def test_what_nobody_would_watch_is_not_played(cube3: Puzzle) -> None:
+    turn = Turn("U", 1, 1, 1)
+    assert "data-turns" in Played(puzzle=cube3, parts=[[turn] * 400], before=cube3.identity).attributes
+    assert Played(puzzle=cube3, parts=[[turn] * 401], before=cube3.identity).attributes == ""
+    assert Played(puzzle=cube3, parts=[[]], before=cube3.identity).attributes == ""
+
+
+def test_a_guide_loads_what_is_known_of_its_own_puzzles_alone(folder: Path) -> None:
+    assert [path.name for path in (folder / "files/turning").iterdir()] == ["cube-3.js"]
+
+
+def test_what_is_said_to_the_script_is_plain_text_in_attributes(folder: Path) -> None:
+    html = (folder / "index.html").read_text(encoding="utf-8")
+    assert re.findall(r'class="turning" data-puzzle="cube-3" data-turns="([^"]*)"', html) == [
+        "F E F2 E2 F E",
+        "F | E | F' | E'",
+        "F E F2 E2 F E U E' F' E2 F2 E' F' U'",
+    ]
