@@ -190,9 +190,10 @@ class StepSearch:
     def _take(self, words: list[Numbers], found: StepWays, longest: int | None) -> int:
         """Takes ways, of which some may seem to be others; tells how many do not, and are no longer."""
         by_length = defaultdict[int, list[Numbers]](list)
-        for numbers in self._lowest(words):
-            # All images are as long.
-            by_length[self.shorthand.length(self._joined(numbers))].append(numbers)
+        lowest = self._lowest(words)
+        # All images are as long.
+        for length, numbers in zip(self._lengths(lowest), lowest, strict=True):
+            by_length[length].append(numbers)
         listed = 0
         for length, several in sorted(by_length.items()):
             if longest is not None and length > longest:
@@ -213,7 +214,7 @@ class StepSearch:
 
     def _alike(self, numbers: Numbers) -> set[Numbers]:
         """What symmetries make of a way, and itself."""
-        return {numbers, *(tuple(map(image.__getitem__, numbers)) for image in self._images)}
+        return {numbers, *(tuple([image[step] for step in numbers]) for image in self._images)}
 
     def _taken(self, rank: Rank, row: Row, numbers: Numbers, found: StepWays) -> bool:
         """Whether a way is one; it is then counted, and kept if it is among the first."""
@@ -241,6 +242,25 @@ class StepSearch:
     def _joined(self, numbers: Numbers) -> Row:
         """The turns of steps, one after the other."""
         return reduce(self.shorthand.join, map(self._row, numbers))
+
+    def _lengths(self, words: list[Numbers]) -> list[int]:
+        """In OBTM: each step adds its own length, but for those at whose seams turns may cancel."""
+        if not words:
+            return []
+        each, begins, ends = self._told_of_steps
+        numbers = np.array(words)
+        lengths: list[int] = each[numbers].sum(axis=1).tolist()
+        meet = (ends[numbers[:, :-1]] == begins[numbers[:, 1:]]).any(axis=1)
+        for at in np.flatnonzero(meet).tolist():
+            lengths[at] = self.shorthand.length(self._joined(words[at]))
+        return lengths
+
+    @cached_property
+    def _told_of_steps(self) -> tuple[NDArray[np.int_], NDArray[np.str_], NDArray[np.str_]]:
+        """How long each step is, and about what its first and its last turn are."""
+        rows, line = list(map(self._row, range(len(self.clean.listed)))), self.shorthand.line
+        begins, ends = (np.array([line(row[at]) for row in rows]) for at in (0, -1))
+        return np.array(list(map(self.shorthand.length, rows))), begins, ends
 
     def _ranked(self, numbers: Numbers) -> tuple[Rank, Row, Numbers]:
         """By what a way is listed: its steps, its turns, how easy these are; then its turns, and itself."""
