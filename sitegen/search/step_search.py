@@ -1,7 +1,7 @@
 """Every product of clean steps, by where it brings the few pieces that are looked at.
 
 How many ways there are is counted from the goal back. Gone through one by one are those that no symmetry, and
-nothing more that is set aside, makes out of others; each is held against the claims by turning.
+nothing more that is set aside, makes out of others; what is listed is held against the claims by turning.
 """
 
 from __future__ import annotations
