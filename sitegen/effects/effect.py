@@ -106,8 +106,13 @@ class Effect:
     @cached_property
     def changed(self) -> tuple[Piece, ...]:
         """The pieces that are not home afterwards: in another place, or turned in their own."""
-        p = self.seen
-        return tuple(piece for piece in self.puzzle.pieces if any(p[s] != s for s in piece.stickers))
+        stickers, pieces = self.puzzle.stickers, self.puzzle.pieces
+        away = {
+            sticker.piece
+            for sticker, image in zip(stickers, self.seen, strict=False)
+            if sticker.index != image
+        }
+        return tuple(pieces[index] for index in sorted(away))
 
     @cached_property
     def cycles(self) -> tuple[Cycle, ...]:

@@ -66,12 +66,12 @@ def picture(
     traced = trace(puzzle, goes(puzzle, position, moves, marked), slots) if moves is not None else ()
     return Picture(
         puzzle=puzzle,
-        colours=tuple(map(colours.stickers.__getitem__, home)),
+        colours=tuple([colours.stickers[slot] for slot in home]),
         title=title,
         description=description,
         muted=every_slot(puzzle) - slots,
         marks=traced + marks,
-        letters=tuple(map(puzzle.letters.__getitem__, home)),
+        letters=tuple([puzzle.letters[slot] for slot in home]),
         letters_shown=letters_shown or colours.for_copies,
         patterned=colours.for_copies,
         paints=colours.paints,

@@ -31,14 +31,22 @@ def on_page(figure: Figure) -> str:
 
 def _by_class(part: Part) -> str:
     if isinstance(part, Path):
-        before, after = _around(
-            _path, class_=part.kind, stroke_width=part.width, stroke_dasharray=part.dashes
-        )
+        before, after = _around_path(part.kind, part.width, part.dashes)
         return f"{before}{part.d}{after}"
     if isinstance(part, Text):
         return text(part.written, part.xs, part.ys, font_size=part.size, class_=part.kind)
-    before, after = _around(_group, class_=part.kind, stroke_width=part.width, font_size=part.size)
+    before, after = _around_group(part.kind, part.width, part.size)
     return f"{before}{''.join(map(_by_class, part.parts))}{after}"
+
+
+@lru_cache(maxsize=KEPT)
+def _around_path(kind: str, width: int | None, dashes: str | None) -> Sequence[str]:
+    return _around(_path, class_=kind, stroke_width=width, stroke_dasharray=dashes)
+
+
+@lru_cache(maxsize=KEPT)
+def _around_group(kind: str, width: int | None, size: int | None) -> Sequence[str]:
+    return _around(_group, class_=kind, stroke_width=width, font_size=size)
 
 
 def path(d: str, **attributes: object) -> str:

@@ -7,7 +7,7 @@ ETM turns as carried out, rotations too (WCA 12a6). An inner slice is two outer 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from functools import cache, reduce
+from functools import cache, lru_cache, reduce
 from operator import add
 from typing import NamedTuple
 
@@ -50,9 +50,10 @@ def length(tree: Node, puzzle: Puzzle) -> Length:
 
 def total(turns: Iterable[Turn], puzzle: Puzzle) -> Length:
     """The length of turns done one after another."""
-    return reduce(Length.plus, (turn_length(turn, puzzle) for turn in turns), Length())
+    return Length(*map(sum, zip(Length(), *(turn_length(turn, puzzle) for turn in turns), strict=True)))
 
 
+@lru_cache(maxsize=1 << 12)
 def turn_length(turn: Turn, puzzle: Puzzle) -> Length:
     """The length of one turn: of a rotation only as it is carried out, of an inner slice two outer blocks."""
     size = puzzle.layer_count

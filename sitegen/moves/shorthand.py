@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, reduce
 from itertools import count
 from typing import NamedTuple, TypeVar
 
@@ -53,10 +53,11 @@ class Shorthand:
         self.line: Callable[[str], str] = self.by_letter(lambda turn: min(puzzle.line(turn))).__getitem__
         """What the turn of a letter turns about: an axis, the same for parallel layers."""
         self._unused = map(chr, count())
-        self._uneven: list[tuple[str, int]] = []
+        self._uneven: dict[str, int] = {}
         """Those that do not count 1 in OBTM, with how much more they count, or less."""
         self._permutations = self.by_letter(puzzle.permutation)
         self._seams: dict[str, Seam] = {}
+        self._singles: dict[Turn, Row] = {}
 
     def by_letter(self, say: Callable[[Turn], T]) -> ByLetter[T]:
         """What there is to say of a turn, by its letter."""
@@ -66,12 +67,22 @@ class Shorthand:
         """Turns that have nothing left to cancel, as letters."""
         return "".join(self._letters.get(turn) or self._new(turn) for turn in turns)
 
+    def simplified(self, turns: Iterable[Turn]) -> Row:
+        """Turns one after the other, what cancels taken away."""
+        return reduce(self.join, map(self._alone, turns), "")
+
+    def _alone(self, turn: Turn) -> Row:
+        """One turn as it is written where it stands by itself."""
+        if turn not in self._singles:
+            self._singles[turn] = self.row(simplify([turn], self.puzzle))
+        return self._singles[turn]
+
     def _new(self, turn: Turn) -> str:
         """Another letter; if two threads come here with one turn, that of the first is kept."""
         letter = next(self._unused)
         self._turns[letter] = turn
         if more := turn_length(turn, self.puzzle).obtm - 1:
-            self._uneven.append((letter, more))
+            self._uneven[letter] = more
         return self._letters.setdefault(turn, letter)
 
     def turns(self, row: Row) -> tuple[Turn, ...]:
@@ -80,10 +91,9 @@ class Shorthand:
 
     def length(self, row: Row) -> int:
         """In OBTM, in which most turns count 1."""
-        length = len(row)
-        for letter, more in self._uneven:
-            length += more * row.count(letter)
-        return length
+        if self._uneven.keys().isdisjoint(row):
+            return len(row)
+        return len(row) + sum(self._uneven.get(letter, 0) for letter in row)
 
     def turned(self, position: Permutation, row: Row) -> Permutation:
         """A position after all turns of a row, one after another."""

@@ -7,6 +7,9 @@ from functools import lru_cache
 
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
+Layers = tuple[str, int, int]
+"""An axis, the first and the last of the layers on it."""
+
 
 def simplify(turns: Iterable[Turn], puzzle: Puzzle) -> tuple[Turn, ...]:
     """Turns about one line that stand together are added up, and what adds up to nothing is taken away.
@@ -14,7 +17,7 @@ def simplify(turns: Iterable[Turn], puzzle: Puzzle) -> tuple[Turn, ...]:
     Turns of parallel layers that stand together come out in one order: by axis, then by layer.
     """
     order = list(puzzle.axes)
-    runs: list[tuple[frozenset[str], dict[tuple[str, int, int], int]]] = []
+    runs: list[tuple[frozenset[str], dict[Layers, int]]] = []
     for turn in turns:
         line, told = puzzle.line(turn), _from_one_side(turn, puzzle)
         layers = told.axis, told.first, told.last
@@ -29,8 +32,15 @@ def simplify(turns: Iterable[Turn], puzzle: Puzzle) -> tuple[Turn, ...]:
     return tuple(
         Turn(*layers, puzzle.amounts[amount - 1])
         for _, amounts in runs
-        for layers, amount in sorted(amounts.items(), key=lambda item: (order.index(item[0][0]), item[0][1:]))
+        for layers, amount in _in_order(amounts, order)
     )
+
+
+def _in_order(amounts: dict[Layers, int], order: list[str]) -> Iterable[tuple[Layers, int]]:
+    """Parallel layers by their axis, then by their place on it."""
+    if len(amounts) == 1:
+        return amounts.items()
+    return sorted(amounts.items(), key=lambda item: (order.index(item[0][0]), item[0][1:]))
 
 
 @lru_cache(maxsize=1 << 12)

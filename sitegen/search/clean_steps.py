@@ -57,6 +57,8 @@ class CleanSteps:
     listed: tuple[CleanStep, ...]
     shorter: tuple[frozenset[int], ...]
     """For each the numbers of those in which less is set aside before the same turn."""
+    moved: frozenset[int]
+    """The slots out of which some of them take what is there."""
 
     @cached_property
     def numbers(self) -> dict[Permutation, int]:

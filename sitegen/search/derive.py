@@ -46,10 +46,10 @@ def derive(
     for number in range(1, MOST_STEPS + 1):
         if number > (steps or MOST_STEPS):
             found.ended = LONGEST
-        elif search.hopeless:
-            found.ended = NEVER
         elif not search.reach(number):
             found.ended = OUT_OF_MEMORY
+        elif search.hopeless:
+            found.ended = NEVER
         else:
             search.take_all(number, found, longest, progress)
             found.close(number)

@@ -32,7 +32,7 @@ class Points:
         """A permutation of the points, by their numbers; of 0 alone if there are none."""
         numbers, puzzle, count = self.numbers, self.puzzle, len(self.puzzle.stickers)
         # In the order of their numbers, as they were met.
-        images = [permutation[p] if p < count else _image(p, permutation, puzzle) for p in numbers]
+        images = [permutation[p] if p < count else _images(p, puzzle, [permutation])[0] for p in numbers]
         return bytes(map(numbers.__getitem__, images)) or b"\0"
 
 
@@ -76,12 +76,14 @@ def _orbit(starts: Iterable[int], puzzle: Puzzle, turned: Sequence[Permutation])
         point = edge.pop()
         if point not in found:
             found[point] = None
-            edge += [_image(point, permutation, puzzle) for permutation in turned]
+            edge += set(_images(point, puzzle, turned)) - found.keys()
     return list(found)
 
 
-def _image(point: int, permutation: Permutation, puzzle: Puzzle) -> int:
+def _images(point: int, puzzle: Puzzle, turned: Sequence[Permutation]) -> list[int]:
+    """Where each of some permutations takes a point."""
     count = len(puzzle.stickers)
     if point < count:
-        return permutation[point]
-    return count + puzzle.stickers[permutation[puzzle.pieces[point - count].stickers[0]]].piece
+        return [permutation[point] for permutation in turned]
+    first = puzzle.pieces[point - count].stickers[0]
+    return [count + puzzle.stickers[permutation[first]].piece for permutation in turned]

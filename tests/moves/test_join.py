@@ -71,6 +71,14 @@ def test_turns_joined_are_what_is_left_of_all_together(case: tuple[Puzzle, Turns
 
 
 @given(two_that_meet())
+def test_turns_simplified_in_shorthand_are_what_is_left_of_them(case: tuple[Puzzle, Turns, Turns]) -> None:
+    puzzle, first, then = case
+    shorthand = shorthand_of(puzzle)
+    turns = (*first, *then, *inverse_turns(first))
+    assert shorthand.turns(shorthand.simplified(turns)) == simplify(turns, puzzle)
+
+
+@given(two_that_meet())
 def test_turns_joined_do_one_and_then_the_other(case: tuple[Puzzle, Turns, Turns]) -> None:
     puzzle, first, then = case
     both = perm.compose(permutation_of(first, puzzle), permutation_of(then, puzzle))

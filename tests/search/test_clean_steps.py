@@ -75,6 +75,20 @@ def test_less_is_set_aside_in_those_that_are_said_to_be_shorter(cube3) -> None:
         assert all(len(steps.listed[number].aside) < len(step.aside) for number in less)
 
 
+def test_how_many_asides_are_looked_at_together_does_not_matter(cube3, monkeypatch) -> None:
+    asked = sought(cube3, "flips UF", slices=True)
+    usual = of(asked, 2)
+    monkeypatch.setattr("sitegen.search.asides.AT_ONCE", 50_000)
+    assert of(asked, 2) == usual
+
+
+def test_steps_move_what_is_told_and_nothing_else(cube3) -> None:
+    steps = of(sought(cube3, "flips UF", slices=True), 2)
+    assert steps.moved == {
+        slot for step in steps.listed for slot in range(54) if step.permutation[slot] != slot
+    }
+
+
 def test_asides_that_take_more_memory_than_is_allowed_are_not_looked_at(cube3) -> None:
     asked = sought(cube3, "flips UF")
     assert clean_steps(asked.query.turns, asked.guard, 3, 10_000) is None

@@ -145,6 +145,12 @@ def test_that_no_number_of_steps_does_it_is_known(cube3) -> None:
     assert (found.ended, found.answers, found.counts) == (NEVER, [], {1: 0})
 
 
+def test_where_no_step_is_clean_nothing_can_be_done(cube3) -> None:
+    """Setting aside by one turn of U, F or R never keeps the rest of the upper layer."""
+    found = ways_to(sought(cube3, "flips UF", faces="U F R"), aside=1)
+    assert (found.ended, found.answers, found.counts) == (NEVER, [], {1: 0})
+
+
 def test_ways_of_more_steps_are_listed_where_they_are_asked_for(cube3) -> None:
     found = ways_to(sought(cube3, "twists UFR clockwise", faces="R F D"), steps=3, aside=1)
     assert found.ended == LONGEST
@@ -185,6 +191,23 @@ def test_where_memory_does_not_allow_it_nothing_is_said_of_more_steps(cube3) -> 
         OUT_OF_MEMORY,
     )
     assert ways_to(sought(cube3, "flips UF", slices=True), memory=100_000).ended == OUT_OF_MEMORY
+
+
+def test_where_the_last_step_leads_besides_need_not_fit_in_memory() -> None:
+    """After two steps there are too many positions for all that a third makes of them to be kept."""
+    asked = sought(catalogue.puzzle("cube-2"), "cycles UFR > UFL > UBL", "UBR", "R F B L")
+    found, every = ways_to(asked, memory=3_000_000), ways_to(asked)
+    assert (found.ended, found.shortest) == (SHORTEST, 3)
+    assert list(map(str, found.answers)) == list(map(str, every.answers))
+
+
+def test_how_many_ways_are_ranked_at_once_does_not_matter(cube3, monkeypatch) -> None:
+    asked = sought(cube3, "flips UF", slices=True)
+    usual = ways_to(asked, most=3)
+    monkeypatch.setattr("sitegen.search.step_search.RANKED_AT_ONCE", 7)
+    found = ways_to(asked, most=3)
+    assert [str(way) for way in found.answers] == [str(way) for way in usual.answers]
+    assert (found.counts, found.others) == (usual.counts, usual.others)
 
 
 def test_what_was_found_is_there_when_it_is_broken_off(cube3) -> None:
