@@ -90,7 +90,7 @@ def test_what_cannot_be_read_is_told_in_its_place(folder: Path, name: str) -> No
 
 
 def standing(folder: Path) -> dict[Path, tuple[int, ...]]:
-    """Of each file below a folder which it is, whose, and when it was written; who reads it changes nothing."""
+    """Of each file below a folder which it is, whose, and when it was written, whoever has read it."""
     found = {path: path.stat() for path in folder.rglob("*")}
     return {
         path: (at.st_ino, at.st_mode, at.st_uid, at.st_gid, at.st_size, at.st_mtime_ns)
