@@ -89,18 +89,27 @@ def test_what_cannot_be_read_is_told_in_its_place(folder: Path, name: str) -> No
     assert publish(folder) == (0, "")
 
 
+def standing(folder: Path) -> dict[Path, tuple[int, ...]]:
+    """Of each file below a folder which it is, whose, and when it was written, whoever has read it."""
+    found = {path: path.stat() for path in folder.rglob("*")}
+    return {
+        path: (at.st_ino, at.st_mode, at.st_uid, at.st_gid, at.st_size, at.st_mtime_ns)
+        for path, at in found.items()
+    }
+
+
 def test_a_site_of_another_user_is_left_as_it_is(folder: Path) -> None:
     """As after publishing once as one who may do everything."""
     if os.geteuid() != 0:
         pytest.skip("only one who may do everything makes files of others")
     assert run("publish", str(folder)).exit_code == 0
-    before = {path: path.stat() for path in (folder / "output").rglob("*")}
+    before = standing(folder / "output")
     (folder / "content/index.md").write_text("# Another\n")
     status, said = publish(folder)
     assert status == MISUSE
     assert f"{folder}/output cannot be moved" in said
     assert "remove it, or let the user publish to whom it belongs" in said
-    assert {path: path.stat() for path in (folder / "output").rglob("*")} == before
+    assert standing(folder / "output") == before
     assert sorted(path.name for path in folder.iterdir()) == ["content", "output", "themes"]
 
 

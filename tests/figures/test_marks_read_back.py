@@ -15,7 +15,7 @@ from math import hypot
 from random import Random
 
 import pytest
-from reading_marks import Goes, Layer, Said, Stroke, Turned, off_shape, read, stickers
+from reading_marks import Goes, Layer, Said, Stroke, Turned, nearest, off_shape, read, stickers
 from reading_paths import outlines
 from sample_definitions import own_puzzles
 
@@ -345,7 +345,7 @@ def layer_under(puzzle: Puzzle, plan: Layout, turn: Turn, arrow: Layer) -> int:
     found, beside, along = set[int](), Counter[int](), list[tuple[float, float]]()
     for a, b in pairwise(arrow.points):
         at = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-        slot = min(stickers(plan), key=lambda s: off_shape(at, stickers(plan)[s]))
+        slot = nearest(at, plan)
         layer = puzzle.piece_at(slot).layers[turn.axis]
         beside[layer] += 1
         if off_shape(at, stickers(plan)[slot]) > 0 or distance(a, b) < 4:

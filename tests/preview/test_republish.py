@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Awaitable, Callable, Coroutine
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Awaitable, Callable
 from pathlib import Path
 from threading import Thread
-from typing import Any
 
 import pytest
+from beside_a_browser import in_a_thread
 from sample_guide import guide_of, small_guide, write_guide
 
 from sitegen.preview.other_process import ProcessEnded
@@ -36,12 +35,6 @@ class Press:
         if isinstance(outcome, Exception):
             raise outcome
         return outcome
-
-
-def in_a_thread(play: Coroutine[Any, Any, Any]) -> Any:
-    """To its end, beside a browser, which may be going on in this thread."""
-    with ThreadPoolExecutor(1) as pool:
-        return pool.submit(asyncio.run, play).result()
 
 
 def played(scene: Callable[[Press, Republisher], Awaitable[None]]) -> None:

@@ -11,6 +11,7 @@ from collections.abc import Awaitable, Callable
 from pathlib import Path
 from typing import Any
 
+from beside_a_browser import in_a_thread
 from lsprotocol import types as lsp
 from pygls.lsp.client import LanguageClient
 
@@ -174,4 +175,5 @@ def edited(
         assert (await server.stderr.read()).decode() == ""
         return status
 
-    return asyncio.run(run())
+    status: int = in_a_thread(run())
+    return status

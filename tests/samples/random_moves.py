@@ -7,6 +7,7 @@ and shares no code with the parser or the tree.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 from hypothesis import strategies as st
 
@@ -24,6 +25,7 @@ class Written:
     turns: tuple[tuple[str, int], ...]
 
 
+@cache
 def letters(size: int) -> list[str]:
     """Every way to write a turn, without its amount: WCA 12a1, 12a2, 12a4; slices are common practice."""
     written = [*"RLUDFB", *"xyz"]
@@ -43,6 +45,7 @@ def undone(turns: tuple[tuple[str, int], ...]) -> tuple[tuple[str, int], ...]:
     return tuple((letter, -amount) for letter, amount in reversed(turns))
 
 
+@cache
 def single(size: int) -> st.SearchStrategy[Written]:
     return st.builds(
         lambda letter, mark: Written(letter + mark, ((letter, AMOUNTS[mark]),)),
@@ -68,6 +71,7 @@ def conjugate(a: Written, b: Written) -> Written:
     return Written(f"[{a.text}: {b.text}]", a.turns + b.turns + undone(a.turns))
 
 
+@cache
 def moves(size: int) -> st.SearchStrategy[Written]:
     """Texts with groups, repeats, commutators and conjugates in one another."""
     return st.recursive(

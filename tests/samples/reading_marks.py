@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
-from math import atan2, hypot, pi
+from math import atan2, hypot, inf, pi
 
 from reading_paths import HalfRound, Outline, outlines
 
@@ -225,9 +225,9 @@ def _goes(stroke: Stroke, plan: Layout) -> Goes:
 
 def _slot(point: Point, plan: Layout) -> int:
     """The only slot in which a point lies."""
-    found = [slot for slot, shape in stickers(plan).items() if off_shape(point, shape) < ON_RIM]
-    assert found, "an arrow's end in no sticker"
-    return min(found, key=lambda slot: off_shape(point, stickers(plan)[slot]))
+    slot = nearest(point, plan)
+    assert off_shape(point, stickers(plan)[slot]) < ON_RIM, "an arrow's end in no sticker"
+    return slot
 
 
 def _place(point: Point, plan: Layout) -> int:
@@ -267,6 +267,22 @@ def _near(slots: Sequence[int], plan: Layout) -> bool:
 def stickers(plan: Layout) -> dict[int, Shape]:
     """Each sticker as it is drawn, with the line round it."""
     return {slot: page.inset(shape, -plan.rounding) for slot, shape in plan.shapes.items()}
+
+
+@cache
+def _rounds(plan: Layout) -> list[tuple[int, Shape, Point, float]]:
+    """Each sticker with what it lies within."""
+    return [(slot, shape, *_round_about(shape)) for slot, shape in stickers(plan).items()]
+
+
+def nearest(point: Point, plan: Layout) -> int:
+    """The slot whose sticker a point lies in, or else is nearest to."""
+    least, found = inf, -1
+    for slot, shape, centre, radius in _rounds(plan):
+        # Nothing of a sticker is nearer than what it lies within.
+        if distance(point, centre) - radius < least and (off := off_shape(point, shape)) < least:
+            least, found = off, slot
+    return found
 
 
 def off_shape(point: Point, shape: Shape) -> float:

@@ -15,6 +15,7 @@ from sample_guide import write_guide
 from sitegen.cli import main
 from sitegen.guide.load import read_guide
 from sitegen.problems import Problems
+from sitegen.site import template_bounds
 from sitegen.site.publish import publish
 
 GUIDE = {"content/guide.yaml": "title: T\n", "content/index.md": "# Home\n\nText.\n"}
@@ -169,16 +170,44 @@ TEMPLATES = (
 """What a theme asks for in vain, or without end."""
 
 
-@pytest.mark.parametrize("template", TEMPLATES)
-def test_what_a_theme_asks_for_in_vain_is_told_in_its_line(tmp_path: Path, template: str) -> None:
+def themed(template: str) -> dict[str, str]:
+    """A theme that puts something under every title."""
     page = f'{{% extends "folio/pages/page.html" %}}\n{{% block under_title %}}\n{template}\n{{% endblock %}}'
-    files = {
+    return {
         "content/guide.yaml": "title: T\ntheme: mine\n",
         "themes/mine/theme.yaml": "based on: folio\n",
         "themes/mine/templates/pages/page.html": page,
     }
-    (headline,) = told(tmp_path, files)
+
+
+@pytest.mark.parametrize("template", TEMPLATES)
+def test_what_a_theme_asks_for_in_vain_is_told_in_its_line(
+    tmp_path: Path, template: str, monkeypatch
+) -> None:
+    """With bounds that are come to soon: what counts towards them is the same for any."""
+    for bound, soon in {"ROOM": 2_000_000, "MOST_STEPS": 500_000, "MOST_MADE": 15_000_000}.items():
+        monkeypatch.setattr(template_bounds, bound, soon)
+    (headline,) = told(tmp_path, themed(template))
     assert headline.startswith("themes/mine/templates/pages/page.html:3:1: ")
+
+
+@pytest.mark.parametrize(
+    ("template", "most"),
+    [
+        (
+            "{% for a in range(99999) %}{% for b in range(99999) %}{% endfor %}{% endfor %}",
+            "10,000,000 steps",
+        ),
+        (LOOPS[0], "20,000,000 characters"),
+        (
+            "{% set x = 'x'|center(999999) %}{% for a in range(99999) %}{{ x }}{% endfor %}",
+            "300,000,000 characters",
+        ),
+    ],
+)
+def test_a_theme_may_do_so_much_and_no_more(tmp_path: Path, template: str, most: str) -> None:
+    (headline,) = told(tmp_path, themed(template))
+    assert most in headline
 
 
 AWAY = "http://192.0.2.1/x.png"

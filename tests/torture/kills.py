@@ -1,9 +1,9 @@
 """Cut off anywhere, everything stays whole: `python tests/torture/kills.py [OPERATIONS [MOMENTS]]`.
 
-Publishing, printing, a preview that publishes anew, and the keeping of results are ended at so many of their
-operations that change files, evenly spread over all of them, and killed at so many moments by chance. Held is
-what leaves each folder of a site as it was or as it will be, with the author's own files in it, and no result
-half kept; and after which the same can be done at once and leaves nothing beside.
+Publishing, printing, a preview that publishes anew, and the keeping of results are ended just before or just
+after so many of their operations that change files, evenly spread over all of them, and killed at so many
+moments by chance. Held is what leaves each folder of a site as it was or as it will be, with the author's own
+files in it, and no result half kept; and after which the same can be done at once and leaves nothing beside.
 """
 
 from __future__ import annotations
@@ -19,14 +19,19 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from http.client import HTTPConnection
+from multiprocessing.context import ForkProcess
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import monotonic, perf_counter, sleep
+from typing import Any
 
-from held import told, tree, write
+from held import OUT, begun, told, tree, write
 
+import sitegen.cache
 from sitegen.cache import PLACE, Cache, emptied
 from sitegen.guide.printed import ANSWERS, OUTPUT
+from sitegen.site.pdf import PdfRenderer
+from sitegen.site.publish import handout, publish
 
 OPERATIONS, MOMENTS = 200, 100
 HOME = "# Home\n\n{}.\n\n```moves lift\nmoves: F D' U L2 U2 D2 R U\nclaims: flips UF\n```\n"
@@ -61,20 +66,17 @@ def counted(event, args):
     global done
     if running and changes(event, args):
         done += 1
-        if done == at:
+        if at == 2 * done - 1:
             os._exit({CUT})
+        if at == 2 * done:
+            sys.setprofile(over)
+def over(frame, *_):
+    if frame.f_code is not counted.__code__:
+        os._exit({CUT})
 sys.addaudithook(counted)
 """
-CHILD = """
-{imports}
-from pathlib import Path
-import sys
-folder, at = Path(sys.argv[1]), int(sys.argv[2])
-{counting}
-running = True
-{work}
-running = False
-print(done)
+"""Python tells of an operation before it begins. To end after one is to end at whatever Python calls, or
+returns from, next: before anything is written to a file that was opened, or to one that was renamed too soon.
 """
 Sites = list[dict[str, bytes]]
 """Those of one folder that may stand there, in the order in which they come."""
@@ -85,8 +87,7 @@ class Ground:
     """A guide of which one has been made and which has changed since, to be laid out again and again."""
 
     folder: Path
-    imports: str
-    work: str
+    work: Callable[[Path], object]
     before: dict[str, str]
     after: dict[str, str]
     gone: tuple[str, ...] = ()
@@ -98,23 +99,31 @@ class Ground:
         return self.folder / "guide"
 
     @property
-    def environment(self) -> dict[str, str]:
-        return {**os.environ, PLACE: str(self.folder / "cache")}
+    def cache(self) -> str:
+        return str(self.folder / "cache")
 
     def lay_out(self) -> None:
         for name in ("guide", "cache"):
             shutil.rmtree(self.folder / name, ignore_errors=True)
             shutil.copytree(self.folder / f"{name}-before", self.folder / name)
 
-    def child(self, at: int) -> subprocess.Popen[str]:
-        code = CHILD.format(imports=self.imports, counting=COUNTING, work=self.work)
-        command = [sys.executable, "-c", code, str(self.guide), str(at)]
-        return subprocess.Popen(command, env=self.environment, stdout=subprocess.PIPE, text=True)
+    def child(self, at: int) -> ForkProcess:
+        """Does it in a process that ends at a moment, or never; it prints how many operations that took."""
+
+        def worked() -> None:
+            counting: dict[str, Any] = {"at": at}
+            exec(COUNTING, counting)
+            counting["running"] = True
+            self.work(self.guide)
+            counting["running"] = False
+            print(counting["done"])
+
+        return begun(worked, {PLACE: self.cache}, self.folder)
 
     def all_done(self) -> int:
-        """Does it in a process; how many operations that change files that took, or none where it fails."""
-        printed, _ = (process := self.child(-1)).communicate()
-        return int(printed) if process.returncode == 0 else 0
+        """Does it; how many operations that change files that took, or none where it fails."""
+        (process := self.child(-1)).join()
+        return int((self.folder / OUT).read_text()) if process.exitcode == 0 else 0
 
     def measured(self) -> tuple[int, float]:
         """How many operations on files it takes, and how many seconds."""
@@ -146,20 +155,19 @@ class Ground:
         self.may_stand = [[*new[:count], *old[count:]] for count in range(len(old) + 1)]
 
     def cut(self, at: int) -> bool:
-        """Whether what is there after a cut at an operation is whole, and can be gone on from."""
+        """Whether what is there after a cut at a moment is whole, and can be gone on from."""
         self.lay_out()
-        assert self.child(at).wait() == CUT
+        (process := self.child(at)).join()
+        assert process.exitcode == CUT
         return self.held()
 
     def kill(self, after: float) -> bool:
         """The same where it was killed after so many seconds."""
         self.lay_out()
         process = self.child(-1)
-        try:
-            process.wait(after)
-        except subprocess.TimeoutExpired:
-            process.kill()
-            process.wait()
+        process.join(after)
+        process.kill()
+        process.join()
         return self.held()
 
     def held(self) -> bool:
@@ -201,13 +209,13 @@ class KeptResults(Ground):
 
 
 RESULTS, LONG = 12, 20_000
-KEEPING = f"""
-for number in range({RESULTS}):
-    Cache(folder).keep({{"of": number}}, dict, {{"text": str(number) * {LONG}}})
-"""
-FOR_SOME = (
-    f"import sitegen.cache\nfrom sitegen.cache import Cache\nsitegen.cache.MOST = {RESULTS * LONG // 2}\n"
-)
+
+
+def keep_some(folder: Path) -> None:
+    """Keeps results where there is room for half of them."""
+    sitegen.cache.MOST = RESULTS * LONG // 2
+    for number in range(RESULTS):
+        Cache(folder).keep({"of": number}, dict, {"text": str(number) * LONG})
 
 
 class Previewed(Ground):
@@ -241,7 +249,7 @@ if "--multiprocessing-fork" in sys.orig_argv:
         armed = self.folder / "armed"
         armed.unlink(missing_ok=True)
         path = os.pathsep.join([str(self.folder / "hook"), *filter(None, [os.environ.get("PYTHONPATH")])])
-        hooked = {**self.environment, "ARMED": str(armed), "AT": str(at), "PYTHONPATH": path}
+        hooked = {**os.environ, PLACE: self.cache, "ARMED": str(armed), "AT": str(at), "PYTHONPATH": path}
         command = [sys.executable, "-c", "from sitegen.cli import main; main()", "preview", str(self.guide)]
         self.log = self.folder / "log"
         with self.log.open("wb") as log:
@@ -297,37 +305,42 @@ if "--multiprocessing-fork" in sys.orig_argv:
         return self.held()
 
 
-PUBLISH = ("from sitegen.site.publish import publish", "publish(folder)")
-PRINT = ("from sitegen.site.publish import handout", "handout(folder)")
 PRINTED = {**BEFORE, "content/sheet.md": SHEET.format("Before")}
 
 
 def grounds(folder: Path) -> Iterator[tuple[str, Ground, int]]:
     """What is tried, where, and which share of all tries it gets, in tenths."""
     both = (OUTPUT, ANSWERS)
-    yield "publishing", Ground(folder / "publish", *PUBLISH, BEFORE, AFTER, ("content/gone.md",)), 4
+    yield "publishing", Ground(folder / "publish", publish, BEFORE, AFTER, ("content/gone.md",)), 4
     changed = {**AFTER, "content/sheet.md": SHEET.format("After")}
-    yield "printing", Ground(folder / "print", *PRINT, PRINTED, changed, of_site=both), 2
+    yield "printing", Ground(folder / "print", handout, PRINTED, changed, of_site=both), 2
     come = {"content/come.md": AFTER["content/come.md"]}
-    yield "a preview, publishing anew", Previewed(folder / "preview", *PUBLISH, BEFORE, come), 2
-    yield "keeping results", KeptResults(folder / "results", FOR_SOME, KEEPING, {}, {}), 2
+    yield "a preview, publishing anew", Previewed(folder / "preview", publish, BEFORE, come), 2
+    yield "keeping results", KeptResults(folder / "results", keep_some, {}, {}), 2
+
+
+def spread(cuts: int, operations: int) -> list[int]:
+    """Moments to cut at, evenly over all operations, by turns after one and before one.
+
+    Moments are numbered from 1: the one before an operation, the one after it, the one before the next.
+    """
+    return [2 * (1 + number * operations // cuts) - number % 2 for number in range(cuts)]
 
 
 if __name__ == "__main__":
     wanted = [int(text) for text in sys.argv[1:]] + [OPERATIONS, MOMENTS][len(sys.argv) - 1 :]
     draw = random.Random(1)
     every: list[bool] = []
+    PdfRenderer()  # read once, and not by every process
     with TemporaryDirectory() as name:
         for what, ground, share in grounds(Path(name).resolve()):
             cuts, kills = (max(1, number * share // 10) for number in wanted)
             ground.folder.mkdir()
             ground.prepare()
             operations, long = ground.measured()
-            results = [ground.cut(1 + number * operations // cuts) for number in range(cuts)]
-            print(
-                told(f"{what}, cut off at {cuts} of {operations} changes to files", results),
-                flush=True,
-            )
+            results = [ground.cut(at) for at in spread(cuts, operations)]
+            cut_off = f"{what}, cut off before or after its {operations} changes to files"
+            print(told(cut_off, results), flush=True)
             by_chance = [ground.kill(draw.uniform(0, long)) for _ in range(kills)]
             print(told(f"{what}, killed at moments by chance", by_chance), flush=True)
             every += [*results, *by_chance]

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
-from itertools import groupby
+from itertools import accumulate, groupby
 from math import cos, radians, sin
 
 from sitegen.figures.camera import extent
@@ -151,7 +151,7 @@ def unbroken_runs(points: Sequence[Point | None], torn: float) -> list[list[Poin
     first = breaks[0] if breaks else max(range(len(points)), key=lambda i: sure((points[i] or (0, 0))[1]))
     turned = [*points[first:], *points[:first]]
     marks = {(i - first) % len(points) for i in breaks}
-    numbers = [sum(m <= i for m in marks) for i in range(len(turned))]
+    numbers = accumulate(i in marks for i in range(len(turned)))
     runs = [
         [point for _, point in group if point]
         for _, group in groupby(zip(numbers, turned, strict=True), key=lambda entry: entry[0])
