@@ -58,5 +58,11 @@ class Played:
         )
 
 
+def tried(puzzle: Puzzle, position: Permutation) -> Markup:
+    """The attributes of an element in which a reader may solve a position."""
+    start = _numbers(position[: len(puzzle.stickers)])
+    return Markup(' data-puzzle="{}" data-start="{}"').format(puzzle.name, start)
+
+
 def _numbers(numbers: Iterable[int]) -> str:
     return " ".join(map(str, numbers))

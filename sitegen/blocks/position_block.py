@@ -12,7 +12,7 @@ from sitegen.blocks import keys
 from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock, named_in
 from sitegen.blocks.drawn import Views
 from sitegen.blocks.kind import Kind, PageRenderer, Values
-from sitegen.blocks.played import MOST_PLAYED, Played
+from sitegen.blocks.played import MOST_PLAYED, Played, tried
 from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import PLACING, claim_words, parse_placing
 from sitegen.effects.claims.claim import RULES, another, merged, placed, read_slot
@@ -101,6 +101,11 @@ class Position(CheckedBlock):
             focus=self.shown.focus,
             letters=self.shown.letters,
         )
+
+    @property
+    def tried(self) -> Markup:
+        """It as a page lets it be tried; nothing where no turning solves it."""
+        return Markup() if self.broken or not self.effect.changed else tried(self.puzzle, self.position)
 
     @property
     def words(self) -> str:

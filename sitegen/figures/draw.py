@@ -32,6 +32,8 @@ GROOVE = 0.2
 """How far within a sticker the line of a guarded one runs, as a share of the way to the middle."""
 DOUBLE = (0.12, 0.5)
 """And the two lines of one that is turned in its place."""
+RING = 0.06
+"""And the line round one of a watched piece."""
 SVG = "http://www.w3.org/2000/svg"
 SCALE = 0.48
 """Pixels for a unit in a file that stands alone, where nobody says otherwise."""
@@ -74,6 +76,7 @@ def _figure(picture: Picture, view: str) -> Figure:
         *_stickers(plan, picture),
         *(_hatches(plan, picture) if picture.patterned else []),
         *_guards(plan, picture),
+        *_rings(plan, picture),
         *_letters(plan, picture),
         *marks.drawn(plan, picture.marks),
     ]
@@ -149,6 +152,14 @@ def _guards(plan: Layout, picture: Picture) -> list[Part]:
         for of, slots, insets, dashes in kinds
         if slots
     ]
+
+
+def _rings(plan: Layout, picture: Picture) -> list[Part]:
+    """A dark line with a light one below it, along the edge of each sticker of a watched piece."""
+    slots = sorted(picture.ringed & plan.shapes.keys())
+    ring, width = path_text(_grooves(plan, slots, (RING,))), _guard_width(plan)
+    kinds = [("ring under", 2.4), ("ring", 1.2)]
+    return [Path(ring, kind, page.whole_number(by * width)) for kind, by in kinds if slots]
 
 
 def _guard_width(plan: Layout) -> int:

@@ -71,6 +71,8 @@ class Picture:
     """Slots where a guarded piece is that belongs elsewhere."""
     disturbed: frozenset[int] = frozenset()
     """Slots of a guarded piece that is in its own place, but turned."""
+    ringed: frozenset[int] = frozenset()
+    """Slots of a piece that is watched."""
     marks: tuple[Mark, ...] = ()
     letters: tuple[str, ...] = ()
     """For each slot the letter of the sticker that is there; empty for none."""

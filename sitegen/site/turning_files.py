@@ -17,7 +17,7 @@ from sitegen.figures.camera import camera
 from sitegen.figures.layout import gapped
 from sitegen.figures.of_position import faces_coloured
 from sitegen.figures.views import layout
-from sitegen.moves.notation import write
+from sitegen.moves.notation import outer_layers, write, write_all
 from sitegen.moves.spoken import spoken_turn
 from sitegen.puzzles.geometry import Vector, norm
 from sitegen.puzzles.puzzle import Puzzle, Turn
@@ -64,6 +64,7 @@ def _said(puzzle: Puzzle, colours: Mapping[str, str]) -> dict[str, Any]:
         },
         "goes": {axis: _goes(puzzle, axis) for axis in puzzle.axes},
         "turns": _turns(puzzle),
+        "buttons": _buttons(puzzle),
         "rows": [_row(row) for row in eye.rows],
         "far": round(eye.far, 6),
         "scale": round(plan.scale, 3),
@@ -98,6 +99,12 @@ def _goes(puzzle: Puzzle, axis: str) -> list[int]:
     layers = [Turn(axis, layer, layer, 1) for layer in range(1, puzzle.layer_count + 1)]
     turned = [puzzle.permutation(turn) for turn in layers]
     return [turned[puzzle.piece_at(slot).layers[axis] - 1][slot] for slot in range(len(puzzle.stickers))]
+
+
+def _buttons(puzzle: Puzzle) -> list[str]:
+    """For each outer layer the smallest turns of it, one way and the other."""
+    outer = outer_layers(puzzle).values()
+    return [write_all((turn, turn._replace(amount=-turn.amount)), puzzle) for turn in outer]
 
 
 @cache

@@ -13,11 +13,13 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page
+from reading_paths import outlines
 from sample_definitions import own_puzzles
 from sample_guide import write_guide
 from sample_rendering import CHROMIUM, needs
 
 from sitegen.blocks.played import Played
+from sitegen.figures.plane import distance, middle
 from sitegen.figures.views import layout
 from sitegen.moves.notation import write, write_all
 from sitegen.moves.turning import permutation_of
@@ -299,6 +301,36 @@ def test_the_guard_of_a_derivation_leaves_and_comes_home_and_the_trail_grows(pag
     assert page.locator(".stage .muted").count() >= 1
     # The steps of the block are told apart.
     assert page.locator(".player .parting").count() == 3
+
+
+def test_a_derivation_has_two_steps_side_by_side_and_large_figures(page: Page) -> None:
+    """260 px at least on a wide screen; on a telephone one below the other, as wide as there is room."""
+    boxes = """() => [...document.querySelectorAll(".stages figure")].map(
+      figure => [figure.offsetLeft, figure.offsetTop, figure.offsetWidth])"""
+    page.set_viewport_size({"width": 1280, "height": 900})
+    first, second, third, *_ = page.evaluate(boxes)
+    assert min(first[2], second[2], third[2]) >= 260
+    assert first[1] == second[1] < third[1]
+    page.set_viewport_size({"width": 360, "height": 900})
+    first, second, *_ = page.evaluate(boxes)
+    assert first[0] == second[0]
+    assert first[1] < second[1]
+    assert first[2] >= 260
+
+
+def test_the_watched_piece_has_a_ring_in_still_figures_wherever_it_is(folder: Path, cube3: Puzzle) -> None:
+    """Read back from the paths: the rings lie on the stickers of UF, which goes UF, RF, BR, BR, RF."""
+    html = (folder / "index.html").read_text(encoding="utf-8")
+    steps = re.findall(r"<svg.*?</svg>", html[html.index('<ol class="stages">') :], re.DOTALL)
+    plan = layout(cube3, "corner")
+    for step, at in zip(steps, ("RF", "BR", "BR", "RF"), strict=False):
+        (ring,) = [each for each in re.findall(r"<path[^>]*>", step) if 'class="ring"' in each]
+        (drawn,) = re.findall(r' d="([^"]*)"', ring)
+        nearest = {
+            min(plan.centres, key=lambda slot: distance(plan.centres[slot], middle(outline.corners)))
+            for outline in outlines(drawn)
+        }
+        assert nearest == {cube3.slots[name] for name in (at, at[::-1])} & plan.shapes.keys()
 
 
 def test_a_position_plays_its_solution_from_there(page: Page, cube3: Puzzle) -> None:

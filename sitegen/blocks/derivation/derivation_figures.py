@@ -42,6 +42,7 @@ def _stage(derivation: Derivation, stage: DerivationStep, colours: Palette) -> P
     return replace(
         drawn,
         muted=drawn.muted - watched,
+        ringed=watched,
         outlined=stage.slots(HOME),
         away=stage.slots(AWAY),
         disturbed=stage.slots(DISTURBED),

@@ -11,7 +11,10 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from random import Random
 
+from markupsafe import Markup
+
 from sitegen.blocks.block import CheckedBlock, Turned
+from sitegen.blocks.played import tried
 from sitegen.blocks.practice.variations import Difficulty, Variation, set_up, variations
 from sitegen.effects.effect import Effect
 from sitegen.effects.likeness import appearance
@@ -113,6 +116,12 @@ class Exercise:
         """The position that it shows, if any."""
         shown = {BEFORE: self.position, SOLVED: self.made.puzzle.identity, AFTER: self.made.permutation}
         return shown.get(self.ask.figure)
+
+    @property
+    def tried(self) -> Markup:
+        """What is to be solved or undone, as a page lets it be tried; nothing for what is only written."""
+        begin = {"solve": self.position, "undoing": self.made.permutation}.get(self.ask.name)
+        return tried(self.made.puzzle, begin) if begin is not None else Markup()
 
     @property
     def given(self) -> tuple[str, ...]:

@@ -181,7 +181,7 @@
       });
       return `<path class="body" d="${closed(hull(outline(of, slab).map(seen)))}"/>` +
         stickers(of, look, has, shapes) + grooves(of, guards, shapes) + letters(of, look, has, shapes) +
-        ringed(rings, has, shapes);
+        ringed(of, rings, has, shapes);
     };
     return slabs(of, turn, eye).map(part).join("") + trail(scene, projection(of, view));
   }
@@ -203,7 +203,7 @@
   }
 
   function grooves(of, guards, shapes) {
-    const width = Math.max(8, 0.065 * of.unit);
+    const width = fine(of);
     let whole = "", broken = "";
     for (const [slot, shape] of shapes) {
       const kind = guards.get(slot);
@@ -227,10 +227,14 @@
     return `<g class="letters shown">${drawn.join("")}</g>`;
   }
 
-  function ringed(rings, has, shapes) {
+  const fine = (of) => Math.max(8, 0.065 * of.unit);
+
+  function ringed(of, rings, has, shapes) {
+    const width = fine(of);
     let d = "";
     for (const [slot, shape] of shapes) if (rings.has(has[slot])) d += closed(inset(shape, 0.06 * room(shape)));
-    return d && `<path class="ring under" d="${d}"/><path class="ring" d="${d}"/>`;
+    return d && `<path class="ring under" stroke-width="${2.4 * width}" d="${d}"/>` +
+      `<path class="ring" stroke-width="${1.2 * width}" d="${d}"/>`;
   }
 
   // The way of each watched piece so far, by the sticker that names it; broken where it runs behind the puzzle.
@@ -257,7 +261,7 @@
       if (turn) add(turn, positions[done][sticker], share);
     }
     return (back && `<path class="went beyond" d="${back}"/>`) +
-      (front && `<path class="went under" d="${front}"/><path class="went" d="${front}"/>`);
+      (front && `<path class="went under" stroke-width="36" d="${front}"/><path class="went" d="${front}"/>`);
   }
 
   // What is kept of a reader's wishes, in this browser alone.
@@ -495,6 +499,122 @@
     return { about, play, stop };
   }
 
+  // Trying: the reader turns from a position; any turns that solve it do, however the puzzle is held then.
+
+  // Each way to hold the puzzle, as a position of the solved one.
+  function holds(of) {
+    const layers = Math.max(...Object.values(of.layers).flat());
+    const whole = Object.keys(of.axes).map((axis) => ({ axis, first: 1, last: layers, amount: 1 }));
+    const found = new Map([[solved(of).join(), solved(of)]]);
+    for (const position of found.values()) {
+      for (const turn of whole) {
+        if (of.goes[turn.axis].some((slot, i, all) => all.indexOf(slot) !== i)) continue;
+        const next = turned(of, position, turn);
+        found.set(next.join(), next);
+      }
+    }
+    return [...found.values()];
+  }
+
+  // Which pieces are not where they belong, held so that fewest are, and of these which are only turned.
+  function left(of, position, held) {
+    const away = held.map((hold) => {
+      const at = position.map((slot) => hold.indexOf(slot)), has = [];
+      at.forEach((slot, sticker) => (has[slot] = sticker));
+      return of.places.map((_, piece) => [piece, fares(of, at, has, piece, false)[0]]).filter(([, kind]) => kind !== "home");
+    });
+    return away.reduce((best, one) => (one.length < best.length ? one : best));
+  }
+
+  const MOST_NAMED = 8;
+
+  const listed = (names) => (names.length > 1 ? `${names.slice(0, -1).join(", ")} and ${names.at(-1)}` : names[0]);
+
+  function inWords(of, away) {
+    if (!away.length) return "Everything is home.";
+    const home = of.places.length - away.length, more = away.length - MOST_NAMED;
+    const told = ["away", "turned"].map((kind) => [kind, away.slice(0, MOST_NAMED).filter((one) => one[1] === kind)])
+      .filter(([, some]) => some.length)
+      .map(([kind, some]) => `${listed(some.map(([piece]) => of.names[piece]))} ${some.length > 1 ? "are" : "is"} ${kind}`);
+    if (more > 0) told.push(`${more} more ${more > 1 ? "are" : "is"} not home`);
+    return `${home} of ${of.places.length} pieces are home; ${told.join("; ")}.`;
+  }
+
+  function bench(of, said, words, close, reached) {
+    const start = said.start ? said.start.split(" ").map(Number) : solved(of);
+    const held = holds(of), look = lookOf(of, said);
+    let done = [], positions = [start], under = null, asked = 0;
+    const set = stage(of, words, () => draw());
+    const state = element("p", { class: "state", "aria-live": "polite" });
+    const row = element("p", { class: "turns-row" });
+    const typed = element("input", { type: "text", autocomplete: "off", autocapitalize: "off", spellcheck: "false" });
+
+    function draw() {
+      const scene = { of, position: positions.at(-1), positions, done: done.length, turns: done, look, view: set.held.view, turn: null, share: 0 };
+      if (under) Object.assign(scene, { position: positions.at(-2), turn: under.turn, share: under.share, done: done.length - 1 });
+      set.show(frame(scene));
+    }
+
+    function tell() {
+      const away = left(of, positions.at(-1), held);
+      row.textContent = done.map((turn) => turn.word).join(" ");
+      undo.disabled = again.disabled = !done.length;
+      state.classList.toggle("solved", !away.length);
+      state.textContent = (!away.length && done.length ? `Solved in ${done.length} turn${done.length > 1 ? "s" : ""}. ` : "") + inWords(of, away);
+      if (!away.length && done.length) reached();
+    }
+
+    function add(turn) {
+      const call = ++asked, length = (TURN * 0.6 * Math.abs(turn.amount) ** 0.6);
+      done.push(turn);
+      positions.push(turned(of, positions.at(-1), turn));
+      const begun = performance.now();
+      const tick = (now) => {
+        if (call !== asked) return;
+        const share = STILL.matches ? 1 : Math.min(1, Math.max(0, (now - begun) / length));
+        under = share < 1 ? { turn, share: share * share * (3 - 2 * share) } : null;
+        draw();
+        if (under) requestAnimationFrame(tick);
+      };
+      tick(begun);
+      tell();
+    }
+
+    function back(count) {
+      asked++;
+      under = null;
+      done = done.slice(0, done.length - count);
+      positions = positions.slice(0, done.length + 1);
+      tell();
+      draw();
+    }
+
+    function enter(event) {
+      event.preventDefault();
+      const text = typed.value.replace(/[’′]/g, "'");
+      try {
+        read(of, text).forEach(add);
+        typed.value = "";
+      } catch (error) {
+        state.textContent = `${error.message}: write turns with blanks between them.`;
+      }
+    }
+
+    const undo = element("button", { type: "button", onclick: () => back(1) }, "Undo");
+    const again = element("button", { type: "button", onclick: () => back(done.length) }, "Start again");
+    const keys = of.buttons.map((pair) => element("span", { class: "pair-of-turns" }, ...read(of, pair).map((turn) =>
+      element("button", { type: "button", "aria-label": turn.spoken, onclick: () => add(turn) }, turn.word))));
+    const about = element("div", { class: "player bench" },
+      set.about,
+      element("div", { class: "controls" }, button("behind", "From the other side", set.behind), undo, again, button("close", "Close", close)),
+      element("div", { class: "hand" }, ...keys),
+      element("form", { class: "typed", onsubmit: enter }, element("label", {}, "Or type turns ", typed), element("button", { type: "submit" }, "Turn")),
+      row, state);
+    tell();
+    draw();
+    return { about, first: keys[0].firstChild, stop: () => asked++ };
+  }
+
   // Where something can be turned on the page: beneath figures, and behind moves in the text.
 
   function opener(place, said, words, host, put) {
@@ -521,6 +641,37 @@
     });
   }
 
+  // What was solved is known by its page and by its place among what can be tried there.
+  function tried(place, number) {
+    const said = place.dataset, key = `solved-${location.pathname}-${said.start ?? ""}-${number}`;
+    const words = place.closest("[aria-label]")?.getAttribute("aria-label") ?? document.title;
+    const open = element("button", { type: "button", class: "turn-it", "aria-expanded": "false" }, "Try it");
+    const note = element("span", { class: "note solved-before" });
+    const forget = element("button", { type: "button", class: "turn-it", onclick: () => { kept.set(key, ""); mark(); open.focus(); } }, "Forget it");
+    const mark = () => {
+      note.replaceChildren(...(kept.get(key, "") ? [" ✓ solved before ", forget] : []));
+    };
+    let at = null;
+    const close = () => {
+      at.stop();
+      at.about.remove();
+      at = null;
+      open.setAttribute("aria-expanded", "false");
+      open.focus();
+    };
+    open.addEventListener("click", async () => {
+      if (at) return close();
+      const of = await puzzle(said.puzzle);
+      if (at) return;
+      at = bench(of, said, words, close, () => { kept.set(key, "yes"); mark(); });
+      place.append(at.about);
+      open.setAttribute("aria-expanded", "true");
+      at.first.focus();
+    });
+    place.append(open, note);
+    mark();
+  }
+
   function beneath(figures) {
     const said = figures.dataset, host = figures.previousElementSibling;
     const words = figures.closest("[aria-label]")?.getAttribute("aria-label") ?? document.title;
@@ -541,8 +692,9 @@
   }
 
   for (const figures of document.querySelectorAll(".turning")) beneath(figures);
+  document.querySelectorAll(".trying").forEach(tried);
   for (const code of document.querySelectorAll("code[data-turns]")) behindCode(code);
 
   // For scripts of themes, and for whoever wants to see that turning here is turning there.
-  globalThis.turning = { puzzle, read, turned, solved, frame, player };
+  globalThis.turning = { puzzle, read, turned, solved, frame, player, bench };
 })();

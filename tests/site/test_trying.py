@@ -1,0 +1,179 @@
+"""Positions that a reader tries to solve on the page: any turns that solve one do, and what is left is told.
+
+Needs the Chromium that the system provides; without it these tests are skipped, but not on a build server.
+"""
+
+from __future__ import annotations
+
+import random
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page
+from sample_guide import write_guide
+from sample_rendering import CHROMIUM, needs
+
+from sitegen.effects.effect import Effect
+from sitegen.moves.notation import write_all
+from sitegen.moves.parse import parse
+from sitegen.moves.turning import permutation, permutation_of
+from sitegen.problems import written
+from sitegen.puzzles.permutation import compose
+from sitegen.puzzles.puzzle import Puzzle, Turn
+from sitegen.site.publish import publish
+
+pytestmark = needs(chromium=CHROMIUM)
+
+GUIDE = """\
+```moves lift-edge
+moves: F E F2 E2 F E
+```
+
+```position flipped
+pieces: flips UF and UR
+```
+
+```position impossible
+pieces: flips UF
+impossible: yes
+```
+
+```moves three
+moves: R U R' D R U' R' D'
+```
+
+```moves four
+moves: R2 U2 R2 U2
+```
+
+```practice
+from: @lift-edge
+count: 1
+```
+
+```practice
+from: @three
+fill in: undoing
+count: 1
+```
+
+```practice
+from: @four
+fill in: effect
+count: 1
+```
+"""
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory) -> Path:
+    files = {"content/guide.yaml": "title: T\n", "content/index.md": GUIDE}
+    folder = write_guide(tmp_path_factory.mktemp("guide"), files)
+    publish(folder)
+    return folder / "output"
+
+
+@pytest.fixture
+def page(browser: Browser, folder: Path) -> Iterator[Page]:
+    page = browser.new_context(offline=True, reduced_motion="reduce").new_page()
+    faults: list[str] = []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.goto((folder / "index.html").as_uri())
+    yield page
+    page.context.close()
+    assert faults == []
+
+
+def open_to_try(page: Page, number: int = 0) -> None:
+    page.get_by_role("button", name="Try it").nth(number).click()
+    page.locator(".bench").wait_for()
+
+
+def turn(page: Page, moves: str) -> None:
+    page.get_by_label("Or type turns").fill(moves)
+    page.keyboard.press("Enter")
+
+
+def state(page: Page) -> str:
+    return page.locator(".bench .state").text_content() or ""
+
+
+def test_what_can_be_solved_or_undone_can_be_tried_and_nothing_else(page: Page) -> None:
+    assert page.get_by_role("button", name="Try it").count() == 3
+    assert page.locator(".exercise.effect .trying").count() == 0
+    assert page.locator("#position-impossible .trying").count() == 0
+
+
+def test_any_turns_that_solve_it_are_right(page: Page, cube3: Puzzle) -> None:
+    """By the sequence of the guide, and by one that is longer and ends with the puzzle held otherwise."""
+    lift = "F E F2 E2 F E"
+    undone = "E' F' E2 F2 E' F'"
+    for moves in (f"{lift} U {undone} U'", f"y y' {lift} U {undone} U' R L R' L' x y2"):
+        open_to_try(page)
+        assert state(page) == "24 of 26 pieces are home; UF and UR are turned."
+        turn(page, moves)
+        count = len(moves.split())
+        assert state(page) == f"Solved in {count} turns. Everything is home."
+        page.get_by_role("button", name="Close").click()
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_what_is_left_is_what_turning_here_leaves(page: Page, cube3: Puzzle, seed: int) -> None:
+    """As many pieces as `Effect` finds changed with centres home, or fewer where it may be held otherwise."""
+    rng = random.Random(seed)
+    turns = tuple(Turn(rng.choice("UDFBLR"), 1, 1, rng.choice([1, 2, -1])) for _ in range(rng.randint(1, 6)))
+    open_to_try(page)
+    turn(page, write_all(turns, cube3))
+    begun = permutation(parse(written("[F E F2 E2 F E, U]"), cube3), cube3)
+    changed = len(Effect(cube3, compose(begun, permutation_of(turns, cube3))).changed)
+    home = re.match(r"(\d+) of 26", state(page))
+    assert home
+    assert int(home[1]) >= 26 - changed
+    named, more = re.findall(r"\b[UDFBLR]{1,3}\b", state(page)), re.search(r"(\d+) more", state(page))
+    assert len(named) == min(8, 26 - int(home[1]))
+    assert len(named) + (int(more[1]) if more else 0) == 26 - int(home[1])
+
+
+def test_buttons_turn_and_are_undone_and_begun_again(page: Page) -> None:
+    open_to_try(page)
+    before = state(page)
+    page.get_by_role("button", name="R", exact=True).click()
+    page.get_by_role("button", name="U prime").click()
+    assert page.locator(".bench .turns-row").text_content() == "R U'"
+    page.get_by_role("button", name="Undo").click()
+    assert page.locator(".bench .turns-row").text_content() == "R"
+    page.get_by_role("button", name="Start again").click()
+    assert page.locator(".bench .turns-row").text_content() == ""
+    assert state(page) == before
+    assert page.get_by_role("button", name="Undo").is_disabled()
+
+
+def test_what_is_no_turn_is_said_and_stays_to_be_mended(page: Page) -> None:
+    open_to_try(page)
+    turn(page, "R Q U")
+    assert state(page) == "Q is no turn of this puzzle: write turns with blanks between them."
+    assert page.get_by_label("Or type turns").input_value() == "R Q U"
+    assert page.locator(".bench .turns-row").text_content() == ""
+
+
+def test_what_was_solved_is_remembered_here_until_it_is_forgotten(page: Page) -> None:
+    open_to_try(page)
+    turn(page, "F E F2 E2 F E U E' F' E2 F2 E' F' U'")
+    assert "Solved" in state(page)
+    page.reload()
+    assert page.locator(".trying").nth(0).text_content() == "Try it ✓ solved before Forget it"
+    assert page.locator(".trying").nth(1).text_content() == "Try it"
+    page.get_by_role("button", name="Forget it").click()
+    page.reload()
+    assert page.locator(".trying").nth(0).text_content() == "Try it"
+
+
+def test_moves_that_are_to_be_undone_can_be_undone(page: Page) -> None:
+    open_to_try(page, 2)
+    moves = page.locator(".exercise.undoing code.moves").text_content() or ""
+    ends = {"'": "", "2": "2"}
+    undone = [each[0] + ends.get(each[1:], "'") for each in moves.split()]
+    turn(page, " ".join(reversed(undone)))
+    assert state(page).startswith("Solved")
