@@ -136,6 +136,11 @@ paint-order:normal;font-style:normal"""
 """What is said of elements round a figure must not reach into it: paper would not know."""
 
 
+LETTERED = "lettered"
+"""The class of a page on which its reader wants letters on all stickers."""
+_LETTERS = ".puzzle .letters{display:inline}"
+
+
 def look_of_part(of: str, kinds: str, on_paper: bool) -> Look:
     """What holds for a part of some kinds in a figure, but for what it has from groups that it is in."""
     tables = (LOOKS[of], ON_PAPER[of]) if on_paper else (LOOKS[of],)
@@ -155,6 +160,8 @@ def css(shades: Shades = USUAL) -> str:
         f"@media print{{:root{{{_properties(paper)}}}}}\n"
         f"{','.join(f'.{of}' for of in LOOKS)}{{{_ALL_FIGURES}}}\n"
         f"{_rules(LOOKS)}@media print{{\n{_rules(ON_PAPER)}}}\n"
+        f".{LETTERED} {_LETTERS}\n"
+        f"@media (prefers-contrast:more),(forced-colors:active){{{_LETTERS}}}\n"
     )
 
 

@@ -367,6 +367,34 @@ def test_on_paper_there_are_figures_and_nothing_to_press(page: Page) -> None:
     assert not page.locator(".turn-it").first.is_visible()
 
 
+def letters_seen(page: Page) -> int:
+    return sum(each.is_visible() for each in page.locator(".pairs svg .letters text").all())
+
+
+def test_letters_are_switched_on_for_all_figures_and_remembered(page: Page) -> None:
+    switch = page.get_by_role("button", name="Letters on stickers")
+    assert letters_seen(page) == 0
+    assert switch.get_attribute("aria-pressed") == "false"
+    switch.click()
+    assert letters_seen(page) > 0
+    page.reload()
+    assert letters_seen(page) > 0
+    page.emulate_media(reduced_motion="reduce")
+    page.get_by_role("button", name="Play the turns").first.click()
+    page.locator(".stage .letters text").first.wait_for()
+    assert page.locator(".stage .letters text").count() == 27
+    switch.click()
+    assert page.locator(".stage .letters").count() == 0
+    page.reload()
+    assert letters_seen(page) == 0
+
+
+@pytest.mark.parametrize("asked", [{"contrast": "more"}, {"forced_colors": "active"}])
+def test_letters_are_there_by_themselves_where_a_system_asks_for_contrast(page: Page, asked) -> None:
+    page.emulate_media(**asked)
+    assert letters_seen(page) > 0
+
+
 def test_without_scripts_nothing_of_it_is_seen(browser: Browser, folder: Path) -> None:
     page = browser.new_context(offline=True, java_script_enabled=False).new_page()
     page.goto((folder / "index.html").as_uri())

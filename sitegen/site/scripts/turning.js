@@ -217,7 +217,7 @@
   }
 
   function letters(of, look, has, shapes) {
-    if (!look.letters) return "";
+    if (!look.letters && !lettered()) return "";
     const size = 0.46 * of.unit;
     const drawn = [...shapes].map(([slot, shape]) => {
       const [x, y] = middle(shape), word = of.faces[of.slots[has[slot]].face].letter;
@@ -336,6 +336,7 @@
       turn((event.clientX - from[0]) * by, (event.clientY - from[1]) * by);
       from = [event.clientX, event.clientY];
     });
+    document.addEventListener("lettered", () => about.isConnected && draw());
     for (const kind of ["pointerup", "pointercancel"]) about.addEventListener(kind, () => (from = null));
     about.addEventListener("keydown", (event) => {
       const ways = { ArrowLeft: [-0.26, 0], ArrowRight: [0.26, 0], ArrowUp: [0, -0.26], ArrowDown: [0, 0.26] };
@@ -349,6 +350,27 @@
       draw();
     };
     return { about, held, behind, show: (inner) => (group.innerHTML = inner) };
+  }
+
+  // Letters on all stickers, for whoever wants them or asks the system for contrast; remembered.
+
+  const CONTRAST = matchMedia("(prefers-contrast: more), (forced-colors: active)");
+  const page = document.documentElement;
+  const lettered = () => CONTRAST.matches || page.classList.contains("lettered");
+
+  function letterSwitch() {
+    const set = (on) => {
+      page.classList.toggle("lettered", on);
+      pressed.setAttribute("aria-pressed", on);
+      document.dispatchEvent(new Event("lettered"));
+    };
+    const pressed = element("button", { type: "button", class: "turn-it", onclick: () => {
+      const on = !page.classList.contains("lettered");
+      kept.set("letters", on ? "yes" : "no");
+      set(on);
+    } }, "Letters on stickers");
+    set(kept.get("letters", "no") === "yes");
+    if (document.querySelector("main .puzzle")) document.querySelector(".guide-links")?.append(pressed);
   }
 
   function lookOf(of, said) {
@@ -691,6 +713,7 @@
     });
   }
 
+  letterSwitch();
   for (const figures of document.querySelectorAll(".turning")) beneath(figures);
   document.querySelectorAll(".trying").forEach(tried);
   for (const code of document.querySelectorAll("code[data-turns]")) behindCode(code);
