@@ -200,7 +200,7 @@ def test_a_sequence_plays_to_its_end_and_is_told_turn_by_turn(page: Page, cube3:
     page.get_by_role("button", name="Play", exact=True).wait_for()
     assert current(page) == "E"
     assert page.locator(".player .done").count() == 6
-    assert page.locator(".player [aria-live]").text_content() == "E"
+    assert page.locator(".player [aria-live]").text_content() == "E; at the end"
     turns = (("F", 1), ("D", 2), ("F", 1), ("D", 2), ("F", 1), ("D", 2))
     amounts = (1, 1, 2, 2, 1, 1)
     done = tuple(Turn(axis, at, at, by) for (axis, at), by in zip(turns, amounts, strict=True))
@@ -357,6 +357,102 @@ def test_the_figures_come_back_when_it_is_closed_and_with_them_the_focus(page: P
     page.get_by_role("button", name="Close").click()
     assert page.locator(".pairs").first.is_visible()
     assert page.evaluate("document.activeElement.textContent") == "Play the turns"
+
+
+def settled(page: Page) -> int:
+    """How many turns are done once nothing moves any more."""
+    page.wait_for_function("!document.querySelector('.stage .body ~ .body')")
+    return page.locator(".player .done").count()
+
+
+def test_turns_asked_for_quickly_are_all_done_and_the_last_way_counts(page: Page) -> None:
+    page.evaluate("localStorage.setItem('turning-speed', '0')")
+    play(page)
+    page.get_by_role("button", name="To the end").click()
+    back, on = (page.get_by_role("button", name=f"One turn {way}") for way in ("back", "on"))
+    for _ in range(3):
+        back.click()
+    assert settled(page) == 3
+    back.click()
+    on.click()
+    assert settled(page) == 3
+    on.click()
+    back.click()
+    assert settled(page) == 3
+
+
+def test_a_button_that_is_of_no_use_keeps_the_focus(page: Page) -> None:
+    page.emulate_media(reduced_motion="reduce")
+    page.get_by_role("button", name="Play the turns").first.click()
+    page.get_by_role("button", name="To the start").click()
+    page.get_by_role("button", name="One turn on").focus()
+    for _ in range(8):
+        page.keyboard.press("Enter")
+    assert settled(page) == 6
+    assert page.evaluate("document.activeElement.title") == "One turn on"
+    page.keyboard.press("Escape")
+    assert page.locator(".player").count() == 0
+    assert page.evaluate("document.activeElement.textContent") == "Play the turns"
+
+
+def test_the_player_opens_in_sight_and_closes_to_where_the_reader_was(page: Page) -> None:
+    page.set_viewport_size({"width": 1200, "height": 800})
+    place = page.get_by_role("button", name="Play the turns").first
+    place.scroll_into_view_if_needed()
+    place.click()
+    page.locator(".player").wait_for()
+    box = page.locator(".player").bounding_box()
+    assert box is not None
+    assert box["y"] >= 0
+    assert box["y"] + box["height"] <= 801
+    before = place.bounding_box()
+    page.get_by_role("button", name="Close").click()
+    after = place.bounding_box()
+    assert before is not None
+    assert after is not None
+    assert abs(before["y"] - after["y"]) < 2
+
+
+def test_what_cannot_be_loaded_is_said_and_tried_again(browser: Browser, folder: Path) -> None:
+    page = browser.new_context(offline=True).new_page()
+    page.route("**/turning/cube-3.js", lambda route: route.abort())
+    page.goto((folder / "index.html").as_uri())
+    place = page.get_by_role("button", name="Play the turns").first
+    place.click()
+    alert = page.get_by_role("alert")
+    alert.wait_for()
+    assert "What is known of cube-3 cannot be loaded" in (alert.text_content() or "")
+    page.unroute("**/turning/cube-3.js")
+    place.click()
+    page.locator(".player").wait_for()
+    assert alert.count() == 0
+    page.context.close()
+
+
+def test_no_button_stands_in_a_figure(page: Page, folder: Path) -> None:
+    page.goto((folder / "sequences/lift-edge.html").as_uri())
+    assert page.locator("svg path.turning").count() > 0
+    assert page.locator("svg .turn-it").count() == 0
+    assert page.get_by_role("button", name="Play the turns").count() == 1
+
+
+def test_a_finger_that_scrolls_past_leaves_the_puzzle_as_it_was(page: Page) -> None:
+    page.emulate_media(reduced_motion="reduce")
+    page.get_by_role("button", name="Play the turns").first.click()
+    page.get_by_role("button", name="To the start").click()
+    before = seen(page)
+    page.evaluate(
+        """() => {
+          const stage = document.querySelector(".stage");
+          stage.setPointerCapture = () => {};
+          const send = (kind, x, y) => stage.dispatchEvent(new PointerEvent(kind,
+            {pointerId: 1, pointerType: "touch", button: 0, clientX: x, clientY: y}));
+          send("pointerdown", 100, 100);
+          send("pointermove", 112, 60);
+          send("pointercancel", 112, 60);
+        }"""
+    )
+    assert seen(page) == before
 
 
 def test_on_paper_there_are_figures_and_nothing_to_press(page: Page) -> None:

@@ -78,7 +78,11 @@
         const script = document.createElement("script");
         script.src = new URL(`${encodeURIComponent(name)}.js`, FOLDER);
         script.onload = () => resolve(unpacked(script.puzzle));
-        script.onerror = () => reject(new Error(`${script.src} cannot be loaded`));
+        script.onerror = () => {
+          loading.delete(name);
+          script.remove();
+          reject(new Error(`What is known of ${name} cannot be loaded; press again to try once more.`));
+        };
         document.head.append(script);
       }));
     }
@@ -177,7 +181,9 @@
       const faces = of.faces.map(({ normal }) => of.far * dot(matrix[2], normal) > 1.02);
       const shapes = new Map();
       of.slots.forEach((slot, i) => {
-        if (faces[slot.face] && slab.holds(i)) shapes.set(i, inset(slot.corners.map(seen), of.rounding));
+        if (!faces[slot.face] || !slab.holds(i)) return;
+        const shape = slot.corners.map(seen), wide = room(shape);
+        if (wide > of.rounding) shapes.set(i, inset(shape, of.rounding)); // else it is seen from its edge
       });
       return `<path class="body" d="${closed(hull(outline(of, slab).map(seen)))}"/>` +
         stickers(of, look, has, shapes) + grooves(of, guards, shapes) + letters(of, look, has, shapes) +
@@ -290,7 +296,7 @@
 
   const SIGNS = {
     start: "M4 4v12M15 4 9 10l6 6", back: "M13 4 7 10l6 6", play: "M5 3v14l12-7z", pause: "M5 3h4v14H5zM12 3h4v14h-4z",
-    on: "M7 4l6 6-6 6", end: "M16 4v12M5 4l6 6-6 6", behind: "M4 8C5 4 15 4 16 8M16 12c-1 4-11 4-12 0M4 15v-3h3M16 5v3h-3", close: "M5 5l10 10M15 5 5 15",
+    on: "M7 4l6 6-6 6", end: "M16 4v12M5 4l6 6-6 6", behind: "M4 8C5 4 15 4 16 8M16 12c-1 4-11 4-12 0M4 15v-3h3M16 5v3h-3", home: "M3 10 10 4l7 6M5 9v7h10V9", close: "M5 5l10 10M15 5 5 15",
   };
 
   function sign(name) {
@@ -306,6 +312,9 @@
   const button = (name, words, onclick) =>
     element("button", { type: "button", title: words, "aria-label": words, onclick }, sign(name));
 
+  // Marked as of no use now, and not switched off, or the focus would be lost.
+  const useless = (what, yes) => what.setAttribute("aria-disabled", yes);
+
   // The stage: the puzzle as it is seen, turned about by dragging and by keys.
 
   function stage(of, words, draw) {
@@ -320,36 +329,45 @@
       "aria-label": `${words}. Arrow keys turn the puzzle about, Home puts it back.`,
     }, drawing);
     const held = { view: of.rows };
-    const turn = (across, down) => {
-      const sideways = rotation([0, 1, 0], across), upright = rotation([1, 0, 0], down);
-      held.view = product(upright, product(sideways, held.view));
+    const see = (view) => {
+      held.view = view;
       draw();
     };
-    let from = null;
+    const turn = (across, down) =>
+      see(product(rotation([1, 0, 0], down), product(rotation([0, 1, 0], across), held.view)));
+    // A finger that moves up or down scrolls the page, so that it turns the puzzle sideways alone.
+    let from = null, before = null;
     about.addEventListener("pointerdown", (event) => {
+      if (event.button !== 0) return;
       from = [event.clientX, event.clientY];
+      before = held.view;
       about.setPointerCapture(event.pointerId);
     });
     about.addEventListener("pointermove", (event) => {
       if (!from) return;
       const by = 4 / about.clientWidth;
-      turn((event.clientX - from[0]) * by, (event.clientY - from[1]) * by);
+      turn((event.clientX - from[0]) * by, event.pointerType === "touch" ? 0 : (event.clientY - from[1]) * by);
       from = [event.clientX, event.clientY];
     });
-    document.addEventListener("lettered", () => about.isConnected && draw());
-    for (const kind of ["pointerup", "pointercancel"]) about.addEventListener(kind, () => (from = null));
+    about.addEventListener("pointerup", () => (from = null));
+    about.addEventListener("pointercancel", () => {
+      if (from) see(before);
+      from = null;
+    });
     about.addEventListener("keydown", (event) => {
       const ways = { ArrowLeft: [-0.26, 0], ArrowRight: [0.26, 0], ArrowUp: [0, -0.26], ArrowDown: [0, 0.26] };
-      if (event.key === "Home") { held.view = of.rows; draw(); }
+      if (event.altKey || event.ctrlKey || event.metaKey) return;
+      if (event.key === "Home") see(of.rows);
       else if (event.key in ways) turn(...ways[event.key]);
       else return;
       event.preventDefault();
     });
-    const behind = () => {
-      held.view = held.view === of.rows ? product(rotation([0, 1, 0], Math.PI), of.rows) : of.rows;
-      draw();
-    };
-    return { about, held, behind, show: (inner) => (group.innerHTML = inner) };
+    document.addEventListener("lettered", () => about.isConnected && draw());
+    const views = [
+      button("behind", "From the other side", () => see(product(rotation([0, 1, 0], Math.PI), held.view))),
+      button("home", "As it was seen at first", () => see(of.rows)),
+    ];
+    return { about, held, views, show: (inner) => (group.innerHTML = inner) };
   }
 
   // Letters on all stickers, for whoever wants them or asks the system for contrast; remembered.
@@ -416,25 +434,28 @@
         one.classList.toggle("done", i < done);
         if (i === current) one.setAttribute("aria-current", "step"); else one.removeAttribute("aria-current");
       });
-      start_.disabled = back.disabled = done === 0 && !under;
-      on.disabled = end.disabled = done === turns.length && !under;
-      play.replaceChildren(sign(playing ? "pause" : "play"));
-      for (const name of ["title", "aria-label"]) play.setAttribute(name, playing ? "Pause" : "Play");
+      for (const one of [first, back]) useless(one, done === 0 && !under);
+      for (const one of [on, end]) useless(one, done === turns.length && !under);
+      const words = playing ? "Pause" : "Play";
+      if (play.title === words) return;
+      play.replaceChildren(sign(words.toLowerCase()));
+      for (const name of ["title", "aria-label"]) play.setAttribute(name, words);
     }
 
     const speed = () => SPEEDS[Number(pace.value)];
 
     // Turns one layer, on or back, and goes on where it plays; a newer call ends an older one.
-    function run(number, forwards) {
-      const call = ++asked, turn = turns[number];
-      const length = (TURN * Math.abs(turn.amount) ** 0.6) / speed(), begun = performance.now();
+    function run(number, forwards, from = forwards ? 0 : 1) {
+      const call = ++asked, turn = turns[number], length = TURN * Math.abs(turn.amount) ** 0.6;
+      let last = performance.now(), gone = 0;
       done = number;
-      under = { turn, number, share: forwards ? 0 : 1 };
+      under = { turn, number, forwards, share: from };
       mark();
       const arrive = () => {
         under = null;
         done = forwards ? number + 1 : number;
-        tell(forwards ? turn.spoken : `${turn.spoken} taken back`);
+        const ends = done === turns.length ? "; at the end" : "";
+        tell(forwards ? `${turn.spoken}${ends}` : `${turn.spoken} taken back`);
         mark();
         draw();
         next();
@@ -442,14 +463,30 @@
       if (STILL.matches) return arrive();
       const tick = (now) => {
         if (call !== asked) return;
-        const share = Math.min(1, Math.max(0, (now - begun) / length));
-        if (share === 1) return arrive();
-        const eased = share * share * (3 - 2 * share);
-        under.share = forwards ? eased : 1 - eased;
+        gone += (Math.max(0, now - last) / length) * speed();
+        last = Math.max(last, now);
+        if (gone >= 1) return arrive();
+        const eased = gone * gone * (3 - 2 * gone);
+        under.share = forwards ? from + (1 - from) * eased : from * (1 - eased);
         draw();
         requestAnimationFrame(tick);
       };
       requestAnimationFrame(tick);
+    }
+
+    // One turn on or back: what is under way the other way turns round, what goes this way is there at once.
+    function step(forwards) {
+      if (under && under.forwards !== forwards) {
+        const { number, share } = under;
+        stop();
+        return run(number, forwards, share);
+      }
+      const at = under ? under.number + (forwards ? 1 : 0) : done, number = forwards ? at : at - 1;
+      stop();
+      done = at;
+      if (number in turns) return run(number, forwards);
+      mark();
+      draw();
     }
 
     const tell = (words) => (told.textContent = hears.checked ? words : "");
@@ -477,12 +514,8 @@
       }, (STILL.matches ? TURN : REST) / speed());
     }
 
-    const start_ = button("start", "To the start", () => go(0));
-    const back = button("back", "One turn back", () => {
-      const number = under ? under.number : done - 1;
-      stop();
-      if (number >= 0) run(number, false);
-    });
+    const first = button("start", "To the start", () => go(0));
+    const back = button("back", "One turn back", () => step(false));
     // What is under way when it pauses is turned to its end.
     const play = button("play", "Play", () => {
       playing = !playing;
@@ -492,23 +525,23 @@
       }
       mark();
     });
-    const on = button("on", "One turn on", () => {
-      const number = under ? under.number + 1 : done;
-      stop();
-      done = number;
-      if (number < turns.length) run(number, true); else { mark(); draw(); }
-    });
+    const on = button("on", "One turn on", () => step(true));
     const end = button("end", "To the end", () => go(turns.length));
     const pace = element("input", { type: "range", min: "0", max: `${SPEEDS.length - 1}`, value: kept.get("speed", "2") });
-    pace.addEventListener("input", () => kept.set("speed", pace.value));
+    const paced = () => pace.setAttribute("aria-valuetext", `${speed()} times the usual`);
+    pace.addEventListener("input", () => {
+      kept.set("speed", pace.value);
+      paced();
+    });
+    paced();
     const hears = element("input", { type: "checkbox" });
     hears.checked = kept.get("told", "yes") === "yes";
     hears.addEventListener("change", () => kept.set("told", hears.checked ? "yes" : "no"));
 
-    const about = element("div", { class: "player" },
+    const about = element("div", { class: "player", onkeydown: (event) => event.key === "Escape" && close() },
       set.about,
-      element("div", { class: "controls" }, start_, back, play, on, end,
-        button("behind", "From the other side", set.behind),
+      element("div", { class: "controls" }, first, back, play, on, end,
+        ...set.views,
         element("label", { class: "pace" }, "Speed ", pace),
         button("close", "Close", close)),
       row, told,
@@ -518,7 +551,7 @@
     });
     mark();
     draw();
-    return { about, play, stop };
+    return { about, stop, first: play, begin: () => play.click() };
   }
 
   // Trying: the reader turns from a position; any turns that solve it do, however the puzzle is held then.
@@ -580,7 +613,7 @@
     function tell() {
       const away = left(of, positions.at(-1), held);
       row.textContent = done.map((turn) => turn.word).join(" ");
-      undo.disabled = again.disabled = !done.length;
+      for (const one of [undo, again]) useless(one, !done.length);
       state.classList.toggle("solved", !away.length);
       state.textContent = (!away.length && done.length ? `Solved in ${done.length} turn${done.length > 1 ? "s" : ""}. ` : "") + inWords(of, away);
       if (!away.length && done.length) reached();
@@ -603,6 +636,7 @@
     }
 
     function back(count) {
+      if (!done.length) return;
       asked++;
       under = null;
       done = done.slice(0, done.length - count);
@@ -626,95 +660,103 @@
     const again = element("button", { type: "button", onclick: () => back(done.length) }, "Start again");
     const keys = of.buttons.map((pair) => element("span", { class: "pair-of-turns" }, ...read(of, pair).map((turn) =>
       element("button", { type: "button", "aria-label": turn.spoken, onclick: () => add(turn) }, turn.word))));
-    const about = element("div", { class: "player bench" },
+    const about = element("div", { class: "player bench", onkeydown: (event) => event.key === "Escape" && close() },
       set.about,
-      element("div", { class: "controls" }, button("behind", "From the other side", set.behind), undo, again, button("close", "Close", close)),
+      element("div", { class: "controls" }, ...set.views, undo, again, button("close", "Close", close)),
       element("div", { class: "hand" }, ...keys),
       element("form", { class: "typed", onsubmit: enter }, element("label", {}, "Or type turns ", typed), element("button", { type: "submit" }, "Turn")),
       row, state);
     tell();
     draw();
-    return { about, first: keys[0].firstChild, stop: () => asked++ };
+    return { about, first: keys[0].firstChild, begin: () => {}, stop: () => asked++ };
   }
 
   // Where something can be turned on the page: beneath figures, and behind moves in the text.
 
-  function opener(place, said, words, host, put) {
+  // What a button opens and closes, in the place of `host` if there is one; the page stays where it is.
+  function opener(place, name, make, put, host) {
     let open = null;
+    const still = (change) => {
+      const before = place.getBoundingClientRect().top;
+      change();
+      scrollBy(0, place.getBoundingClientRect().top - before);
+    };
     const close = () => {
       open.stop();
-      open.about.remove();
+      still(() => {
+        open.about.remove();
+        host?.classList.remove("put-away");
+      });
       open = null;
-      host?.classList.remove("put-away");
       place.setAttribute("aria-expanded", "false");
-      place.focus();
+      place.focus({ preventScroll: true });
     };
     place.setAttribute("aria-expanded", "false");
     place.addEventListener("click", async () => {
       if (open) return close();
-      const of = await puzzle(said.puzzle);
-      if (open) return;
-      open = player(of, said, words, close);
-      host?.classList.add("put-away");
-      put(open.about);
+      place.parentElement.querySelector(":scope > [role=alert]")?.remove();
+      try {
+        const of = await puzzle(name);
+        if (open) return;
+        open = make(of, close);
+      } catch (error) {
+        place.after(element("span", { role: "alert", class: "note" }, ` ${error.message}`));
+        return;
+      }
+      still(() => {
+        host?.classList.add("put-away");
+        put(open.about);
+      });
       place.setAttribute("aria-expanded", "true");
-      open.play.focus();
-      open.play.click();
+      open.first.focus({ preventScroll: true });
+      open.about.scrollIntoView({ block: "nearest" });
+      open.begin();
     });
   }
+
+  const wordsOf = (place) => place.closest("[aria-label]")?.getAttribute("aria-label") ?? document.title;
 
   // What was solved is known by its page and by its place among what can be tried there.
   function tried(place, number) {
     const said = place.dataset, key = `solved-${location.pathname}-${said.start ?? ""}-${number}`;
-    const words = place.closest("[aria-label]")?.getAttribute("aria-label") ?? document.title;
-    const open = element("button", { type: "button", class: "turn-it", "aria-expanded": "false" }, "Try it");
+    const open = element("button", { type: "button", class: "turn-it" }, "Try it");
     const note = element("span", { class: "note solved-before" });
     const forget = element("button", { type: "button", class: "turn-it", onclick: () => { kept.set(key, ""); mark(); open.focus(); } }, "Forget it");
     const mark = () => {
       note.replaceChildren(...(kept.get(key, "") ? [" ✓ solved before ", forget] : []));
     };
-    let at = null;
-    const close = () => {
-      at.stop();
-      at.about.remove();
-      at = null;
-      open.setAttribute("aria-expanded", "false");
-      open.focus();
+    const solve = () => {
+      kept.set(key, "yes");
+      mark();
     };
-    open.addEventListener("click", async () => {
-      if (at) return close();
-      const of = await puzzle(said.puzzle);
-      if (at) return;
-      at = bench(of, said, words, close, () => { kept.set(key, "yes"); mark(); });
-      place.append(at.about);
-      open.setAttribute("aria-expanded", "true");
-      at.first.focus();
-    });
     place.append(open, note);
     mark();
+    opener(open, said.puzzle, (of, close) => bench(of, said, wordsOf(place), close, solve), (about) => place.append(about));
   }
 
   function beneath(figures) {
     const said = figures.dataset, host = figures.previousElementSibling;
-    const words = figures.closest("[aria-label]")?.getAttribute("aria-label") ?? document.title;
     const place = element("button", { type: "button", class: "turn-it" }, sign("play"), "Play the turns");
     figures.append(place);
-    opener(place, said, words, host?.matches(".pairs, .views") ? host : null, (about) => figures.append(about));
+    const make = (of, close) => player(of, said, wordsOf(figures), close);
+    opener(place, said.puzzle, make, (about) => figures.append(about), host?.matches(".pairs, .views") ? host : null);
   }
 
   function behindCode(code) {
-    const said = code.dataset;
-    const words = `Play ${code.textContent}`;
+    const said = code.dataset, words = `Play ${code.textContent}`;
     const place = element("button", { type: "button", class: "turn-it small", title: words, "aria-label": words }, sign("play"));
-    code.after(place);
+    code.after("\u2060", place);
     const block = code.closest("table, p, li, dd, blockquote, h2, h3") ?? code.parentElement;
-    opener(place, said, code.textContent, null, (about) => {
-      if (block.matches("li, dd")) block.append(about); else block.after(about);
-    });
+    const put = (about) => {
+      let last = block;
+      while (last.nextElementSibling?.matches(".player")) last = last.nextElementSibling;
+      if (block.matches("li, dd")) block.append(about); else last.after(about);
+    };
+    opener(place, said.puzzle, (of, close) => player(of, said, code.textContent, close), put);
   }
 
   letterSwitch();
-  for (const figures of document.querySelectorAll(".turning")) beneath(figures);
+  for (const figures of document.querySelectorAll("div.turning")) beneath(figures);
   document.querySelectorAll(".trying").forEach(tried);
   for (const code of document.querySelectorAll("code[data-turns]")) behindCode(code);
 
