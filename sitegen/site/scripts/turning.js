@@ -8,6 +8,7 @@
   const TURN = 700, REST = 130; // milliseconds at the usual speed, for the smallest turn
   const SPEEDS = [0.35, 0.6, 1, 1.6, 2.6];
   const GROOVE = 0.2, DOUBLE = [0.12, 0.5]; // as in still figures
+  const FLAT = 0.2; // sine of the angle under which a face is seen from its edge
   const STILL = matchMedia("(prefers-reduced-motion: reduce)");
 
   // Space: points are rows of three numbers, matrices three such rows.
@@ -178,15 +179,18 @@
       const spin = slab.turns ? rotation(of.axes[turn.axis], (-turn.amount * share * of.angle * Math.PI) / 180) : null;
       const matrix = spin ? product(view, spin) : view;
       const seen = projection(of, matrix);
-      const faces = of.faces.map(({ normal }) => of.far * dot(matrix[2], normal) > 1.02);
+      const faces = of.faces.map(({ normal }) => {
+        const ahead = of.far * dot(matrix[2], normal);
+        return (ahead - 1) / Math.sqrt(1 - 2 * ahead + of.far ** 2);
+      });
       const shapes = new Map();
       of.slots.forEach((slot, i) => {
-        if (!faces[slot.face] || !slab.holds(i)) return;
-        const shape = slot.corners.map(seen), wide = room(shape);
-        if (wide > of.rounding) shapes.set(i, inset(shape, of.rounding)); // else it is seen from its edge
+        if (faces[slot.face] <= 0 || !slab.holds(i)) return;
+        const shape = slot.corners.map(seen), flat = faces[slot.face] < FLAT;
+        shapes.set(i, flat ? shape : inset(shape, of.rounding));
       });
       return `<path class="body" d="${closed(hull(outline(of, slab).map(seen)))}"/>` +
-        stickers(of, look, has, shapes) + grooves(of, guards, shapes) + letters(of, look, has, shapes) +
+        stickers(of, look, has, shapes, faces) + grooves(of, guards, shapes) + letters(of, look, has, shapes) +
         ringed(of, rings, has, shapes);
     };
     return slabs(of, turn, eye).map(part).join("") + trail(scene, projection(of, view));
@@ -197,14 +201,15 @@
     return [x * near, -y * near];
   };
 
-  function stickers(of, look, has, shapes) {
+  // A path for each colour; those that are seen from the edge have no round corners, which would not fit.
+  function stickers(of, look, has, shapes, faces) {
     const paths = new Map();
     for (const [slot, shape] of shapes) {
-      const sticker = has[slot];
-      const colour = look.muted.has(sticker) ? "muted" : of.faces[of.slots[sticker].face].colour;
-      paths.set(colour, (paths.get(colour) ?? "") + closed(shape));
+      const sticker = has[slot], colour = look.muted.has(sticker) ? "muted" : of.faces[of.slots[sticker].face].colour;
+      const kind = `class="${colour}"${faces[of.slots[slot].face] < FLAT ? ' stroke-width="0"' : ""}`;
+      paths.set(kind, (paths.get(kind) ?? "") + closed(shape));
     }
-    const drawn = [...paths].map(([colour, d]) => `<path class="${colour}" d="${d}"/>`).join("");
+    const drawn = [...paths].map(([kind, d]) => `<path ${kind} d="${d}"/>`).join("");
     return `<g class="stickers" stroke-width="${2 * of.rounding}">${drawn}</g>`;
   }
 
@@ -710,7 +715,8 @@
       place.setAttribute("aria-expanded", "true");
       open.first.focus({ preventScroll: true });
       open.about.scrollIntoView({ block: "nearest" });
-      open.begin();
+      // Once what was opened has been set and painted.
+      requestAnimationFrame(() => requestAnimationFrame(() => open?.begin()));
     });
   }
 
