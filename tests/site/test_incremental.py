@@ -439,3 +439,17 @@ def test_a_draft_marks_what_does_not_hold_and_leaves_no_record(guide: Path) -> N
     done, _ = tried(guide, guide.parent / "cache")
     assert done is not None
     assert "flips UR" not in (guide / "output" / "one.html").read_text(encoding="utf-8")
+
+
+def test_moves_in_a_text_are_played_as_the_sequence_is_now(tmp_path: Path) -> None:
+    """The sequence stands on another page, and nothing else of it changes than what it turns."""
+    for moves in ("R U R' U'", "U R U' R'"):
+        files = {
+            "content/guide.yaml": "title: T\n",
+            "content/index.md": "Turn `@lift D`{.moves} here.\n",
+            "content/one.md": f"```moves lift\n{moves}\n```\n",
+        }
+        laid_out(tmp_path / "guide", files)
+        assert tried(tmp_path / "guide", tmp_path / "cache")[0]
+        page = (tmp_path / "guide/output/index.html").read_text(encoding="utf-8")
+        assert f'data-turns="{moves} D"' in page
