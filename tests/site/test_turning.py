@@ -518,3 +518,85 @@ def test_what_is_said_to_the_script_is_plain_text_in_attributes(folder: Path) ->
         "F | E | F' | E'",
         "F E F2 E2 F E U E' F' E2 F2 E' F' U'",
     ]
+
+
+FRAMES = """async ([name, scenes]) => {
+  const of = await turning.puzzle(name);
+  const host = document.createElementNS("http://www.w3.org/2000/svg", "svg");
+  const look = {muted: new Set(), guard: [], watch: [], marked: false, letters: false};
+  const drawn = scene => {
+    const seen = {of, look, view: of.rows, positions: [scene.position], done: 0, turns: []};
+    host.innerHTML = turning.frame({...seen, ...scene});
+    const said = kind => [...host.querySelectorAll(kind)];
+    return {
+      bodies: said(".body").map(path => path.getAttribute("d")),
+      stickers: said(".stickers path").flatMap(path => path.getAttribute("d").split("Z").filter(Boolean)
+        .map(one => path.getAttribute("class") + one)).sort(),
+    };
+  };
+  return scenes.map(([start, text, share]) => {
+    const turns = turning.read(of, text), position = start ?? turning.solved(of);
+    return drawn(share === null
+      ? {position: turns.reduce((at, turn) => turning.turned(of, at, turn), position), turn: null, share: 0}
+      : {position, turn: turns[0], share});
+  });
+}"""
+
+
+def middles(stickers: list[str]) -> set[tuple[str, int, int]]:
+    """The colour of each sticker with its middle, to 8 units of the figure."""
+    found = set()
+    for each in stickers:
+        colour, _, corners = each.partition("M")
+        points = [tuple(map(float, point.split())) for point in corners.split("L")]
+        x, y = (sum(axis) / len(points) / 8 for axis in zip(*points, strict=True))
+        found.add((colour, round(x), round(y)))
+    return found
+
+
+@pytest.mark.parametrize("name", PUZZLES)
+def test_a_layer_arrives_where_its_turn_takes_it(bare: Page, name: str) -> None:
+    """So it turns the right way: at the end of its way the stickers lie as they do after the turn."""
+    puzzle, rng = PUZZLES[name], random.Random(f"{name} arrives")
+    texts = [write(turn, puzzle) for turn in at_random(puzzle, 20, rng)]
+    scenes = [[None, text, share] for text in texts for share in (1, None)]
+    drawn = bare.evaluate(FRAMES, [name, scenes])
+    for under_way, after in zip(drawn[::2], drawn[1::2], strict=True):
+        there, wanted = middles(under_way["stickers"]), middles(after["stickers"])
+        close = [(c, x + a, y + b) for c, x, y in there for a in (-1, 0, 1) for b in (-1, 0, 1)]
+        assert len(under_way["stickers"]) == len(after["stickers"])
+        assert wanted <= set(close)
+
+
+@pytest.mark.parametrize(
+    ("turns", "at"), [("R U F", 1), ("L D B", 0), ("M E S", 1)], ids=["near", "far", "between"]
+)
+def test_layers_that_are_nearer_are_painted_over_those_behind(bare: Page, turns: str, at: int) -> None:
+    """The reader stands before the corner of U, F and R, so that these layers are the nearest."""
+    for text in turns.split():
+        begin, under_way = bare.evaluate(FRAMES, ["cube-3", [[None, text, 0], [None, text, 0.5]]])
+        pairs = zip(begin["bodies"], under_way["bodies"], strict=True)
+        assert [number for number, (one, other) in enumerate(pairs) if one != other] == [at]
+        assert len(begin["bodies"]) == (3 if text in "MES" else 2)
+
+
+def test_the_way_of_a_watched_piece_ends_where_it_is(page: Page, cube3: Puzzle) -> None:
+    """U takes UF to UL, and both are in sight on top."""
+    page.emulate_media(reduced_motion="reduce")
+    said = {"turns": "U", "watch": str(cube3.piece_at(cube3.slots["UF"]).index)}
+    page.evaluate(
+        """async said => {
+          const player = turning.player(await turning.puzzle("cube-3"), said, "a cube", () => {});
+          document.body.replaceChildren(player.about);
+          player.begin();
+        }""",
+        said,
+    )
+    way = page.locator(".stage .went:not(.under)").get_attribute("d") or ""
+    plan = layout(cube3, "corner")
+    assert plan.project is not None
+    x, y = plan.project((0, 0, 0))
+    first, last = (tuple(map(float, way.replace("M", "L").split("L")[at].split())) for at in (1, -1))
+    for point, name in ((first, "UF"), (last, "UL")):
+        at = plan.centres[cube3.slots[name]]
+        assert distance((point[0] + x, point[1] + y), at) < 20
