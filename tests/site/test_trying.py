@@ -156,6 +156,8 @@ def test_what_is_no_turn_is_said_and_stays_to_be_mended(page: Page) -> None:
     assert state(page) == "Q is no turn of this puzzle: write turns with blanks between them."
     assert page.get_by_label("Or type turns").input_value() == "R Q U"
     assert page.locator(".bench .turns-row").text_content() == ""
+    turn(page, "constructor")  # which every object of the script's language has
+    assert state(page) == "constructor is no turn of this puzzle: write turns with blanks between them."
 
 
 def test_what_was_solved_is_remembered_here_until_it_is_forgotten(page: Page) -> None:

@@ -107,7 +107,7 @@
   }
 
   const read = (of, text) => text.split(/\s+/).filter(Boolean).map((word) => {
-    if (!(word in of.turns)) throw new Error(`${word} is no turn of this puzzle`);
+    if (!Object.hasOwn(of.turns, word)) throw new Error(`${word} is no turn of this puzzle`);
     const [axis, first, last, amount, spoken] = of.turns[word];
     return { word, axis, first, last, amount, spoken };
   });
@@ -300,8 +300,15 @@
   }
 
   const SIGNS = {
-    start: "M4 4v12M15 4 9 10l6 6", back: "M13 4 7 10l6 6", play: "M5 3v14l12-7z", pause: "M5 3h4v14H5zM12 3h4v14h-4z",
-    on: "M7 4l6 6-6 6", end: "M16 4v12M5 4l6 6-6 6", behind: "M4 8C5 4 15 4 16 8M16 12c-1 4-11 4-12 0M4 15v-3h3M16 5v3h-3", home: "M3 10 10 4l7 6M5 9v7h10V9", close: "M5 5l10 10M15 5 5 15",
+    start: "M4 4v12M15 4 9 10l6 6",
+    back: "M13 4 7 10l6 6",
+    play: "M5 3v14l12-7z",
+    pause: "M5 3h4v14H5zM12 3h4v14h-4z",
+    on: "M7 4l6 6-6 6",
+    end: "M16 4v12M5 4l6 6-6 6",
+    behind: "M4 8C5 4 15 4 16 8M16 12c-1 4-11 4-12 0M4 15v-3h3M16 5v3h-3",
+    home: "M3 10 10 4l7 6M5 9v7h10V9",
+    close: "M5 5l10 10M15 5 5 15",
   };
 
   function sign(name) {
