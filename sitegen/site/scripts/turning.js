@@ -758,7 +758,7 @@
   function behindCode(code) {
     const said = code.dataset, words = `Play ${code.textContent}`;
     const place = element("button", { type: "button", class: "turn-it small", title: words, "aria-label": words }, sign("play"));
-    code.after("\u2060", place);
+    code.after(place);
     const block = code.closest("table, p, li, dd, blockquote, h2, h3") ?? code.parentElement;
     const put = (about) => {
       let last = block;
