@@ -34,6 +34,8 @@ DOUBLE = (0.12, 0.5)
 """And the two lines of one that is turned in its place."""
 RING = 0.06
 """And the line round one of a watched piece."""
+RING_WIDTHS = (2.4, 1.2)
+"""How wide its light line is and the dark one on it, to one of a guard."""
 SVG = "http://www.w3.org/2000/svg"
 SCALE = 0.48
 """Pixels for a unit in a file that stands alone, where nobody says otherwise."""
@@ -126,7 +128,7 @@ def _hatched(plan: Layout, picture: Picture, slot: int) -> Shape:
     shape = plan.shapes[slot]
     depths = [(DOUBLE[0], picture.disturbed), (GROOVE, picture.outlined | picture.away)]
     by = max((depth for depth, slots in depths if slot in slots), default=0.0)
-    return page.inset(shape, by * page.inner_radius(shape) + _guard_width(plan)) if by else shape
+    return page.inset(shape, by * page.inner_radius(shape) + guard_width(plan)) if by else shape
 
 
 def _weight(colour: str, width: int) -> int | None:
@@ -139,7 +141,7 @@ def _guards(plan: Layout, picture: Picture) -> list[Part]:
     """A groove within each guarded sticker: whole if its piece is home, broken if away, double if turned."""
     if not (picture.outlined or picture.away or picture.disturbed):
         return []
-    width = _guard_width(plan)
+    width = guard_width(plan)
     seen = picture.outlined & plan.shapes.keys()
     kinds: list[tuple[str, frozenset[int], tuple[float, ...], str | None]] = [
         ("guard", seen - picture.muted, (GROOVE,), None),
@@ -157,12 +159,13 @@ def _guards(plan: Layout, picture: Picture) -> list[Part]:
 def _rings(plan: Layout, picture: Picture) -> list[Part]:
     """A dark line with a light one below it, along the edge of each sticker of a watched piece."""
     slots = sorted(picture.ringed & plan.shapes.keys())
-    ring, width = path_text(_grooves(plan, slots, (RING,))), _guard_width(plan)
-    kinds = [("ring under", 2.4), ("ring", 1.2)]
+    ring, width = path_text(_grooves(plan, slots, (RING,))), guard_width(plan)
+    kinds = zip(("ring under", "ring"), RING_WIDTHS, strict=True)
     return [Path(ring, kind, page.whole_number(by * width)) for kind, by in kinds if slots]
 
 
-def _guard_width(plan: Layout) -> int:
+def guard_width(plan: Layout) -> int:
+    """How wide the lines of guarded stickers are, in units of the figure."""
     return max(8, page.whole_number(0.065 * plan.unit))
 
 
@@ -181,7 +184,7 @@ def _letters(plan: Layout, picture: Picture) -> list[Part]:
         for each in _places(plan, picture.muted, tuple(map(len, words)))
     ]
     kind = "letters shown" if picture.letters_shown else "letters"
-    return [PartGroup(kind, drawn, size=_usual_size(plan))] if drawn else []
+    return [PartGroup(kind, drawn, size=usual_size(plan))] if drawn else []
 
 
 @lru_cache(maxsize=KEPT)
@@ -205,17 +208,18 @@ def _of_one_size(plan: Layout, slots: tuple[int, ...], size: int) -> LetterPlace
     xs, ys = zip(*(plan.centres[slot] for slot in slots), strict=True)
     # A third of its height below the middle puts a capital letter in the middle, whatever reads the file.
     across, down = (tuple(map(page.whole_number, each)) for each in (xs, [y + 0.36 * size for y in ys]))
-    return LetterPlaces(slots, across, down, None if size == _usual_size(plan) else size)
+    return LetterPlaces(slots, across, down, None if size == usual_size(plan) else size)
 
 
-def _usual_size(plan: Layout) -> int:
+def usual_size(plan: Layout) -> int:
+    """How high a letter is that has room, in units of the figure."""
     return page.whole_number(LETTER * plan.unit)
 
 
 @lru_cache(maxsize=10_000)
 def _letter_size(plan: Layout, slot: int, length: int) -> int:
     """The usual size, or the first of smaller ones at which so many capitals stand within the sticker."""
-    usual = _usual_size(plan)
+    usual = usual_size(plan)
     sticker = page.inset(plan.shapes[slot], -plan.rounding)
     roomy = sure(page.inner_radius(sticker) - 0.55 * usual) > 0
     sizes = [page.whole_number(share * usual) for share in SHARES[0 if roomy else 1 :]]

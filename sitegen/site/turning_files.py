@@ -14,12 +14,14 @@ from math import sqrt
 from typing import Any
 
 from sitegen.figures.camera import camera
+from sitegen.figures.draw import DOUBLE, GROOVE, RING, RING_WIDTHS, guard_width, usual_size
 from sitegen.figures.layout import gapped
 from sitegen.figures.of_position import faces_coloured
+from sitegen.figures.plane import whole_number
 from sitegen.figures.views import layout
 from sitegen.moves.notation import outer_layers, write, write_all
 from sitegen.moves.spoken import spoken_turn
-from sitegen.puzzles.geometry import Vector, norm
+from sitegen.puzzles.geometry import Vector, norm, sure
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.puzzles.solids import NORMALS, face_polygon, vertices
 
@@ -43,11 +45,11 @@ def turning_files(puzzles: Iterable[Puzzle], colours: Mapping[str, str]) -> Iter
 def _said(puzzle: Puzzle, colours: Mapping[str, str]) -> dict[str, Any]:
     eye, plan = camera(puzzle), layout(puzzle, VIEW)
     faces, coloured = [face.name for face in puzzle.faces], faces_coloured(puzzle, colours)
-    radius = max(map(norm, vertices(NORMALS[puzzle.solid])))
+    radius, around = max(map(norm, vertices(NORMALS[puzzle.solid]))), 2 * plan.rounding
     return {
         "angle": puzzle.angle,
         "axes": {axis: _row(towards) for axis, towards in puzzle.axes.items()},
-        "depths": puzzle.depths,
+        "depths": _row(puzzle.depths),
         "edges": list(_edges(puzzle)),
         "faces": [
             {"colour": coloured[face.name], "letter": face.name.upper(), "normal": _row(face.towards)}
@@ -66,20 +68,26 @@ def _said(puzzle: Puzzle, colours: Mapping[str, str]) -> dict[str, Any]:
         "turns": _turns(puzzle),
         "buttons": _buttons(puzzle),
         "rows": [_row(row) for row in eye.rows],
-        "far": round(eye.far, 6),
-        "scale": round(plan.scale, 3),
-        "rounding": round(plan.rounding, 1),
-        "unit": round(plan.unit, 1),
-        "reach": round(plan.scale * eye.far * radius / sqrt(eye.far**2 - radius**2) + 2 * plan.rounding, 1),
+        "far": sure(eye.far),
+        "scale": sure(plan.scale),
+        "reach": whole_number(plan.scale * eye.far * radius / sqrt(eye.far**2 - radius**2) + around),
+        "rounding": whole_number(plan.rounding),
+        "line": guard_width(plan),
+        "groove": GROOVE,
+        "double": DOUBLE,
+        "ring": RING,
+        "ring widths": RING_WIDTHS,
+        "letter": usual_size(plan),
     }
 
 
-def _row(vector: Vector) -> list[float]:
-    return [round(x, 6) for x in vector]
+def _row(vector: Iterable[float]) -> list[float]:
+    # Adding 0 takes the sign from a zero, which is of what is lost in computing.
+    return [sure(x) + 0.0 for x in vector]
 
 
 def _whole(points: Iterable[Vector]) -> list[int]:
-    return [round(FINE * x) for point in points for x in point]
+    return [whole_number(FINE * x) for point in points for x in point]
 
 
 def _edges(puzzle: Puzzle) -> Iterator[list[int]]:

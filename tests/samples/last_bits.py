@@ -39,13 +39,15 @@ def lose_other_bits(seed: str) -> None:
 
 
 def figures() -> dict[str, str]:
-    """Of every puzzle in every view some turns, and some sequences that change few pieces; on a copy too."""
+    """Of every puzzle in every view some turns, and some sequences that change few pieces, on a copy too;
+    and what a page knows of it that plays turns."""
     from sitegen.figures.draw import draw
     from sitegen.figures.of_position import palette, picture
     from sitegen.figures.trace import every_slot, trace
     from sitegen.figures.views import available
     from sitegen.puzzles import catalogue
     from sitegen.puzzles import permutation as perm
+    from sitegen.site.turning_files import turning_files
 
     drawn = {}
     for name in catalogue.names():
@@ -62,6 +64,7 @@ def figures() -> dict[str, str]:
                 colours = palette(puzzle, for_copies=number % 6 == 0)
                 figure = picture(puzzle, position, colours, "A title", "What it shows.", marks=marks)
                 drawn[f"{name}, {view}, {number}"] = draw(figure, view)
+        drawn[f"{name}, played"] = dict(turning_files([puzzle], {}))[f"turning/{name}.js"].decode()
     return drawn
 
 

@@ -73,6 +73,26 @@ SQUARE = bytes.fromhex(
 """A picture of one pixel."""
 
 
+THOUGHT = """\
+```derivation thought
+guard: U except UF
+watch: UF
+steps:
+- turn: F
+- turn: E
+- turn: F'
+- turn: E'
+```
+
+```position flipped
+pieces: flips UF and UR
+solve: [@lift-edge, U]
+```
+
+"""
+"""A derivation, and a position that the sequence `lift-edge` of a guide helps to solve."""
+
+
 def write_guide(folder: Path, files: dict[str, str | bytes]) -> Path:
     for name, content in files.items():
         path = folder / name

@@ -14,6 +14,7 @@ import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
@@ -41,6 +42,18 @@ def chromium() -> Iterator[Browser]:
         )
         yield browser
         browser.close()
+
+
+@contextmanager
+def without_faults(browser: Browser, path: Path, **context: Any) -> Iterator[Page]:
+    """A page as its reader opens it from the file system; afterwards no script may have failed on it."""
+    page = browser.new_context(offline=True, **context).new_page()
+    faults: list[str] = []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.goto(path.as_uri())
+    yield page
+    page.context.close()
+    assert faults == []
 
 
 WITHOUT_BUTTONS = """() => {

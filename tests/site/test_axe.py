@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
-from sample_guide import small_guide, write_guide
+from sample_guide import THOUGHT, small_guide, write_guide
 from sample_rendering import CHROMIUM, needs
 
 from sitegen.site.publish import publish
@@ -20,25 +20,15 @@ pytestmark = needs(chromium=CHROMIUM)
 MORE = """\
 # More
 
-```derivation out-and-back
-guard: U except UF
-watch: UF
-steps:
-- turn: F
-- turn: E
-- turn: F'
-- turn: E'
-```
-
-```position flipped
-pieces: flips UF and UR
-solve: [@lift-edge, U]
-```
-
+"""
+MORE += (
+    THOUGHT
+    + """
 | turns | what they do |
 |---|---|
 | `R U R'`{.moves} | something |
 """
+)
 
 
 @pytest.fixture(scope="module")

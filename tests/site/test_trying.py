@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page
 from sample_guide import write_guide
-from sample_rendering import CHROMIUM, needs
+from sample_rendering import CHROMIUM, needs, without_faults
 
 from sitegen.effects.effect import Effect
 from sitegen.moves.notation import write_all
@@ -77,13 +77,8 @@ def folder(tmp_path_factory) -> Path:
 
 @pytest.fixture
 def page(browser: Browser, folder: Path) -> Iterator[Page]:
-    page = browser.new_context(offline=True, reduced_motion="reduce").new_page()
-    faults: list[str] = []
-    page.on("pageerror", lambda error: faults.append(str(error)))
-    page.goto((folder / "index.html").as_uri())
-    yield page
-    page.context.close()
-    assert faults == []
+    with without_faults(browser, folder / "index.html", reduced_motion="reduce") as page:
+        yield page
 
 
 def open_to_try(page: Page, number: int = 0) -> None:

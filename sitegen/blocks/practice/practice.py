@@ -54,16 +54,18 @@ class Ask:
     """Whether there must be an arrow or a mark for each."""
     halves: bool = False
     """Whether it is about commutators alone."""
+    turned: bool = False
+    """Whether it is answered by turns that leave the puzzle solved, so that a page lets it be tried."""
 
 
 BEFORE, SOLVED, AFTER = "before", "solved", "after"
-SOLVE = Ask("solve", "Set it up and put it right.", figure=BEFORE)
+SOLVE = Ask("solve", "Set it up and put it right.", figure=BEFORE, turned=True)
 FILL_IN: Mapping[str, Ask] = {
     "arrows": Ask(
         "arrows", "Draw an arrow or a mark for each piece that changes.", figure=SOLVED, marked=True
     ),
     "effect": Ask("effect", "Say in words what these moves do.", figure=AFTER),
-    "undoing": Ask("undoing", "Write down the moves that undo these."),
+    "undoing": Ask("undoing", "Write down the moves that undo these.", turned=True),
     "commutator": Ask("commutator", "Finish the commutator.", halves=True),
 }
 """What there is to fill in, by the words with which an author asks for it."""
@@ -120,8 +122,8 @@ class Exercise:
     @property
     def tried(self) -> Markup:
         """What is to be solved or undone, as a page lets it be tried; nothing for what is only written."""
-        begin = {"solve": self.position, "undoing": self.made.permutation}.get(self.ask.name)
-        return tried(self.made.puzzle, begin) if begin is not None else Markup()
+        begin = self.position if self.ask.figure == BEFORE else self.made.permutation
+        return tried(self.made.puzzle, begin) if self.ask.turned else Markup()
 
     @property
     def given(self) -> tuple[str, ...]:

@@ -106,7 +106,7 @@ function cardAt(element) {
 document.addEventListener("click", (event) => {
   if (event.target === host) return;
   tag.hidden = true;
-  if (stays || event.target.closest("a, button, summary, input, select, textarea")) return;
+  if (stays || event.target.closest("a, button, summary, input, select, textarea, .player")) return;
   const card = String(getSelection()) ? null : cardAt(event.target);
   const place = card && placeOf(card);
   if (!place) return;

@@ -7,7 +7,6 @@
   const SVG = "http://www.w3.org/2000/svg";
   const TURN = 700, REST = 130; // milliseconds at the usual speed, for the smallest turn
   const SPEEDS = [0.35, 0.6, 1, 1.6, 2.6];
-  const GROOVE = 0.2, DOUBLE = [0.12, 0.5]; // as in still figures
   const FLAT = 0.2; // sine of the angle under which a face is seen from its edge
   const STILL = matchMedia("(prefers-reduced-motion: reduce)");
 
@@ -190,7 +189,7 @@
         shapes.set(i, flat ? shape : inset(shape, of.rounding));
       });
       return `<path class="body" d="${closed(hull(outline(of, slab).map(seen)))}"/>` +
-        stickers(of, look, has, shapes, faces) + grooves(of, guards, shapes) + letters(of, look, has, shapes) +
+        stickers(of, look, has, shapes, faces) + grooves(of, guards, shapes) + letters(of, scene, has, shapes) +
         ringed(of, rings, has, shapes);
     };
     return slabs(of, turn, eye).map(part).join("") + trail(scene, projection(of, view));
@@ -214,38 +213,35 @@
   }
 
   function grooves(of, guards, shapes) {
-    const width = fine(of);
+    const width = of.line;
     let whole = "", broken = "";
     for (const [slot, shape] of shapes) {
       const kind = guards.get(slot);
       if (!kind) continue;
       const wide = room(shape), at = (by) => closed(inset(shape, by * wide));
-      if (kind === "away") broken += at(GROOVE);
-      else whole += kind === "turned" ? DOUBLE.map(at).join("") : at(GROOVE);
+      if (kind === "away") broken += at(of.groove);
+      else whole += kind === "turned" ? of.double.map(at).join("") : at(of.groove);
     }
     return (whole && `<path class="guard" stroke-width="${width}" d="${whole}"/>`) +
       (broken && `<path class="guard" stroke-width="${width}" stroke-dasharray="${2 * width} ${2 * width}" d="${broken}"/>`);
   }
 
-  function letters(of, look, has, shapes) {
-    if (!look.letters && !lettered()) return "";
-    const size = 0.46 * of.unit;
+  function letters(of, scene, has, shapes) {
+    if (!scene.look.letters && !scene.lettered) return "";
     const drawn = [...shapes].map(([slot, shape]) => {
       const [x, y] = middle(shape), word = of.faces[of.slots[has[slot]].face].letter;
-      const high = Math.min(size, (1.5 * room(shape)) / Math.max(1, 0.75 * word.length));
+      const high = Math.min(of.letter, (1.5 * room(shape)) / Math.max(1, 0.75 * word.length));
       return `<text x="${round(x)}" y="${round(y + 0.36 * high)}" font-size="${round(high)}">${word}</text>`;
     });
     return `<g class="letters shown">${drawn.join("")}</g>`;
   }
 
-  const fine = (of) => Math.max(8, 0.065 * of.unit);
-
   function ringed(of, rings, has, shapes) {
-    const width = fine(of);
+    const [under, over] = of["ring widths"].map((by) => by * of.line);
     let d = "";
-    for (const [slot, shape] of shapes) if (rings.has(has[slot])) d += closed(inset(shape, 0.06 * room(shape)));
-    return d && `<path class="ring under" stroke-width="${2.4 * width}" d="${d}"/>` +
-      `<path class="ring" stroke-width="${1.2 * width}" d="${d}"/>`;
+    for (const [slot, shape] of shapes) if (rings.has(has[slot])) d += closed(inset(shape, of.ring * room(shape)));
+    return d && `<path class="ring under" stroke-width="${under}" d="${d}"/>` +
+      `<path class="ring" stroke-width="${over}" d="${d}"/>`;
   }
 
   // The way of each watched piece so far, by the sticker that names it; broken where it runs behind the puzzle.
@@ -340,7 +336,11 @@
       class: "stage", tabindex: "0", role: "group",
       "aria-label": `${words}. Arrow keys turn the puzzle about, Home puts it back.`,
     }, drawing);
-    const held = { view: of.rows };
+    // Whether letters are seen is for the sheet to say.
+    const probe = document.createElementNS(SVG, "g");
+    probe.setAttribute("class", "letters");
+    drawing.append(probe);
+    const held = { view: of.rows, lettered: false };
     const see = (view) => {
       held.view = view;
       draw();
@@ -374,7 +374,11 @@
       else return;
       event.preventDefault();
     });
-    document.addEventListener("lettered", () => about.isConnected && draw());
+    document.addEventListener("lettered", () => {
+      if (!about.isConnected) return;
+      held.lettered = getComputedStyle(probe).display !== "none";
+      draw();
+    });
     const views = [
       button("behind", "From the other side", () => see(product(rotation([0, 1, 0], Math.PI), held.view))),
       button("home", "As it was seen at first", () => see(of.rows)),
@@ -384,11 +388,8 @@
 
   // Letters on all stickers, for whoever wants them or asks the system for contrast; remembered.
 
-  const CONTRAST = matchMedia("(prefers-contrast: more), (forced-colors: active)");
-  const page = document.documentElement;
-  const lettered = () => CONTRAST.matches || page.classList.contains("lettered");
-
   function letterSwitch() {
+    const page = document.documentElement;
     const set = (on) => {
       page.classList.toggle("lettered", on);
       pressed.setAttribute("aria-pressed", on);
@@ -435,7 +436,7 @@
     });
 
     function draw() {
-      const scene = { of, position: positions[done], positions, done, turns, look, view: set.held.view, turn: null, share: 0 };
+      const scene = { of, position: positions[done], positions, done, turns, look, ...set.held, turn: null, share: 0 };
       if (under) Object.assign(scene, { turn: under.turn, share: under.share });
       set.show(frame(scene));
     }
@@ -617,7 +618,7 @@
     const typed = element("input", { type: "text", autocomplete: "off", autocapitalize: "off", spellcheck: "false" });
 
     function draw() {
-      const scene = { of, position: positions.at(-1), positions, done: done.length, turns: done, look, view: set.held.view, turn: null, share: 0 };
+      const scene = { of, position: positions.at(-1), positions, done: done.length, turns: done, look, ...set.held, turn: null, share: 0 };
       if (under) Object.assign(scene, { position: positions.at(-2), turn: under.turn, share: under.share, done: done.length - 1 });
       set.show(frame(scene));
     }
@@ -719,6 +720,7 @@
         host?.classList.add("put-away");
         put(open.about);
       });
+      document.dispatchEvent(new Event("lettered")); // where it stands it is known whether letters are seen
       place.setAttribute("aria-expanded", "true");
       open.first.focus({ preventScroll: true });
       open.about.scrollIntoView({ block: "nearest" });
