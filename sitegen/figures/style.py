@@ -105,7 +105,7 @@ LOOKS: Mapping[str, Mapping[str, Look]] = {
         "guard": {FILL: "none", STROKE: "figure-body", **_ROUND},
         "faint": {STROKE: "figure-muted-line"},
         "ring": {FILL: "none", STROKE: "figure-mark", **_ROUND},
-        "went": {FILL: "none", STROKE: "figure-corner", "stroke-width": "16", "stroke-linecap": "round"},
+        "went": {FILL: "none", STROKE: "figure-corner", "stroke-linecap": "round"},
         "beyond": {"stroke-width": "10", "stroke-dasharray": "1 24"},
         "under": {STROKE: "figure-halo"},
         "letters": {"display": "none", FILL: "figure-mark", **_HALO, "stroke-width": ".24em"},

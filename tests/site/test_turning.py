@@ -578,6 +578,11 @@ def test_the_way_of_a_watched_piece_ends_where_it_is(page: Page, cube3: Puzzle) 
         said,
     )
     way = page.locator(".stage .went:not(.under)").get_attribute("d") or ""
+    under, over = (
+        float(page.locator(each).evaluate("way => getComputedStyle(way).strokeWidth.replace('px', '')"))
+        for each in (".stage .went.under", ".stage .went:not(.under)")
+    )
+    assert under > 1.5 * over > 0  # so that it is read whatever lies below it
     plan = layout(cube3, "corner")
     assert plan.project is not None
     x, y = plan.project((0, 0, 0))

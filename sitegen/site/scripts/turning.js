@@ -236,8 +236,11 @@
     return `<g class="letters shown">${drawn.join("")}</g>`;
   }
 
+  // How wide the light line below a mark is, and the mark.
+  const marked = (of) => of["ring widths"].map((by) => by * of.line);
+
   function ringed(of, rings, has, shapes) {
-    const [under, over] = of["ring widths"].map((by) => by * of.line);
+    const [under, over] = marked(of);
     let d = "";
     for (const [slot, shape] of shapes) if (rings.has(has[slot])) d += closed(inset(shape, of.ring * room(shape)));
     return d && `<path class="ring under" stroke-width="${under}" d="${d}"/>` +
@@ -267,8 +270,10 @@
       for (let i = 0; i < done; i++) add(turns[i], positions[i][sticker], 1);
       if (turn) add(turn, positions[done][sticker], share);
     }
+    const [under, over] = marked(of);
     return (back && `<path class="went beyond" d="${back}"/>`) +
-      (front && `<path class="went under" stroke-width="36" d="${front}"/><path class="went" d="${front}"/>`);
+      (front && `<path class="went under" stroke-width="${under}" d="${front}"/>` +
+        `<path class="went" stroke-width="${over}" d="${front}"/>`);
   }
 
   // What is kept of a reader's wishes, in this browser alone.
