@@ -40,11 +40,13 @@ def clean_steps(turns: Turns, guard: Pieces, longest: int, memory: int) -> Clean
     """For each step all ways to do it with the shortest aside, the easiest first."""
     by_way: dict[Way, int] = {}
     """The number of the step that is done in a way."""
+    layers = _numbered((turn.axis, turn.first, turn.last) for turn in turns.listed)
+    lines, told = _numbered(turns.lines), np.array([ease([turn], turns.puzzle) for turn in turns.listed])
     for words, positions in _asides(turns, turned, longest, memory):
         if words is None:
             return None
-        ways, done = _clean(turns, words, positions, turned, places)
-        order = _easiest_first(ways, turns)
+        ways, done = _clean(lines, words, positions, turned, places)
+        order = _easiest_first(ways, layers, told)
         known = len(least)
         for way, images in zip(map(tuple, ways[order].tolist()), _each(done[order]), strict=True):
             number = by_way[way] = numbers.setdefault(images, len(least))
@@ -79,12 +81,15 @@ def _asides(
 
 
 def _clean(
-    turns: Turns, words: Words, positions: Positions, turned: Positions, places: NDArray[np.intp]
+    lines: NDArray[np.intp],
+    words: Words,
+    positions: Positions,
+    turned: Positions,
+    places: NDArray[np.intp],
 ) -> tuple[Words, Positions]:
     """Each aside with each turn that leaves the guard alone, and what it does when the aside is undone."""
     count, width = turned.shape
     moving = turned != np.arange(width)
-    lines = _numbered(turns.lines)
     # A turn leaves the guard alone where it moves none of the places that the guard has come to: for each
     # place a bit says of each turn whether it moves it.
     bits = np.packbits(moving, axis=0).T
@@ -112,11 +117,10 @@ def _undone(positions: Positions) -> Positions:
     return back
 
 
-def _easiest_first(ways: Words, turns: Turns) -> NDArray[np.intp]:
+def _easiest_first(ways: Words, layers: NDArray[np.intp], told: NDArray[np.intp]) -> NDArray[np.intp]:
     """In which order ways of one length are listed: by how easy they are, then by their turns."""
-    told = np.array([ease([turn], turns.puzzle) for turn in turns.listed])
-    layers = _numbered((turn.axis, turn.first, turn.last) for turn in turns.listed)[ways]
-    again = [(layers[:, :at] == layers[:, at, None]).any(axis=1) for at in range(ways.shape[1])]
+    turned = layers[ways]
+    again = [(turned[:, :at] == turned[:, at, None]).any(axis=1) for at in range(ways.shape[1])]
     _, away, halves = told[ways].sum(axis=1).T
     return np.lexsort((*ways.T[::-1], halves, away, -np.sum(again, axis=0)))
 

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from operator import itemgetter
 
 from sitegen.effects.claims.claim import Asked
 from sitegen.puzzles.permutation import Permutation
@@ -30,10 +32,18 @@ class Points:
 
     def table(self, permutation: Permutation) -> bytes:
         """A permutation of the points, by their numbers; of 0 alone if there are none."""
-        numbers, puzzle, count = self.numbers, self.puzzle, len(self.puzzle.stickers)
+        return bytes([number[permutation[slot]] for slot, number in self._looked_up]) or b"\0"
+
+    @cached_property
+    def _looked_up(self) -> list[tuple[int, Sequence[int]]]:
+        """For each point a slot that shows where it comes, and the number that each slot then stands for."""
+        stickers, count = self.puzzle.stickers, len(self.puzzle.stickers)
+        as_slot = [self.numbers.get(sticker.index, 0) for sticker in stickers]
+        as_place = [self.numbers.get(count + sticker.piece, 0) for sticker in stickers]
         # In the order of their numbers, as they were met.
-        images = [permutation[p] if p < count else _images(p, puzzle, [permutation])[0] for p in numbers]
-        return bytes(map(numbers.__getitem__, images)) or b"\0"
+        return [
+            (_shown(point, self.puzzle), as_slot if point < count else as_place) for point in self.numbers
+        ]
 
 
 def points(puzzle: Puzzle, asked: Asked, turned: Sequence[Permutation]) -> Points:
@@ -76,14 +86,18 @@ def _orbit(starts: Iterable[int], puzzle: Puzzle, turned: Sequence[Permutation])
         point = edge.pop()
         if point not in found:
             found[point] = None
-            edge += set(_images(point, puzzle, turned)) - found.keys()
+            edge += _images(point, puzzle, turned) - found.keys()
     return list(found)
 
 
-def _images(point: int, puzzle: Puzzle, turned: Sequence[Permutation]) -> list[int]:
-    """Where each of some permutations takes a point."""
+def _images(point: int, puzzle: Puzzle, turned: Sequence[Permutation]) -> set[int]:
+    """Where some permutations take a point."""
+    slots = set(map(itemgetter(_shown(point, puzzle)), turned))
     count = len(puzzle.stickers)
-    if point < count:
-        return [permutation[point] for permutation in turned]
-    first = puzzle.pieces[point - count].stickers[0]
-    return [count + puzzle.stickers[permutation[first]].piece for permutation in turned]
+    return slots if point < count else {count + puzzle.stickers[slot].piece for slot in slots}
+
+
+def _shown(point: int, puzzle: Puzzle) -> int:
+    """A slot that shows where a point comes: itself, or the first of the place."""
+    count = len(puzzle.stickers)
+    return point if point < count else puzzle.pieces[point - count].stickers[0]

@@ -19,7 +19,7 @@ from sitegen.effects.claims import Subject
 from sitegen.effects.effect import Effect
 from sitegen.moves.metrics import total
 from sitegen.moves.shorthand import Row, shorthand_of
-from sitegen.moves.turning import permutation_of
+from sitegen.moves.turning import inverse_turns, permutation_of
 from sitegen.progress import Progress
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.puzzle import Turn
@@ -52,8 +52,10 @@ class StepSearch:
     def __init__(self, query: Query, clean: CleanSteps, memory: int) -> None:
         self.query, self.clean, self.memory = query, clean, memory
         self.shorthand = shorthand_of(query.puzzle)
-        self._row = cache(lambda step: self.shorthand.simplified(clean.listed[step].turns))
-        """The turns of a step."""
+        simplified = self.shorthand.simplified
+        # Few things are set aside before many turns.
+        self._around = cache(lambda aside: (simplified(aside), simplified(inverse_turns(aside))))
+        self._row = cache(self._turns_of_step)
         self.points = points(query.puzzle, query.asked, [step.permutation for step in clean.listed])
         width = max(1, len(self.points.start))
         tables = [self.points.table(step.permutation) for step in clean.listed]
@@ -238,6 +240,11 @@ class StepSearch:
             for symmetry in self.query.kept_by
             if symmetry != self.query.puzzle.identity
         ]
+
+    def _turns_of_step(self, number: int) -> Row:
+        step = self.clean.listed[number]
+        aside, back = self._around(step.aside)
+        return self.shorthand.join(self.shorthand.join(aside, self.shorthand.simplified([step.turn])), back)
 
     def _joined(self, numbers: Numbers) -> Row:
         """The turns of steps, one after the other."""
