@@ -19,6 +19,8 @@ class Arrow:
     ends: tuple[int, ...]
     swap: bool = False
     """Whether the piece that is there goes the same way back."""
+    leg: bool = False
+    """Whether it is a part of the way of one piece, which goes on elsewhere in the figure."""
     leap: bool = False
     """Whether it leads over places where the piece stops, or may have stopped, on its way."""
 

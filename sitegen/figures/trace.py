@@ -144,7 +144,7 @@ def _path(puzzle: Puzzle, path: list[Stay], by_turns: bool) -> Iterator[Mark]:
     stops = [*net, *(stay for stay in path if set(stay[0]) != set(begin))] if returns else path
     turns = [stay for stay in stops if stay[0] != stay[1]]
     if by_turns and _once(legs) and _once(turns):
-        yield from (Arrow(*leg) for leg in legs)
+        yield from (Arrow(*leg, leg=True) for leg in legs)
     else:
         turns = [stay for stay in net if begin != end]
         yield from () if returns else [Arrow(begin, end, leap=True)]

@@ -13,7 +13,8 @@ from typing import Any
 
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.flip import flip
-from sitegen.figures.marks.piece_arrow import arrow, line_of
+from sitegen.figures.marks.piece_arrow import arrow, arrows_of
+from sitegen.figures.marks.routes import routes
 from sitegen.figures.marks.turn_arrow import turning
 from sitegen.figures.marks.twist import twist
 from sitegen.figures.parts import Part, PartGroup
@@ -50,5 +51,5 @@ def drawn(layout: Layout, marks: Sequence[Mark]) -> list[Part]:
 
 
 def _length(layout: Layout, mark: Mark, marks: Sequence[Mark]) -> float:
-    line = line_of(layout, mark, marks) if isinstance(mark, Arrow) else None
-    return sure(distance(line.start, line.end)) if line else 0.0
+    route = routes(layout, arrows_of(marks)).get(mark) if isinstance(mark, Arrow) else None
+    return sure(distance(route.line.start, route.line.end)) if route else 0.0
