@@ -17,8 +17,8 @@ from sitegen.puzzles.puzzle import Puzzle
 
 _SIGNS = re.compile(r"[0-9]+|\S")
 _SAID = {"'": "prime", "’": "prime", "′": "prime", "+": "plus", "-": "minus"}
-_WORD = re.compile(r"\b[A-Z][A-Za-z0-9]+\b")
-"""What may be the name of a place; a single letter is said as it is written."""
+_WORD = re.compile(r"(?<![\w@-])(?=\w*['’′0-9]|[A-Z])[A-Za-z0-9-]*[A-Za-z][0-9]*['’′]?(?![\w-])")
+"""What may be a place, or a turn that is not said as it is written, within words."""
 _BETWEEN_BRACKETS = re.compile(r"[^\s\[\](),:]+")
 SINGLE = (SingleTurn, Reference)
 KEPT = 1 << 14
@@ -105,10 +105,21 @@ def _times(count: int) -> str:
 
 
 @lru_cache(maxsize=KEPT)
+def spoken_word(text: str, puzzle: Puzzle) -> str:
+    """One turn, or one place, by itself; whatever else it is, as it is written."""
+    if text in (places := _spelled_places(puzzle)):
+        return places[text]
+    try:
+        items = parse(written(text), puzzle).items
+    except Problem:
+        return text
+    return spoken_turn(text) if len(items) == 1 and isinstance(items[0], SingleTurn) else text
+
+
+@lru_cache(maxsize=KEPT)
 def spelled(text: str, puzzle: Puzzle) -> str:
-    """What is said of places, and of cycles of these: `UF > UR` is `U F to U R`, `UFr` is `U F small r`."""
-    places = _spelled_places(puzzle)
-    return _WORD.sub(lambda word: places.get(word.group(), word.group()), text).replace(" > ", " to ")
+    """Places and turns within words, and cycles: `UF > UR` is `U F to U R`, `with R'` is `with R prime`."""
+    return _WORD.sub(lambda word: spoken_word(word.group(), puzzle), text).replace(" > ", " to ")
 
 
 @lru_cache(maxsize=64)

@@ -121,15 +121,19 @@ class PageSetting:
         written_on = self.targets.pages.get(page)
         telling = self.telling(written_on.puzzle if written_on else self.puzzle)
 
-        def marked(token: Token, linked: bool) -> str | None:
-            return self._marked(token, replace(telling, leading=nowhere) if linked else telling, linked)
+        def told(token: Token, linked: bool) -> str | None:
+            if token.type == "text":
+                return telling.places(token.content)
+            return self._code(token, replace(telling, leading=nowhere) if linked else telling, linked)
 
-        return Markup(render(prose, Surroundings(fence, marked, address, title)))
+        return Markup(render(prose, Surroundings(fence, told, address, title)))
 
-    def _marked(self, token: Token, telling: Telling, linked: bool) -> str | None:
+    def _code(self, token: Token, telling: Telling, linked: bool) -> str | None:
         """Moves, and claims in plain words; what was found true has a sign that says so."""
         marked = mark_of(token)
-        if marked is None or marked.kind == PLAIN:
+        if marked is None:
+            return telling.code(token.content)
+        if marked.kind == PLAIN:
             return None
         if marked.kind == MOVES:
             played = self.played.get(id(token))

@@ -17,9 +17,10 @@ from markupsafe import Markup, escape
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import brief
 from sitegen.moves.references import REFERENCE
-from sitegen.moves.spoken import KEPT, spelled, spoken_moves, without_links
+from sitegen.moves.spoken import KEPT, spelled, spoken_moves, spoken_word, without_links
 from sitegen.puzzles.puzzle import Puzzle
 
+WORDS = re.compile(r"(\W+)")
 Leading = Callable[[str], str]
 """The way to a sequence's page by its name; empty where there is none."""
 
@@ -57,6 +58,18 @@ class Telling:
     def words(self, text: str) -> Markup:
         """What is said of places, and of sequences, which it leads to."""
         return self._told(text, spelled)
+
+    def places(self, text: str) -> str | None:
+        """An author's words, if there are places in them: each is spelt by itself, and all else is text."""
+        spelt = [(word, spelled(word, self.puzzle)) for word in WORDS.split(text)] if self.heard else []
+        if all(word == heard for word, heard in spelt):
+            return None
+        return "".join(both(str(escape(word)), heard, word) for word, heard in spelt)
+
+    def code(self, text: str) -> str | None:
+        """Code that nobody has marked, if it is one turn or one place."""
+        heard = spoken_word(text, self.puzzle) if self.heard else text
+        return None if heard == text else f"<code>{both(_escaped(text), heard, text)}</code>"
 
     def effect(self, effect: Effect) -> Markup:
         """What moves do."""
