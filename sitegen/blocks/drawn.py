@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
+from dataclasses import replace
 
 from markupsafe import Markup
 
@@ -13,6 +14,7 @@ Views = list[tuple[str, Markup]]
 """Each view by its name, with the figure as `<svg>`."""
 
 
-def in_views(picture: Picture, views: Iterable[str]) -> Views:
-    """A picture, drawn in each of some views."""
-    return [(view, Markup(draw(picture, view))) for view in views]
+def in_views(picture: Picture, views: Sequence[str]) -> Views:
+    """A picture, drawn in each of some views: whoever listens hears of the first, and nothing twice."""
+    silent = replace(picture, title="", description="")
+    return [(view, Markup(draw(silent if at else picture, view))) for at, view in enumerate(views)]

@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from sitegen.blocks import keys
 from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock, named_in
-from sitegen.blocks.drawn import Views
+from sitegen.blocks.drawn import Views, in_views
 from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.played import MOST_PLAYED, Played, tried
 from sitegen.blocks.scope import Scope
@@ -20,7 +20,6 @@ from sitegen.effects.effect import Effect, holds
 from sitegen.effects.laws import Broken, broken
 from sitegen.effects.words import listed, where
 from sitegen.figures import marks as of_marks
-from sitegen.figures.draw import draw
 from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.views import layout
 from sitegen.moves.notation import on_one_line, write_all
@@ -327,17 +326,14 @@ def of_position(position: Position, colours: Palette) -> Views:
         position.position,
         colours,
         position.title or "Position",
-        position.words,
+        "",
         focus=shown.focus,
         moves=perm.inverse(position.position) if shown.arrows else None,
         letters_shown=shown.letters,
     )
-    led = replace(sight, description=f"{position.words} The arrows and marks lead home.")
-    plans = {view: layout(position.puzzle, view) for view in shown.views}
-    return [
-        (view, Markup(draw(led if of_marks.drawn(plan, sight.marks) else sight, view)))
-        for view, plan in plans.items()
-    ]
+    if of_marks.drawn(layout(position.puzzle, shown.views[0]), sight.marks):
+        sight = replace(sight, description="The arrows and marks lead home.")
+    return in_views(sight, shown.views)
 
 
 def show(position: Position, page: PageRenderer) -> Values:

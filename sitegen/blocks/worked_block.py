@@ -242,7 +242,7 @@ def of_example(example: WorkedExample, colours: Palette) -> list[Views]:
             example.puzzle,
             position,
             colours,
-            f"{example.title or 'Worked example'}: {title}",
+            title,
             where(Effect(example.puzzle, position)),
             letters_shown=example.shown.letters,
         )

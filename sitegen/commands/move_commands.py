@@ -30,6 +30,7 @@ from sitegen.figures.style import USUAL, Paints
 from sitegen.figures.views import available
 from sitegen.guide.enclosing import Enclosing, enclosing
 from sitegen.moves.metrics import length
+from sitegen.moves.spoken import spoken_moves, without_links
 from sitegen.moves.turning import permutation
 from sitegen.problems import Problem, Problems, written
 from sitegen.puzzles.permutation import inverse
@@ -151,12 +152,13 @@ def _palette(around: Enclosing, puzzle: Puzzle) -> Palette:
 
 def _picture(moves: str, effect: Effect, after: bool, letters: bool, colours: Palette) -> Picture:
     position = effect.permutation if after else inverse(effect.permutation)
+    said = without_links(spoken_moves(moves, effect.puzzle))
     return picture(
         effect.puzzle,
         position,
         colours,
-        moves,
-        f"The moves {moves} do this: {say(effect)}",
+        said,
+        f"The moves do this: {say(effect)}",
         moves=None if after else effect.permutation,
         letters_shown=letters,
     )

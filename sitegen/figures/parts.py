@@ -45,7 +45,10 @@ Part = Path | Text | PartGroup
 
 
 class Figure(NamedTuple):
-    """`of` is PUZZLE or CHART; `parts` are painted one over the other, the first below all."""
+    """`of` is PUZZLE or CHART; `parts` are painted one over the other, the first below all.
+
+    Without a title it is silent.
+    """
 
     of: str
     title: str

@@ -64,6 +64,7 @@ class Picture:
     colours: tuple[str, ...]
     """For each slot the colour of the sticker that is there now."""
     title: str
+    """What it is called, for whoever hears it; empty where nothing is to be heard of it."""
     description: str
     muted: frozenset[int] = frozenset()
     """Slots out of focus."""

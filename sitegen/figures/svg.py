@@ -20,6 +20,8 @@ Element = Any
 """An element of the drawing library, which carries no types."""
 HOLE = "\ue000"
 """A character that Unicode leaves to private use, and that nothing written here has."""
+OF_TEXTS = ("letters", "letters shown", "numbers")
+"""Groups of texts, which are for the eye: what is heard of a figure is its title and its description."""
 KEPT = 4096
 """How many elements, and rows of places, are kept."""
 
@@ -34,7 +36,8 @@ def _by_class(part: Part) -> str:
         before, after = _around_path(part.kind, part.width, part.dashes)
         return f"{before}{part.d}{after}"
     if isinstance(part, Text):
-        return text(part.written, part.xs, part.ys, font_size=part.size, class_=part.kind)
+        silent = "true" if part.kind else None
+        return text(part.written, part.xs, part.ys, font_size=part.size, class_=part.kind, aria_hidden=silent)
     before, after = _around_group(part.kind, part.width, part.size)
     return f"{before}{''.join(map(_by_class, part.parts))}{after}"
 
@@ -46,7 +49,8 @@ def _around_path(kind: str, width: int | None, dashes: str | None) -> Sequence[s
 
 @lru_cache(maxsize=KEPT)
 def _around_group(kind: str, width: int | None, size: int | None) -> Sequence[str]:
-    return _around(_group, class_=kind, stroke_width=width, font_size=size)
+    silent = "true" if kind in OF_TEXTS else None
+    return _around(_group, class_=kind, stroke_width=width, font_size=size, aria_hidden=silent)
 
 
 def path(d: str, **attributes: object) -> str:
@@ -69,10 +73,12 @@ def _row(places: tuple[int, ...]) -> str:
 def svg_text(figure: Figure, children: Iterable[str], **attributes: object) -> str:
     """An <svg> element with what a figure says and these children; `attributes` are more of its own."""
     box = f"0 0 {figure.width} {figure.height}"
-    before, after = _around(_root, class_=figure.of, viewBox=box, **attributes, role="img")
+    telling = {"role": "img"} if figure.title else {"aria_hidden": "true"}
+    before, after = _around(_root, class_=figure.of, viewBox=box, **attributes, **telling)
     # Who cannot see an image is told its name and its description: SVG-AAM takes them from these two.
-    title, description = (escape(words, quote=False) for words in (figure.title, figure.description))
-    return f"{before}<title>{title}</title><desc>{description}</desc>{''.join(children)}{after}"
+    told = {"title": figure.title, "desc": figure.description}
+    words = "".join(f"<{tag}>{escape(text, quote=False)}</{tag}>" for tag, text in told.items() if text)
+    return f"{before}{words}{''.join(children)}{after}"
 
 
 def _path(**attributes: object) -> Element:

@@ -173,13 +173,13 @@ def inline_prose(passage: Passage, html: bool) -> Prose:
 class Surroundings:
     """What a text needs to know of the place where it is set.
 
-    `fence` gives a block's HTML, or None for code; `code` does so for marked inline code, which may stand in
-    a link; of what a target leads to, `address` is where that is, knowing whether the page loads it, and
-    `title` what it is called, if anything.
+    `fence` gives a block's HTML, or None for code; `told` that of inline code and of words, which may stand
+    in a link, or None where they are only themselves; of what a target leads to, `address` is where that is,
+    knowing whether the page loads it, and `title` what it is called, if anything.
     """
 
     fence: Callable[[Token], str | None]
-    code: Callable[[Token, bool], str | None]
+    told: Callable[[Token, bool], str | None]
     address: Callable[[str, bool], str]
     title: Callable[[str], str]
 
@@ -238,8 +238,8 @@ def _set_inside(inside: Iterable[Token], around: Surroundings) -> Iterator[Token
     for token in titled(inside, around.title):
         if token.type in ("link_open", "link_close"):
             linked = token.type == "link_open"
-        code = around.code(token, linked) if mark(token) else None
-        yield _set(token, around) if code is None else Token("html_inline", "", 0, content=code)
+        told = around.told(token, linked) if token.type in ("code_inline", "text") else None
+        yield _set(token, around) if told is None else Token("html_inline", "", 0, content=told)
 
 
 def _inside(prose: Prose, token: Token) -> Iterator[Placed]:

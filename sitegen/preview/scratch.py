@@ -39,6 +39,7 @@ from sitegen.puzzles.puzzle import Puzzle
 from sitegen.search.stretches import Account, account_for
 from sitegen.search.structure import Structure
 from sitegen.site.tables import HEADINGS_OF, row
+from sitegen.site.telling import Telling
 
 MOST_SHOWN = 120
 """Of a sequence with more turns than this the inverse and the mirror images are not written out."""
@@ -254,8 +255,10 @@ def answered(scratch: Scratch, paper: Paper) -> str:
     if found is None:
         return filled("unread.html", problems=[str(problem) for problem in findings.problems])
     puzzle = found.sequence.puzzle
+    moves = Telling(puzzle, lambda name: _way_to(name, paper), heard=True)
     return filled(
         "answer.html",
+        moves=moves,
         found=found,
         sequence=found.sequence,
         pairs=pairs(found.sequence, palette(puzzle, paper.colours)),
@@ -265,5 +268,9 @@ def answered(scratch: Scratch, paper: Paper) -> str:
         headings=HEADINGS_OF,
         way=say_how,
         url=lambda path: f"/{path}",
-        say=say,
+        say=lambda effect: moves.words(say(effect)),
     )
+
+
+def _way_to(name: str, paper: Paper) -> str:
+    return f"/{paper.sequences[name].url}" if name in paper.sequences else ""

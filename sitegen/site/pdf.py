@@ -14,15 +14,17 @@ from mimetypes import guess_type
 from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
-from xml.etree.ElementTree import Element
+from xml.etree.ElementTree import Element, SubElement
 
 from sitegen.figures.draw import SVG
 from sitegen.folders import content_of
 from sitegen.guide.printed import Printed
 from sitegen.site.render import Site, told_by_template
 
-FORMAT = 3
+FORMAT = 4
 """Of what is made; another whenever the same page may give another PDF."""
+AGAIN = "the same from another side"
+"""What is said of a figure that a page keeps silent."""
 NOWHERE = "https://guide.invalid/"
 """Where pages stand that have no public address (RFC 2606 keeps that name free)."""
 NEARBY = re.compile(r"(?!#|//|[a-z][a-z0-9+.-]*:)", re.IGNORECASE)
@@ -72,10 +74,15 @@ class PdfRenderer:
 
 
 def _describe(page: Element) -> None:
-    """Puts what figures are described by into their titles, since WeasyPrint passes on these alone."""
+    """Puts what figures are described by into their titles, since WeasyPrint passes on these alone.
+
+    It lets no figure be silent: of one that shows again what another does that is said.
+    """
     for figure in page.iter(f"{{{SVG}}}svg"):
         title, described = (figure.find(f"{{{SVG}}}{tag}") for tag in ("title", "desc"))
-        if title is not None and described is not None:
+        if title is None:
+            SubElement(figure, f"{{{SVG}}}title").text = AGAIN
+        elif described is not None:
             title.text = f"{title.text}. {described.text}"
 
 

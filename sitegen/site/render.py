@@ -181,6 +181,7 @@ class Site:
                 targets=self.guide.targets,
                 stated=self.guide.stated,
                 played={} if self.alone else self.guide.played,
+                puzzle=(file.page or self.guide.pages[0]).puzzle,
                 colours_of_faces=self.guide.config.colours,
                 paints=Paints(self.given.shades.paper, on_paper=True) if self.alone else None,
                 for_copies=file.for_copies,

@@ -5,9 +5,8 @@ Knows where the page stands, and so where its links lead; what stands on it is g
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import Any
 from urllib.parse import quote
@@ -20,7 +19,6 @@ from sitegen.blocks.kind import Block, Values
 from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.blocks.played import Played
-from sitegen.effects.words import brief
 from sitegen.figures.chart import histogram
 from sitegen.figures.of_position import Palette, palette
 from sitegen.figures.style import Paints
@@ -29,11 +27,13 @@ from sitegen.guide.guide import Stated
 from sitegen.guide.inline import MOVES, PLAIN, mark_of
 from sitegen.guide.links import Targets, address_of, is_elsewhere, relative
 from sitegen.moves.references import REFERENCE
+from sitegen.moves.spoken import without_links
 from sitegen.moves.turning import number_in_words
 from sitegen.pages.markdown import Prose, Surroundings, render
 from sitegen.problems import Problem
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.frame import Frame
+from sitegen.site.telling import Telling, nowhere
 from sitegen.site.templates import BLOCKS, PAGES, template_of
 
 
@@ -52,6 +52,8 @@ class PageSetting:
     """The claims in prose that hold, by the identity of their tokens."""
     played: Mapping[int, Played]
     """The moves in prose that the page plays, likewise."""
+    puzzle: Puzzle
+    """The one that the page is about, where nothing on it says otherwise."""
     colours_of_faces: Mapping[str, str]
     """Those that the guide gives them."""
     paints: Paints | None = None
@@ -66,20 +68,25 @@ class PageSetting:
         """The HTML of the page, by the template for its kind, which is given the values."""
         return self._filled(template_of(PAGES, kind, PurePosixPath(self.here).suffix), values)
 
-    def _filled(self, template: str, values: Values) -> str:
+    def _filled(self, template: str, values: Values, puzzle: Puzzle | None = None) -> str:
+        moves = self.telling(puzzle or self.puzzle)
         return self.environment.get_template(template).render(
             frame=self.frame,
             contents=self.contents,
             here=self.here,
             address=quote(self.here),
             url=lambda target: relative(target, self.here),
-            moves=self.moves,
+            moves=moves,
             prose=lambda prose, page: self.prose(prose, page),
             histogram=self._histogram,
-            words=brief,
+            words=moves.effect,
             variant=self.variant,
             **values,
         )
+
+    def telling(self, puzzle: Puzzle) -> Telling:
+        """How notation of a puzzle stands on this page: on paper nobody listens."""
+        return Telling(puzzle, self._way_to, heard=self.paints is None)
 
     def _histogram(self, counts: Mapping[int, int], title: str, what: str, unit: str) -> Markup:
         return Markup(histogram(counts, title, what, unit, self.paints))
@@ -87,14 +94,9 @@ class PageSetting:
     def colours(self, puzzle: Puzzle) -> Palette:
         return palette(puzzle, self.colours_of_faces, self.for_copies, self.paints)
 
-    def moves(self, text: str) -> Markup:
-        """Moves as HTML, each reference leading to its sequence."""
-        shown = str(escape(text)).replace("&#39;", "'")
-        return Markup(REFERENCE.sub(lambda found: self._reference(found.group(1)), shown))
-
-    def _reference(self, name: str) -> str:
+    def _way_to(self, name: str) -> str:
         sequence = self.targets.linked[MoveSequence.LINK].get(name)
-        return f'<a href="{relative(sequence.url, self.here)}">@{name}</a>' if sequence else f"@{name}"
+        return relative(sequence.url, self.here) if sequence else ""
 
     def prose(self, prose: Prose, page: str, blocks: Sequence[Block] = ()) -> Markup:
         """A text that an author wrote on a page, with the blocks that stand in it."""
@@ -116,24 +118,32 @@ class PageSetting:
         def title(target: str) -> str:
             return self.targets.titles.of(target, page)
 
-        return Markup(render(prose, Surroundings(fence, self._marked, address, title)))
+        written_on = self.targets.pages.get(page)
+        telling = self.telling(written_on.puzzle if written_on else self.puzzle)
 
-    def _marked(self, token: Token, linked: bool) -> str | None:
+        def told(token: Token, linked: bool) -> str | None:
+            if token.type == "text":
+                return telling.places(token.content)
+            return self._code(token, replace(telling, leading=nowhere) if linked else telling, linked)
+
+        return Markup(render(prose, Surroundings(fence, told, address, title)))
+
+    def _code(self, token: Token, telling: Telling, linked: bool) -> str | None:
         """Moves, and claims in plain words; what was found true has a sign that says so."""
         marked = mark_of(token)
-        if marked is None or marked.kind == PLAIN:
+        if marked is None:
+            return telling.code(token.content)
+        if marked.kind == PLAIN:
             return None
-        text = escape(token.content) if linked else self.moves(token.content)
         if marked.kind == MOVES:
             played = self.played.get(id(token))
             attributes = played.attributes if played and not linked else ""
-            return f'<code class="moves"{attributes}>{text}</code>'
+            return f'<code class="moves"{attributes}>{telling(token.content)}</code>'
+        text = telling.words(token.content)
         stated = self.stated.get(id(token))
         if stated is None:
             return f'<span class="claim fails">{text}</span>'
-        told = escape(f"checked by turning {stated.about}")
-        sign = f'<span class="checked" role="img" aria-label="{told}" title="{told}">✓</span>'
-        return f'<span class="claim">{text}{sign}</span>'
+        return f'<span class="claim">{text}{_checked(stated.about, telling)}</span>'
 
     def _block(self, block: Block) -> str:
         """What a block shows, below what does not hold in it."""
@@ -143,14 +153,25 @@ class PageSetting:
             html = self._filled(template_of(BLOCKS, "problem"), {"problems": problems})
         if block.checked is not None:
             values = KINDS[block.kind].show(block.checked, self)
-            html += self._filled(template_of(BLOCKS, block.kind), values)
+            html += self._filled(template_of(BLOCKS, block.kind), values, block.checked.puzzle)
         return html
+
+
+def _checked(about: str, telling: Telling) -> str:
+    """The sign that a claim was found true. Moves stand before it, and need not be heard again."""
+    words = f"checked by turning {about}"
+    heard = without_links(words) if REFERENCE.fullmatch(about) else "checked by turning"
+    if not telling.heard:
+        return '<span class="checked">✓</span>'
+    return (
+        f'<span class="checked"><span aria-hidden="true" title="{escape(words)}">✓</span>'
+        f'<span class="heard">, {heard}</span></span>'
+    )
 
 
 def with_filters(environment: Environment) -> Environment:
     """The templates of a theme, with what they may do to texts and numbers."""
     environment.filters["css_text"] = css_text
-    environment.filters["together"] = unbroken
     environment.filters["number"] = lambda count: str(count) if count < 10**15 else number_in_words(count)
     return environment
 
@@ -159,11 +180,3 @@ def css_text(text: str) -> Markup:
     """A text in quotation marks as it stands in a style sheet within a page."""
     safe = "".join(c if c.isalnum() or c in " .,:;!?()/-–—" else f"\\{ord(c):x} " for c in text)
     return Markup(f'"{safe}"')
-
-
-def unbroken(turns: str) -> Markup:
-    """Turns as HTML, of which the last is never parted from the one before by the end of a line."""
-    last_two = re.search(r"\S+\s+\S+$", turns)
-    at = last_two.start() if last_two else 0
-    first, last = (str(escape(part)).replace("&#39;", "'") for part in (turns[:at], turns[at:]))
-    return Markup(f'{first}<span class="together">{last}</span>')

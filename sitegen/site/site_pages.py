@@ -17,6 +17,7 @@ from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.blocks.moves.sequence_figures import MOST_STEPS, pairs, steps
 from sitegen.effects.layers import layers
 from sitegen.effects.relations import RelationGroup, say_how
+from sitegen.effects.words import brief
 from sitegen.guide.contents import ContentsEntry
 from sitegen.guide.printed import Printed
 from sitegen.guide.selection import CaseSheet
@@ -111,6 +112,7 @@ def sequence_html(
         "sequence",
         sequence=sequence,
         page=page,
+        does=brief(sequence.effect),
         pairs=pairs(sequence, colours),
         steps=list(steps(sequence, colours)),
         most_steps=MOST_STEPS,

@@ -282,12 +282,11 @@ def test_several_mistakes_are_told_at_once(found) -> None:
 # Drawn ----------------------------------------------------------------------------------------------------
 
 
-def test_a_position_is_drawn_in_each_view_with_its_words(position, cube3) -> None:
+def test_a_position_is_drawn_in_each_view_and_heard_once(position, cube3) -> None:
     drawn = figures(position("title: Two\npieces: flips UF and UR\nview: corner, top"), palette(cube3))
     assert [view for view, _ in drawn] == ["corner", "top"]
-    for _, svg in drawn:
-        assert "<title>Two</title>" in svg
-        assert "<desc>UF and UR are flipped; everything else is home.</desc>" in svg
+    assert ["<title>Two</title>" in svg for _, svg in drawn] == [True, False]
+    assert ['aria-hidden="true">' in svg.partition("<path")[0] for _, svg in drawn] == [False, True]
 
 
 def test_arrows_lead_home_where_they_are_asked_for(position, cube3) -> None:

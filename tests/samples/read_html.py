@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from pathlib import Path
@@ -37,8 +38,28 @@ class Element:
 
     @property
     def text(self) -> str:
-        parts = [child if isinstance(child, str) else child.text for child in self.children]
-        return " ".join("".join(parts).split())
+        """What is seen of it, and what images say."""
+        return " ".join("".join(self._texts(lambda element: element.is_for_ears)).split())
+
+    @property
+    def heard(self) -> str:
+        """What is heard of it."""
+        return " ".join("".join(self._texts(lambda element: element.is_silent)).split())
+
+    @property
+    def is_for_ears(self) -> bool:
+        return "heard" in self.attributes.get("class", "").split()
+
+    @property
+    def is_silent(self) -> bool:
+        return self.attributes.get("aria-hidden") == "true"
+
+    def _texts(self, left_out: Callable[[Element], bool]) -> Iterator[str]:
+        for child in self.children:
+            if isinstance(child, str):
+                yield child
+            elif not left_out(child):
+                yield from child._texts(left_out)
 
     def inside(self, tag: str) -> bool:
         return self.parent is not None and (self.parent.tag == tag or self.parent.inside(tag))
@@ -87,6 +108,11 @@ class Document(HTMLParser):
 
     def handle_data(self, data: str) -> None:
         self.at.children.append(data)
+
+
+def unspelt(heard: str) -> str:
+    """What is heard of places of a cube, as it is written: `U F is at U R` is `UF is at UR`."""
+    return re.sub(r"\b([UDFBLR]) (?=[UDFBLR]\b)", r"\1", heard)
 
 
 def documents(output: Path) -> dict[str, Document]:

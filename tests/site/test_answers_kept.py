@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 from published_cube import facets, key
-from read_html import Document, Element
+from read_html import Document, Element, unspelt
 from sample_guide import write_guide
 from sample_practice import on_sympys_cube
 from sample_sheets import ADDRESS, needs_printer, pdf_reader, sheet_guide
@@ -170,7 +170,7 @@ def test_no_exercise_of_a_page_gives_away_the_answer_to_another(asked: list[Aske
             assert one.position != other.position or other.is_about(UNDOING, COMMUTATOR), where
             assert one.position != shows(undone(other.turns)) or other.is_about(UNDOING, COMMUTATOR), where
         if other.is_about(ARROWS, EFFECT):
-            told = " ".join(figure.text for figure in one.figures)
+            told = unspelt(" ".join(figure.text for figure in one.figures))
             assert other.effect
             assert other.effect.lower() not in told.lower(), where
 
@@ -179,7 +179,7 @@ def test_a_figure_shows_the_position_that_it_is_about_and_no_other(asked: list[A
     """So that positions stand for figures above. Two drawings are alike just if they show the same."""
     for each in asked:
         if each.is_about(EFFECT):
-            (told,) = (desc.text for desc in each.figures[0].all("desc"))
+            (told,) = (unspelt(desc.text) for desc in each.figures[0].all("desc"))
             listed = {key(slot): face for slot, face in re.findall(r"([UDFBLR]+) shows ([UDFBLR])", told)}
             assert listed == {slot: face for slot, face in each.position.items() if face != slot[0]}
     drawn = [

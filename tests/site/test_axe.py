@@ -61,7 +61,7 @@ def test_nothing_is_found_where_turns_are_played_and_positions_tried(
     page = browser.new_context(offline=True, color_scheme=scheme, reduced_motion="reduce").new_page()
     page.set_viewport_size({"width": width, "height": 900})
     page.goto((folder / "more.html").as_uri())
-    for name in ("Play the turns", "Try it", "Play R U R'"):
+    for name in ("Play the turns", "Try it", "Play R, U, R prime"):
         page.get_by_role("button", name=name).first.click()
     page.locator(".bench").wait_for()
     page.locator(".player").nth(2).wait_for()

@@ -138,7 +138,7 @@ def test_the_effect_table_is_a_table_where_its_rows_are_laid_out_as_cards_too(
     rows = page.get_by_role("table").get_by_role("row")
     assert rows.count() == 4
     assert rows.first.get_by_role("rowheader").count() == 1
-    assert rows.first.get_by_role("cell", name="F D' U L2").count() == 1
+    assert rows.first.get_by_role("cell", name="F, D prime, U, L 2").count() == 1
 
 
 def test_where_rows_are_cards_all_that_a_cell_says_stands_beside_its_label(
@@ -250,7 +250,7 @@ def test_a_claim_leads_to_the_sequence_that_it_names_and_each_puzzle_is_told(
     publish(write_guide(tmp_path, files))
     page = opened(windows, tmp_path / "output", "big.html")
     assert page.locator(".card .which").text_content() == "cube-5"
-    page.locator(".claims").get_by_role("link", name="@large").click()
+    page.locator(".claims").get_by_role("link", name="large").click()
     assert page.url.endswith("/sequences/large.html")
     assert page.locator("h1 + .which").text_content() == "cube-5"
     page.get_by_role("link", name="Effect table").first.click()

@@ -41,9 +41,9 @@ def test_a_figure_and_its_words_are_of_the_moves_as_turned(pages) -> None:
         "UF goes to FD, FD to DB, DB to BU and BU to UF; U goes to F, F to D, D to B and B to U;"
     )
     assert card.endswith("The centres end moved; x at the end brings them home.")
-    before, after = [desc.text for desc in pages["index.html"].root.all("desc")][:2]
-    assert card.split(" The centres")[0] in before
-    assert "U goes to F" in after
+    first, then = pages["sequences/slice.html"].root.all("ol", class_="steps")[0].all("svg")
+    assert "U to F" in first.all("desc")[0].text
+    assert then.all("title")[0].text == "at the end"
 
 
 def test_what_comes_of_turning_back_is_on_the_page_of_a_sequence_and_below_one_without_a_name(pages) -> None:

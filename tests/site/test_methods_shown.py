@@ -343,7 +343,7 @@ def test_what_is_not_solved_is_told_and_drawn_with_its_words(pages, cube3) -> No
     assert "among others" not in missing.text
     case = only(cases(missing))
     assert case.all("p", class_="note")[0].text == "UF is at FU"
-    assert only(case.all("desc")).text == "UF is at FU."
+    assert only(case.all("title")).text == "Case"
     letters = seen(only(case.all("svg")), cube3)
     assert (letters[cube3.slots["FU"]], letters[cube3.slots["UF"]]) == ("U", "F")
     for name in ("edge.html", "small.html"):
@@ -657,8 +657,7 @@ def test_every_figure_of_a_case_says_in_words_what_it_shows(pages) -> None:
         for case in cases(section):
             svg = only(case.all("svg"))
             assert svg.attributes["role"] == "img"
-            assert svg.all("title")[0].text
-            assert re.fullmatch(r"UF is at [A-Z]{2}\.", svg.all("desc")[0].text)
+            assert re.fullmatch(r"Case: U F is at [A-Z] [A-Z]", svg.all("title")[0].text)
 
 
 def test_a_stage_may_be_drawn_in_views_of_its_own(pages) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path, PurePosixPath
 from urllib.parse import unquote, urlsplit
 
 import pytest
-from read_html import Document, Element
+from read_html import Document, Element, unspelt
 from sample_guide import write_guide
 from sample_sheets import ADDRESS, LIFT, SHEETS, running, sheet_guide
 
@@ -61,7 +61,8 @@ def moves(element: Element) -> list[str]:
 
 def said(element: Element) -> str:
     """All words in an element, those of its figures and attributes among them."""
-    return " ".join([element.text, *(value for e in element.walk() for value in e.attributes.values())])
+    values = (value for each in element.walk() for value in each.attributes.values())
+    return unspelt(" ".join([element.text, *values]))
 
 
 # What is set for paper ------------------------------------------------------------------------------------
@@ -198,7 +199,7 @@ def test_a_card_shows_the_first_view_of_its_sequence(output) -> None:
 
 def test_before_stands_the_position_that_a_solving_sequence_solves(output) -> None:
     card = of_class(read(output, "cards.html"), "ul", "pocket")[0].all("li")[0]
-    before, after = (figure.all("desc")[0].text for figure in card.all("figure"))
+    before, after = (unspelt(figure.all("desc")[0].text) for figure in card.all("figure"))
     assert before.startswith("Position: UF and UR are flipped;")
     assert after == "Every piece is home."
 
@@ -317,7 +318,7 @@ def test_the_words_for_a_figure_do_not_say_what_is_to_be_said(output) -> None:
     at = next(n for n, (prompt, _, _) in enumerate(asked(output)) if "Say in words" in prompt)
     _, _, (figure,) = asked(output)[at]
     effect = next(p.text for p in answered(output)[at].all("p") if p.text.endswith("else is home."))
-    told = figure.all("desc")[0].text
+    told = unspelt(figure.all("desc")[0].text)
     assert " shows " in told
     assert effect not in said(read(output, "exercises.html"))
     assert not re.search("flipped|twisted|goes to|change places", told)

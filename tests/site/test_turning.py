@@ -328,11 +328,11 @@ def test_a_position_plays_its_solution_from_there(page: Page, cube3: Puzzle) -> 
 
 
 def test_moves_in_the_text_play_below_their_paragraph(page: Page) -> None:
-    page.get_by_role("button", name="Play R U R'").click()
+    page.get_by_role("button", name="Play R, U, R prime").click()
     assert page.locator("p + .player .turns-row button").all_text_contents() == ["R", "U", "R'"]
     page.get_by_role("button", name="Close").click()
     assert page.locator(".player").count() == 0
-    page.get_by_role("button", name="Play [@lift-edge, U]").click()
+    page.get_by_role("button", name="Play commutator: lift-edge, then U").click()
     assert page.locator(".player .turns-row button").count() == 14
 
 

@@ -7,8 +7,8 @@ from dataclasses import replace
 from markupsafe import Markup
 
 from sitegen.blocks.derivation.derivation import Derivation, DerivationStep
+from sitegen.blocks.drawn import in_views
 from sitegen.effects.fares import AWAY, DISTURBED, HOME
-from sitegen.figures.draw import draw
 from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.picture import Arrow, Picture
 from sitegen.figures.trace import follow, in_focus
@@ -18,20 +18,18 @@ LEAPS = "A broken arrow leads over places where the piece stops on its way."
 
 def stages(derivation: Derivation, colours: Palette) -> list[list[Markup]]:
     """For each step its figures, one a view: how the guard fares, and where the watched pieces went."""
-    drawn = [_stage(derivation, stage, colours) for stage in derivation.stages]
-    return [[Markup(draw(each, view)) for view in derivation.shown.views] for each in drawn]
+    drawn = (_stage(derivation, stage, colours) for stage in derivation.stages)
+    return [[figure for _, figure in in_views(each, derivation.shown.views)] for each in drawn]
 
 
 def _stage(derivation: Derivation, stage: DerivationStep, colours: Palette) -> Picture:
     marks = follow(derivation.puzzle, stage.watch, stage.stops)
-    leaps = LEAPS if any(isinstance(mark, Arrow) and mark.leap for mark in marks) else ""
-    words = " ".join(filter(None, [f"After {stage.text}.", stage.did, leaps, stage.guarded]))
     drawn = picture(
         derivation.puzzle,
         stage.after,
         colours,
-        f"{derivation.title or 'Derivation'}: step {stage.number}",
-        words,
+        f"after step {stage.number}",
+        LEAPS if any(isinstance(mark, Arrow) and mark.leap for mark in marks) else "",
         focus=stage.guard if stage.guard or stage.watch else None,
         marks=marks,
         marked=stage.marked,

@@ -18,8 +18,9 @@ def of_case(case: Case, stage: StageShown, method: Method, colours: Palette) -> 
         method.puzzle,
         perm.from_images(case.position),
         colours,
-        f"{method.title}, {stage.title}: a case",
-        f"{case.words[0].upper()}{case.words[1:]}.",
+        # Of a case without a solution the sheet says itself what it is.
+        f"Case: {case.words}" if case.applications else "Case",
+        "",
         letters_shown=method.shown.letters,
     )
     shown = {*case.shown, *method.puzzle.fixed_centres}

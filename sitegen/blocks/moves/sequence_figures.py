@@ -11,16 +11,20 @@ from markupsafe import Markup
 from sitegen.blocks.drawn import Views, in_views
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects.effect import Effect
-from sitegen.effects.words import brief
+from sitegen.effects.words import brief, in_a_row
 from sitegen.figures.draw import draw
 from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.picture import Mark, Picture
 from sitegen.moves.notation import write
+from sitegen.moves.spoken import spoken_moves, spoken_turn, without_links
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle
 
 STEP_VIEW = "corner"
 """The view of each turn: the one in which every layer can be seen turning."""
+MOST_TOLD = 8
+"""Of so many pieces, at most, a turn says where each goes."""
 MOST_STEPS = 60
 """A sequence with more turns than this is not drawn turn by turn."""
 
@@ -51,11 +55,11 @@ class StepFigure:
 def pairs(sequence: Sequence, colours: Palette) -> tuple[Pair, ...]:
     """Before and after in each view that the author asked for; the same where a sequence stands again."""
     moves = sequence.effect.permutation
-    words = f"{_position(sequence, sequence.before)} The moves do this: {brief(sequence.effect)}"
     arrows = moves if sequence.shown.arrows else None
-    before = _picture(sequence, sequence.before, colours, "before", words, moves=arrows)
-    at_end = perm.compose(sequence.before, moves)
-    after = _picture(sequence, at_end, colours, "after", _position(sequence, at_end))
+    called = sequence.title or without_links(spoken_moves(sequence.moves, sequence.puzzle))
+    words = _position(sequence, sequence.before)
+    before = _picture(sequence, sequence.before, colours, f"{called}: before", words, moves=arrows)
+    after = _after(sequence, colours, "after")
     views = sequence.shown.views
     drawn = zip(in_views(before, views), in_views(after, views), strict=True)
     return tuple(Pair(view, begun, ended) for (view, begun), (_, ended) in drawn)
@@ -63,9 +67,14 @@ def pairs(sequence: Sequence, colours: Palette) -> tuple[Pair, ...]:
 
 def results(sequence: Sequence, colours: Palette) -> Views:
     """What a sequence has done, in each view that the author asked for."""
-    after = perm.compose(sequence.before, sequence.effect.permutation)
-    drawn = _picture(sequence, after, colours, "after", _position(sequence, after))
-    return in_views(drawn, sequence.shown.views)
+    return in_views(_after(sequence, colours, "after"), sequence.shown.views)
+
+
+def _after(sequence: Sequence, colours: Palette, called: str) -> Picture:
+    """At the end. From a solved puzzle it is what the moves do, which stands beside it in words."""
+    position = perm.compose(sequence.before, sequence.effect.permutation)
+    words = "" if sequence.before == sequence.puzzle.identity else _position(sequence, position)
+    return _picture(sequence, position, colours, called, words)
 
 
 def _position(sequence: Sequence, position: Permutation) -> str:
@@ -81,24 +90,43 @@ def _in_words(away: Effect) -> str:
 def steps(sequence: Sequence, colours: Palette) -> Iterator[StepFigure]:
     """One figure for each turn, showing which layer it turns and which way, and one for the end."""
     position, puzzle = sequence.before, sequence.puzzle
+    followed = _followed(sequence)
     if len(sequence.turns) > MOST_STEPS:
         return
     for number, turn in enumerate(sequence.turns, 1):
-        text = write(turn, puzzle)
-        words = f"The next turn is {text}."
-        before = _picture(sequence, position, colours, f"turn {number}", words, marks=(turn,))
+        text, turned = write(turn, puzzle), puzzle.permutation(turn)
+        called, words = f"turn {number}, {spoken_turn(text)}", _change(followed, turned, puzzle)
+        before = _picture(sequence, position, colours, called, words, marks=(turn,))
         yield StepFigure(number, text, Markup(draw(before, STEP_VIEW)))
-        position = perm.compose(position, puzzle.permutation(turn))
+        position = perm.compose(position, turned)
+        followed = [turned[slot] for slot in followed]
     if sequence.turns:
-        last = _picture(sequence, position, colours, "at the end", _position(sequence, position))
+        last = _after(sequence, colours, "at the end")
         yield StepFigure(len(sequence.turns) + 1, "", Markup(draw(last, STEP_VIEW)))
+
+
+def _followed(sequence: Sequence) -> list[int]:
+    """Where the pieces begin of which each turn says where they go: those in focus, or that end elsewhere."""
+    focus, pieces = sequence.shown.focus, sequence.puzzle.pieces
+    if focus is None:
+        return [piece.stickers[0] for piece in sequence.effect.changed]
+    return [sequence.before[pieces[index].stickers[0]] for index in sorted(focus)]
+
+
+def _change(followed: list[int], turned: Permutation, puzzle: Puzzle) -> str:
+    """What a turn does to the pieces that are followed, by the slots they are in: `UF goes to RF.`"""
+    moved = [(slot, turned[slot]) for slot in followed if turned[slot] != slot]
+    if len(moved) > MOST_TOLD:
+        return f"{len(moved)} pieces move."
+    names = ((puzzle.stickers[a].name, puzzle.stickers[b].name) for a, b in moved)
+    return f"{in_a_row(names, 'goes', 'to')}." if moved else ""
 
 
 def _picture(
     sequence: Sequence,
     position: Permutation,
     colours: Palette,
-    what: str,
+    called: str,
     description: str,
     *,
     moves: Permutation | None = None,
@@ -108,7 +136,7 @@ def _picture(
         sequence.puzzle,
         position,
         colours,
-        f"{sequence.title or sequence.moves}: {what}",
+        called,
         description,
         focus=sequence.shown.focus,
         moves=moves,

@@ -7,9 +7,10 @@ from sitegen.blocks.drawn import Views, in_views
 from sitegen.blocks.kind import PageRenderer
 from sitegen.blocks.practice.practice import AFTER, SOLVED, Exercise, Practice
 from sitegen.effects.effect import Effect
-from sitegen.effects.words import brief, where
+from sitegen.effects.words import where
 from sitegen.figures.of_position import Palette, picture
 from sitegen.moves.notation import write_all
+from sitegen.moves.spoken import spoken_moves, without_links
 from sitegen.moves.turning import inverse_turns
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -46,12 +47,22 @@ def of_answer(exercise: Exercise, shown: Shown, colours: Palette) -> list[tuple[
     if exercise.drawn is None:
         return []
     puzzle = exercise.made.puzzle
-    words = f"{_held(exercise.begin, puzzle)} The moves do this: {brief(exercise.effect)}"
+    words = _held(exercise.begin, puzzle)
     begin = _exercise(exercise, exercise.begin, "to begin with", words, shown, colours, marked=True)
     return [
         ("", begin),
         *(
-            (text, _exercise(exercise, at, f"after {text}", _held(at, puzzle), shown, colours))
+            (
+                text,
+                _exercise(
+                    exercise,
+                    at,
+                    f"after {without_links(spoken_moves(text, puzzle))}",
+                    _held(at, puzzle),
+                    shown,
+                    colours,
+                ),
+            )
             for text, at in exercise.parts
         ),
     ]
@@ -86,7 +97,11 @@ def _held(at: Permutation, puzzle: Puzzle) -> str:
     """A position in words: with the centres home, and how the whole puzzle is then turned."""
     seen = Effect(puzzle, at)
     back = seen.turning_back
-    turned = f" The whole puzzle is turned by {write_all(inverse_turns(back), puzzle)}." if back else ""
+    turned = (
+        f" The whole puzzle is turned by {spoken_moves(write_all(inverse_turns(back), puzzle), puzzle)}."
+        if back
+        else ""
+    )
     return where(seen.turned_back) + turned
 
 

@@ -66,13 +66,19 @@ async function show() {
   }
 }
 
+function heardOf(element) {
+  const copy = element?.cloneNode(true);
+  copy?.querySelectorAll("[aria-hidden]").forEach((written) => written.remove());
+  return copy?.textContent ?? "";
+}
+
 // Said aloud once typing has come to rest, in a few words.
 function tell() {
   clearTimeout(telling);
   telling = setTimeout(() => {
     const wrong = at("answer").querySelector(".problem");
     const faults = at("answer").querySelectorAll(".seen .false").length;
-    const does = at("does")?.textContent ?? "";
+    const does = heardOf(at("does"));
     at("spoken").textContent = wrong ? "The moves cannot be read." : faults ? `${does} Claims that do not hold: ${faults}.` : does;
   }, 700);
 }

@@ -762,8 +762,14 @@
     opener(place, said.puzzle, make, (about) => figures.append(about), host?.matches(".pairs, .views") ? host : null);
   }
 
+  function heardOf(element) {
+    const copy = element.cloneNode(true);
+    copy.querySelectorAll("[aria-hidden]").forEach((written) => written.remove());
+    return copy.textContent;
+  }
+
   function behindCode(code) {
-    const said = code.dataset, words = `Play ${code.textContent}`;
+    const said = code.dataset, heard = heardOf(code), words = `Play ${heard}`;
     const place = element("button", { type: "button", class: "turn-it small", title: words, "aria-label": words }, sign("play"));
     code.after(place);
     const block = code.closest("table, p, li, dd, blockquote, h2, h3") ?? code.parentElement;
@@ -772,7 +778,7 @@
       while (last.nextElementSibling?.matches(".player")) last = last.nextElementSibling;
       if (block.matches("li, dd")) block.append(about); else last.after(about);
     };
-    opener(place, said.puzzle, (of, close) => player(of, said, code.textContent, close), put);
+    opener(place, said.puzzle, (of, close) => player(of, said, heard, close), put);
   }
 
   letterSwitch();

@@ -1,0 +1,127 @@
+"""Moves and words about places as a page shows them and as they are heard: in each place once.
+
+What is seen is hidden from whoever listens, and what is heard is not to be seen, copied or printed. To label
+the code would be simpler, and WAI-ARIA lets code have no name.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from itertools import zip_longest
+
+from markupsafe import Markup, escape
+
+from sitegen.effects.effect import Effect
+from sitegen.effects.words import brief
+from sitegen.moves.references import REFERENCE
+from sitegen.moves.spoken import KEPT, spelled, spoken_moves, spoken_word, without_links
+from sitegen.puzzles.puzzle import Puzzle
+
+WORDS = re.compile(r"(\W+)")
+Leading = Callable[[str], str]
+"""The way to a sequence's page by its name; empty where there is none."""
+
+
+def nowhere(name: str) -> str:
+    """Where a text leads that stands in a link already."""
+    return ""
+
+
+@dataclass(frozen=True)
+class Telling:
+    """What templates know as `moves`: the notation of a puzzle as HTML."""
+
+    puzzle: Puzzle
+    leading: Leading
+    heard: bool
+    """Whether anybody can listen: on paper all is only written."""
+
+    def of(self, puzzle: Puzzle) -> Telling:
+        """The same for another puzzle."""
+        return self if puzzle is self.puzzle else replace(self, puzzle=puzzle)
+
+    def __call__(self, text: str) -> Markup:
+        """Moves, each reference leading to its sequence."""
+        return self._told(text, spoken_moves)
+
+    def turns(self, text: str) -> Markup:
+        """Turns one by one, of which the last is never parted from the one before by the end of a line."""
+        return _turns(text, self.puzzle) if self.heard else unbroken(text)
+
+    def as_said(self, text: str, heard: str) -> Markup:
+        """What is not moves of the puzzle, with what is heard of it."""
+        return both(_escaped(text), heard if self.heard else text, text)
+
+    def words(self, text: str) -> Markup:
+        """What is said of places, and of sequences, which it leads to."""
+        return self._told(text, spelled)
+
+    def places(self, text: str) -> str | None:
+        """An author's words, if there are places in them: each is spelt by itself, and all else is text."""
+        spelt = [(word, spelled(word, self.puzzle)) for word in WORDS.split(text)] if self.heard else []
+        if all(word == heard for word, heard in spelt):
+            return None
+        return "".join(both(str(escape(word)), heard, word) for word, heard in spelt)
+
+    def code(self, text: str) -> str | None:
+        """Code that nobody has marked, if it is one turn or one place."""
+        heard = spoken_word(text, self.puzzle) if self.heard else text
+        return None if heard == text else f"<code>{both(_escaped(text), heard, text)}</code>"
+
+    def effect(self, effect: Effect) -> Markup:
+        """What moves do."""
+        return self.of(effect.puzzle).words(brief(effect))
+
+    def label(self, text: str) -> str:
+        """Moves as they are heard, for what is not seen."""
+        return without_links(spoken_moves(text, self.puzzle))
+
+    def words_label(self, text: str) -> str:
+        """What is said of places, likewise."""
+        return without_links(spelled(text, self.puzzle))
+
+    def _told(self, text: str, say: Callable[[str, Puzzle], str]) -> Markup:
+        parts = _parts(text, say(text, self.puzzle) if self.heard else text)
+        return Markup("".join(part if at % 2 == 0 else self._link(part) for at, part in enumerate(parts)))
+
+    def _link(self, name: str) -> str:
+        text = f'<span aria-hidden="true">@</span>{name}' if self.heard else f"@{name}"
+        way = self.leading(name)
+        return f'<a href="{way}">{text}</a>' if way else text
+
+
+@lru_cache(maxsize=KEPT)
+def _parts(text: str, said: str) -> tuple[str, ...]:
+    """HTML, and between it the names of the sequences that are referred to, each of which is said once."""
+    pieces, heard = REFERENCE.split(text), REFERENCE.split(said)
+    assert pieces[1::2] == heard[1::2]
+    told = [both(_escaped(each), aloud, each) for each, aloud in zip(pieces[::2], heard[::2], strict=True)]
+    return tuple(part for pair in zip_longest(told, pieces[1::2]) for part in pair if part is not None)
+
+
+@lru_cache(maxsize=KEPT)
+def _turns(text: str, puzzle: Puzzle) -> Markup:
+    return both(unbroken(text), spoken_moves(text, puzzle), text)
+
+
+def both(shown: str, heard: str, text: str) -> Markup:
+    """HTML, which shows a text, with how that is heard, where it is not as it is written."""
+    if not shown or heard == text:
+        return Markup(shown)
+    return Markup(f'<span aria-hidden="true">{shown}</span><span class="heard">{escape(heard)}</span>')
+
+
+def _escaped(text: str) -> str:
+    return str(escape(text)).replace("&#39;", "'")
+
+
+def unbroken(turns: str) -> Markup:
+    """Turns as HTML, of which the last is never parted from the one before by the end of a line."""
+    if not turns:
+        return Markup()
+    last_two = re.search(r"\S+\s+\S+$", turns)
+    at = last_two.start() if last_two else 0
+    return Markup(f'{_escaped(turns[:at])}<span class="together">{_escaped(turns[at:])}</span>')
