@@ -62,6 +62,7 @@ class Shown:
     """As it is written; empty where none is."""
     say: Prose | None
     views: tuple[str, ...]
+    """Empty where what is shown decides."""
     focus: Pieces | None
     arrows: bool
     letters: bool

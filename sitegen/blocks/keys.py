@@ -149,12 +149,12 @@ def views(
 
 
 def shown(fields: Mapping[str, Setting], head: Head, findings: Findings, view: str = DEFAULT_VIEW) -> Shown:
-    """How a block is to be shown; `view` is how it is drawn where it does not say."""
+    """How a block is to be shown; `view` is how it is drawn where it does not say, empty if that depends."""
     puzzle = head.puzzle
     return Shown(
         title=value(fields, "title", Setting.as_text, "", findings),
         say=findings.attempt(None, said, fields, head.html),
-        views=views(fields, puzzle, findings, (view,)),
+        views=views(fields, puzzle, findings, (view,) if view else ()),
         focus=pieces(fields, "focus", puzzle, findings) if "focus" in fields else None,
         arrows=value(fields, "arrows", Setting.as_yes, True, findings),
         letters=value(fields, "letters", Setting.as_yes, False, findings),

@@ -20,6 +20,7 @@ from sitegen.effects.effect import Effect, holds
 from sitegen.effects.laws import Broken, broken
 from sitegen.effects.words import listed, where
 from sitegen.figures import marks as of_marks
+from sitegen.figures.best_view import best_view
 from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.views import layout
 from sitegen.moves.notation import on_one_line, write_all
@@ -141,7 +142,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> PositionBlock:
     puzzle = head.puzzle
     fields = TABLE.read(fence)
     given = _given(fields, fence)
-    shown = keys.shown(fields, head, findings)
+    shown = keys.shown(fields, head, findings, view="")
     impossible = keys.value(fields, "impossible", Setting.as_yes, False, findings)
     if impossible and "solve" in fields:
         hint = "take away “solve”, or “impossible”"
@@ -319,7 +320,7 @@ def _as_written(fields: Mapping[str, Setting], key: str) -> str:
 
 
 def of_position(position: Position, colours: Palette) -> Views:
-    """Each view that the author asked for, and the position drawn in it."""
+    """The position in each view that the author asked for, or in that which shows best what is not home."""
     shown = position.shown
     sight = picture(
         position.puzzle,
@@ -328,12 +329,15 @@ def of_position(position: Position, colours: Palette) -> Views:
         position.title or "Position",
         "",
         focus=shown.focus,
-        moves=perm.inverse(position.position) if shown.arrows else None,
+        moves=perm.inverse(position.position),
         letters_shown=shown.letters,
     )
-    if of_marks.drawn(layout(position.puzzle, shown.views[0]), sight.marks):
+    views = shown.views or (best_view(position.puzzle, sight.marks),)
+    if not shown.arrows:
+        sight = replace(sight, marks=())
+    if of_marks.drawn(layout(position.puzzle, views[0]), sight.marks):
         sight = replace(sight, description="The arrows and marks lead home.")
-    return in_views(sight, shown.views)
+    return in_views(sight, views)
 
 
 def show(position: Position, page: PageRenderer) -> Values:

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from sitegen.effects.effect import Cycle, Effect
+from sitegen.effects.effect import Cycle, Effect, Twist
+from sitegen.puzzles.puzzle import Piece
 
 MOST_NAMED = 20
 """With more pieces changed than this, a brief account counts them."""
@@ -69,16 +70,31 @@ def cycles_counted(effect: Effect) -> list[str]:
     return [f"{count} × {size}" if count > 1 else size for size, count in sizes.items()]
 
 
+def way_round(cycle: Cycle, effect: Effect) -> str:
+    """`UF goes to UL, UL to UB and UB to UF`, or `UF and UB change places`."""
+    return _round(cycle, effect, _GOES)
+
+
 def flips(effect: Effect) -> str:
     """`UF and UR are flipped`; empty where no piece is."""
-    names = [piece.name for piece in effect.flips]
+    return flips_of(effect.flips)
+
+
+def flips_of(pieces: Iterable[Piece]) -> str:
+    """The same, of some pieces."""
+    names = [piece.name for piece in pieces]
     return f"{listed(names)} {'is' if len(names) == 1 else 'are'} flipped" if names else ""
 
 
 def twists(effect: Effect) -> str:
-    """`UFR is twisted clockwise and UBL anticlockwise`."""
+    """`UFR is twisted clockwise and UBL anticlockwise`; empty where no piece is."""
+    return twists_of(effect.twists)
+
+
+def twists_of(twists: Iterable[Twist]) -> str:
+    """The same, of some pieces."""
     by_sense: dict[str, list[str]] = {}
-    for twist in effect.twists:
+    for twist in twists:
         by_sense.setdefault(twist.sense, []).append(twist.piece.name)
     parts: list[str] = []
     for sense, names in by_sense.items():

@@ -5,6 +5,7 @@ Knows slots and colour names, and for paper the shades of these; knows nothing o
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sitegen.figures.style import Paints
@@ -56,6 +57,11 @@ class TwistMark:
 
 Mark = Arrow | FlipMark | TwistMark | Turn
 """A turn is marked on the layers that it takes round."""
+
+
+def arrows_of(marks: Iterable[Mark]) -> tuple[Arrow, ...]:
+    """Those of some marks that are arrows."""
+    return tuple(mark for mark in marks if isinstance(mark, Arrow))
 
 
 @dataclass(frozen=True)

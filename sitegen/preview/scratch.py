@@ -16,7 +16,7 @@ from sitegen.blocks.derivation.explained_source import explained_blocks
 from sitegen.blocks.keys import DEFAULT_VIEW
 from sitegen.blocks.moves.moves_block import MovesBlock, check, found_true
 from sitegen.blocks.moves.sequence import Sequence
-from sitegen.blocks.moves.sequence_figures import pairs
+from sitegen.blocks.moves.sequence_figures import by_cycle, pairs
 from sitegen.blocks.scope import Scope
 from sitegen.blocks.source import free, moves_source, name_of, title_of
 from sitegen.effects.claims import Claim, Subject, parse_claims
@@ -255,13 +255,15 @@ def answered(scratch: Scratch, paper: Paper) -> str:
     if found is None:
         return filled("unread.html", problems=[str(problem) for problem in findings.problems])
     puzzle = found.sequence.puzzle
+    colours = palette(puzzle, paper.colours)
     moves = Telling(puzzle, lambda name: _way_to(name, paper), heard=True)
     return filled(
         "answer.html",
         moves=moves,
         found=found,
         sequence=found.sequence,
-        pairs=pairs(found.sequence, palette(puzzle, paper.colours)),
+        pairs=pairs(found.sequence, colours),
+        cycles=by_cycle(found.sequence, colours),
         layers=layers(found.sequence.effect),
         row=row(found.sequence),
         sequences=paper.sequences,

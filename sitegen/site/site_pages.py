@@ -14,7 +14,7 @@ from sitegen.blocks.kinds import ASKING
 from sitegen.blocks.method.case_figures import of_case
 from sitegen.blocks.method.method import Method, StageShown
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
-from sitegen.blocks.moves.sequence_figures import MOST_STEPS, pairs, steps
+from sitegen.blocks.moves.sequence_figures import MOST_STEPS, by_cycle, pairs, steps
 from sitegen.effects.layers import layers
 from sitegen.effects.relations import RelationGroup, say_how
 from sitegen.effects.words import brief
@@ -75,7 +75,7 @@ def page_html(
         body=setting.prose(page.prose, page.name, blocks),
         before=neighbours.before,
         after=neighbours.after,
-        cards=[(each, pairs(each, colours(each.puzzle))) for each in cards],
+        cards=[(s, pairs(s, colours(s.puzzle)), by_cycle(s, colours(s.puzzle))) for s in cards],
         case_sheets=[
             (each, partial(of_case, method=each.method, colours=colours(each.method.puzzle)))
             for each in case_sheets
@@ -114,6 +114,7 @@ def sequence_html(
         page=page,
         does=brief(sequence.effect),
         pairs=pairs(sequence, colours),
+        cycles=by_cycle(sequence, colours),
         steps=list(steps(sequence, colours)),
         most_steps=MOST_STEPS,
         row=row(sequence),

@@ -9,7 +9,7 @@ from sitegen.blocks import keys
 from sitegen.blocks.block import Head, WrittenBlock, named_in
 from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.moves.sequence import Sequence
-from sitegen.blocks.moves.sequence_figures import pairs
+from sitegen.blocks.moves.sequence_figures import by_cycle, pairs
 from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import Claim, Subject
 from sitegen.effects.effect import Effect
@@ -82,7 +82,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> MovesBlock:
         ends=keys.value(fields, "ends", lambda setting: setting.as_choice([SOLVED]), "", findings) == SOLVED,
         claims=keys.claims(fields, puzzle, findings),
         marked=keys.marked(fields, puzzle, findings),
-        shown=keys.shown(fields, head, findings),
+        shown=keys.shown(fields, head, findings, view=""),
     )
 
 
@@ -147,7 +147,8 @@ def _before(block: MovesBlock, scope: Scope, case: Subject) -> Permutation:
 
 
 def show(sequence: Sequence, page: PageRenderer) -> Values:
-    return {"sequence": sequence, "pairs": pairs(sequence, page.colours(sequence.puzzle))}
+    colours = page.colours(sequence.puzzle)
+    return {"sequence": sequence, "pairs": pairs(sequence, colours), "cycles": by_cycle(sequence, colours)}
 
 
 KIND = Kind(Sequence, TABLE, parse, check, show, looks_about=False)

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from markupsafe import Markup
 
 from sitegen.blocks.drawn import Views, in_views
+from sitegen.blocks.moves.cycle_figures import CycleFigure, cycle_figures
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import brief, in_a_row
+from sitegen.figures.best_view import best_view
 from sitegen.figures.draw import draw
 from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.picture import Mark, Picture
@@ -54,15 +56,25 @@ class StepFigure:
 @lru_cache(maxsize=MOST_PAIRS)
 def pairs(sequence: Sequence, colours: Palette) -> tuple[Pair, ...]:
     """Before and after in each view that the author asked for; the same where a sequence stands again."""
-    moves = sequence.effect.permutation
-    arrows = moves if sequence.shown.arrows else None
-    called = sequence.title or without_links(spoken_moves(sequence.moves, sequence.puzzle))
-    words = _position(sequence, sequence.before)
-    before = _picture(sequence, sequence.before, colours, f"{called}: before", words, moves=arrows)
-    after = _after(sequence, colours, "after")
-    views = sequence.shown.views
+    before, after = _before(sequence, colours), _after(sequence, colours, "after")
+    views = sequence.shown.views or (best_view(sequence.puzzle, before.marks),)
+    if by_cycle(sequence, colours):
+        before = replace(before, marks=())
     drawn = zip(in_views(before, views), in_views(after, views), strict=True)
     return tuple(Pair(view, begun, ended) for (view, begun), (_, ended) in drawn)
+
+
+@lru_cache(maxsize=MOST_PAIRS)
+def by_cycle(sequence: Sequence, colours: Palette) -> tuple[CycleFigure, ...]:
+    """A figure for each cycle, where before and after have no marks as all at once would be a tangle."""
+    return cycle_figures(_before(sequence, colours), sequence.effect, sequence.shown.views)
+
+
+def _before(sequence: Sequence, colours: Palette) -> Picture:
+    arrows = sequence.effect.permutation if sequence.shown.arrows else None
+    called = sequence.title or without_links(spoken_moves(sequence.moves, sequence.puzzle))
+    words = _position(sequence, sequence.before)
+    return _picture(sequence, sequence.before, colours, f"{called}: before", words, moves=arrows)
 
 
 def results(sequence: Sequence, colours: Palette) -> Views:

@@ -12,14 +12,15 @@ from functools import cache
 from typing import Any
 
 from sitegen.figures.layout import Layout
-from sitegen.figures.marks.flip import flip
-from sitegen.figures.marks.piece_arrow import arrow, arrows_of
-from sitegen.figures.marks.routes import routes
+from sitegen.figures.marks.arrow_shape import nib
+from sitegen.figures.marks.flip import flip, stance_of_flip
+from sitegen.figures.marks.piece_arrow import arrow
+from sitegen.figures.marks.routes import routes, spine
 from sitegen.figures.marks.turn_arrow import turning
-from sitegen.figures.marks.twist import twist
+from sitegen.figures.marks.twist import RADIUS, centre_of_twist, twist
 from sitegen.figures.parts import Part, PartGroup
-from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark
-from sitegen.figures.plane import distance
+from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark, arrows_of
+from sitegen.figures.plane import Point, distance
 from sitegen.puzzles.geometry import sure
 from sitegen.puzzles.puzzle import Turn
 
@@ -48,6 +49,21 @@ def drawn(layout: Layout, marks: Sequence[Mark]) -> list[Part]:
     ordered = sorted(marks, key=lambda mark: (order.index(type(mark)), -_length(layout, mark, marks)))
     parts = [part for mark in ordered for part in MARKS[type(mark)](layout, mark, marks)]
     return [PartGroup("marks", parts)] if parts else []
+
+
+def covered(layout: Layout, marks: Sequence[Mark]) -> bool:
+    """Whether an arrow runs over the mark of a piece that is turned in place."""
+    arrows = [spine(layout, route) for route in routes(layout, arrows_of(marks)).values()]
+    middles = [point for mark in marks if (point := _middle(layout, mark))]
+    near = RADIUS * nib(layout)
+    return any(sure(distance(a, b)) < near for line in arrows for a in line for b in middles)
+
+
+def _middle(layout: Layout, mark: Mark) -> Point | None:
+    """The middle of the mark of a piece that is turned in place, if it is in sight."""
+    if not isinstance(mark, TwistMark | FlipMark) or layout.shapes.keys().isdisjoint(mark.stickers):
+        return None
+    return centre_of_twist(layout, mark) if isinstance(mark, TwistMark) else stance_of_flip(layout, mark)[0]
 
 
 def _length(layout: Layout, mark: Mark, marks: Sequence[Mark]) -> float:

@@ -26,12 +26,16 @@ def flip(layout: Layout, mark: FlipMark) -> list[Part]:
     if not seen:
         return []
     size = nib(layout)
-    centre, way = _stance(layout, mark, seen, size)
+    centre, way = stance_of_flip(layout, mark)
     return [Path(path_text(ribbon(_wave(centre, way, size), size, LOOK)))]
 
 
-def _stance(layout: Layout, mark: FlipMark, seen: list[int], size: float) -> tuple[Point, Point]:
-    """The middle of the wave and the way it runs: across the edge where both stickers lie side by side."""
+def stance_of_flip(layout: Layout, mark: FlipMark) -> tuple[Point, Point]:
+    """The middle of the wave and the way it runs: across the edge where both stickers lie side by side.
+
+    One of them is in sight.
+    """
+    seen, size = [slot for slot in mark.stickers if slot in layout.shapes], nib(layout)
     a, b = (layout.centres[slot] for slot in (seen[0], seen[-1]))
     if 0 < distance(a, b) < 1.9 * size:
         return between(a, b), towards(a, b)

@@ -6,7 +6,7 @@ Knows how arrows look; where they run is told by their routes.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
@@ -15,7 +15,7 @@ from sitegen.figures.marks.arrow_shape import Look, along, nib, path_length, rib
 from sitegen.figures.marks.routes import KEPT, Route, routes, spine
 from sitegen.figures.parts import Part, Path
 from sitegen.figures.path_text import path_text
-from sitegen.figures.picture import Arrow, Mark
+from sitegen.figures.picture import Arrow, Mark, arrows_of
 
 ONE_WAY = Look()
 BOTH_WAYS = Look(tail=1.0, both_ends=True)
@@ -38,11 +38,6 @@ def arrow(layout: Layout, mark: Arrow, company: Sequence[Mark]) -> list[Part]:
         return []
     look = BOTH_WAYS if mark.swap else LEAP if mark.leap else ONE_WAY
     return [_along(layout, route, look, len(mark.starts) > 2)]
-
-
-def arrows_of(marks: Iterable[Mark]) -> tuple[Arrow, ...]:
-    """Those of some marks that are arrows."""
-    return tuple(mark for mark in marks if isinstance(mark, Arrow))
 
 
 @lru_cache(maxsize=KEPT)

@@ -57,9 +57,8 @@ Routes = Mapping[Arrow, Route]
 @lru_cache(maxsize=KEPT)
 def routes(layout: Layout, arrows: tuple[Arrow, ...]) -> Routes:
     """How all arrows of a figure run, so that as few as can be cross."""
-    lines = {arrow: line for arrow in arrows if (line := _line(layout, arrow, arrows))}
-    chosen = {arrow: Route(line, BOW * _side(layout, arrow, lines)) for arrow, line in lines.items()}
-    if not clashes(layout, chosen):
+    chosen = {**shown_best(layout, arrows)}
+    if not crossings(layout, chosen):
         return chosen
     others = {arrow: list(_other_routes(layout, arrow, arrows, chosen[arrow])) for arrow in chosen}
     for _ in range(ROUNDS):
@@ -72,14 +71,20 @@ def routes(layout: Layout, arrows: tuple[Arrow, ...]) -> Routes:
     return chosen
 
 
-def clashes(layout: Layout, of: Routes) -> int:
+def shown_best(layout: Layout, arrows: tuple[Arrow, ...]) -> Routes:
+    """How each arrow is seen best, whether they cross or not."""
+    lines = {arrow: line for arrow in arrows if (line := _line(layout, arrow, arrows))}
+    return {arrow: Route(line, BOW * _side(layout, arrow, lines)) for arrow, line in lines.items()}
+
+
+def crossings(layout: Layout, of: Routes) -> int:
     """How many pairs of arrows cross, or as good as cross."""
     every = list(of.values())
     return sum(_clash(layout, one, other) for at, one in enumerate(every) for other in every[:at])
 
 
 def _clearest(layout: Layout, now: Route, others: Iterable[Route], beside: Sequence[Route]) -> Route:
-    """The first of some routes that clashes with the fewest others, if it is with fewer than now."""
+    """The first of some routes that crossings with the fewest others, if it is with fewer than now."""
     least = sum(_clash(layout, now, each) for each in beside)
     for route in others:
         if not least:

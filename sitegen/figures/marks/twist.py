@@ -29,8 +29,7 @@ def twist(layout: Layout, mark: TwistMark) -> list[Part]:
     seen = layout.visible(mark.stickers)
     if not seen:
         return []
-    size = nib(layout)
-    centre = _centre(layout, mark, seen, size)
+    size, centre = nib(layout), centre_of_twist(layout, mark)
     if not mark.steps:
         no_way = [*ring(centre, RADIUS * size, 0.7 * RADIUS * size), *round_dot(centre, 0.13 * size)]
         return [Path(path_text(no_way))]
@@ -48,8 +47,12 @@ def twist(layout: Layout, mark: TwistMark) -> list[Part]:
     return drawn + ([number_mark(count, centre, 0.5 * size)] if count > 1 else [])
 
 
-def _centre(layout: Layout, mark: TwistMark, seen: list[int], size: float) -> Point:
-    """Where the stickers meet, if they lie together; the middle of what they go round; else of the first."""
+def centre_of_twist(layout: Layout, mark: TwistMark) -> Point:
+    """Where the stickers meet, if they lie together; the middle of what they go round; else of the first.
+
+    Some of them are in sight.
+    """
+    seen, size = layout.visible(mark.stickers), nib(layout)
     if mark.hub is not None and mark.hub in layout.centres:
         return layout.centres[mark.hub]
     centres = [layout.centres[slot] for slot in seen]

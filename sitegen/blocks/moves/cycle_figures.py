@@ -1,0 +1,88 @@
+"""One small figure for each cycle of a sequence, where arrows for all of them at once would be a tangle.
+
+Knows marks, cycles and the words for them; knows nothing of how a sequence is written.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from markupsafe import Markup
+
+from sitegen.effects.effect import Effect
+from sitegen.effects.words import flips_of, twists_of, way_round
+from sitegen.figures.best_view import best_view
+from sitegen.figures.draw import draw
+from sitegen.figures.layout import Layout
+from sitegen.figures.marks import covered
+from sitegen.figures.marks.routes import crossings, routes, shown_best
+from sitegen.figures.picture import Arrow, Mark, Picture, arrows_of
+from sitegen.figures.trace import every_slot
+from sitegen.figures.views import layout
+from sitegen.puzzles.puzzle import Turn
+
+MOST_ARROWS = 4
+"""Of more arrows than this that would cross each cycle is shown by itself."""
+
+Told = tuple[str, tuple[Mark, ...]]
+"""Marks, and what they say in words."""
+
+
+@dataclass(frozen=True)
+class CycleFigure:
+    """The position before, with the marks of one cycle alone, or of all that is turned in place."""
+
+    words: str
+    view: str
+    figure: Markup
+
+
+def cycle_figures(before: Picture, effect: Effect, views: tuple[str, ...]) -> tuple[CycleFigure, ...]:
+    """Those of a position with the marks of an effect, in the first of the views, or in what shows best.
+
+    None where one figure shows all, in each of the views.
+    """
+    plans = [layout(before.puzzle, view) for view in views or [best_view(before.puzzle, before.marks)]]
+    tangled = any(_tangled(plan, before.marks) for plan in plans)
+    told = _told_apart(before.marks, effect) if tangled else []
+    return tuple(_figure(before, each, views) for each in told) if len(told) > 1 else ()
+
+
+def _tangled(plan: Layout, marks: tuple[Mark, ...]) -> bool:
+    """Whether marks cross whatever is done, or arrows only go out of their ways to keep off many others."""
+    arrows = arrows_of(marks)
+    if len(arrows) > MOST_ARROWS and crossings(plan, shown_best(plan, arrows)):
+        return True
+    return bool(crossings(plan, routes(plan, arrows))) or covered(plan, marks)
+
+
+def _figure(before: Picture, told: Told, views: tuple[str, ...]) -> CycleFigure:
+    (words, marks), puzzle = told, before.puzzle
+    places = {slot for mark in marks for slot in _slots(mark)}
+    alone = replace(before, title="", description="", marks=marks, muted=every_slot(puzzle) - places)
+    view = views[0] if views else best_view(puzzle, marks)
+    return CycleFigure(words[0].upper() + words[1:], view, Markup(draw(alone, view)))
+
+
+def _told_apart(marks: tuple[Mark, ...], effect: Effect) -> list[Told]:
+    """The marks of what is turned in place, and those of each cycle.
+
+    None where the figure shows other cycles, as it may of pieces that look alike.
+    """
+    piece_at = effect.puzzle.piece_at
+    begun = {piece_at(_slots(mark)[0]).index: mark for mark in marks}
+    turned = [twist for twist in effect.turned if twist.piece.index in begun]
+    flips = flips_of(twist.piece for twist in turned if len(twist.piece.stickers) == 2)
+    twists = twists_of(twist for twist in turned if len(twist.piece.stickers) > 2)
+    parts = [("; ".join(filter(None, (flips, twists))), {twist.piece.index for twist in turned})]
+    parts += [(way_round(each, effect), {piece_at(s).index for s in each.slots}) for each in effect.cycles]
+    told = [
+        (words, tuple(begun[index] for index in sorted(places & begun.keys()))) for words, places in parts
+    ]
+    return [each for each in told if each[1]] if sum(len(some) for _, some in told) == len(marks) else []
+
+
+def _slots(mark: Mark) -> tuple[int, ...]:
+    """Those that the mark of a piece takes in; those in which it begins come first."""
+    assert not isinstance(mark, Turn)  # that is the mark of a layer
+    return (*mark.starts, *mark.ends) if isinstance(mark, Arrow) else mark.stickers

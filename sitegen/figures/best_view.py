@@ -1,0 +1,35 @@
+"""The view that shows what moves, where nobody has named one.
+
+Knows views, and which marks can be seen in them; knows nothing of what the marks mean.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sitegen.figures.layout import Layout
+from sitegen.figures.marks.routes import crossings, routes
+from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark, arrows_of
+from sitegen.figures.views import available, layout
+from sitegen.puzzles.puzzle import Puzzle
+
+USUAL = "corner"
+"""The view of what has no marks."""
+IN_ORDER = ("corner", "top", "corner with back", "net")
+"""Which of two is taken that show as much: the one that is easier to recognize the puzzle in."""
+
+
+def best_view(puzzle: Puzzle, marks: Sequence[Mark]) -> str:
+    """The view in which most of some marks are seen, and the fewest arrows cross."""
+    if not marks:
+        return USUAL
+    views = [view for view in IN_ORDER if view in available(puzzle)]
+    return min(views, key=lambda view: _faults(layout(puzzle, view), tuple(marks)))
+
+
+def _faults(plan: Layout, marks: Sequence[Mark]) -> tuple[int, int]:
+    """How many marks cannot be seen, and how many pairs of arrows cross."""
+    led = routes(plan, arrows_of(marks))
+    turned = [mark for mark in marks if isinstance(mark, FlipMark | TwistMark)]
+    unseen = sum(plan.shapes.keys().isdisjoint(mark.stickers) for mark in turned)
+    return unseen + sum(isinstance(mark, Arrow) and mark not in led for mark in marks), crossings(plan, led)
