@@ -19,11 +19,14 @@ IN_ORDER = ("corner", "top", "corner with back", "net")
 """Which of two is taken that show as much: the one that is easier to recognize the puzzle in."""
 
 
-def best_view(puzzle: Puzzle, marks: Sequence[Mark]) -> str:
-    """The view in which most of some marks are seen, and the fewest arrows cross."""
+def best_view(puzzle: Puzzle, marks: Sequence[Mark], rather: Sequence[str] = ()) -> str:
+    """The view in which most of some marks are seen, and the fewest arrows cross.
+
+    Of those that are as good it is the first, and rather one of some than any other.
+    """
     if not marks:
         return USUAL
-    views = [view for view in IN_ORDER if view in available(puzzle)]
+    views = [view for view in (*rather, *IN_ORDER) if view in available(puzzle)]
     return min(views, key=lambda view: _faults(layout(puzzle, view), tuple(marks)))
 
 

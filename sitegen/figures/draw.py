@@ -32,6 +32,8 @@ GROOVE = 0.2
 """How far within a sticker the line of a guarded one runs, as a share of the way to the middle."""
 DOUBLE = (0.12, 0.5)
 """And the two lines of one that is turned in its place."""
+CORE = 0.55
+"""How far within a muted centre its colour begins, as a share of the way to the middle."""
 RING = 0.06
 """And the line round one of a watched piece."""
 RING_WIDTHS = (2.4, 1.2)
@@ -76,6 +78,7 @@ def _figure(picture: Picture, view: str) -> Figure:
     parts: list[Part] = [
         Path(plan.body, "body"),
         *_stickers(plan, picture),
+        *_centres(plan, picture),
         *(_hatches(plan, picture) if picture.patterned else []),
         *_guards(plan, picture),
         *_rings(plan, picture),
@@ -96,6 +99,13 @@ def _stickers(plan: Layout, picture: Picture) -> list[Part]:
         for colour, slots in alike.items()
     ]
     return [PartGroup("stickers", paths, width=page.whole_number(2 * plan.rounding))]
+
+
+def _centres(plan: Layout, picture: Picture) -> list[Part]:
+    """A core in the colour of each muted centre: it tells which way round the puzzle is held."""
+    seen = [slot for slot in picture.puzzle.fixed_centres if slot in picture.muted and slot in plan.shapes]
+    paths = [Path(path_text(_grooves(plan, [slot], (CORE,))), picture.colours[slot]) for slot in seen]
+    return [PartGroup("cores", list(paths), width=page.whole_number(plan.rounding))] if paths else []
 
 
 @lru_cache(maxsize=2**16)

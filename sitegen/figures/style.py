@@ -99,6 +99,7 @@ LOOKS: Mapping[str, Mapping[str, Look]] = {
         "body": {FILL: "figure-body", STROKE: "figure-line", "stroke-width": "12", **_ROUND},
         "stickers": _ROUND,
         "muted": {FILL: "figure-muted", STROKE: "figure-muted-line", "stroke-width": "7"},
+        "cores": _ROUND,
         "hatches": {},
         "hatch": {FILL: "none", STROKE: "figure-hatch", "stroke-linecap": "round"},
         "pale": {STROKE: "figure-hatch-pale"},

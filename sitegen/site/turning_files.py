@@ -14,7 +14,7 @@ from math import sqrt
 from typing import Any
 
 from sitegen.figures.camera import camera
-from sitegen.figures.draw import DOUBLE, GROOVE, RING, RING_WIDTHS, guard_width, usual_size
+from sitegen.figures.draw import CORE, DOUBLE, GROOVE, RING, RING_WIDTHS, guard_width, usual_size
 from sitegen.figures.layout import gapped
 from sitegen.figures.of_position import faces_coloured
 from sitegen.figures.plane import whole_number
@@ -73,6 +73,8 @@ def _said(puzzle: Puzzle, colours: Mapping[str, str]) -> dict[str, Any]:
         "reach": whole_number(plan.scale * eye.far * radius / sqrt(eye.far**2 - radius**2) + around),
         "rounding": whole_number(plan.rounding),
         "line": guard_width(plan),
+        "centres": list(puzzle.fixed_centres),
+        "core": CORE,
         "groove": GROOVE,
         "double": DOUBLE,
         "ring": RING,

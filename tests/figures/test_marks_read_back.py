@@ -5,7 +5,6 @@ On all puzzles that ship and some that an author may define, in all views that t
 
 from __future__ import annotations
 
-import re
 import xml.etree.ElementTree as ET
 from collections import Counter
 from collections.abc import Iterator
@@ -16,14 +15,13 @@ from random import Random
 
 import pytest
 from reading_marks import Goes, Layer, Said, Stroke, Turned, nearest, off_shape, read, stickers
-from reading_paths import outlines
 from sample_definitions import own_puzzles
+from tangles import coloured
 
 from sitegen.figures.camera import camera
 from sitegen.figures.draw import draw
 from sitegen.figures.layout import Layout
 from sitegen.figures.of_position import palette, picture
-from sitegen.figures.path_text import whole
 from sitegen.figures.picture import Arrow, Mark
 from sitegen.figures.plane import Point, distance, middle, minus
 from sitegen.figures.trace import MOST_MARKED, follow, goes
@@ -170,13 +168,6 @@ def seen_at_both_ends(puzzle: Puzzle, plan: Layout, way: Permutation, piece: Pie
     """Whether any sticker of a piece is in sight, and any of the place where it goes."""
     there = [way[slot] for slot in piece.stickers]
     return any(s in plan.shapes for s in piece.stickers) and any(s in plan.shapes for s in there)
-
-
-def coloured(figure: str, plan: Layout) -> set[int]:
-    """The slots in sight that are not muted."""
-    muted = re.search(r'<path d="([^"]*)" class="muted"', figure)
-    grey = {outline.corners for outline in outlines(muted[1])} if muted else set()
-    return {slot for slot, shape in plan.shapes.items() if tuple(map(whole, shape)) not in grey}
 
 
 def around(puzzle: Puzzle, random: Random, way: Permutation) -> frozenset[int]:

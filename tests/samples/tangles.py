@@ -9,12 +9,15 @@ from itertools import combinations, pairwise
 from random import Random
 
 from reading_marks import Stroke
+from reading_paths import outlines
 
 from sitegen.blocks.moves.cycle_figures import cycle_figures
 from sitegen.effects.effect import Effect
 from sitegen.figures.best_view import best_view
 from sitegen.figures.draw import draw
+from sitegen.figures.layout import Layout
 from sitegen.figures.of_position import palette, picture
+from sitegen.figures.path_text import whole
 from sitegen.figures.plane import Point, distance
 from sitegen.moves.turning import inverse_turns, permutation_of
 from sitegen.puzzles.permutation import Permutation
@@ -58,6 +61,13 @@ def crossing(figure: str) -> int:
         any(_cross(a, b, c, d) for a, b in pairwise(one) for c, d in pairwise(other))
         for one, other in combinations(lines(figure), 2)
     )
+
+
+def coloured(figure: str, plan: Layout) -> set[int]:
+    """The slots in sight that are not muted."""
+    muted = re.search(r'<path d="([^"]*)" class="muted"', figure)
+    grey = {outline.corners for outline in outlines(muted[1])} if muted else set()
+    return {slot for slot, shape in plan.shapes.items() if tuple(map(whole, shape)) not in grey}
 
 
 def on_each_other(figure: str) -> int:

@@ -38,7 +38,7 @@ class CycleFigure:
 
 
 def cycle_figures(before: Picture, effect: Effect, views: tuple[str, ...]) -> tuple[CycleFigure, ...]:
-    """Those of a position with the marks of an effect, in the first of the views, or in what shows best.
+    """Those of a position with the marks of an effect, in one of the views, or in what shows better.
 
     None where one figure shows all, in each of the views.
     """
@@ -60,7 +60,7 @@ def _figure(before: Picture, told: Told, views: tuple[str, ...]) -> CycleFigure:
     (words, marks), puzzle = told, before.puzzle
     places = {slot for mark in marks for slot in _slots(mark)}
     alone = replace(before, title="", description="", marks=marks, muted=every_slot(puzzle) - places)
-    view = views[0] if views else best_view(puzzle, marks)
+    view = best_view(puzzle, marks, views)
     return CycleFigure(words[0].upper() + words[1:], view, Markup(draw(alone, view)))
 
 

@@ -37,7 +37,7 @@ def _by_itself(draw: Callable[[Layout, Any], Sequence[Part]]) -> Draw:
 MARKS: Mapping[type, Draw] = {
     Turn: _by_itself(turning),
     Arrow: arrow,
-    TwistMark: _by_itself(twist),
+    TwistMark: twist,
     FlipMark: _by_itself(flip),
 }
 """From the lowest to the uppermost."""

@@ -8,28 +8,38 @@ Knows on which side of a mirror a piece is seen; knows nothing of why it is twis
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow_shape import Look, arc, nib, number_mark, ribbon, ring, round_dot
 from sitegen.figures.parts import Part, Path
 from sitegen.figures.path_text import path_text
-from sitegen.figures.picture import TwistMark
+from sitegen.figures.picture import Mark, TwistMark
 from sitegen.figures.plane import Point, distance, middle
 
 RADIUS = 0.44
 """In stickers."""
 SWEEP = 300.0
+BESIDE = 0.9
+"""How large a mark is at most, as a share of how far away another is."""
 PLAIN = Look(thick=0.07, head=0.4, spacing=0.28)
 HOLLOW = replace(PLAIN, hollow=True)
 HALFWAY = replace(PLAIN, tail=1.0, head=0.34, spacing=0.2, both_ends=True)
 
 
-def twist(layout: Layout, mark: TwistMark) -> list[Part]:
-    seen = layout.visible(mark.stickers)
-    if not seen:
-        return []
-    size, centre = nib(layout), centre_of_twist(layout, mark)
+def twist(layout: Layout, mark: TwistMark, company: Sequence[Mark]) -> list[Part]:
+    others = [each for each in company if isinstance(each, TwistMark) and each != mark]
+    middles = [centre_of_twist(layout, each) for each in others if layout.visible(each.stickers)]
+    return _round_arrow(layout, mark, tuple(middles)) if layout.visible(mark.stickers) else []
+
+
+@cache
+def _round_arrow(layout: Layout, mark: TwistMark, others: tuple[Point, ...]) -> list[Part]:
+    """The mark of a piece in sight, small enough to lie beside those with other middles."""
+    seen, centre = layout.visible(mark.stickers), centre_of_twist(layout, mark)
+    size = min([nib(layout), *(BESIDE * distance(centre, each) for each in others)])
     if not mark.steps:
         no_way = [*ring(centre, RADIUS * size, 0.7 * RADIUS * size), *round_dot(centre, 0.13 * size)]
         return [Path(path_text(no_way))]

@@ -203,13 +203,17 @@
   // A path for each colour; those that are seen from the edge have no round corners, which would not fit.
   function stickers(of, look, has, shapes, faces) {
     const paths = new Map();
+    let cores = "";
     for (const [slot, shape] of shapes) {
-      const sticker = has[slot], colour = look.muted.has(sticker) ? "muted" : of.faces[of.slots[sticker].face].colour;
+      const sticker = has[slot], own = of.faces[of.slots[sticker].face].colour;
+      const colour = look.muted.has(sticker) ? "muted" : own;
+      if (colour === "muted" && of.centres.includes(sticker)) cores += `<path class="${own}" d="${closed(inset(shape, of.core * room(shape)))}"/>`;
       const kind = `class="${colour}"${faces[of.slots[slot].face] < FLAT ? ' stroke-width="0"' : ""}`;
       paths.set(kind, (paths.get(kind) ?? "") + closed(shape));
     }
     const drawn = [...paths].map(([kind, d]) => `<path ${kind} d="${d}"/>`).join("");
-    return `<g class="stickers" stroke-width="${2 * of.rounding}">${drawn}</g>`;
+    return `<g class="stickers" stroke-width="${2 * of.rounding}">${drawn}</g>` +
+      (cores && `<g class="cores" stroke-width="${of.rounding}">${cores}</g>`);
   }
 
   function grooves(of, guards, shapes) {
