@@ -19,6 +19,8 @@ from sample_guide import THOUGHT, write_guide
 from sample_rendering import CHROMIUM, needs, without_faults
 
 from sitegen.blocks.played import Played
+from sitegen.figures.draw import draw
+from sitegen.figures.of_position import palette, picture
 from sitegen.figures.plane import distance, middle
 from sitegen.figures.views import layout
 from sitegen.moves.notation import write, write_all
@@ -166,6 +168,28 @@ def test_what_is_played_ends_as_the_still_figure_has_it(bare: Page, name: str) -
     assert near(seen(bare), drawn(puzzle, before))
     bare.get_by_role("button", name="To the end").click()
     assert near(seen(bare), drawn(puzzle, perm.compose(before, permutation_of(turns, puzzle))))
+
+
+def test_what_is_out_of_focus_is_muted_and_its_centres_keep_a_core_as_in_still_figures(bare: Page) -> None:
+    """The cube is turned about, so that other centres come to where those were."""
+    cube = catalogue.puzzle("cube-3")
+    focus = frozenset([cube.piece_at(cube.slots["UF"]).index])
+    said = {"turns": "x", "start": " ".join(map(str, cube.identity[:54])), "focus": " ".join(map(str, focus))}
+    bare.evaluate(
+        """async (said) => {
+          const of = await turning.puzzle("cube-3");
+          document.body.replaceChildren(turning.player(of, said, "a puzzle", () => {}).about);
+        }""",
+        said,
+    )
+    bare.get_by_role("button", name="To the end").click()
+    played = bare.evaluate("() => document.querySelector('.stage svg').innerHTML")
+    end = permutation_of((Turn("R", 1, 3, 1),), cube)
+    still = draw(picture(cube, end, palette(cube), "", "", focus=focus), "corner")
+    for figure in (played, still):
+        cores = re.search(r'<g class="cores"[^>]*>(.*?)</g>', figure)
+        assert cores
+        assert sorted(re.findall(r'class="(\w+)"', cores[1])) == ["green", "red", "yellow"]
 
 
 def play(page: Page, number: int = 0) -> None:
