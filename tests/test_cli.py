@@ -170,7 +170,7 @@ def test_draw_writes_a_figure_that_stands_alone_and_says_what_it_shows(tmp_path:
     svg = ElementTree.fromstring(target.read_text(encoding="utf-8"))
     assert svg.tag == "{http://www.w3.org/2000/svg}svg"
     title, description = (svg.find(f"{{http://www.w3.org/2000/svg}}{tag}") for tag in ("title", "desc"))
-    assert "R U R'" in title.text
+    assert "R, U, R prime" in title.text
     assert description.text
 
 

@@ -135,6 +135,11 @@ class CheckedBlock(BlockInPlace):
         return None
 
     @property
+    def lined(self) -> bool:
+        """Whether its figures have lines within stickers, of pieces that are guarded or watched."""
+        return False
+
+    @property
     def prose(self) -> tuple[Prose, ...]:
         """The author's texts in it."""
         return (self.say,) if self.say else ()

@@ -108,6 +108,10 @@ class DerivedWays(CheckedBlock):
     ways: tuple[DerivedWay, ...]
 
     @property
+    def lined(self) -> bool:
+        return any(way.derivation.lined for way in self.ways)
+
+    @property
     def prose(self) -> tuple[Prose, ...]:
         return (*super().prose, *(each for way in self.ways for each in way.derivation.prose))
 

@@ -16,5 +16,7 @@ Views = list[tuple[str, Markup]]
 
 def in_views(picture: Picture, views: Sequence[str]) -> Views:
     """A picture, drawn in each of some views: whoever listens hears of the first, and nothing twice."""
-    silent = replace(picture, title="", description="")
-    return [(view, Markup(draw(silent if at else picture, view))) for at, view in enumerate(views)]
+    first, *others = views
+    silent = replace(picture, title="", description="") if others else picture
+    drawn = [(first, picture), *((view, silent) for view in others)]
+    return [(view, Markup(draw(each, view))) for view, each in drawn]

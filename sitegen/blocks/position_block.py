@@ -25,6 +25,7 @@ from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.views import layout
 from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.references import resolve_one
+from sitegen.moves.spoken import spelled
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import expand, permutation, turn_count
 from sitegen.pages.markdown import Fence
@@ -326,7 +327,7 @@ def of_position(position: Position, colours: Palette) -> Views:
         position.puzzle,
         position.position,
         colours,
-        position.title or "Position",
+        spelled(position.title, position.puzzle) or "Position",
         "",
         focus=shown.focus,
         moves=perm.inverse(position.position),

@@ -32,6 +32,7 @@ from sitegen.methods.trial import position_of, solve
 from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import resolve_one
+from sitegen.moves.spoken import spelled
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import expand, permutation, permutation_of
 from sitegen.pages.block_body import body_of
@@ -242,8 +243,8 @@ def of_example(example: WorkedExample, colours: Palette) -> list[Views]:
             example.puzzle,
             position,
             colours,
-            title,
-            where(Effect(example.puzzle, position)),
+            spelled(title, example.puzzle),
+            spelled(where(Effect(example.puzzle, position)), example.puzzle),
             letters_shown=example.shown.letters,
         )
         drawn.append(in_views(sight, example.shown.views))

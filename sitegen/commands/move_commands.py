@@ -30,7 +30,7 @@ from sitegen.figures.style import USUAL, Paints
 from sitegen.figures.views import available
 from sitegen.guide.enclosing import Enclosing, enclosing
 from sitegen.moves.metrics import length
-from sitegen.moves.spoken import spoken_moves, without_links
+from sitegen.moves.spoken import spelled, spoken_moves, without_links
 from sitegen.moves.turning import permutation
 from sitegen.problems import Problem, Problems, written
 from sitegen.puzzles.permutation import inverse
@@ -158,7 +158,7 @@ def _picture(moves: str, effect: Effect, after: bool, letters: bool, colours: Pa
         position,
         colours,
         said,
-        f"The moves do this: {say(effect)}",
+        f"The moves do this: {spelled(say(effect), effect.puzzle)}",
         moves=None if after else effect.permutation,
         letters_shown=letters,
     )

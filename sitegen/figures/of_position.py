@@ -12,7 +12,6 @@ from sitegen.effects.piece_sets import Pieces
 from sitegen.figures.picture import Mark, Picture
 from sitegen.figures.style import Paints
 from sitegen.figures.trace import every_slot, goes, in_focus, trace
-from sitegen.moves.spoken import spelled
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
@@ -61,7 +60,7 @@ def picture(
 
     Of the pieces in focus, which are named by where they belong, marks show what `moves` do to them, if there
     are any; all others are muted. `marks` are more of them; pieces that look alike may be `marked`. Title and
-    description are what is heard, so that places are spelt there.
+    description are as they are heard.
     """
     home = perm.inverse(position)[: len(puzzle.stickers)]
     slots = in_focus(puzzle, position, focus, marked)
@@ -69,8 +68,8 @@ def picture(
     return Picture(
         puzzle=puzzle,
         colours=tuple([colours.stickers[slot] for slot in home]),
-        title=spelled(title, puzzle),
-        description=spelled(description, puzzle),
+        title=title,
+        description=description,
         muted=every_slot(puzzle) - slots,
         marks=traced + marks,
         letters=tuple([puzzle.letters[slot] for slot in home]),

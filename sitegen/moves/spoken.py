@@ -46,6 +46,10 @@ def spoken_moves(text: str, puzzle: Puzzle) -> str:
 
     What cannot be read as moves, as in a draft, is said turn by turn.
     """
+    # Most moves are turns with blanks between them: each is read once, and not where it stands again.
+    turns = [_one_turn(word, puzzle) for word in text.split()]
+    if turns and None not in turns:
+        return ", ".join(filter(None, turns))
     try:
         return spoken_tree(parse(written(text), puzzle))
     except Problem:
@@ -107,13 +111,17 @@ def _times(count: int) -> str:
 @lru_cache(maxsize=KEPT)
 def spoken_word(text: str, puzzle: Puzzle) -> str:
     """One turn, or one place, by itself; whatever else it is, as it is written."""
-    if text in (places := _spelled_places(puzzle)):
-        return places[text]
+    return spelled_places(puzzle).get(text) or _one_turn(text, puzzle) or text
+
+
+@lru_cache(maxsize=KEPT)
+def _one_turn(text: str, puzzle: Puzzle) -> str | None:
+    """What is said of a turn; None where a text is something else."""
     try:
         items = parse(written(text), puzzle).items
     except Problem:
-        return text
-    return spoken_turn(text) if len(items) == 1 and isinstance(items[0], SingleTurn) else text
+        return None
+    return spoken_turn(text) if len(items) == 1 and isinstance(items[0], SingleTurn) else None
 
 
 @lru_cache(maxsize=KEPT)
@@ -123,7 +131,7 @@ def spelled(text: str, puzzle: Puzzle) -> str:
 
 
 @lru_cache(maxsize=64)
-def _spelled_places(puzzle: Puzzle) -> dict[str, str]:
+def spelled_places(puzzle: Puzzle) -> dict[str, str]:
     """Each place of a piece or a sticker by its name: face by face, the letters of one after the other."""
     faces = sorted((face.name for face in puzzle.faces), key=len, reverse=True)
     sign = re.compile("|".join([*map(re.escape, faces), "[0-9]+", "."]))

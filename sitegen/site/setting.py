@@ -20,6 +20,7 @@ from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.blocks.played import Played
 from sitegen.figures.chart import histogram
+from sitegen.figures.legend import guard_legend
 from sitegen.figures.of_position import Palette, palette
 from sitegen.figures.style import Paints
 from sitegen.guide.contents import Listed
@@ -101,10 +102,11 @@ class PageSetting:
     def prose(self, prose: Prose, page: str, blocks: Sequence[Block] = ()) -> Markup:
         """A text that an author wrote on a page, with the blocks that stand in it."""
         by_token = {id(block.fence.token): block for block in blocks}
+        first_lined = next((block for block in blocks if block.checked and block.checked.lined), None)
 
         def fence(token: Token) -> str | None:
             block = by_token.get(id(token))
-            return self._block(block) if block else None
+            return self._block(block, block is first_lined) if block else None
 
         def address(target: str, loaded: bool) -> str:
             # Only a draft shows what leads nowhere, and it loads nothing of that.
@@ -145,14 +147,15 @@ class PageSetting:
             return f'<span class="claim fails">{text}</span>'
         return f'<span class="claim">{text}{_checked(stated.about, telling)}</span>'
 
-    def _block(self, block: Block) -> str:
+    def _block(self, block: Block, with_legend: bool) -> str:
         """What a block shows, below what does not hold in it."""
         problems = block.findings.problems
         html = ""
         if problems or block.checked is None:
             html = self._filled(template_of(BLOCKS, "problem"), {"problems": problems})
         if block.checked is not None:
-            values = KINDS[block.kind].show(block.checked, self)
+            legend = guard_legend(self.paints) if with_legend else ()
+            values = {**KINDS[block.kind].show(block.checked, self), "legend": legend}
             html += self._filled(template_of(BLOCKS, block.kind), values, block.checked.puzzle)
         return html
 

@@ -85,6 +85,8 @@ class Telling:
 
     def _told(self, text: str, say: Callable[[str, Puzzle], str]) -> Markup:
         parts = _parts(text, say(text, self.puzzle) if self.heard else text)
+        if len(parts) == 1:
+            return parts[0]
         return Markup("".join(part if at % 2 == 0 else self._link(part) for at, part in enumerate(parts)))
 
     def _link(self, name: str) -> str:
@@ -94,12 +96,13 @@ class Telling:
 
 
 @lru_cache(maxsize=KEPT)
-def _parts(text: str, said: str) -> tuple[str, ...]:
+def _parts(text: str, said: str) -> tuple[Markup, ...]:
     """HTML, and between it the names of the sequences that are referred to, each of which is said once."""
     pieces, heard = REFERENCE.split(text), REFERENCE.split(said)
     assert pieces[1::2] == heard[1::2]
     told = [both(_escaped(each), aloud, each) for each, aloud in zip(pieces[::2], heard[::2], strict=True)]
-    return tuple(part for pair in zip_longest(told, pieces[1::2]) for part in pair if part is not None)
+    names = map(Markup, pieces[1::2])
+    return tuple(part for pair in zip_longest(told, names) for part in pair if part is not None)
 
 
 @lru_cache(maxsize=KEPT)

@@ -124,6 +124,10 @@ class Derivation(CheckedBlock):
     """Which guarded pieces are not home at the end, where that is what is to be shown."""
 
     @property
+    def lined(self) -> bool:
+        return any(stage.guard or stage.watch for stage in self.stages)
+
+    @property
     def played(self) -> Played:
         """It as a page plays it, step by step: the guard leaves and comes home."""
         guard: Pieces = frozenset().union(*(stage.guard for stage in self.stages))

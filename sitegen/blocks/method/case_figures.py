@@ -8,6 +8,7 @@ from sitegen.blocks.drawn import Views, in_views
 from sitegen.blocks.method.method import Method, StageShown
 from sitegen.figures.of_position import Palette, picture
 from sitegen.methods.coverage import Case
+from sitegen.moves.spoken import spelled
 from sitegen.puzzles import permutation as perm
 
 
@@ -19,7 +20,7 @@ def of_case(case: Case, stage: StageShown, method: Method, colours: Palette) -> 
         perm.from_images(case.position),
         colours,
         # Of a case without a solution the sheet says itself what it is.
-        f"Case: {case.words}" if case.applications else "Case",
+        f"Case: {spelled(case.words, method.puzzle)}" if case.applications else "Case",
         "",
         letters_shown=method.shown.letters,
     )

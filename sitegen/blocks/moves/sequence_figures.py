@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -12,16 +12,16 @@ from sitegen.blocks.drawn import Views, in_views
 from sitegen.blocks.moves.cycle_figures import CycleFigure, cycle_figures
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects.effect import Effect
-from sitegen.effects.words import brief, in_a_row
+from sitegen.effects.words import brief, listed
 from sitegen.figures.best_view import best_view
 from sitegen.figures.draw import draw
 from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.picture import Mark, Picture
 from sitegen.moves.notation import write
-from sitegen.moves.spoken import spoken_moves, spoken_turn, without_links
+from sitegen.moves.spoken import spelled, spelled_places, spoken_moves, spoken_turn, without_links
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
-from sitegen.puzzles.puzzle import Puzzle
+from sitegen.puzzles.puzzle import Puzzle, Turn
 
 STEP_VIEW = "corner"
 """The view of each turn: the one in which every layer can be seen turning."""
@@ -72,7 +72,7 @@ def by_cycle(sequence: Sequence, colours: Palette) -> tuple[CycleFigure, ...]:
 
 def _before(sequence: Sequence, colours: Palette) -> Picture:
     arrows = sequence.effect.permutation if sequence.shown.arrows else None
-    called = sequence.title or without_links(spoken_moves(sequence.moves, sequence.puzzle))
+    called = spelled(sequence.title, sequence.puzzle) or _said(sequence)
     words = _position(sequence, sequence.before)
     return _picture(sequence, sequence.before, colours, f"{called}: before", words, moves=arrows)
 
@@ -80,6 +80,10 @@ def _before(sequence: Sequence, colours: Palette) -> Picture:
 def results(sequence: Sequence, colours: Palette) -> Views:
     """What a sequence has done, in each view that the author asked for."""
     return in_views(_after(sequence, colours, "after"), sequence.shown.views)
+
+
+def _said(sequence: Sequence) -> str:
+    return without_links(spoken_moves(sequence.moves, sequence.puzzle))
 
 
 def _after(sequence: Sequence, colours: Palette, called: str) -> Picture:
@@ -96,7 +100,7 @@ def _position(sequence: Sequence, position: Permutation) -> str:
 
 @lru_cache(maxsize=MOST_PAIRS)
 def _in_words(away: Effect) -> str:
-    return f"Position: {brief(away)}" if away.changed else "Every piece is home."
+    return f"Position: {spelled(brief(away), away.puzzle)}" if away.changed else "Every piece is home."
 
 
 def steps(sequence: Sequence, colours: Palette) -> Iterator[StepFigure]:
@@ -107,7 +111,7 @@ def steps(sequence: Sequence, colours: Palette) -> Iterator[StepFigure]:
         return
     for number, turn in enumerate(sequence.turns, 1):
         text, turned = write(turn, puzzle), puzzle.permutation(turn)
-        called, words = f"turn {number}, {spoken_turn(text)}", _change(followed, turned, puzzle)
+        called, words = f"turn {number}, {spoken_turn(text)}", _change(followed, turn, puzzle)
         before = _picture(sequence, position, colours, called, words, marks=(turn,))
         yield StepFigure(number, text, Markup(draw(before, STEP_VIEW)))
         position = perm.compose(position, turned)
@@ -125,13 +129,23 @@ def _followed(sequence: Sequence) -> list[int]:
     return [sequence.before[pieces[index].stickers[0]] for index in sorted(focus)]
 
 
-def _change(followed: list[int], turned: Permutation, puzzle: Puzzle) -> str:
-    """What a turn does to the pieces that are followed, by the slots they are in: `UF goes to RF.`"""
-    moved = [(slot, turned[slot]) for slot in followed if turned[slot] != slot]
+def _change(followed: list[int], turn: Turn, puzzle: Puzzle) -> str:
+    """What a turn does to the pieces that are followed, by the slots they are in: `U F goes to R F.`"""
+    ways = _ways(turn, puzzle)
+    moved = [ways[slot] for slot in followed if slot in ways]
     if len(moved) > MOST_TOLD:
         return f"{len(moved)} pieces move."
-    names = ((puzzle.stickers[a].name, puzzle.stickers[b].name) for a, b in moved)
-    return f"{in_a_row(names, 'goes', 'to')}." if moved else ""
+    return f"{listed(moved).replace(' to ', ' goes to ', 1)}." if moved else ""
+
+
+@lru_cache(maxsize=4096)
+def _ways(turn: Turn, puzzle: Puzzle) -> Mapping[int, str]:
+    """For each slot that a turn takes round the way from there: `U F to R F`."""
+    names = [spelled_places(puzzle)[sticker.name] for sticker in puzzle.stickers]
+    turned = puzzle.permutation(turn)
+    return {
+        slot: f"{name} to {names[turned[slot]]}" for slot, name in enumerate(names) if turned[slot] != slot
+    }
 
 
 def _picture(

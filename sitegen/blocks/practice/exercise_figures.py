@@ -10,7 +10,7 @@ from sitegen.effects.effect import Effect
 from sitegen.effects.words import where
 from sitegen.figures.of_position import Palette, picture
 from sitegen.moves.notation import write_all
-from sitegen.moves.spoken import spoken_moves, without_links
+from sitegen.moves.spoken import spelled, spoken_moves, without_links
 from sitegen.moves.turning import inverse_turns
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -84,7 +84,7 @@ def _exercise(
         at,
         colours,
         ", ".join(filter(None, [f"Exercise {exercise.number}", when])),
-        words,
+        spelled(words, exercise.made.puzzle),
         focus=frozenset() if light else None,
         moves=exercise.effect.permutation if marked else None,
         marked=exercise.effect.marked,
