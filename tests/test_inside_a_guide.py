@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from html import unescape
 from pathlib import Path
@@ -102,8 +103,9 @@ def test_they_are_drawn(inside) -> None:
     for moves, file in (("@three", "a.svg"), ("R U R' U'", "b.svg")):
         assert run("draw", moves, "-o", file).exit_code == 0
     a, b = ((folder / file).read_text(encoding="utf-8") for file in ("a.svg", "b.svg"))
-    assert "@three" in a
-    assert unescape(a).replace("@three", "R U R' U'") == unescape(b)
+    titles = [re.search(r"<title>(.*?)</title>", unescape(each)) for each in (a, b)]
+    assert [title and title[1] for title in titles] == ["three", "R, U, R prime, U prime"]
+    assert unescape(a).replace("three</title>", "R, U, R prime, U prime</title>") == unescape(b)
 
 
 def test_claims_speak_of_them(inside) -> None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cache
+from itertools import chain
 from typing import NamedTuple
 
 from markupsafe import Markup
@@ -14,7 +15,7 @@ from markupsafe import Markup
 from sitegen.figures.draw import DOUBLE, GROOVE, RING, RING_WIDTHS
 from sitegen.figures.parts import PUZZLE, Figure, Part, PartGroup, Path
 from sitegen.figures.path_text import path_text, polygon
-from sitegen.figures.plane import Shape, inner_radius, inset
+from sitegen.figures.plane import Shape, inner_radius, inset, whole_number
 from sitegen.figures.self_contained import self_contained
 from sitegen.figures.style import Paints
 from sitegen.figures.svg import on_page
@@ -42,13 +43,13 @@ def guard_legend(paints: Paints | None) -> tuple[Sample, ...]:
 
 
 def _sample(says: str, depths: Sequence[float], dashes: str, paints: Paints | None) -> Sample:
-    line = Path("".join(_within(depth) for depth in depths), "guard", LINE, dashes or None)
-    return Sample(_drawn([line], paints), says)
+    return Sample(_drawn([Path(_lines(depths), "guard", LINE, dashes or None)], paints), says)
 
 
 def _watched(paints: Paints | None) -> Sample:
     widths = zip(("ring under", "ring"), RING_WIDTHS, strict=True)
-    return Sample(_drawn([Path(_within(RING), of, round(by * LINE)) for of, by in widths], paints), "watched")
+    rings = [Path(_lines([RING]), of, whole_number(by * LINE)) for of, by in widths]
+    return Sample(_drawn(rings, paints), "watched")
 
 
 def _drawn(lines: Sequence[Part], paints: Paints | None) -> Markup:
@@ -58,9 +59,11 @@ def _drawn(lines: Sequence[Part], paints: Paints | None) -> Markup:
     return Markup(self_contained(figure, paints) if paints else on_page(figure))
 
 
-def _within(depth: float) -> str:
+def _lines(depths: Sequence[float]) -> str:
+    """Path text of lines as deep within the sticker as that."""
     shape = _square(EDGE + 2 * ROUNDING)
-    return path_text(polygon(inset(shape, depth * inner_radius(shape))))
+    within = (polygon(inset(shape, depth * inner_radius(shape))) for depth in depths)
+    return path_text(chain.from_iterable(within))
 
 
 def _square(edge: float) -> Shape:

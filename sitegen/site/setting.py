@@ -154,8 +154,9 @@ class PageSetting:
         if problems or block.checked is None:
             html = self._filled(template_of(BLOCKS, "problem"), {"problems": problems})
         if block.checked is not None:
-            legend = guard_legend(self.paints) if with_legend else ()
-            values = {**KINDS[block.kind].show(block.checked, self), "legend": legend}
+            values = {**KINDS[block.kind].show(block.checked, self)}
+            if block.checked.lined:
+                values["legend"] = guard_legend(self.paints) if with_legend else ()
             html += self._filled(template_of(BLOCKS, block.kind), values, block.checked.puzzle)
         return html
 

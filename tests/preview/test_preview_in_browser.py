@@ -117,7 +117,7 @@ def test_a_click_on_a_card_tells_where_it_was_written(page: Page, preview: Runni
     page.goto(f"{preview.address}/long.html")
     tag = page.locator("aside .tag")
     lines = PAGE.split("\n")
-    for card, opening in [("Sequence: Four turns", "```moves turned"), ("Sequence: M2", "```moves")]:
+    for card, opening in [("Sequence: Four turns", "```moves turned"), ("Sequence: M 2", "```moves")]:
         page.get_by_role("region", name=card).locator("figcaption").first.click()
         expect(tag).to_be_visible()
         expect(tag).to_have_text(f"content/long.md:{lines.index(opening) + 1}")
