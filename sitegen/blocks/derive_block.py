@@ -145,7 +145,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> DeriveBlock:
         longest=number("longest", LONGEST_SOUGHT, None),
         aside=number("aside", LONGEST_ASIDE, USUAL_ASIDE) or USUAL_ASIDE,
         most=number("most", MOST_SHOWN, MOST) or MOST,
-        shown=keys.shown(fields, head, findings),
+        shown=keys.shown(fields, head, findings, view=""),
     )
 
 

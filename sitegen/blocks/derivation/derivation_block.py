@@ -112,7 +112,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> DerivationBlock:
         fails=keys.value(fields, "fails", Setting.as_yes, False, findings),
         claims=keys.claims(fields, puzzle, findings),
         marked=keys.marked(fields, puzzle, findings),
-        shown=keys.shown(fields, head, findings),
+        shown=keys.shown(fields, head, findings, view=""),
     )
 
 

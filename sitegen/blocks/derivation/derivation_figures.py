@@ -2,24 +2,39 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from markupsafe import Markup
 
 from sitegen.blocks.derivation.derivation import Derivation, DerivationStep
 from sitegen.blocks.drawn import in_views
+from sitegen.blocks.keys import DEFAULT_VIEW
 from sitegen.effects.fares import AWAY, DISTURBED, HOME
 from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.picture import Arrow, Picture
 from sitegen.figures.trace import follow, in_focus
+from sitegen.figures.views import all_round, layout
+from sitegen.puzzles.puzzle import Puzzle
 
 LEAPS = "A broken arrow leads over places where the piece stops on its way."
 
 
 def stages(derivation: Derivation, colours: Palette) -> list[list[Markup]]:
     """For each step its figures, one a view: how the guard fares, and where the watched pieces went."""
-    drawn = (_stage(derivation, stage, colours) for stage in derivation.stages)
-    return [[figure for _, figure in in_views(each, derivation.shown.views)] for each in drawn]
+    drawn = [_stage(derivation, stage, colours) for stage in derivation.stages]
+    views = derivation.shown.views or (_view(derivation.puzzle, drawn),)
+    return [[figure for _, figure in in_views(each, views)] for each in drawn]
+
+
+def _view(puzzle: Puzzle, drawn: Sequence[Picture]) -> str:
+    """One for all steps: from the corner, where all that is guarded or watched is seen from there each time."""
+    visited: set[int] = set()
+    for each in drawn:
+        visited |= each.outlined | each.away | each.disturbed | each.ringed
+    seen = layout(puzzle, DEFAULT_VIEW).shapes.keys()
+    places = [piece for piece in puzzle.pieces if not visited.isdisjoint(piece.stickers)]
+    return all_round(puzzle) if any(seen.isdisjoint(place.stickers) for place in places) else DEFAULT_VIEW
 
 
 def _stage(derivation: Derivation, stage: DerivationStep, colours: Palette) -> Picture:
