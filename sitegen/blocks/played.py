@@ -58,10 +58,12 @@ class Played:
         )
 
 
-def tried(puzzle: Puzzle, position: Permutation) -> Markup:
-    """The attributes of an element in which a reader may solve a position."""
-    start = _numbers(position[: len(puzzle.stickers)])
-    return Markup(' data-puzzle="{}" data-start="{}"').format(puzzle.name, start)
+def tried(puzzle: Puzzle, position: Permutation, hints: Sequence[Turn] = ()) -> Markup:
+    """The attributes of an element in which a reader may solve a position, as `hints` do."""
+    said = {"puzzle": puzzle.name, "start": _numbers(position[: len(puzzle.stickers)])}
+    if 0 < len(hints) <= MOST_PLAYED:
+        said["turns"] = Markup(write_all(hints, puzzle))
+    return Markup().join(Markup(' data-{}="{}"').format(*each) for each in said.items())
 
 
 def _numbers(numbers: Iterable[int]) -> str:

@@ -106,7 +106,9 @@ class Position(CheckedBlock):
     @property
     def tried(self) -> Markup:
         """It as a page lets it be tried; nothing where no turning solves it."""
-        return Markup() if self.broken or not self.effect.changed else tried(self.puzzle, self.position)
+        if self.broken or not self.effect.changed:
+            return Markup()
+        return tried(self.puzzle, self.position, self.solving)
 
     @property
     def words(self) -> str:

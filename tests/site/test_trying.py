@@ -64,6 +64,11 @@ from: @four
 fill in: effect
 count: 1
 ```
+
+```position twice
+pieces: flips UF and UR
+solve: [@lift-edge, U]
+```
 """
 
 
@@ -96,7 +101,7 @@ def state(page: Page) -> str:
 
 
 def test_what_can_be_solved_or_undone_can_be_tried_and_nothing_else(page: Page) -> None:
-    assert page.get_by_role("button", name="Try it").count() == 3
+    assert page.get_by_role("button", name="Try it").count() == 4
     assert page.locator(".exercise.effect .trying").count() == 0
     assert page.locator("#position-impossible .trying").count() == 0
 
@@ -174,3 +179,24 @@ def test_moves_that_are_to_be_undone_can_be_undone(page: Page) -> None:
     undone = [each[0] + ends.get(each[1:], "'") for each in moves.split()]
     turn(page, " ".join(reversed(undone)))
     assert state(page).startswith("Solved")
+
+
+def test_a_hint_is_the_next_turn_of_the_way_on_the_page_as_long_as_the_reader_is_on_it(page: Page) -> None:
+    open_to_try(page, 3)
+    assert page.get_by_role("button", name="Hint").count() == 1
+    way = ["F", "E", "F2", "E2", "F", "E", "U", "E'", "F'", "E2", "F2", "E'", "F'", "U'"]
+    for number, wanted in enumerate(way):
+        page.get_by_role("button", name="Hint").click()
+        assert page.locator(".bench .state code").text_content() == wanted
+        if number == 2:
+            turn(page, "R")
+            page.get_by_role("button", name="Hint").click()
+            assert state(page) == "This is off the way on this page. Undo, or start again, and ask then."
+            page.get_by_role("button", name="Undo").click()
+        turn(page, wanted)
+    assert state(page).startswith("Solved in 14 turns.")
+
+
+def test_where_a_page_knows_no_way_there_are_no_hints(page: Page) -> None:
+    open_to_try(page)
+    assert page.get_by_role("button", name="Hint").count() == 0

@@ -28,7 +28,7 @@ def stages(derivation: Derivation, colours: Palette) -> list[list[Markup]]:
 
 
 def _view(puzzle: Puzzle, drawn: Sequence[Picture]) -> str:
-    """One for all steps: from the corner, where all that is guarded or watched is seen from there each time."""
+    """One for all steps: from the corner, if all that is guarded or watched is seen from there each time."""
     visited: set[int] = set()
     for each in drawn:
         visited |= each.outlined | each.away | each.disturbed | each.ringed

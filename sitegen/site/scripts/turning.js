@@ -678,13 +678,27 @@
       }
     }
 
+    // The next turn of those that are known to solve it, if they lead through where the reader is.
+    function hint() {
+      const here = positions.at(-1).join();
+      let at = start, next = null;
+      for (const turn of read(of, said.turns)) {
+        if (at.join() === here) next = turn;
+        at = turned(of, at, turn);
+      }
+      state.replaceChildren(...(next
+        ? ["The next turn of the way on this page: ", element("code", { class: "moves", "aria-hidden": "true" }, next.word), element("span", { class: "heard" }, next.spoken)]
+        : ["This is off the way on this page. Undo, or start again, and ask then."]));
+    }
+
     const undo = element("button", { type: "button", onclick: () => back(1) }, "Undo");
+    const hints = said.turns ? [element("button", { type: "button", onclick: hint }, "Hint")] : [];
     const again = element("button", { type: "button", onclick: () => back(done.length) }, "Start again");
     const keys = of.buttons.map((pair) => element("span", { class: "pair-of-turns" }, ...read(of, pair).map((turn) =>
       element("button", { type: "button", "aria-label": turn.spoken, onclick: () => add(turn) }, turn.word))));
     const about = element("div", { class: "player bench", onkeydown: (event) => event.key === "Escape" && close() },
       set.about,
-      element("div", { class: "controls" }, ...set.views, undo, again, button("close", "Close", close)),
+      element("div", { class: "controls" }, ...set.views, undo, again, ...hints, button("close", "Close", close)),
       element("div", { class: "hand" }, ...keys),
       element("form", { class: "typed", onsubmit: enter }, element("label", {}, "Or type turns ", typed), element("button", { type: "submit" }, "Turn")),
       row, state);
