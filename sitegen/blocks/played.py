@@ -5,11 +5,13 @@ Said to the script in data attributes. Knows turns and pieces; knows nothing of 
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from sitegen.effects.claims.claim import Asked
 from sitegen.effects.piece_sets import Pieces
 from sitegen.moves.notation import write_all
 from sitegen.puzzles.permutation import Permutation
@@ -64,6 +66,18 @@ def tried(puzzle: Puzzle, position: Permutation, hints: Sequence[Turn] = ()) -> 
     if 0 < len(hints) <= MOST_PLAYED:
         said["turns"] = Markup(write_all(hints, puzzle))
     return Markup().join(Markup(' data-{}="{}"').format(*each) for each in said.items())
+
+
+def tried_claims(puzzle: Puzzle, claims: Iterable[tuple[str, Asked]]) -> Markup:
+    """The attributes of an element in which a reader seeks turns of which claims by stickers hold."""
+    said = [[words, " ".join(_asked(*each) for each in sorted(asked.items()))] for words, asked in claims]
+    text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
+    return Markup(' data-puzzle="{}" data-claims="{}"').format(puzzle.name, text) if said else Markup()
+
+
+def _asked(slot: int, there: frozenset[int]) -> str:
+    """`7` stays, `7>9,11` comes to one of two others."""
+    return str(slot) if there == {slot} else f"{slot}>{','.join(map(str, sorted(there)))}"
 
 
 def _numbers(numbers: Iterable[int]) -> str:

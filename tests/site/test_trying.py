@@ -29,6 +29,10 @@ pytestmark = needs(chromium=CHROMIUM)
 GUIDE = """\
 ```moves lift-edge
 moves: F E F2 E2 F E
+claims:
+- flips UF
+- keeps U except UF
+- length 9 OBTM
 ```
 
 ```position flipped
@@ -200,3 +204,28 @@ def test_a_hint_is_the_next_turn_of_the_way_on_the_page_as_long_as_the_reader_is
 def test_where_a_page_knows_no_way_there_are_no_hints(page: Page) -> None:
     open_to_try(page)
     assert page.get_by_role("button", name="Hint").count() == 0
+
+
+def test_turns_of_the_readers_own_are_right_if_all_claims_hold_of_them(
+    browser: Browser, folder: Path
+) -> None:
+    with without_faults(browser, folder / "sequences/lift-edge.html", reduced_motion="reduce") as page:
+        page.get_by_role("button", name="Find turns of your own").click()
+        marked = (
+            "() => [...document.querySelectorAll('.followed li')].map(li => [li.textContent, li.className])"
+        )
+        assert page.evaluate(marked) == [["flips UF", ""], ["keeps U except UF", "holds"]]
+        assert state(page) == "1 of 2 claims hold. Everything is home."
+        turn(page, "F")
+        assert state(page).startswith("0 of 2 claims hold. ")
+        page.get_by_role("button", name="Undo").click()
+        # The mirror image, which is another sequence.
+        turn(page, "F' E' F2 E2 F' E'")
+        assert page.evaluate(marked) == [["flips UF", "holds"], ["keeps U except UF", "holds"]]
+        assert state(page).startswith("2 of 2 claims hold. Found, in 6 turns. ")
+        page.reload()
+        assert page.get_by_text("found before").count() == 1
+
+
+def test_where_no_claim_can_be_followed_nothing_is_to_be_found(folder: Path) -> None:
+    assert "data-claims" not in (folder / "sequences/three.html").read_text(encoding="utf-8")

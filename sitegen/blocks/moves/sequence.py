@@ -9,9 +9,14 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property
 
+from markupsafe import Markup
+
 from sitegen.blocks.block import CheckedBlock, Turned
-from sitegen.blocks.played import Played
+from sitegen.blocks.played import Played, tried_claims
+from sitegen.effects.claims import Claim
+from sitegen.effects.claims.claim import Reading
 from sitegen.effects.effect import Effect
+from sitegen.effects.likeness import alike
 from sitegen.effects.words import likeness
 from sitegen.moves.metrics import Length, total
 from sitegen.moves.notation import on_one_line, write_all
@@ -39,6 +44,8 @@ class Sequence(CheckedBlock):
     length: Length
     claims: tuple[str, ...]
     """The author's words, each found true."""
+    stated: tuple[Claim, ...]
+    """And what they say."""
     before: Permutation
     """The position it starts from: where each sticker of the solved puzzle is."""
     tags: tuple[str, ...]
@@ -96,6 +103,15 @@ class Sequence(CheckedBlock):
             marked=self.effect.marked,
             letters=self.shown.letters,
         )
+
+    @property
+    def tried(self) -> Markup:
+        """The claims that a page can follow while a reader seeks other turns of which they hold."""
+        if alike(self.puzzle) and not self.effect.marked:
+            return Markup()
+        reading = Reading(self.puzzle, {}, self.effect.marked)
+        said = zip(self.claims, self.stated, strict=True)
+        return tried_claims(self.puzzle, [(words, c.asks(reading)) for words, c in said if c.BY_STICKERS])
 
     @property
     def sequence(self) -> Sequence | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import ClassVar, TypeVar
 
 from sitegen.effects.effect import Effect
 from sitegen.effects.likeness import alike
@@ -74,6 +74,9 @@ Asked = Mapping[int, frozenset[int]]
 
 class Claim(ABC):
     """A statement by the author about an effect."""
+
+    BY_STICKERS: ClassVar[bool] = False
+    """Whether what it `asks` of single stickers is all that it says, where no pieces look alike."""
 
     @abstractmethod
     def fault(self, case: Subject) -> str:

@@ -35,6 +35,8 @@ ARROW_HINT = "write >"
 class Cycles(Placing):
     """Each path is slots that follow one another; the last step of each closes it."""
 
+    BY_STICKERS = True
+
     puzzle: Puzzle
     paths: tuple[tuple[int, ...], ...]
     oriented: bool

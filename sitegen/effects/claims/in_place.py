@@ -30,6 +30,8 @@ halfway is half of them, which only pieces with an even number of stickers can b
 class TurnedInPlace(Placing):
     """Each of these pieces is turned in its place in this sense; an edge that is flipped, halfway."""
 
+    BY_STICKERS = True
+
     senses: tuple[tuple[Piece, str], ...]
 
     def fault(self, case: Subject) -> str:

@@ -18,6 +18,8 @@ SHOWN = 4
 class Keeps(Claim):
     """None of these pieces is away or turned at the end."""
 
+    BY_STICKERS = True
+
     pieces: Pieces
 
     def fault(self, case: Subject) -> str:

@@ -617,12 +617,20 @@
     return `${home} of ${of.places.length} pieces are home; ${told.join("; ")}.`;
   }
 
+  // Claims by single stickers: where each may come, which stays where nothing else is said.
+  const claimsOf = (text) => JSON.parse(text).map(([words, asked]) => [words, asked.split(" ").map((one) => {
+    const [from, to = from] = one.split(">");
+    return [Number(from), to.split(",").map(Number)];
+  })]);
+
   function bench(of, said, words, close, reached) {
     const start = said.start ? said.start.split(" ").map(Number) : solved(of);
     const held = holds(of), look = lookOf(of, said);
     let done = [], positions = [start], under = null, asked = 0;
     const set = stage(of, words, () => draw());
     const state = element("p", { class: "state", "aria-live": "polite" });
+    const claims = said.claims ? claimsOf(said.claims) : [];
+    const list = element("ul", { class: "followed", "aria-hidden": "true" }, ...claims.map(([words]) => element("li", {}, words)));
     const row = element("p", { class: "turns-row" });
     const typed = element("input", { type: "text", autocomplete: "off", autocapitalize: "off", spellcheck: "false" });
 
@@ -636,9 +644,14 @@
       const away = left(of, positions.at(-1), held);
       row.textContent = done.map((turn) => turn.word).join(" ");
       for (const one of [undo, again]) useless(one, !done.length);
-      state.classList.toggle("solved", !away.length);
-      state.textContent = (!away.length && done.length ? `Solved in ${done.length} turn${done.length > 1 ? "s" : ""}. ` : "") + inWords(of, away);
-      if (!away.length && done.length) reached();
+      const here = positions.at(-1), hold = claims.map(([, asked]) => asked.every(([from, to]) => to.includes(here[from])));
+      hold.forEach((yes, i) => list.children[i].classList.toggle("holds", yes));
+      const right = claims.length ? hold.every(Boolean) : !away.length;
+      state.classList.toggle("solved", right);
+      const count = `${done.length} turn${done.length > 1 ? "s" : ""}. `, met = hold.filter(Boolean).length;
+      state.textContent = (claims.length ? `${met} of ${claims.length} claims hold. ` : "") +
+        (right && done.length ? (claims.length ? "Found, in " : "Solved in ") + count : "") + inWords(of, away);
+      if (right && done.length) reached();
     }
 
     function add(turn) {
@@ -701,7 +714,7 @@
       element("div", { class: "controls" }, ...set.views, undo, again, ...hints, button("close", "Close", close)),
       element("div", { class: "hand" }, ...keys),
       element("form", { class: "typed", onsubmit: enter }, element("label", {}, "Or type turns ", typed), element("button", { type: "submit" }, "Turn")),
-      row, state);
+      row, state, ...(claims.length ? [list] : []));
     tell();
     draw();
     return { about, first: keys[0].firstChild, begin: () => {}, stop: () => asked++ };
@@ -757,11 +770,11 @@
   // What was solved is known by its page and by its place among what can be tried there.
   function tried(place, number) {
     const said = place.dataset, key = `solved-${location.pathname}-${said.start ?? ""}-${number}`;
-    const open = element("button", { type: "button", class: "turn-it" }, "Try it");
+    const open = element("button", { type: "button", class: "turn-it" }, said.claims ? "Find turns of your own" : "Try it");
     const note = element("span", { class: "note solved-before" });
     const forget = element("button", { type: "button", class: "turn-it", onclick: () => { kept.set(key, ""); mark(); open.focus(); } }, "Forget it");
     const mark = () => {
-      note.replaceChildren(...(kept.get(key, "") ? [" ✓ solved before ", forget] : []));
+      note.replaceChildren(...(kept.get(key, "") ? [said.claims ? " ✓ found before " : " ✓ solved before ", forget] : []));
     };
     const solve = () => {
       kept.set(key, "yes");
