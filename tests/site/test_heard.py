@@ -311,5 +311,5 @@ def test_the_button_behind_moves_says_which_it_plays(browser: Browser, folder: P
     page.goto((folder / "more.html").as_uri())
     assert page.get_by_role("button", name="Play R prime, U 2", exact=True).count() == 1
     page.get_by_role("button", name="Play commutator: lift-edge, then U", exact=True).click()
-    assert page.get_by_role("group", name=re.compile("^commutator: lift-edge, then U[.]")).count() == 1
+    page.get_by_role("group", name=re.compile("^commutator: lift-edge, then U[.]")).wait_for()
     page.context.close()
