@@ -15,11 +15,11 @@ from sitegen.figures.parts import CHART, PUZZLE
 
 COLOURS: Mapping[str, str] = {
     "white": "#fbfaf4",
-    "yellow": "#f5d53c",
-    "orange": "#f4993c",
-    "green": "#3fb56b",
-    "red": "#d03a42",
-    "blue": "#3a3aa6",
+    "yellow": "#fbd21e",
+    "orange": "#ee9c2a",
+    "green": "#14956a",
+    "red": "#b01c22",
+    "blue": "#2b1d96",
     "purple": "#7d51b8",
     "pink": "#f0a3bd",
     "grey": "#9b9fa6",
@@ -27,7 +27,10 @@ COLOURS: Mapping[str, str] = {
     "sky": "#74c4e6",
     "sand": "#dcc69a",
 }
-"""The first six are evenly apart in lightness, white to blue, so that a grey copy tells them apart."""
+"""The first six are apart in lightness, white to blue, so that a grey copy tells them apart.
+
+For whoever lacks one kind of cone, too, no two of those six look alike.
+"""
 
 LIGHT: Mapping[str, str] = {
     "figure-body": "#121419",

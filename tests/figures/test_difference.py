@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import combinations
 from math import cbrt
 
@@ -71,3 +72,43 @@ def test_all_shades_that_ship_are_twice_as_far_apart_as_they_must_be() -> None:
 )
 def test_shades_by_eye(one: str, other: str, alike: bool) -> None:
     assert (difference(one, other) < LEAST) == alike
+
+
+# How colours look to whoever lacks one kind of cone: matrices on linear sRGB at severity 1.0, from
+# G. M. Machado, M. M. Oliveira and L. A. F. Fernandes, A Physiologically-based Model for Simulation of Color
+# Vision Deficiency, IEEE Transactions on Visualization and Computer Graphics 15 (2009), table 1; the numbers
+# are from memory.
+LACKING = {
+    "red": (
+        (0.152286, 1.052583, -0.204868),
+        (0.114503, 0.786281, 0.099216),
+        (-0.003882, -0.048116, 1.051998),
+    ),
+    "green": (
+        (0.367322, 0.860646, -0.227968),
+        (0.280085, 0.672501, 0.047413),
+        (-0.011820, 0.042940, 0.968881),
+    ),
+    "blue": (
+        (1.255528, -0.076749, -0.178779),
+        (-0.078411, 0.930809, 0.147602),
+        (0.004733, 0.691367, 0.303900),
+    ),
+}
+ON_CUBES = ("white", "yellow", "orange", "green", "red", "blue")
+
+
+def as_seen(shade: str, rows: Sequence[Sequence[float]]) -> str:
+    """The shade that looks to others as this one looks to whoever lacks a kind of cone."""
+    parts = [int(shade[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    light = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+    seen = [min(1.0, max(0.0, sum(a * b for a, b in zip(row, light, strict=True)))) for row in rows]
+    coded = [12.92 * s if s <= 0.0031308 else 1.055 * s ** (1 / 2.4) - 0.055 for s in seen]
+    return "#" + "".join(f"{round(255 * c):02x}" for c in coded)
+
+
+@pytest.mark.parametrize("cones", LACKING)
+def test_the_colours_of_cubes_stay_apart_for_whoever_lacks_a_kind_of_cone(cones: str) -> None:
+    """Twice as far as shades must be that ship: none of the six is then taken for another."""
+    seen = [as_seen(COLOURS[name], LACKING[cones]) for name in ON_CUBES]
+    assert min(difference(*pair) for pair in combinations(seen, 2)) > 2 * LEAST
