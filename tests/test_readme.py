@@ -7,6 +7,7 @@ import tomllib
 from pathlib import Path
 
 from click.testing import CliRunner
+from read_html import Document, unspelt
 from sample_guide import guide_of
 
 from sitegen.cli import main
@@ -22,8 +23,10 @@ def test_the_example_gives_what_is_said(tmp_path: Path) -> None:
     publish(guide_of(tmp_path, edges=EXAMPLE.group(1)))
     page = (tmp_path / "output" / "edges.html").read_text()
     assert page.count("<svg") == 2
-    assert "<li>flips UF</li>" in page
-    assert '<span class="claim">flips UF and UR<span class="checked"' in page
+    claims = Document.read(page).root.all("ul", class_="claims")[0].all("li")
+    assert [unspelt(claim.heard) for claim in claims] == ["flips UF", "keeps U except UF"]
+    stated = Document.read(page).root.all("span", class_="claim")
+    assert [unspelt(claim.heard) for claim in stated] == ["flips UF and UR, checked by turning"]
     assert (tmp_path / "output" / "sequences" / "lift-edge.html").is_file()
     assert "lift-edge" in (tmp_path / "output" / "effects.html").read_text()
 

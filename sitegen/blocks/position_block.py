@@ -22,6 +22,7 @@ from sitegen.effects.words import listed, where
 from sitegen.figures import marks as of_marks
 from sitegen.figures.best_view import best_view
 from sitegen.figures.of_position import Palette, picture
+from sitegen.figures.trace import goes, in_focus, trace
 from sitegen.figures.views import layout
 from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.references import resolve_one
@@ -324,7 +325,8 @@ def _as_written(fields: Mapping[str, Setting], key: str) -> str:
 
 def of_position(position: Position, colours: Palette) -> Views:
     """The position in each view that the author asked for, or in that which shows best what is not home."""
-    shown = position.shown
+    shown, puzzle = position.shown, position.puzzle
+    way = perm.inverse(position.position)
     sight = picture(
         position.puzzle,
         position.position,
@@ -332,12 +334,12 @@ def of_position(position: Position, colours: Palette) -> Views:
         spelled(position.title, position.puzzle) or "Position",
         "",
         focus=shown.focus,
-        moves=perm.inverse(position.position),
+        moves=way if shown.arrows else None,
         letters_shown=shown.letters,
     )
-    views = shown.views or (best_view(position.puzzle, sight.marks),)
-    if not shown.arrows:
-        sight = replace(sight, marks=())
+    slots = in_focus(puzzle, position.position, shown.focus, marked=False)
+    away = trace(puzzle, goes(puzzle, position.position, way, marked=False), slots)
+    views = shown.views or (best_view(puzzle, away),)
     if of_marks.drawn(layout(position.puzzle, views[0]), sight.marks):
         sight = replace(sight, description="The arrows and marks lead home.")
     return in_views(sight, views)

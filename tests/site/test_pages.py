@@ -245,7 +245,8 @@ def test_a_page_that_mentions_a_sequence_is_listed_where_it_is_used_once(pages, 
 
 def test_a_figure_of_a_block_without_a_name_is_called_by_its_moves(published) -> None:
     texts = published({"content/index.md": "```moves\nR U R' U'\n```\n"})
-    titles = [svg.all("title")[0].text for svg in Document.read(texts["index.html"]).root.all("svg")]
+    figures = Document.read(texts["index.html"]).root.all("svg")
+    titles = [title.text for svg in figures for title in svg.all("title")]
     assert titles == ["R, U, R prime, U prime: before", "after"]
 
 
