@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
-from itertools import combinations, pairwise
+from functools import cache
+from itertools import combinations, islice, pairwise
 from random import Random
 
 from reading_marks import Stroke
@@ -27,18 +28,20 @@ HEADS_APART = 25.0
 """Units: the tips of two arrows nearer than this lie on each other, as heads are 30 and more long."""
 
 
-def effects(puzzle: Puzzle, number: int) -> Iterator[Permutation]:
+@cache
+def effects(puzzle: Puzzle, number: int) -> tuple[Permutation, ...]:
     """What conjugates and commutators of turns at random do, as far as that can be drawn with marks."""
+    return tuple(islice(_effects(puzzle), number))
+
+
+def _effects(puzzle: Puzzle) -> Iterator[Permutation]:
     random, turns = Random(f"tangles of {puzzle.name}"), list(puzzle.turns())
-    for _ in range(100 * number):
+    while True:
         a, b = (tuple(random.choices(turns, k=random.choice((1, 1, 2, 3)))) for _ in range(2))
         words = (a + b, a + b + inverse_turns(a), a + b + inverse_turns(a) + inverse_turns(b))
         done = permutation_of(random.choice(words), puzzle)
         if picture(puzzle, puzzle.identity, palette(puzzle), "", "", moves=done).marks:
             yield done
-            number -= 1
-        if not number:
-            return
 
 
 def figures(puzzle: Puzzle, done: Permutation) -> list[str]:
