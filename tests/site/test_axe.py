@@ -6,6 +6,7 @@ Needs the Chromium that the system provides; without it these tests are skipped,
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -31,6 +32,16 @@ MORE += (
 )
 
 
+NAMES = [
+    "index.html",
+    "more.html",
+    "effects.html",
+    "isolating.html",
+    "contents.html",
+    "sequences/lift-edge.html",
+]
+
+
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory) -> Path:
     folder = write_guide(tmp_path_factory.mktemp("guide"), {**small_guide(), "content/more.md": MORE})
@@ -39,13 +50,29 @@ def folder(tmp_path_factory) -> Path:
 
 
 def found(page: Page) -> list[str]:
-    """What is wrong, each with the elements that it is about."""
-    violations = Axe().run(page).response["violations"]
-    return [f"{each['id']}: {[node['html'][:120] for node in each['nodes']]}" for each in violations]
+    """What is wrong, and what must be looked at, each with the element that it is about."""
+    response = Axe().run(page).response
+    every = [
+        (each["id"], node)
+        for kind in ("violations", "incomplete")
+        for each in response[kind]
+        for node in each["nodes"]
+    ]
+    return [f"{name}: {node['html'][:160]}" for name, node in every if not settled(name, node)]
+
+
+def settled(name: str, node: dict[str, Any]) -> bool:
+    """Whether what the library leaves open is told elsewhere: it takes one sign for no text.
+
+    Letters and numbers in figures have halos, whose contrast `tests/figures/test_style.py` measures.
+    """
+    messages = " ".join(each["message"] for each in node["any"])
+    alone = "too short to determine" in messages or "only non-text characters" in messages
+    return name == "color-contrast" and (alone or node["html"].startswith("<text"))
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("name", ["index.html", "more.html", "effects.html", "sequences/lift-edge.html"])
+@pytest.mark.parametrize("name", NAMES)
 def test_nothing_is_found_on_a_page(browser: Browser, folder: Path, name: str, scheme) -> None:
     page = browser.new_context(offline=True, color_scheme=scheme).new_page()
     page.goto((folder / name).as_uri())
