@@ -11,6 +11,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 from sample_guide import THOUGHT, small_guide, write_guide
+from sample_methods import EDGE, moves_blocks
 from sample_rendering import CHROMIUM, needs
 
 from sitegen.site.publish import publish
@@ -30,10 +31,14 @@ MORE += (
 """
 )
 
+WAY = "# A way\n\n" + EDGE + moves_blocks(["lift"])
+
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory) -> Path:
-    folder = write_guide(tmp_path_factory.mktemp("guide"), {**small_guide(), "content/more.md": MORE})
+    folder = write_guide(
+        tmp_path_factory.mktemp("guide"), {**small_guide(), "content/more.md": MORE, "content/way.md": WAY}
+    )
     publish(folder)
     return folder / "output"
 
@@ -45,7 +50,9 @@ def found(page: Page) -> list[str]:
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("name", ["index.html", "more.html", "effects.html", "sequences/lift-edge.html"])
+@pytest.mark.parametrize(
+    "name", ["index.html", "more.html", "way.html", "effects.html", "sequences/lift-edge.html"]
+)
 def test_nothing_is_found_on_a_page(browser: Browser, folder: Path, name: str, scheme) -> None:
     page = browser.new_context(offline=True, color_scheme=scheme).new_page()
     page.goto((folder / name).as_uri())

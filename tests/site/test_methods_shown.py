@@ -1084,6 +1084,68 @@ def test_tiles_stand_one_in_a_row_on_a_telephone_and_else_two(
     page.context.close()
 
 
+@pytest.fixture(scope="module")
+def sheets(tmp_path_factory) -> dict[str, Path]:
+    """The case sheets of a method, with and without its cases in a close grid."""
+    found = {}
+    for said in ("yes", "no"):
+        body = (
+            f"```method corners\ncompact: {said}\ncount: 5\nview: net\nletters: yes\n{CORNER_STAGES}```\n\n"
+        )
+        body += moves_blocks(["three-up", "twist-pair"])
+        folder = tmp_path_factory.mktemp("guide")
+        publish(
+            write_guide(
+                folder,
+                {"content/guide.yaml": "title: T\n", "content/index.md": f"---\npuzzle: cube-2\n---\n{body}"},
+            )
+        )
+        found[said] = folder / "output/methods/corners.html"
+    return found
+
+
+def test_a_close_grid_says_what_any_other_says(sheets) -> None:
+    close, wide = (Document.read(sheets[said].read_text(encoding="utf-8")) for said in ("yes", "no"))
+    assert close.faults == []
+    for one, other in zip(sections(close), sections(wide), strict=True):
+        assert cases(one)
+        assert solutions(one) == solutions(other)
+        for case, same in zip(cases(one), cases(other), strict=True):
+            assert [p.text for p in case.all("p", class_="in-full")] == [
+                p.text for p in same.all("p", class_="in-full")
+            ]
+            folds = [fold.all("p", class_="in-full") + fold.all("code") for fold in case.all("details")]
+            assert len(folds) == bool(case.all("p", class_="in-full")) + bool(held(case))
+            assert all(folds)
+    assert any(
+        case.all("p", class_="in-full") and held(case) for each in sections(close) for case in cases(each)
+    )
+
+
+@in_a_browser
+@pytest.mark.parametrize("width", [360, 768, 1440])
+def test_a_close_grid_has_more_cases_in_a_row(sheets, browser: Browser, width: int) -> None:
+    """On a telephone three, as the manual says, where there are else two."""
+    in_a_row = []
+    for said in ("yes", "no"):
+        page = browser.new_context(offline=True, viewport={"width": width, "height": 900}).new_page()
+        page.goto(sheets[said].as_uri())
+        tops = (
+            page.locator(".cases")
+            .nth(0)
+            .locator("> li")
+            .evaluate_all("all => all.map(each => Math.round(each.getBoundingClientRect().top))")
+        )
+        in_a_row.append(Counter(tops)[tops[0]])
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        page.emulate_media(media="print")
+        folded = page.locator("details.held code, details.spelt code")
+        assert folded.evaluate_all("all => all.every(each => each.checkVisibility())")
+        page.context.close()
+    close, wide = in_a_row
+    assert (close, wide) == (3, 2) if width == 360 else close >= wide + 2
+
+
 @in_a_browser
 def test_every_part_of_a_chart_lies_within_it(made, browser: Browser) -> None:
     page = browser.new_context(offline=True).new_page()

@@ -129,6 +129,8 @@ class Method(CheckedBlock):
     left: int | None
     """In how many ways the puzzle can be when all goals are reached; None for very many."""
     open: bool
+    compact: bool
+    """Whether cases stand in a close grid, with little beside their figures."""
 
     @classmethod
     def unknown(cls, name: str, passage: Passage, known: Collection[str]) -> Problem:

@@ -38,6 +38,7 @@ TABLE = keys.Table(
         "seed": keys.NUMBER,
         "view": keys.VIEW,
         "letters": keys.YES,
+        "compact": keys.YES,
         "say": keys.TEXT,
     },
     {"stages": STAGE_KEYS},
@@ -56,6 +57,8 @@ class MethodBlock(WrittenBlock):
     open: bool
     count: int
     seed: int
+    compact: bool
+    """Whether its cases stand in a close grid."""
 
 
 def parse(fence: Fence, head: Head, findings: Findings) -> MethodBlock:
@@ -76,6 +79,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> MethodBlock:
         open=keys.value(fields, "open", Setting.as_yes, False, findings),
         count=keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings),
         seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), SEED, findings),
+        compact=keys.value(fields, "compact", Setting.as_yes, False, findings),
         shown=keys.shown(fields, head, findings, all_round(puzzle)),
     )
 
@@ -106,6 +110,7 @@ def check(block: MethodBlock, scope: Scope, findings: Findings) -> Method:
         trial=found.trial,
         left=found.left,
         open=block.open,
+        compact=block.compact,
         refers_to=refers_to(block),
     )
     if block.open and method.covered == method.cases:
