@@ -49,7 +49,9 @@ def tool_of(text: str, node: Node, scope: Scope) -> Tool:
     tree = resolve_one(node, scope.trees)
     back = Effect(scope.puzzle, permutation(tree, scope.puzzle)).turning_back
     written = f"{text} {write_all(back, scope.puzzle)}".strip()
-    return Tool(written, simplify((*expand(tree), *back), scope.puzzle))
+    turns = (*expand(tree), *back)
+    fewer = simplify(turns, scope.puzzle)
+    return Tool(written, fewer if len(fewer) < len(turns) else turns)
 
 
 def no_lead_in(puzzle: Puzzle) -> tuple[Turns, int]:

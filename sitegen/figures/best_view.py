@@ -1,6 +1,6 @@
-"""The view that shows what moves, where nobody has named one.
+"""The view that shows what moves, or what else is to be seen, where nobody has named one.
 
-Knows views, and which marks can be seen in them; knows nothing of what the marks mean.
+Knows views, and which marks and slots can be seen in them; knows nothing of what these mean.
 """
 
 from __future__ import annotations
@@ -26,8 +26,16 @@ def best_view(puzzle: Puzzle, marks: Sequence[Mark], rather: Sequence[str] = ())
     """
     if not marks:
         return USUAL
-    views = [view for view in (*rather, *IN_ORDER) if view in available(puzzle)]
-    return min(views, key=lambda view: _faults(layout(puzzle, view), tuple(marks)))
+    return min(_in_order(puzzle, rather), key=lambda view: _faults(layout(puzzle, view), tuple(marks)))
+
+
+def view_of(puzzle: Puzzle, slots: frozenset[int], rather: Sequence[str] = ()) -> str:
+    """The view in which most of some slots are seen; of those that are as good it is the first likewise."""
+    return max(_in_order(puzzle, rather), key=lambda view: len(slots & layout(puzzle, view).shapes.keys()))
+
+
+def _in_order(puzzle: Puzzle, rather: Sequence[str]) -> list[str]:
+    return [view for view in (*rather, *IN_ORDER) if view in available(puzzle)]
 
 
 def _faults(plan: Layout, marks: Sequence[Mark]) -> tuple[int, int]:

@@ -42,6 +42,16 @@ def guard_legend(paints: Paints | None) -> tuple[Sample, ...]:
     )
 
 
+@cache
+def goal_legend(paints: Paints | None) -> tuple[Sample, Sample, Sample]:
+    """Of what a stage of a method is to reach: solved before, new, and new with only its place asked for."""
+    return (
+        Sample(_drawn((), paints), "solved before"),
+        _sample("new in this stage", (GROOVE,), "", paints),
+        _sample("new, whichever way round", DOUBLE, "", paints),
+    )
+
+
 def _sample(says: str, depths: Sequence[float], dashes: str, paints: Paints | None) -> Sample:
     return Sample(_drawn([Path(_lines(depths), "guard", LINE, dashes or None)], paints), says)
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from sitegen.effects.likeness import seen
 from sitegen.effects.words import in_a_row
-from sitegen.methods.goals import State
+from sitegen.methods.goals import State, only_place
 from sitegen.methods.packed import packed, unpacked
 from sitegen.methods.plan import Plan, Step
 from sitegen.methods.same_solution import LikeCases, kinds
@@ -228,7 +228,8 @@ def astray(position: Permutation, reached: State, puzzle: Puzzle) -> str:
         if all(reached[position[slot]] == reached[slot] for slot in asked):
             continue
         there = position[asked[0]]
-        only_place = len({reached[slot] for slot in piece.stickers}) == 1 < len(piece.stickers)
-        place = puzzle.piece_at(there).name if only_place else puzzle.stickers[there].name
-        parts.append((piece.name if only_place else puzzle.stickers[asked[0]].name, place))
+        if only_place(piece, reached):
+            parts.append((piece.name, puzzle.piece_at(there).name))
+        else:
+            parts.append((puzzle.stickers[asked[0]].name, puzzle.stickers[there].name))
     return in_a_row(parts, "is", "at") if parts else "nothing is to be done"

@@ -7,7 +7,7 @@ that nobody asks about bear the label 0.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from sitegen.effects.likeness import alike, looks
@@ -136,6 +136,52 @@ def labels(puzzle: Puzzle, goals: Iterable[Goal]) -> State:
     for what in asked:
         numbers.setdefault(what, len(numbers))
     return padded([numbers[what] for what in asked], puzzle)
+
+
+@dataclass(frozen=True)
+class Gained:
+    """What is reached in a state, and what of it was not in an earlier one: each by slots."""
+
+    asked: frozenset[int]
+    """All that goals ask about, now or earlier."""
+    new: frozenset[int]
+    """The part of it that belongs to pieces that were asked for last, and of which less was known before."""
+    placed: frozenset[int]
+    """The part of what is new that belongs to pieces of which only the place matters."""
+    own: frozenset[int]
+    """Those of all pieces that are known to be in their own places."""
+
+
+def gained(before: State, goals: Sequence[Goal], reached: State, puzzle: Puzzle) -> Gained:
+    """What some goals have added, which lead from one state to another."""
+    wanted = _slots(puzzle.pieces[index] for goal in goals for index in goal.pieces)
+    earlier, now = _bearing(before), _bearing(reached)
+    asked = frozenset(sticker.index for sticker in puzzle.stickers if reached[sticker.index])
+    new = frozenset(slot for slot in asked & wanted if earlier[before[slot]] != now[reached[slot]])
+    placed = _slots(piece for piece in puzzle.pieces if only_place(piece, reached))
+    own = _slots(
+        piece
+        for piece in puzzle.pieces
+        if any(now[reached[slot]] <= {*piece.stickers} for slot in asked.intersection(piece.stickers))
+    )
+    return Gained(asked, new, new & placed, own)
+
+
+def only_place(piece: Piece, reached: State) -> bool:
+    """Whether a piece may lie in its place whichever way round."""
+    return len({reached[slot] for slot in piece.stickers}) == 1 < len(piece.stickers)
+
+
+def _bearing(state: State) -> dict[int, set[int]]:
+    """For each label the slots where it is."""
+    found: dict[int, set[int]] = {}
+    for slot, label in enumerate(state):
+        found.setdefault(label, set()).add(slot)
+    return found
+
+
+def _slots(pieces: Iterable[Piece]) -> frozenset[int]:
+    return frozenset(slot for piece in pieces for slot in piece.stickers)
 
 
 def padded(state: Iterable[int], puzzle: Puzzle) -> State:

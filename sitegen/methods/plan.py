@@ -17,7 +17,7 @@ from sitegen.effects.piece_sets import Pieces
 from sitegen.methods.cases import Cases, TooMany
 from sitegen.methods.goals import HOME, Goal, State, labels
 from sitegen.methods.solving import FEW_CASES, FEW_STATES, ByAnyTurns, ByTools, Solver, TakenUp
-from sitegen.methods.tools import Application, Toolbox
+from sitegen.methods.tools import Application, Tool, Toolbox
 from sitegen.moves.shorthand import Shorthand, shorthand_of
 from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
 from sitegen.search.ease import ease
@@ -50,6 +50,11 @@ class Stage:
     goals: tuple[Goal, ...]
     one_by_one: tuple[tuple[str, Pieces], ...]
     means: Means
+
+    @property
+    def tools(self) -> tuple[Tool, ...]:
+        """The named sequences that it uses, if it uses any."""
+        return self.means.tools if isinstance(self.means, Toolbox) else ()
 
     @property
     def steps(self) -> Iterator[tuple[str, tuple[Goal, ...]]]:

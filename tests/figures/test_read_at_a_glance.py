@@ -15,7 +15,7 @@ from tangles import coloured, crossing, effects, figures, lines, on_each_other
 from sitegen.blocks.moves.cycle_figures import cycle_figures
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import say
-from sitegen.figures.best_view import best_view
+from sitegen.figures.best_view import best_view, view_of
 from sitegen.figures.draw import draw
 from sitegen.figures.marks.routes import BOW, crossings, routes, shown_best
 from sitegen.figures.of_position import palette, picture
@@ -88,6 +88,24 @@ def test_in_the_view_that_is_chosen_every_piece_that_moves_has_its_mark(name: st
 )
 def test_the_easiest_view_is_chosen_that_shows_what_moves(moves: str, view: str) -> None:
     assert best_view(CUBE, before(moves)[0].marks) == view
+
+
+@pytest.mark.parametrize(
+    ("pieces", "rather", "view"),
+    [
+        ("UFR", (), "corner"),
+        ("UBL", (), "top"),  # its sticker on the back is seen beside the top
+        ("DBL", (), "corner with back"),
+        ("DBL", ("net", "top"), "net"),
+        ("UFR", ("top",), "top"),
+        ("DBL", ("top",), "corner with back"),
+    ],
+)
+def test_what_has_no_marks_is_seen_in_the_view_that_shows_most_of_it(
+    pieces: str, rather: tuple[str, ...], view: str
+) -> None:
+    slots = frozenset(sticker.index for sticker in CUBE.stickers if {*sticker.name} == {*pieces})
+    assert view_of(CUBE, slots, rather) == view
 
 
 @EVERY

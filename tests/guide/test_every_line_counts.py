@@ -229,6 +229,7 @@ count: 2
 seed: 3
 view: corner
 letters: yes
+compact: yes
 say: Not all of it.
 """,
         TOOLS,

@@ -12,6 +12,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 from sample_guide import THOUGHT, small_guide, write_guide
+from sample_methods import EDGE, moves_blocks
 from sample_rendering import CHROMIUM, needs
 
 from sitegen.site.publish import publish
@@ -31,10 +32,13 @@ MORE += (
 """
 )
 
+WAY = "# A way\n\n" + EDGE + moves_blocks(["lift"])
+
 
 NAMES = [
     "index.html",
     "more.html",
+    "way.html",
     "effects.html",
     "isolating.html",
     "contents.html",
@@ -44,7 +48,9 @@ NAMES = [
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory) -> Path:
-    folder = write_guide(tmp_path_factory.mktemp("guide"), {**small_guide(), "content/more.md": MORE})
+    folder = write_guide(
+        tmp_path_factory.mktemp("guide"), {**small_guide(), "content/more.md": MORE, "content/way.md": WAY}
+    )
     publish(folder)
     return folder / "output"
 

@@ -73,6 +73,19 @@ method: small
 seed: 1
 ```
 """
+SAID = """\
+# Said
+
+```method said
+count: 2
+open: yes
+stages:
+- stage: Two of them
+  goal: FU and RU home
+  using: any turns up to 1
+  say: By hand.
+```
+"""
 
 
 @pytest.fixture(scope="module")
@@ -80,7 +93,7 @@ def folder(tmp_path_factory) -> Path:
     thought = THOUGHT.replace("watch: UF", "watch: UF\nview: corner, top").replace(
         "UR\n", "UR\nview: corner, net\n"
     )
-    more = {"content/more.md": MORE + thought, "content/small.md": SMALL}
+    more = {"content/more.md": MORE + thought, "content/small.md": SMALL, "content/said.md": SAID}
     folder = write_guide(tmp_path_factory.mktemp("guide"), {**sheet_guide(), **more})
     publish(folder)
     return folder / "output"
@@ -245,6 +258,15 @@ def test_each_case_is_called_by_its_position(heard) -> None:
         assert all(
             re.fullmatch(r"image: Case: .*\b[UDFBLR] [UDFBLR] [UDFBLR]\b.*", case) for case in cases
         ), name
+
+
+def test_the_figure_of_a_goal_says_what_stands_nowhere_beside_it(heard) -> None:
+    tiles = heard("method.html", ".method-stages")
+    assert [text for text in tiles if text.startswith("image")] == ["image: Goal"] * 3
+    assert "Bring the corners of U to their places, whichever way round." in tiles
+    said = heard("said.html", ".method-stages")
+    assert [text for text in said if text.startswith("image")] == ["image: Goal: F U and R U home"]
+    assert "Bring" not in " ".join(said)
 
 
 def test_each_turn_of_a_strip_says_what_it_changes(heard) -> None:

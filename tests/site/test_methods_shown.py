@@ -268,6 +268,141 @@ def test_the_card_says_what_each_stage_wants_and_what_may_be_used(pages) -> None
     }
 
 
+def tiles(page: Document) -> list[Element]:
+    return elements(card(page, "method").all("ol", class_="method-stages")[0])
+
+
+def lines(tile: Element) -> list[int]:
+    """How many outlines each kind of line within stickers has in a tile's figure."""
+    return [path.attributes["d"].count("z") for path in tile.all("path", class_="guard")]
+
+
+def test_each_stage_is_a_tile_with_what_is_solved_by_then_in_colour(pages, cube3, cube2) -> None:
+    """By hand: an edge has two stickers, and a corner of the small cube has three."""
+    place, over = tiles(pages["edge.html"])
+    for tile in (place, over):
+        letters = seen(only(tile.all("figure", class_="goal")), cube3)
+        assert sorted(letters.values()) == sorted("UDFBLR" + "UF")
+        assert all(cube3.stickers[slot].face == letter for slot, letter in letters.items())
+    # Whichever way round it may lie in its place: a double line; then a single one.
+    assert (lines(place), lines(over)) == ([2 * 2], [2])
+    lower, places, twisted = tiles(pages["small.html"])
+    by_number = [len(seen(only(tile.all("svg")), cube2)) for tile in (lower, places, twisted)]
+    assert by_number == [4 * 3, 8 * 3, 8 * 3]
+    assert [lines(tile) for tile in (lower, places, twisted)] == [[4 * 3], [2 * 4 * 3], [4 * 3]]
+
+
+FOLLOWS = (
+    CORNERS.partition("```worked")[0]
+    .replace("corners of U placed", "UFR, UFL and UBL placed")
+    .replace("corners of U oriented", "UFR, UFL and UBL oriented")
+)
+
+
+def test_what_is_solved_by_law_is_in_colour_in_the_last_tile(published, cube2) -> None:
+    """By hand: where three of four corners are right the last one is, by its place and its twist."""
+    files = {
+        "content/index.md": f"---\npuzzle: cube-2\n---\n{FOLLOWS}\n{moves_blocks(['three-up', 'twist-pair'])}"
+    }
+    page = Document.read(published(files)["index.html"])
+    found = [len(seen(only(tile.all("svg")), cube2)) for tile in tiles(page)]
+    assert found == [4 * 3, 7 * 3, 8 * 3]
+    assert lines(tiles(page)[-1]) == [3 * 3]
+
+
+def test_a_tile_says_what_is_done_in_the_authors_words_or_in_words_of_its_own(pages) -> None:
+    said = [
+        [p.text for p in tile.all("p", class_=of)]
+        for name in ("edge.html", "small.html")
+        for tile in tiles(pages[name])
+        for of in ("say", "task")
+    ]
+    assert said == [
+        *([], ["Bring UF to its place, whichever way round."]),
+        *(["Only once."], []),
+        *([], ["Bring the corners of D home, in 4 steps."]),
+        *([], ["Bring the corners of U to their places, whichever way round."]),
+        *([], ["Turn the corners of U the right way round."]),
+    ]
+
+
+def test_a_tile_shows_its_tools_with_their_turns_and_leads_to_its_cases(pages, cube2, turned_by_text) -> None:
+    place, over = tiles(pages["edge.html"])
+    assert [p.text for p in place.all("p", class_="tool")] == ["Any turns up to 2"]
+    assert [p.text for p in tiles(pages["small.html"])[0].all("p", class_="tool")] == [
+        "Any turns up to 6 for each step"
+    ]
+    named, turns = only(over.all("p", class_="tool")).all("code")
+    assert (named.text, only(named.all("a")).attributes["href"]) == ("@lift", "sequences/lift.html")
+    assert turns.text == SEQUENCES["lift"]
+    named, turns = only(tiles(pages["small.html"])[2].all("p", class_="tool")).all("code")
+    assert re.fullmatch("[UDFBLR'2 ]+", turns.text)
+    assert turned_by_text(turns.text, cube2) == turned_by_text(named.text, cube2)
+    assert turns.attributes["data-turns"] == turns.text
+    for page, number, cases_of in (("edge", 1, "12 cases"), ("edge", 2, "2 cases"), ("small", 1, "55 cases")):
+        link = only(tiles(pages[f"{page}.html"])[number - 1].all("p", class_="to-cases")[0].all("a"))
+        sheet = {"edge": "edge", "small": "corners"}[page]
+        assert (link.text, link.attributes["href"]) == (
+            f"Its {cases_of}",
+            f"methods/{sheet}.html#stage-{number}",
+        )
+    missing = only(tiles(pages["open.html"])[1].all("p", class_="to-cases"))
+    assert missing.text == "Its 2 cases, 1 not solved"
+
+
+def test_a_sequence_that_is_too_long_for_a_tile_is_only_named(published) -> None:
+    """With 41 turns; one with 40 is shown."""
+    long = {40: "(R U)20", 41: "(R U)20 F"}
+    for number, moves in long.items():
+        method = (
+            "```method m\nopen: yes\ncount: 2\nstages:\n- stage: A\n  goal: UF placed\n  using: @long\n```\n"
+        )
+        text = f"{method}\n```moves long\n{moves}\n```\n"
+        tool = only(
+            tiles(Document.read(published({"content/index.md": text})["index.html"]))[0].all(
+                "p", class_="tool"
+            )
+        )
+        assert len(tool.all("code")) == (2 if number == 40 else 1)
+
+
+ONE_STAGE = """\
+```method m
+open: yes
+count: 2
+stages:
+- stage: A
+  goal: UF home
+  using: any turns up to 1
+```
+"""
+
+
+def test_the_legend_says_what_the_lines_in_goals_mean_where_there_are_any(pages, published) -> None:
+    def legend(page: Document) -> list[str]:
+        return [li.text for li in elements(only(card(page, "method").all("ul", class_="legend")))]
+
+    all_three = ["solved before", "new in this stage", "new, whichever way round"]
+    assert legend(pages["small.html"]) == all_three
+    assert legend(Document.read(published({"content/index.md": ONE_STAGE})["index.html"])) == [
+        "new in this stage"
+    ]
+
+
+def test_what_is_counted_is_folded_but_where_something_is_missing(pages) -> None:
+    for name, opened in (("edge.html", False), ("open.html", True)):
+        method = card(pages[name], "method")
+        folds = method.all("details", class_="counted")
+        assert [fold.all("summary")[0].text for fold in folds] == [
+            *["In the words of the method"] * 2,
+            "The cases counted",
+            "The turns that they took",
+        ]
+        assert ["open" in fold.attributes for fold in folds] == [False, False, opened, False]
+        folded = {table.all("caption")[0].text for fold in folds for table in fold.all("table")}
+        assert folded == {"Cases of each stage, and what their solutions take", "Turns that each stage took"}
+
+
 def test_sequences_stages_and_the_method_are_links(pages) -> None:
     method = card(pages["edge.html"], "method")
     links = {a.text: a.attributes["href"] for a in method.all("a")}
@@ -857,6 +992,7 @@ in_a_browser = pytest.mark.skipif(
 def test_a_page_is_no_wider_than_a_telephone_or_the_paper(made, browser: Browser, name: str) -> None:
     page = browser.new_context(offline=True).new_page()
     page.goto((made[0] / name).as_uri())
+    page.locator("main details").evaluate_all("all => all.forEach(each => { each.open = true; })")
     wide = "document.documentElement.scrollWidth"
     # 320 CSS pixels is the width of WCAG 2.2, 1.4.10.
     for width in (320, 380, 1280):
@@ -912,10 +1048,110 @@ def test_what_is_folded_on_a_case_sheet_is_printed_open(published, tmp_path: Pat
 
 
 @in_a_browser
+def test_what_is_counted_can_be_unfolded_and_is_printed_open(made, browser: Browser) -> None:
+    page = browser.new_context(offline=True, java_script_enabled=False).new_page()
+    page.goto((made[0] / "edge.html").as_uri())
+    within = page.locator(".counted table, .counted dl, .counted svg")
+    shown = "all => all.map(each => each.checkVisibility())"
+    assert within.count() == 5
+    assert within.evaluate_all(shown) == [False] * 5
+    page.emulate_media(media="print")
+    assert within.evaluate_all(shown) == [True] * 5
+    page.emulate_media(media="screen")
+    for summary in page.locator(".counted > summary").all():
+        summary.click()
+    assert within.evaluate_all(shown) == [True] * 5
+    page.context.close()
+
+
+@in_a_browser
+@pytest.mark.parametrize(
+    ("width", "medium", "in_a_row"),
+    [(360, "screen", 1), (768, "screen", 2), (1440, "screen", 2), (673, "print", 2)],
+)
+def test_tiles_stand_one_in_a_row_on_a_telephone_and_else_two(
+    made, browser: Browser, width: int, medium, in_a_row: int
+) -> None:
+    page = browser.new_context(offline=True, viewport={"width": width, "height": 900}).new_page()
+    page.goto((made[0] / "small.html").as_uri())
+    page.emulate_media(media=medium)
+    boxes = page.locator(".method-stages > li").evaluate_all(
+        "all => all.map(each => each.getBoundingClientRect().toJSON())"
+    )
+    assert len(boxes) == 3
+    assert max(Counter(round(box["top"]) for box in boxes).values()) == in_a_row
+    assert all(0 <= box["left"] < box["right"] <= width for box in boxes)
+    page.context.close()
+
+
+@pytest.fixture(scope="module")
+def sheets(tmp_path_factory) -> dict[str, Path]:
+    """The case sheets of a method, with and without its cases in a close grid."""
+    found = {}
+    for said in ("yes", "no"):
+        body = (
+            f"```method corners\ncompact: {said}\ncount: 5\nview: net\nletters: yes\n{CORNER_STAGES}```\n\n"
+        )
+        body += moves_blocks(["three-up", "twist-pair"])
+        folder = tmp_path_factory.mktemp("guide")
+        publish(
+            write_guide(
+                folder,
+                {"content/guide.yaml": "title: T\n", "content/index.md": f"---\npuzzle: cube-2\n---\n{body}"},
+            )
+        )
+        found[said] = folder / "output/methods/corners.html"
+    return found
+
+
+def test_a_close_grid_says_what_any_other_says(sheets) -> None:
+    close, wide = (Document.read(sheets[said].read_text(encoding="utf-8")) for said in ("yes", "no"))
+    assert close.faults == []
+    for one, other in zip(sections(close), sections(wide), strict=True):
+        assert cases(one)
+        assert solutions(one) == solutions(other)
+        for case, same in zip(cases(one), cases(other), strict=True):
+            assert [p.text for p in case.all("p", class_="in-full")] == [
+                p.text for p in same.all("p", class_="in-full")
+            ]
+            folds = [fold.all("p", class_="in-full") + fold.all("code") for fold in case.all("details")]
+            assert len(folds) == bool(case.all("p", class_="in-full")) + bool(held(case))
+            assert all(folds)
+    assert any(
+        case.all("p", class_="in-full") and held(case) for each in sections(close) for case in cases(each)
+    )
+
+
+@in_a_browser
+@pytest.mark.parametrize("width", [360, 768, 1440])
+def test_a_close_grid_has_more_cases_in_a_row(sheets, browser: Browser, width: int) -> None:
+    """On a telephone three, as the manual says, where there are else two."""
+    in_a_row = []
+    for said in ("yes", "no"):
+        page = browser.new_context(offline=True, viewport={"width": width, "height": 900}).new_page()
+        page.goto(sheets[said].as_uri())
+        tops = (
+            page.locator(".cases")
+            .nth(0)
+            .locator("> li")
+            .evaluate_all("all => all.map(each => Math.round(each.getBoundingClientRect().top))")
+        )
+        in_a_row.append(Counter(tops)[tops[0]])
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        page.emulate_media(media="print")
+        folded = page.locator("details.held code, details.spelt code")
+        assert folded.evaluate_all("all => all.every(each => each.checkVisibility())")
+        page.context.close()
+    close, wide = in_a_row
+    assert (close, wide) == (3, 2) if width == 360 else close >= wide + 2
+
+
+@in_a_browser
 def test_every_part_of_a_chart_lies_within_it(made, browser: Browser) -> None:
     page = browser.new_context(offline=True).new_page()
     for name in ("small.html", "methods/corners.html"):
         page.goto((made[0] / name).as_uri())
+        page.locator("details").evaluate_all("all => all.forEach(each => { each.open = true; })")
         assert page.locator("svg.chart").count() >= 1
         assert page.evaluate(OUTSIDE) == []
     page.context.close()

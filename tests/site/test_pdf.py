@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 from sample_guide import SQUARE, write_guide
+from sample_methods import CORNER_STAGES, SMALL_CUBE, moves_blocks
 from sample_sheets import ADDRESS, needs_printer, papers, pdf_reader, sheet_guide, structure
 
 from sitegen.guide.load import read_guide
@@ -51,6 +52,19 @@ def printed(folder: Path, files: dict[str, str | bytes]) -> bytes:
 def outline(entries: list[Any]) -> list[Any]:
     """Titles of bookmarks, those below another in a list behind it."""
     return [outline(entry) if isinstance(entry, list) else entry["/Title"] for entry in entries]
+
+
+def test_a_method_begins_below_what_stands_before_it_and_is_printed_unfolded(tmp_path: Path) -> None:
+    """With all that is folded on screen, and no sheet left empty before it."""
+    files: dict[str, str | bytes] = {
+        "content/index.md": SMALL_CUBE + moves_blocks(["three-up", "twist-pair"]),
+        "content/sheet.md": f"---\npuzzle: cube-2\nkind: handout\n---\n```method small\n{CORNER_STAGES}```\n",
+    }
+    first, *others = pdf_reader(printed(tmp_path, files)).pages
+    assert "Bring the corners of D home, in 4 steps." in first.extract_text()
+    text = " ".join(page.extract_text() for page in (first, *others))
+    for folded in ("one by one", "layer turns", "Cases of each stage", "Turns that each stage took"):
+        assert folded in text
 
 
 def addresses(pdf: bytes) -> list[str]:

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from sitegen.blocks.drawn import Views, in_views
 from sitegen.blocks.method.method import Method, StageShown
 from sitegen.figures.of_position import Palette, picture
+from sitegen.figures.picture import Picture
 from sitegen.methods.coverage import Case
 from sitegen.moves.spoken import spelled
 from sitegen.puzzles import permutation as perm
 
 
 def of_case(case: Case, stage: StageShown, method: Method, colours: Palette) -> Views:
-    """Each view of a case: in colour what matters in it, and centres, by which it is held."""
-    slots = range(len(method.puzzle.stickers))
+    """Each view of a case."""
     sight = picture(
         method.puzzle,
         perm.from_images(case.position),
@@ -24,7 +25,11 @@ def of_case(case: Case, stage: StageShown, method: Method, colours: Palette) -> 
         "",
         letters_shown=method.shown.letters,
     )
-    shown = {*case.shown, *method.puzzle.fixed_centres}
-    letters = tuple(letter if slot in shown else "" for slot, letter in enumerate(sight.letters))
-    sight = replace(sight, muted=frozenset(slots) - shown, letters=letters)
-    return in_views(sight, stage.views)
+    return in_views(with_only(case.shown, sight), stage.views)
+
+
+def with_only(shown: Iterable[int], sight: Picture) -> Picture:
+    """A picture with some slots in colour, and centres, by which the puzzle is held; all others are muted."""
+    slots = {*shown, *sight.puzzle.fixed_centres}
+    letters = tuple(letter if slot in slots else "" for slot, letter in enumerate(sight.letters))
+    return replace(sight, muted=frozenset(range(len(letters))) - slots, letters=letters)

@@ -11,11 +11,17 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from sitegen.blocks.block import CheckedBlock, Turned
+from sitegen.blocks.played import Played
 from sitegen.methods.coverage import Case, Coverage
+from sitegen.methods.goals import Gained
 from sitegen.methods.plan import Plan
 from sitegen.methods.trial import StageTrial, Trial
+from sitegen.moves.notation import write_all
 from sitegen.pages.markdown import Prose
 from sitegen.problems import Passage, Problem
+
+MOST_IN_TILE = 40
+"""With more turns than this a sequence is only named."""
 
 
 def case_sheet(method: str) -> str:
@@ -29,16 +35,35 @@ def stage_anchor(number: int) -> str:
 
 
 @dataclass(frozen=True, eq=False)
+class ToolShown:
+    """A named sequence as a stage uses it."""
+
+    text: str
+    """As it is named there, with what brings the centres home."""
+    played: Played
+
+    @property
+    def turns(self) -> str:
+        """Turn by turn; empty where they are too many for a tile."""
+        (turns,) = self.played.parts
+        return write_all(turns, self.played.puzzle) if len(turns) <= MOST_IN_TILE else ""
+
+
+@dataclass(frozen=True, eq=False)
 class StageShown:
     """A stage in the author's words, with what was found of it."""
 
     number: int
     title: str
     goal: str
+    gained: Gained
+    """What is solved when it ends, and what of it is new."""
+    task: str
+    """What is done, in a sentence made of its goals."""
     one_by_one: str
     using: str
-    by_tools: bool
-    """Whether named sequences are used, so that applications are worth counting."""
+    tools: tuple[ToolShown, ...]
+    """The named sequences that are used; none where any turns may be."""
     applying: Mapping[str, str]
     """How sequences may be applied, by the keys."""
     say: Prose | None
@@ -49,6 +74,21 @@ class StageShown:
     @property
     def anchor(self) -> str:
         return stage_anchor(self.number)
+
+    @property
+    def by_tools(self) -> bool:
+        """Whether named sequences are used, so that applications are worth counting."""
+        return bool(self.tools)
+
+    @property
+    def cases(self) -> int:
+        """The number of cases of all its steps."""
+        return sum(step.cases for step in self.steps)
+
+    @property
+    def covered(self) -> int:
+        """The number of those that are solved."""
+        return sum(step.covered for step in self.steps)
 
     @cached_property
     def turns(self) -> Mapping[int, int]:
@@ -89,6 +129,8 @@ class Method(CheckedBlock):
     left: int | None
     """In how many ways the puzzle can be when all goals are reached; None for very many."""
     open: bool
+    compact: bool
+    """Whether cases stand in a close grid, with little beside their figures."""
 
     @classmethod
     def unknown(cls, name: str, passage: Passage, known: Collection[str]) -> Problem:
@@ -103,12 +145,12 @@ class Method(CheckedBlock):
     @property
     def cases(self) -> int:
         """The number of cases of all its steps."""
-        return sum(step.cases for stage in self.stages for step in stage.steps)
+        return sum(stage.cases for stage in self.stages)
 
     @property
     def covered(self) -> int:
         """The number of those that are solved."""
-        return sum(step.covered for stage in self.stages for step in stage.steps)
+        return sum(stage.covered for stage in self.stages)
 
     @property
     def uncovered(self) -> tuple[tuple[StageShown, Coverage, Case], ...]:

@@ -10,17 +10,23 @@ from sitegen.blocks import keys
 from sitegen.blocks.block import Head, WrittenBlock, named_in
 from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.method.case_figures import of_case
-from sitegen.blocks.method.method import Method, StageShown
+from sitegen.blocks.method.goal_figures import legend_of, of_goal
+from sitegen.blocks.method.method import Method, StageShown, ToolShown
 from sitegen.blocks.method.solved import Solved, solved
 from sitegen.blocks.method.stages import APPLYING, STAGE_KEYS, STAGES_HINT, WrittenStage, read_stages
+from sitegen.blocks.method.tasks import task_of
+from sitegen.blocks.played import Played
 from sitegen.blocks.scope import Scope
 from sitegen.figures.views import all_round
 from sitegen.methods.cases import TooMany
+from sitegen.methods.goals import gained
 from sitegen.methods.mends import mend
 from sitegen.methods.plan import Plan, Step
+from sitegen.methods.tools import Tool
 from sitegen.pages.block_body import body_of
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Problem
+from sitegen.puzzles.puzzle import Puzzle
 from sitegen.settings import Setting
 
 TABLE = keys.Table(
@@ -32,6 +38,7 @@ TABLE = keys.Table(
         "seed": keys.NUMBER,
         "view": keys.VIEW,
         "letters": keys.YES,
+        "compact": keys.YES,
         "say": keys.TEXT,
     },
     {"stages": STAGE_KEYS},
@@ -50,6 +57,8 @@ class MethodBlock(WrittenBlock):
     open: bool
     count: int
     seed: int
+    compact: bool
+    """Whether its cases stand in a close grid."""
 
 
 def parse(fence: Fence, head: Head, findings: Findings) -> MethodBlock:
@@ -70,6 +79,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> MethodBlock:
         open=keys.value(fields, "open", Setting.as_yes, False, findings),
         count=keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings),
         seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), SEED, findings),
+        compact=keys.value(fields, "compact", Setting.as_yes, False, findings),
         shown=keys.shown(fields, head, findings, all_round(puzzle)),
     )
 
@@ -94,10 +104,13 @@ def check(block: MethodBlock, scope: Scope, findings: Findings) -> Method:
         head=block.head,
         shown=block.shown,
         plan=plan,
-        stages=tuple(_stage(block, number, written, found) for number, written in enumerate(block.stages)),
+        stages=tuple(
+            _stage(block, plan, number, written, found) for number, written in enumerate(block.stages)
+        ),
         trial=found.trial,
         left=found.left,
         open=block.open,
+        compact=block.compact,
         refers_to=refers_to(block),
     )
     if block.open and method.covered == method.cases:
@@ -118,20 +131,28 @@ def refers_to(block: MethodBlock) -> tuple[str, ...]:
     return named_in(node for stage in block.stages for _, node in stage.tools)
 
 
-def _stage(block: MethodBlock, number: int, written: WrittenStage, found: Solved) -> StageShown:
+def _stage(block: MethodBlock, plan: Plan, number: int, written: WrittenStage, found: Solved) -> StageShown:
+    stage, steps = plan.by_stage[number]
+    reached = gained(steps[0].before, stage.goals, steps[-1].reached, plan.puzzle)
     return StageShown(
         number=number + 1,
         title=written.title,
         goal=written.text("goal"),
+        gained=reached,
+        task=task_of(written.named_goals, reached, len(steps), plan.puzzle),
         one_by_one=", ".join(name for name, _ in written.one_by_one),
         using=written.text("using"),
-        by_tools=written.any_turns is None,
+        tools=tuple(_tool(tool, plan.puzzle) for tool in stage.tools),
         applying={key: written.text(key) for key in APPLYING if key in written.fields},
         say=keys.said(written.fields, block.head.html),
         views=written.views or block.shown.views,
         steps=tuple(step for step in found.coverage if step.stage == number),
         trial=found.trial.stages[number],
     )
+
+
+def _tool(tool: Tool, puzzle: Puzzle) -> ToolShown:
+    return ToolShown(tool.text, Played(puzzle=puzzle, parts=(tool.turns,), before=puzzle.identity))
 
 
 def _missing(block: MethodBlock, method: Method) -> Iterator[Problem]:
@@ -166,8 +187,13 @@ def too_many(error: TooMany, block: MethodBlock, plan: Plan) -> Problem:
 
 
 def show(method: Method, page: PageRenderer) -> Values:
-    case_figures = partial(of_case, method=method, colours=page.colours(method.puzzle))
-    return {"method": method, "case_figures": case_figures}
+    colours = page.colours(method.puzzle)
+    return {
+        "method": method,
+        "tiles": [(stage, of_goal(stage, method, colours)) for stage in method.stages],
+        "legend": legend_of(method, colours),
+        "case_figures": partial(of_case, method=method, colours=colours),
+    }
 
 
 KIND = Kind(Method, TABLE, parse, check, show)

@@ -14,6 +14,7 @@ from sitegen.methods.coverage import Coverage, coverage
 from sitegen.methods.plan import AnyTurns, Means, Plan
 from sitegen.methods.trial import Trial, trial
 from sitegen.moves.notation import write_all
+from sitegen.moves.simplify import simplify
 from sitegen.puzzles.puzzle import Puzzle
 
 
@@ -52,7 +53,8 @@ def _means(means: Means, puzzle: Puzzle) -> list[Any]:
     if isinstance(means, AnyTurns):
         return [write_all(means.turns.listed, puzzle), means.longest, write_all(means.hold, puzzle)]
     return [
-        [[tool.text, write_all(tool.turns, puzzle)] for tool in means.tools],
+        # Turns that may come in any order are the same in whatever order.
+        [[tool.text, write_all(simplify(tool.turns, puzzle), puzzle)] for tool in means.tools],
         [write_all(means.lead_in.listed, puzzle), means.longest],
         write_all([means.layer] if means.layer else [], puzzle),
         write_all(means.hold, puzzle),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -20,7 +21,7 @@ from sitegen.blocks.applying import (
 from sitegen.blocks.scope import Scope
 from sitegen.effects.piece_sets import Pieces, parse_pieces
 from sitegen.effects.words import listed
-from sitegen.methods.goals import ORIENTED, Goal, check_alike, goal_words, parse_goal
+from sitegen.methods.goals import ORIENTED, STATES, Goal, check_alike, goal_words, parse_goal
 from sitegen.methods.plan import AnyTurns, Stage
 from sitegen.methods.tools import Toolbox
 from sitegen.moves.tree import Node
@@ -50,6 +51,7 @@ NEEDED = {
     "using": ("what may be used", "any turns up to 8"),
 }
 """The keys without which a stage is none: what it does not say then, and how that is written."""
+STATE_BEHIND = re.compile(rf"\s+(?:{'|'.join(STATES)})\b")
 MOST_TURNS = 12
 MOST_COMBINATIONS = 1_000_000
 """Ways of applying the sequences of a stage."""
@@ -82,6 +84,13 @@ class WrittenStage:
     def text(self, key: str) -> str:
         """What stands behind a key, a list on one line."""
         return "; ".join(item.as_text() for item in self.fields[key].as_items())
+
+    @property
+    def named_goals(self) -> tuple[tuple[str, Goal], ...]:
+        """Each goal behind the text that names its pieces."""
+        texts = (text for text in self.text("goal").split(";") if text.strip())
+        named = (STATE_BEHIND.split(text.strip())[0] for text in texts)
+        return tuple(zip(named, self.goals, strict=True))
 
     def stage(self, scope: Scope) -> Stage:
         """With the sequences that it uses. Raises Problem or Problems."""
