@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sitegen.blocks import keys
 from sitegen.blocks.block import CheckedBlock, Head, Turned, WrittenBlock, named_in
 from sitegen.blocks.drawn import Views, in_views
 from sitegen.blocks.kind import Kind, PageRenderer, Values
+from sitegen.blocks.method.goal_figures import legend_of, with_gained
 from sitegen.blocks.method.method import UnknownMethod, case_sheet, stage_anchor
 from sitegen.blocks.method.method_block import (
     MOST_COUNT,
@@ -25,9 +26,11 @@ from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import where
 from sitegen.figures.of_position import Palette, picture
+from sitegen.figures.picture import Picture
 from sitegen.figures.views import all_round
 from sitegen.methods.cases import TooMany
-from sitegen.methods.plan import Plan
+from sitegen.methods.goals import Gained, gained
+from sitegen.methods.plan import Plan, Step
 from sitegen.methods.trial import position_of, solve
 from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.parse import parse as parse_moves
@@ -68,6 +71,21 @@ class WorkedBlock(WrittenBlock):
 
 
 @dataclass(frozen=True)
+class StepShown:
+    """A step of a stage: what was done, why, and the position after it."""
+
+    name: str
+    """Empty where the stage is one step."""
+    case: str
+    """Where the pieces are that it is about, before it."""
+    moves: tuple[str, ...]
+    """One application after another, as they are written."""
+    after: tuple[int, ...]
+    reached: Gained
+    """What is solved then."""
+
+
+@dataclass(frozen=True)
 class PartShown:
     """A stage of a worked example: what was done in its steps, and the position after it."""
 
@@ -75,10 +93,15 @@ class PartShown:
     title: str
     length: int
     """In OBTM."""
-    steps: tuple[tuple[str, tuple[str, ...]], ...]
-    """The name of each step in which something was done, and that as it is written."""
+    steps: tuple[StepShown, ...]
+    """Those in which something was done."""
     turns: tuple[Turn, ...]
     after: tuple[int, ...]
+
+    @property
+    def by_pieces(self) -> bool:
+        """Whether several steps were done in it, each with a figure of its own."""
+        return len(self.steps) > 1
 
     @property
     def anchor(self) -> str:
@@ -184,12 +207,28 @@ def check(block: WorkedBlock, scope: Scope, findings: Findings) -> WorkedExample
 
 
 def _parts(stages: Iterable[Mapping[str, Any]], at: Permutation, plan: Plan) -> Iterator[PartShown]:
-    for number, stage in enumerate(stages):
-        steps = tuple((step["step"], tuple(step["moves"])) for step in stage["steps"])
-        turns = expand(parse_moves(written(stage["turns"]), plan.puzzle))
-        at = perm.compose(at, permutation_of(turns, plan.puzzle))
-        title = plan.stages[number].title
-        yield PartShown(number, title, stage["length"], steps, turns, _slots(at, plan))
+    for number, found in enumerate(stages):
+        stage, planned = plan.by_stage[number]
+        steps = []
+        for each in found["steps"]:
+            at = perm.compose(at, permutation_of(_turns(each["turns"], plan), plan.puzzle))
+            step = next(step for step in planned if step.name == each["step"])
+            steps.append(
+                StepShown(
+                    step.name, each["case"], tuple(each["moves"]), _slots(at, plan), _reached(step, plan)
+                )
+            )
+        turns = _turns(found["turns"], plan)
+        yield PartShown(number, stage.title, found["length"], tuple(steps), turns, _slots(at, plan))
+
+
+def _turns(text: str, plan: Plan) -> tuple[Turn, ...]:
+    return expand(parse_moves(written(text), plan.puzzle))
+
+
+def _reached(step: Step, plan: Plan) -> Gained:
+    wanted = dict(step.stage.steps)[step.name]
+    return gained(step.before, wanted, step.reached, plan.puzzle)
 
 
 def _stuck(found: Mapping[str, Any], plan: Plan) -> str:
@@ -236,23 +275,46 @@ def of_example(example: WorkedExample, colours: Palette) -> list[Views]:
     """Each view of the position, and of what it is after each stage."""
     sights = [("to begin with", example.position)]
     sights += [(f"after {part.title}", part.after) for part in example.parts]
-    drawn = []
-    for title, slots in sights:
-        position = perm.from_images(slots)
-        sight = picture(
-            example.puzzle,
-            position,
-            colours,
-            spelled(title, example.puzzle),
-            spelled(where(Effect(example.puzzle, position)), example.puzzle),
-            letters_shown=example.shown.letters,
-        )
-        drawn.append(in_views(sight, example.shown.views))
-    return drawn
+    return [in_views(_sight(example, *each, colours), example.shown.views) for each in sights]
+
+
+def of_steps(example: WorkedExample, colours: Palette) -> list[list[Views]]:
+    """For each stage of several steps the figure after each: in colour what is solved by then."""
+    first = example.shown.views[:1]
+    return [
+        [in_views(_after(example, step, colours), first) for step in part.steps] if part.by_pieces else []
+        for part in example.parts
+    ]
+
+
+def _after(example: WorkedExample, step: StepShown, colours: Palette) -> Picture:
+    """Of which nothing is told but when it is: what is solved stands beside it."""
+    sight = _sight(example, f"after {step.name}", step.after, colours)
+    return replace(with_gained(step.reached, sight), description="")
+
+
+def _sight(example: WorkedExample, title: str, slots: tuple[int, ...], colours: Palette) -> Picture:
+    puzzle, position = example.puzzle, perm.from_images(slots)
+    return picture(
+        puzzle,
+        position,
+        colours,
+        spelled(title, puzzle),
+        spelled(where(Effect(puzzle, position)), puzzle),
+        letters_shown=example.shown.letters,
+    )
 
 
 def show(example: WorkedExample, page: PageRenderer) -> Values:
-    return {"example": example, "drawn": of_example(example, page.colours(example.puzzle))}
+    colours = page.colours(example.puzzle)
+    by_step = of_steps(example, colours)
+    solved = [step.reached for part in example.parts if part.by_pieces for step in part.steps]
+    return {
+        "example": example,
+        "drawn": of_example(example, colours),
+        "by_step": by_step,
+        "legend": legend_of(solved, colours),
+    }
 
 
 KIND = Kind(WorkedExample, TABLE, parse, check, show)

@@ -44,10 +44,10 @@ def guard_legend(paints: Paints | None) -> tuple[Sample, ...]:
 
 @cache
 def goal_legend(paints: Paints | None) -> tuple[Sample, Sample, Sample]:
-    """Of what a stage of a method is to reach: solved before, new, and new with only its place asked for."""
+    """Of what is solved by a method: before, newly, and newly with only its place asked for."""
     return (
         Sample(_drawn((), paints), "solved before"),
-        _sample("new in this stage", (GROOVE,), "", paints),
+        _sample("new", (GROOVE,), "", paints),
         _sample("new, whichever way round", DOUBLE, "", paints),
     )
 

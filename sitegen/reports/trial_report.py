@@ -112,19 +112,23 @@ def example_as_data(run: Run, plan: Plan) -> dict[str, Any]:
         "moves": write_all(run.turns, puzzle),
         "length": obtm(run.turns, puzzle),
         "stuck": _stuck(run.stuck, end, puzzle) if run.stuck else None,
-        "stages": [
-            {
-                "stage": part.stage.title,
-                "length": part.length,
-                "turns": write_all(part.turns, puzzle),
-                "steps": [
-                    {"step": step.name, "moves": [each.text for each in solution.applications]}
-                    for step, solution in part.steps
-                ],
-            }
-            for part in run.parts
-        ],
+        "stages": list(_stages(run, puzzle)),
     }
+
+
+def _stages(run: Run, puzzle: Puzzle) -> Iterator[dict[str, Any]]:
+    """Each stage with its steps: the case that is met, and what solves it."""
+    at = run.position
+    for part in run.parts:
+        steps = []
+        for step, solution in part.steps:
+            moves = [each.text for each in solution.applications]
+            case = astray(at, step.reached, puzzle)
+            turns = write_all(solution.turns, puzzle)
+            steps.append({"step": step.name, "case": case, "moves": moves, "turns": turns})
+            at = perm.compose(at, solution.permutation)
+        turns = write_all(part.turns, puzzle)
+        yield {"stage": part.stage.title, "length": part.length, "turns": turns, "steps": steps}
 
 
 def pieces_in_words(position: Permutation, puzzle: Puzzle) -> str:

@@ -81,9 +81,10 @@ def stage_by_stage(
     """Each step that was done, and the position after it, its moves turned as they are written."""
     position = begun(example)
     for part in example.parts:
-        for step, texts in part.steps:
-            position = compose(position, turned_by_text(" ".join(texts), puzzle))
-            yield part.stage, step, position
+        for step in part.steps:
+            position = compose(position, turned_by_text(" ".join(step.moves), puzzle))
+            assert from_images(step.after) == position
+            yield part.stage, step.name, position
         yield part.stage, "", position
         assert from_images(part.after) == position
 
@@ -115,7 +116,8 @@ def test_each_stage_reaches_its_goal_by_what_is_written(worked, turned_by_text, 
     assert is_placed(begun(example), "UF", cube3)
     assert not is_home(begun(example), "UF", cube3)
     (first, second) = example.parts
-    assert (first.steps, second.steps) == ((), (("", ("@lift",)),))
+    assert first.steps == ()
+    assert [(step.name, step.case, step.moves) for step in second.steps] == [("", "UF is at FU", ("@lift",))]
     (*_, (_, _, end)) = stage_by_stage(example, turned_by_text, cube3)
     assert is_home(end, "UF", cube3)
 
@@ -303,7 +305,7 @@ def test_an_example_is_not_solved_again_when_nothing_has_changed(again, monkeypa
 def test_an_example_is_solved_anew_when_its_method_changes(again) -> None:
     def lines(page: str) -> list[str]:
         (example,) = again(page + block("R D F"))
-        return [text for part in example.parts for _, texts in part.steps for text in texts]
+        return [text for part in example.parts for step in part.steps for text in step.moves]
 
     # By hand: neither R nor D moves UF, and F takes it to FR, its sticker of U on R. F' brings it back;
     # without F it goes by R to UR and by U home, where that sticker comes to the front.
@@ -325,7 +327,7 @@ def test_what_is_kept_does_not_hide_how_steps_are_named_now(again) -> None:
     names = []
     for text in (page, page.replace("one by one: UF", "one by one: FU")):
         (example,) = again(text)
-        names.append([name for name, _ in example.parts[0].steps])
+        names.append([step.name for step in example.parts[0].steps])
     assert names == [["UF"], ["FU"]]
 
 

@@ -248,6 +248,9 @@ def test_a_worked_example_says_what_the_position_is_after_each_stage(heard) -> N
     assert images[0].startswith("image: to begin with | ")
     assert re.search(r"\b[UDFBLR] [UDFBLR] [UDFBLR] is at [UDFBLR] [UDFBLR] [UDFBLR]", images[0])
     assert images[-1].endswith("| Everything is home.")
+    by_step = [text for text in images if re.fullmatch("image: after [UDFBLR] [UDFBLR] [UDFBLR]", text)]
+    assert len(by_step) > 1
+    assert len(by_step) == len({*by_step})
 
 
 def test_each_case_is_called_by_its_position(heard) -> None:

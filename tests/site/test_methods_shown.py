@@ -382,11 +382,9 @@ def test_the_legend_says_what_the_lines_in_goals_mean_where_there_are_any(pages,
     def legend(page: Document) -> list[str]:
         return [li.text for li in elements(only(card(page, "method").all("ul", class_="legend")))]
 
-    all_three = ["solved before", "new in this stage", "new, whichever way round"]
+    all_three = ["solved before", "new", "new, whichever way round"]
     assert legend(pages["small.html"]) == all_three
-    assert legend(Document.read(published({"content/index.md": ONE_STAGE})["index.html"])) == [
-        "new in this stage"
-    ]
+    assert legend(Document.read(published({"content/index.md": ONE_STAGE})["index.html"])) == ["new"]
 
 
 def test_what_is_counted_is_folded_but_where_something_is_missing(pages) -> None:
@@ -867,7 +865,7 @@ def test_an_example_shows_the_position_and_what_each_stage_does_to_it(pages, cub
             for code in stage.all("code", class_="moves"):
                 at = compose(at, turned_by_text(code.text, cube2))
         faces = {at[sticker.index]: sticker.face for sticker in cube2.stickers}
-        assert seen(only(stage.all("svg")), cube2) == faces
+        assert seen(stage.all("svg")[-1], cube2) == faces
     assert at == cube2.identity
     assert [stage.all("a")[0].text for stage in done] == ["The lower ones", "To their places", "Twisted"]
     assert example.all("p", class_="effect")[0].text.startswith("Everything is home.")
@@ -875,6 +873,31 @@ def test_an_example_shows_the_position_and_what_each_stage_does_to_it(pages, cub
     assert turned_by_text(f"{moves} {in_full}", cube2) == cube2.identity
     assert f"{len(re.findall('[UDFBLR]', in_full))} OBTM" in example.all("p", class_="in-full")[-1].text
     assert "id" not in other.attributes
+
+
+def test_each_step_of_an_example_has_a_figure_and_says_why(pages, cube2, turned_by_text) -> None:
+    example, _ = pages["small.html"].root.all("section", class_="worked")
+    begin, lower, *others = stages_of(example)
+    steps = elements(only(lower.all("ol", class_="pieces")))
+    assert len(steps) > 2
+    assert all(stage.all("ol", class_="pieces") == [] for stage in others)
+    at = turned_by_text(only(begin.all("code", class_="moves")).text, cube2)
+    for step in steps[:-1]:
+        name = only(step.all("b")).text
+        said, moves = only(step.all("p", class_="did")).text, step.all("code", class_="moves")
+        told = re.match(rf"{name} is at ([UDFBLR]{{3}}); so ", said)
+        assert told
+        # Where its first sticker was.
+        assert cube2.stickers[at[cube2.slots[name]]].name == told[1]
+        at = compose(at, turned_by_text(" ".join(code.text for code in moves), cube2))
+        letters = seen(only(step.all("svg")), cube2)
+        solved = LOWER[: LOWER.index(name) + 1]
+        assert len(letters) == 3 * len(solved)
+        assert all(at_home(letters, piece, cube2) for piece in solved)
+        assert lines(step) == [3]
+    assert steps[-1].all("p")[-1].text == "The whole puzzle then."
+    legend = elements(only(example.all("ul", class_="legend")))
+    assert [li.text for li in legend] == ["solved before", "new"]
 
 
 def test_an_example_of_a_seed_says_which_position_it_is_and_how_to_set_it_up(

@@ -191,7 +191,7 @@ def show(method: Method, page: PageRenderer) -> Values:
     return {
         "method": method,
         "tiles": [(stage, of_goal(stage, method, colours)) for stage in method.stages],
-        "legend": legend_of(method, colours),
+        "legend": legend_of([stage.gained for stage in method.stages], colours),
         "case_figures": partial(of_case, method=method, colours=colours),
     }
 
