@@ -13,7 +13,7 @@ from sitegen.problems import Problems
 from sitegen.site.publish import check
 
 THEME = "based on: folio\n"
-NEAR = "#1d48aa"
+NEAR = "#2b2a9a"
 """Blue but for a breath."""
 GIVEN = {
     "guide.yaml": (

@@ -211,6 +211,7 @@ def test_turns_of_the_readers_own_are_right_if_all_claims_hold_of_them(
 ) -> None:
     with without_faults(browser, folder / "sequences/lift-edge.html", reduced_motion="reduce") as page:
         page.get_by_role("button", name="Find turns of your own").click()
+        page.locator(".bench").wait_for()
         marked = (
             "() => [...document.querySelectorAll('.followed li')].map(li => [li.textContent, li.className])"
         )
@@ -224,7 +225,7 @@ def test_turns_of_the_readers_own_are_right_if_all_claims_hold_of_them(
         assert page.evaluate(marked) == [["flips UF", "holds"], ["keeps U except UF", "holds"]]
         assert state(page).startswith("2 of 2 claims hold. Found, in 6 turns. ")
         page.reload()
-        assert page.get_by_text("found before").count() == 1
+        page.get_by_text("found before").wait_for()
 
 
 def test_where_no_claim_can_be_followed_nothing_is_to_be_found(folder: Path) -> None:
