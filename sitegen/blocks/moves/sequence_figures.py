@@ -70,6 +70,7 @@ def by_cycle(sequence: Sequence, colours: Palette) -> tuple[CycleFigure, ...]:
     return cycle_figures(_before(sequence, colours), sequence.effect, sequence.shown.views)
 
 
+@lru_cache(maxsize=MOST_PAIRS)
 def _before(sequence: Sequence, colours: Palette) -> Picture:
     arrows = sequence.effect.permutation if sequence.shown.arrows else None
     called = spelled(sequence.title, sequence.puzzle) or _said(sequence)
