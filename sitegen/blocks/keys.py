@@ -11,7 +11,7 @@ from sitegen.blocks.block import Head, Shown
 from sitegen.effects.claims import KINDS, Claim, claim_words, parse_claims
 from sitegen.effects.likeness import alike
 from sitegen.effects.piece_sets import Pieces, parse_all, piece_words
-from sitegen.figures.views import available
+from sitegen.figures.views import DEFAULT_VIEW, available
 from sitegen.folders import RESERVED
 from sitegen.moves.notation import layer_names
 from sitegen.moves.parse import parse as parse_moves
@@ -77,7 +77,6 @@ CLAIMS = Meaning("claims", claim_words, lambda puzzle: KINDS)
 VIEW = Meaning("views", available)
 DRAWN: Meanings = {"view": VIEW, "focus": PIECES, "arrows": YES, "letters": YES}
 """How a block is drawn."""
-DEFAULT_VIEW = "corner"
 NOTHING: Pieces = frozenset()
 
 T = TypeVar("T")

@@ -10,11 +10,9 @@ from collections.abc import Sequence
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.routes import crossings, routes
 from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark, arrows_of
-from sitegen.figures.views import available, layout
+from sitegen.figures.views import DEFAULT_VIEW, available, layout
 from sitegen.puzzles.puzzle import Puzzle
 
-USUAL = "corner"
-"""The view of what has no marks."""
 IN_ORDER = ("corner", "top", "corner with back", "net")
 """Which of two is taken that show as much: the one that is easier to recognize the puzzle in."""
 
@@ -25,7 +23,7 @@ def best_view(puzzle: Puzzle, marks: Sequence[Mark], rather: Sequence[str] = ())
     Of those that are as good it is the first, and rather one of some than any other.
     """
     if not marks:
-        return USUAL
+        return DEFAULT_VIEW
     return min(_in_order(puzzle, rather), key=lambda view: _faults(layout(puzzle, view), tuple(marks)))
 
 

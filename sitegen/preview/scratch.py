@@ -13,7 +13,6 @@ from pathlib import Path
 
 from sitegen.blocks.block import Head, Shown
 from sitegen.blocks.derivation.explained_source import explained_blocks
-from sitegen.blocks.keys import DEFAULT_VIEW
 from sitegen.blocks.moves.moves_block import MovesBlock, check, found_true
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.moves.sequence_figures import by_cycle, pairs
@@ -26,7 +25,7 @@ from sitegen.effects.likeness import alike
 from sitegen.effects.relations import RelationGroup, relations, say_how
 from sitegen.effects.words import say
 from sitegen.figures.of_position import palette
-from sitegen.figures.views import available
+from sitegen.figures.views import DEFAULT_VIEW, available
 from sitegen.guide.enclosing import Enclosing, Outline
 from sitegen.moves.notation import write_all
 from sitegen.moves.parse import parse

@@ -16,9 +16,8 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import HTMLResponse, PlainTextResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from sitegen.blocks.keys import DEFAULT_VIEW
 from sitegen.figures.style import css
-from sitegen.figures.views import VIEWS
+from sitegen.figures.views import DEFAULT_VIEW, VIEWS
 from sitegen.guide.asked import Asking, asked_within
 from sitegen.guide.guide import FILES
 from sitegen.guide.printed import OUTPUT

@@ -216,14 +216,14 @@ def test_turns_of_the_readers_own_are_right_if_all_claims_hold_of_them(
             "() => [...document.querySelectorAll('.followed li')].map(li => [li.textContent, li.className])"
         )
         assert page.evaluate(marked) == [["flips UF", ""], ["keeps U except UF", "holds"]]
-        assert state(page) == "1 of 2 claims hold. Everything is home."
+        assert state(page) == "1 of 2 claims about places hold. Everything is home."
         turn(page, "F")
-        assert state(page).startswith("0 of 2 claims hold. ")
+        assert state(page).startswith("0 of 2 claims about places hold. ")
         page.get_by_role("button", name="Undo").click()
         # The mirror image, which is another sequence.
         turn(page, "F' E' F2 E2 F' E'")
         assert page.evaluate(marked) == [["flips UF", "holds"], ["keeps U except UF", "holds"]]
-        assert state(page).startswith("2 of 2 claims hold. Found, in 6 turns. ")
+        assert state(page).startswith("2 of 2 claims about places hold. Found, in 6 turns. ")
         page.reload()
         page.get_by_text("found before").wait_for()
 

@@ -9,12 +9,11 @@ from markupsafe import Markup
 
 from sitegen.blocks.derivation.derivation import Derivation, DerivationStep
 from sitegen.blocks.drawn import in_views
-from sitegen.blocks.keys import DEFAULT_VIEW
 from sitegen.effects.fares import AWAY, DISTURBED, HOME
 from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.picture import Arrow, Picture
 from sitegen.figures.trace import follow, in_focus
-from sitegen.figures.views import all_round, layout
+from sitegen.figures.views import DEFAULT_VIEW, all_round, layout
 from sitegen.puzzles.puzzle import Puzzle
 
 LEAPS = "A broken arrow leads over places where the piece stops on its way."

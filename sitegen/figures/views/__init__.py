@@ -22,6 +22,9 @@ VIEWS: Mapping[str, Callable[[Puzzle], Layout]] = {
     "net": net,
 }
 
+DEFAULT_VIEW = "corner"
+"""The view of whatever nobody has said how to look at."""
+
 SUITS: Mapping[str, Callable[[Puzzle], bool]] = {"corner with back": has_mirrors, "top": has_borders}
 """Views that not every puzzle has."""
 

@@ -649,7 +649,7 @@
       const right = claims.length ? hold.every(Boolean) : !away.length;
       state.classList.toggle("solved", right);
       const count = `${done.length} turn${done.length > 1 ? "s" : ""}. `, met = hold.filter(Boolean).length;
-      state.textContent = (claims.length ? `${met} of ${claims.length} claims hold. ` : "") +
+      state.textContent = (claims.length ? `${met} of ${claims.length} claims about places hold. ` : "") +
         (right && done.length ? (claims.length ? "Found, in " : "Solved in ") + count : "") + inWords(of, away);
       if (right && done.length) reached();
     }
