@@ -81,21 +81,30 @@ class _Compiled(BytecodeCache):
 COMPILED, COMPILED_AS_OURS = _Compiled(), _Compiled()
 
 
-class _Sandbox(ImmutableSandboxedEnvironment):
-    """Templates that may read and not do: a guide is passed on with its theme.
+class _Ours(Environment):
+    """The templates that come with the program, which may do as its code may."""
+
+    def make_globals(self, d: Any) -> dict[str, Any]:
+        """What all templates know by name, put together once: each import looks through all of it."""
+        return {**self.globals, **(d or {})}
+
+
+class _Strangers(ImmutableSandboxedEnvironment):
+    """Templates that may read and not do, and have bounds, since they may be somebody else's.
 
     What they may read of a value follows from its type; it is asked once for each, since templates read
     little else.
     """
 
-    def __init__(self, **options: Any) -> None:
-        super().__init__(**options)
-        self._safe: set[tuple[type, str]] = set()
-        del self.globals["lipsum"]
+    intercepted_binops = frozenset(["*", "**", "%", "+", "-"])
 
-    def make_globals(self, d: Any) -> dict[str, Any]:
-        """What all templates know by name, put together once: each import looks through all of it."""
-        return {**self.globals, **(d or {})}
+    def __init__(self, **options: Any) -> None:
+        self.bounds = Bounds()
+        super().__init__(finalize=self.bounds.shown, **options)
+        self._safe: set[tuple[type, str]] = set()
+        known = {name: bounded(name, does, self.bounds) for name, does in self.filters.items()}
+        self.filters = known | watching_filters(self.bounds)
+        del self.globals["lipsum"]
 
     def getattr(self, obj: Any, attribute: str) -> Any:
         """What a template may read of a value, or what stands for what it may not."""
@@ -113,18 +122,6 @@ class _Sandbox(ImmutableSandboxedEnvironment):
         if safe and not isinstance(obj, str):
             self._safe.add((type(obj), attr))
         return safe
-
-
-class _Strangers(_Sandbox):
-    """Templates that have bounds too, since they may be somebody else's."""
-
-    def __init__(self, **options: Any) -> None:
-        self.bounds = Bounds()
-        super().__init__(finalize=self.bounds.shown, **options)
-        known = {name: bounded(name, does, self.bounds) for name, does in self.filters.items()}
-        self.filters = known | watching_filters(self.bounds)
-
-    intercepted_binops = frozenset(["*", "**", "%", "+", "-"])
 
     def call_binop(self, context: Context, operator: str, left: Any, right: Any) -> Any:
         """What two values make together, unless that would be without end."""
@@ -243,7 +240,7 @@ def environment_of(folders: Sequence[Path], ours: bool = False) -> Environment:
     """
     own, *others = (_Templates(folder) for folder in folders)
     by_name = PrefixLoader({folder.name: loader for folder, loader in zip(folders[1:], others, strict=True)})
-    return (_Sandbox if ours else _Strangers)(
+    return (_Ours if ours else _Strangers)(
         loader=ChoiceLoader([own, *others, by_name]),
         autoescape=True,
         undefined=_Undefined,
