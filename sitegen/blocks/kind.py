@@ -32,6 +32,10 @@ class PageRenderer(Protocol):
     def answers(self) -> str:
         """The path of the page with the answers to the exercises; empty where none are published."""
 
+    @property
+    def hints(self) -> bool:
+        """Whether hints to the exercises may stand on the page."""
+
     def colours(self, puzzle: Puzzle) -> Palette:
         """The colours of a puzzle's figures on this page."""
 

@@ -45,7 +45,7 @@ class Played:
         start = self.before[:size] if self.before != puzzle.identity else None
         said = {
             "puzzle": puzzle.name,
-            "turns": " | ".join(write_all(part, puzzle) for part in self.parts if part),
+            "turns": _parted(self.parts, puzzle),
             "start": None if start is None else _numbers(start),
             "focus": None if self.focus is None else _numbers(sorted(self.focus)),
             "guard": _numbers(sorted(self.guard)) or None,
@@ -60,11 +60,15 @@ class Played:
         )
 
 
-def tried(puzzle: Puzzle, position: Permutation, hints: Sequence[Turn] = ()) -> Markup:
-    """The attributes of an element in which a reader may solve a position, as `hints` do."""
+def tried(puzzle: Puzzle, position: Permutation, steps: Sequence[Sequence[Turn]] = ()) -> Markup:
+    """The attributes of an element in which a reader may solve a position.
+
+    `steps` solve it, and each is a hint; where all is one step each of its turns is.
+    """
     said = {"puzzle": puzzle.name, "start": _numbers(position[: len(puzzle.stickers)])}
-    if 0 < len(hints) <= MOST_PLAYED:
-        said["turns"] = Markup(write_all(hints, puzzle))
+    hints = steps if len(steps) > 1 else [[turn] for step in steps for turn in step]
+    if hints and sum(map(len, hints)) <= MOST_PLAYED:
+        said["turns"] = Markup(_parted(hints, puzzle))
     return Markup().join(Markup(' data-{}="{}"').format(*each) for each in said.items())
 
 
@@ -73,6 +77,11 @@ def tried_claims(puzzle: Puzzle, claims: Iterable[tuple[str, Asked]]) -> Markup:
     said = [[words, " ".join(_asked(*each) for each in sorted(asked.items()))] for words, asked in claims]
     text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
     return Markup(' data-puzzle="{}" data-claims="{}"').format(puzzle.name, text) if said else Markup()
+
+
+def _parted(parts: Iterable[Sequence[Turn]], puzzle: Puzzle) -> str:
+    """`R U | F`"""
+    return " | ".join(write_all(part, puzzle) for part in parts if part)
 
 
 def _asked(slot: int, there: frozenset[int]) -> str:

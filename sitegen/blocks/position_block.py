@@ -28,7 +28,7 @@ from sitegen.moves.notation import on_one_line, write_all
 from sitegen.moves.references import resolve_one
 from sitegen.moves.spoken import spelled
 from sitegen.moves.tree import Node
-from sitegen.moves.turning import expand, permutation, turn_count
+from sitegen.moves.turning import in_steps, permutation, turn_count
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.puzzles import permutation as perm
@@ -90,15 +90,15 @@ class Position(CheckedBlock):
     """The moves that solve it, as written; empty for none."""
     solved_hold: tuple[Turn, ...] | None
     """How the whole puzzle is to be turned after these moves; None where they do not solve it."""
-    solving: tuple[Turn, ...]
-    """These moves written out; none where they do not solve it, or are too many."""
+    solving: tuple[tuple[Turn, ...], ...]
+    """These moves written out step by step; none where they do not solve it, or are too many."""
 
     @property
     def played(self) -> Played:
         """Its solution as a page plays it."""
         return Played(
             puzzle=self.puzzle,
-            parts=(self.solving,),
+            parts=self.solving,
             before=self.position,
             focus=self.shown.focus,
             letters=self.shown.letters,
@@ -307,11 +307,11 @@ def _solved(block: PositionBlock, scope: Scope, position: Permutation) -> tuple[
     raise block.fields["solve"].problem(message, hint)
 
 
-def _written_out(block: PositionBlock, scope: Scope) -> tuple[Turn, ...]:
+def _written_out(block: PositionBlock, scope: Scope) -> tuple[tuple[Turn, ...], ...]:
     """The turns that solve it, where they are not too many to be played."""
     assert block.solve is not None  # asked for only where it solves
     tree = resolve_one(block.solve, scope.trees)
-    return expand(tree) if turn_count(tree) <= MOST_PLAYED else ()
+    return tuple(in_steps(tree)) if turn_count(tree) <= MOST_PLAYED else ()
 
 
 def _looks_solved(position: Permutation, puzzle: Puzzle) -> bool:

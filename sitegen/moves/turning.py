@@ -5,9 +5,11 @@ Each is one fold; a repeat is a power or a multiplication, never a loop.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import reduce
+from itertools import groupby
 
-from sitegen.moves.tree import Algebra, Node, fold
+from sitegen.moves.tree import Algebra, Commutator, Conjugate, Node, Reference, Series, SingleTurn, fold
 from sitegen.problems import Problem
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
@@ -47,6 +49,31 @@ def expand(tree: Node) -> tuple[Turn, ...]:
         times=lambda turns, times: (turns if times >= 0 else inverse_turns(turns)) * abs(times),
     )
     return fold(tree, algebra)
+
+
+def in_steps(tree: Node) -> Iterator[tuple[Turn, ...]]:
+    """The turns written out, parted where the structure of the moves parts them: [A: B] is A, B, A'..
+
+    Turns in a row are a step. Raises Problem past MOST_TURNS.
+    """
+    match tree:
+        case Reference(body=body) if body is not None:
+            yield from in_steps(body)
+        case Commutator(a=a, b=b):
+            first, second = expand(a), expand(b)
+            yield from (first, second, inverse_turns(first), inverse_turns(second))
+        case Conjugate(a=a, b=b):
+            yield expand(a)
+            yield from in_steps(b)
+            yield inverse_turns(expand(a))
+        case Series(items=(only,)):
+            yield from in_steps(only)
+        case Series(items=items):
+            for turns, row in groupby(items, lambda item: isinstance(item, SingleTurn)):
+                steps = [expand(each) for each in row]
+                yield from [sum(steps, ())] if turns else steps
+        case _:
+            yield expand(tree)
 
 
 def number_in_words(count: int) -> str:

@@ -65,6 +65,11 @@ class PageSetting:
     answers: str = ""
     """The path of the page with the answers to its exercises; empty where none are published."""
 
+    @property
+    def hints(self) -> bool:
+        """Whether hints may stand on it: not on a sheet, nor where answers are kept apart."""
+        return bool(self.answers) and not self.for_copies
+
     def template(self, kind: str, /, **values: Any) -> str:
         """The HTML of the page, by the template for its kind, which is given the values."""
         return self._filled(template_of(PAGES, kind, PurePosixPath(self.here).suffix), values)

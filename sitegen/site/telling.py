@@ -90,9 +90,9 @@ class Telling:
         return Markup("".join(part if at % 2 == 0 else self._link(part) for at, part in enumerate(parts)))
 
     def _link(self, name: str) -> str:
-        text = f'<span aria-hidden="true">@</span>{name}' if self.heard else f"@{name}"
-        way = self.leading(name)
-        return f'<a href="{way}">{text}</a>' if way else text
+        """A sequence as readers know it: how it is referred to is the author's affair."""
+        text, way = without_links(f"@{name}"), self.leading(name)
+        return f'<a class="by-name" href="{way}">{text}</a>' if way else f'<i class="by-name">{text}</i>'
 
 
 @lru_cache(maxsize=KEPT)

@@ -42,6 +42,17 @@ class Element:
         return " ".join("".join(self._texts(lambda element: element.is_for_ears)).split())
 
     @property
+    def written(self) -> str:
+        """What is seen of moves, as an author writes it: sequences by their names."""
+        named = [e.text for e in self.walk() if "by-name" in e.attributes.get("class", "").split()]
+        text, at = self.text, 0
+        for name in named:
+            at = text.index(name, at)
+            text = f"{text[:at]}@{name.replace(' ', '-')}{text[at + len(name) :]}"
+            at += len(name) + 1
+        return text
+
+    @property
     def heard(self) -> str:
         """What is heard of it."""
         return " ".join("".join(self._texts(lambda element: element.is_silent)).split())

@@ -56,7 +56,7 @@ def test_a_sequence_named_in_a_claim_leads_to_its_page_but_not_from_within_a_lin
     files = published({"content/index.md": f"{LIFT}{text}\n", "content/x.md": f"[{text}](index.md)\n"})
     (way,) = claim(files["index.html"]).all("a")
     assert way.attributes["href"] == "sequences/lift-edge.html"
-    assert claim(files["x.html"]).text.startswith("same as @lift-edge")
+    assert claim(files["x.html"]).text.startswith("same as lift edge")
     assert claim(files["x.html"]).all("a") == []
 
 

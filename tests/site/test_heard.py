@@ -179,7 +179,7 @@ def test_moves_in_a_text_in_a_heading_and_in_a_table_are_heard(heard) -> None:
     assert "Then conjugate: F, then R prime In a text of U F and U F R , where R prime is one turn," in text
     assert "one turn, R prime, U 2 , and" in text
     assert (
-        "commutator: lift-edge , then U that flips U F and U R , checked by turning , as there R 2 prime"
+        "commutator: lift edge , then U that flips U F and U R , checked by turning , as there R 2 prime"
         in text
     )
     assert "group: R, U, 3 times something" in text
@@ -312,7 +312,7 @@ def test_what_is_heard_is_not_to_be_seen_copied_or_printed(browser: Browser, fol
       return getSelection().toString();
     }"""
     assert code.evaluate(copied).startswith(
-        "In a text of UF and UFR, where R' is one turn, R' U2, and [@lift-edge, U] that flips UF"
+        "In a text of UF and UFR, where R' is one turn, R' U2, and [lift edge, U] that flips UF"
     )
     assert page.locator(".heard").evaluate_all(
         "all => all.every((each) => each.offsetWidth <= 1 && each.offsetHeight <= 1)"
@@ -335,6 +335,6 @@ def test_the_button_behind_moves_says_which_it_plays(browser: Browser, folder: P
     page = browser.new_context(offline=True).new_page()
     page.goto((folder / "more.html").as_uri())
     assert page.get_by_role("button", name="Play R prime, U 2", exact=True).count() == 1
-    page.get_by_role("button", name="Play commutator: lift-edge, then U", exact=True).click()
-    page.get_by_role("group", name=re.compile("^commutator: lift-edge, then U[.]")).wait_for()
+    page.get_by_role("button", name="Play commutator: lift edge, then U", exact=True).click()
+    page.get_by_role("group", name=re.compile("^commutator: lift edge, then U[.]")).wait_for()
     page.context.close()

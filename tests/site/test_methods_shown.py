@@ -153,7 +153,7 @@ def terms(element: Element) -> dict[str, str]:
 
 def moves_of(element: Element) -> list[str]:
     """The lines of moves of a case, without its turns in full."""
-    return [line.all("code", class_="moves")[0].text for line in element.all("p", class_="line")]
+    return [line.all("code", class_="moves")[0].written for line in element.all("p", class_="line")]
 
 
 def cases(section: Element) -> list[Element]:
@@ -252,7 +252,7 @@ def test_the_card_says_what_each_stage_wants_and_what_may_be_used(pages) -> None
         "To its place",
         {"goal": "UF placed", "using": "any turns up to 2"},
     ]
-    assert terms(second) == {"goal": "UF oriented by U", "using": "@lift"}
+    assert terms(second) == {"goal": "UF oriented by U", "using": "lift"}
     assert [p.text for p in method.all("p", class_="say")] == ["First its place.", "Only once."]
     lower, places, _ = elements(card(pages["small.html"], "method").all("ol", class_="method-stages")[0])
     assert terms(lower) == {
@@ -262,7 +262,7 @@ def test_the_card_says_what_each_stage_wants_and_what_may_be_used(pages) -> None
     }
     assert terms(places) == {
         "goal": "corners of U placed",
-        "using": "@three-up",
+        "using": "three up",
         "layer turns": "U",
         "hold": "y",
     }
@@ -333,11 +333,11 @@ def test_a_tile_shows_its_tools_with_their_turns_and_leads_to_its_cases(pages, c
         "Any turns up to 6 for each step"
     ]
     named, turns = only(over.all("p", class_="tool")).all("code")
-    assert (named.text, only(named.all("a")).attributes["href"]) == ("@lift", "sequences/lift.html")
+    assert (named.text, only(named.all("a")).attributes["href"]) == ("lift", "sequences/lift.html")
     assert turns.text == SEQUENCES["lift"]
     named, turns = only(tiles(pages["small.html"])[2].all("p", class_="tool")).all("code")
     assert re.fullmatch("[UDFBLR'2 ]+", turns.text)
-    assert turned_by_text(turns.text, cube2) == turned_by_text(named.text, cube2)
+    assert turned_by_text(turns.text, cube2) == turned_by_text(named.written, cube2)
     assert turns.attributes["data-turns"] == turns.text
     for page, number, cases_of in (("edge", 1, "12 cases"), ("edge", 2, "2 cases"), ("small", 1, "55 cases")):
         link = only(tiles(pages[f"{page}.html"])[number - 1].all("p", class_="to-cases")[0].all("a"))
@@ -404,7 +404,7 @@ def test_what_is_counted_is_folded_but_where_something_is_missing(pages) -> None
 def test_sequences_stages_and_the_method_are_links(pages) -> None:
     method = card(pages["edge.html"], "method")
     links = {a.text: a.attributes["href"] for a in method.all("a")}
-    assert links["@lift"] == "sequences/lift.html"
+    assert links["lift"] == "sequences/lift.html"
     assert links["The front edge"] == links["The case sheet"] == "methods/edge.html"
     assert links["To its place"] == "methods/edge.html#stage-1"
     assert links["Over"] == "methods/edge.html#stage-2"
@@ -559,7 +559,7 @@ def test_a_sheet_names_its_method_its_page_and_its_stages(pages) -> None:
     assert [h.text for h in page.root.all("h2")] == ["1. To its place", "2. Over"]
     assert [terms(section) for section in sections(page)] == [
         {"goal": "UF placed", "using": "any turns up to 2"},
-        {"goal": "UF oriented by U", "using": "@lift"},
+        {"goal": "UF oriented by U", "using": "lift"},
     ]
     lower, *_ = sections(pages["methods/corners.html"])
     assert [h.text for h in lower.all("h3")] == ["DFR", "DBR", "DBL", "DFL"]
@@ -628,7 +628,7 @@ def test_each_case_of_the_small_cube_is_solved_with_what_was_reached_before(
 def held(case: Element) -> list[str]:
     """The turns of the whole puzzle by which it solves more, as they stand below it; and as many are told."""
     below = [e for e in case.walk() if "held" in e.attributes.get("class", "").split()]
-    named = [code.text for e in below for code in e.all("code")]
+    named = [code.written for e in below for code in e.all("code")]
     told = [int(number) for e in below for number in re.findall(r"(\d+) more", e.text)]
     assert told == ([len(named)] if named else [])
     return named
@@ -639,8 +639,8 @@ def told_in_words(section: Element) -> list[tuple[str, int, list[str]]]:
     found = []
     for row in (row for table in section.all("details", class_="in-words") for row in rows_of(table)):
         _, moves, length, holds = elements(row)
-        lines = [code.text for code in moves.all("code")]
-        found.append((" ".join(lines), int(length.text), [code.text for code in holds.all("code")]))
+        lines = [code.written for code in moves.all("code")]
+        found.append((" ".join(lines), int(length.text), [code.written for code in holds.all("code")]))
     return found
 
 
@@ -858,18 +858,18 @@ def test_an_example_shows_the_position_and_what_each_stage_does_to_it(pages, cub
     assert [p.text for p in example.all("p", class_="say")] == ["Like this."]
     begin, *done = stages_of(example)
     moves = "R U R' U' L' U L"
-    assert only(begin.all("code", class_="moves")).text == moves
+    assert only(begin.all("code", class_="moves")).written == moves
     at = turned_by_text(moves, cube2)
     for stage in [begin, *done]:
         if stage is not begin:
             for code in stage.all("code", class_="moves"):
-                at = compose(at, turned_by_text(code.text, cube2))
+                at = compose(at, turned_by_text(code.written, cube2))
         faces = {at[sticker.index]: sticker.face for sticker in cube2.stickers}
         assert seen(stage.all("svg")[-1], cube2) == faces
     assert at == cube2.identity
     assert [stage.all("a")[0].text for stage in done] == ["The lower ones", "To their places", "Twisted"]
     assert example.all("p", class_="effect")[0].text.startswith("Everything is home.")
-    in_full = example.all("p", class_="in-full")[-1].all("code")[0].text
+    in_full = example.all("p", class_="in-full")[-1].all("code")[0].written
     assert turned_by_text(f"{moves} {in_full}", cube2) == cube2.identity
     assert f"{len(re.findall('[UDFBLR]', in_full))} OBTM" in example.all("p", class_="in-full")[-1].text
     assert "id" not in other.attributes
@@ -881,7 +881,7 @@ def test_each_step_of_an_example_has_a_figure_and_says_why(pages, cube2, turned_
     steps = elements(only(lower.all("ol", class_="pieces")))
     assert len(steps) > 2
     assert all(stage.all("ol", class_="pieces") == [] for stage in others)
-    at = turned_by_text(only(begin.all("code", class_="moves")).text, cube2)
+    at = turned_by_text(only(begin.all("code", class_="moves")).written, cube2)
     for step in steps[:-1]:
         name = only(step.all("b")).text
         said, moves = only(step.all("p", class_="did")).text, step.all("code", class_="moves")
@@ -889,7 +889,7 @@ def test_each_step_of_an_example_has_a_figure_and_says_why(pages, cube2, turned_
         assert told
         # Where its first sticker was.
         assert cube2.stickers[at[cube2.slots[name]]].name == told[1]
-        at = compose(at, turned_by_text(" ".join(code.text for code in moves), cube2))
+        at = compose(at, turned_by_text(" ".join(code.written for code in moves), cube2))
         letters = seen(only(step.all("svg")), cube2)
         solved = LOWER[: LOWER.index(name) + 1]
         assert len(letters) == 3 * len(solved)
@@ -908,9 +908,9 @@ def test_an_example_of_a_seed_says_which_position_it_is_and_how_to_set_it_up(
     assert "position 3 of seed 5" in example.text
     begin, *done = stages_of(example)
     *_, third = positions(guide.named(Method)["corners"].plan, 3, 5)
-    set_up = only(begin.all("code", class_="moves")).text
+    set_up = only(begin.all("code", class_="moves")).written
     assert turned_by_text(set_up, cube2) == third
-    steps = [code.text for stage in done for code in stage.all("code", class_="moves")]
+    steps = [code.written for stage in done for code in stage.all("code", class_="moves")]
     assert turned_by_text(" ".join([set_up, *steps]), cube2) == cube2.identity
 
 

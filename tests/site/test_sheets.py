@@ -185,7 +185,7 @@ def test_a_pocket_reference_has_a_card_for_each_sequence_in_the_order_chosen(out
     cards = [card for row in of_class(read(output, "cards.html"), "ul", "pocket") for card in row.all("li")]
     titles = [of_class(card, "p", "card-title")[0].text for card in cards]
     assert titles == ["Turn two edges over", "Lift the front edge", "Send three corners round"]
-    assert [moves(card)[0] for card in cards] == ["[@lift-edge, U]", LIFT, "R U' L' U R' U' L U"]
+    assert [moves(card)[0] for card in cards] == ["[lift edge, U]", LIFT, "R U' L' U R' U' L U"]
     assert [caption.text for caption in cards[0].all("figcaption")] == ["before", "after"]
     # By hand: [A, U] flips the edge that A flips, and then, by A undone, the one that U brings there.
     assert of_class(cards[0], "p", "effect")[0].text.startswith("UF and UR are flipped;")
@@ -230,7 +230,7 @@ def test_a_case_sheet_shows_the_cases_of_its_stage_alone(output) -> None:
     assert 1 + sum(1 + (int(found[1]) if found else 0) for found in more) == 27
     for case in cases:
         assert case.all("svg")
-        assert "@twist-pair" in moves(case)[0]
+        assert "twist pair" in moves(case)[0]
 
 
 # Exercises and answers ------------------------------------------------------------------------------------

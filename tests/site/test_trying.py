@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page
-from sample_guide import write_guide
+from sample_guide import guide_of, write_guide
 from sample_rendering import CHROMIUM, needs, without_faults
 
 from sitegen.effects.effect import Effect
@@ -185,25 +185,52 @@ def test_moves_that_are_to_be_undone_can_be_undone(page: Page) -> None:
     assert state(page).startswith("Solved")
 
 
-def test_a_hint_is_the_next_turn_of_the_way_on_the_page_as_long_as_the_reader_is_on_it(page: Page) -> None:
+def hint(page: Page) -> str:
+    page.get_by_role("button", name="Hint").click()
+    return page.locator(".bench .state").evaluate("state => state.querySelector('code')?.textContent ?? ''")
+
+
+def test_a_hint_is_the_next_step_of_the_way_that_is_known_as_long_as_the_reader_is_on_it(page: Page) -> None:
     open_to_try(page, 3)
-    assert page.get_by_role("button", name="Hint").count() == 1
-    way = ["F", "E", "F2", "E2", "F", "E", "U", "E'", "F'", "E2", "F2", "E'", "F'", "U'"]
-    for number, wanted in enumerate(way):
-        page.get_by_role("button", name="Hint").click()
-        assert page.locator(".bench .state code").text_content() == wanted
-        if number == 2:
-            turn(page, "R")
-            page.get_by_role("button", name="Hint").click()
-            assert state(page) == "This is off the way on this page. Undo, or start again, and ask then."
-            page.get_by_role("button", name="Undo").click()
+    lift = "F E F2 E2 F E"
+    for wanted in (lift, "U", "E' F' E2 F2 E' F'"):
+        assert hint(page) == wanted
         turn(page, wanted)
+    turn(page, "R")
+    assert hint(page) == ""
+    assert state(page) == "This is off the way that is known. Undo, or start again, and ask then."
+    page.get_by_role("button", name="Undo").click()
+    turn(page, hint(page))
     assert state(page).startswith("Solved in 14 turns.")
 
 
+def test_within_a_step_a_hint_is_what_is_left_of_it(page: Page) -> None:
+    open_to_try(page, 3)
+    turn(page, "F E F2")
+    assert hint(page) == "E2 F E"
+
+
+def test_an_exercise_is_solved_by_its_hints_where_answers_are_published(
+    browser: Browser, tmp_path: Path
+) -> None:
+    publish(guide_of(tmp_path, index=f"---\nanswers: published\n---\n{GUIDE}"))
+    with without_faults(browser, tmp_path / "output/index.html", reduced_motion="reduce") as page:
+        for exercise in ("solve", "undoing"):
+            page.locator(f".exercise.{exercise}").get_by_role("button", name="Try it").click()
+            page.locator(".bench").wait_for()
+            for _ in range(20):
+                turn(page, hint(page))
+                if state(page).startswith("Solved"):
+                    break
+            assert state(page).startswith("Solved"), exercise
+            page.get_by_role("button", name="Close").click()
+
+
 def test_where_a_page_knows_no_way_there_are_no_hints(page: Page) -> None:
-    open_to_try(page)
-    assert page.get_by_role("button", name="Hint").count() == 0
+    for number in range(3):  # a position without one, and exercises whose answers are not published
+        open_to_try(page, number)
+        assert page.get_by_role("button", name="Hint").count() == 0
+        page.get_by_role("button", name="Close").click()
 
 
 def test_turns_of_the_readers_own_are_right_if_all_claims_hold_of_them(

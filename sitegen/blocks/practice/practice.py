@@ -119,11 +119,18 @@ class Exercise:
         shown = {BEFORE: self.position, SOLVED: self.made.puzzle.identity, AFTER: self.made.permutation}
         return shown.get(self.ask.figure)
 
-    @property
-    def tried(self) -> Markup:
-        """What is to be solved or undone, as a page lets it be tried; nothing for what is only written."""
-        begin = self.position if self.ask.figure == BEFORE else self.made.permutation
-        return tried(self.made.puzzle, begin) if self.ask.turned else Markup()
+    def tried(self, hints: bool) -> Markup:
+        """What is to be solved or undone, as a page lets it be tried; nothing for what is only written.
+
+        With hints its answer stands on the page.
+        """
+        if not self.ask.turned:
+            return Markup()
+        undone = self.ask.figure != BEFORE
+        begin = self.made.permutation if undone else self.position
+        core = inverse_turns(self.made.core) if undone else self.made.core
+        steps = (self.made.before, core, inverse_turns(self.made.before)) if self.made.before else (core,)
+        return tried(self.made.puzzle, begin, steps if hints else ())
 
     @property
     def given(self) -> tuple[str, ...]:

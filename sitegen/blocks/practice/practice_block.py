@@ -163,7 +163,12 @@ def _trees(block: PracticeBlock, scope: Scope) -> dict[str, Node]:
 
 
 def show(practice: Practice, page: PageRenderer) -> Values:
-    return {"practice": practice, "exercises": exercises(practice, page), "answers": page.answers}
+    return {
+        "practice": practice,
+        "exercises": exercises(practice, page),
+        "answers": page.answers,
+        "hints": page.hints,
+    }
 
 
 KIND = Kind(Practice, TABLE, parse, check, show, settle, answers)

@@ -691,17 +691,19 @@
       }
     }
 
-    // The next turn of those that are known to solve it, if they lead through where the reader is.
+    // What is left of the step, in the way that is known to solve it, in which the reader is, if it leads there.
     function hint() {
       const here = positions.at(-1).join();
       let at = start, next = null;
-      for (const turn of read(of, said.turns)) {
-        if (at.join() === here) next = turn;
-        at = turned(of, at, turn);
+      for (const step of said.turns.split(" | ").map((part) => read(of, part))) {
+        step.forEach((turn, i) => {
+          if (at.join() === here) next = step.slice(i);
+          at = turned(of, at, turn);
+        });
       }
       state.replaceChildren(...(next
-        ? ["The next turn of the way on this page: ", element("code", { class: "moves", "aria-hidden": "true" }, next.word), element("span", { class: "heard" }, next.spoken)]
-        : ["This is off the way on this page. Undo, or start again, and ask then."]));
+        ? ["The next step of a way that is known: ", element("code", { class: "moves", "aria-hidden": "true" }, next.map((turn) => turn.word).join(" ")), element("span", { class: "heard" }, next.map((turn) => turn.spoken).join(", "))]
+        : ["This is off the way that is known. Undo, or start again, and ask then."]));
     }
 
     const undo = element("button", { type: "button", onclick: () => back(1) }, "Undo");
