@@ -20,16 +20,17 @@ COLOURS: Mapping[str, str] = {
     "green": "#14956a",
     "red": "#b01c22",
     "blue": "#2b1d96",
-    "purple": "#7d51b8",
-    "pink": "#f0a3bd",
-    "grey": "#9b9fa6",
-    "lime": "#abd04a",
-    "sky": "#74c4e6",
-    "sand": "#dcc69a",
+    "purple": "#674db5",
+    "pink": "#e68dac",
+    "grey": "#585a5f",
+    "lime": "#cbf59f",
+    "sky": "#46a5ef",
+    "sand": "#dec09c",
 }
 """The first six are apart in lightness, white to blue, so that a grey copy tells them apart.
 
-For whoever lacks one kind of cone, too, no two of those six look alike.
+For whoever lacks one kind of cone, too, no two of those six look alike, nor any two on faces that meet, of
+any puzzle that ships; these are apart in lightness too.
 """
 
 LIGHT: Mapping[str, str] = {

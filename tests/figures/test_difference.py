@@ -12,7 +12,10 @@ from hypothesis import strategies as st
 from tinycss2.color4 import parse_color
 
 from sitegen.figures.difference import LEAST, difference, oklab
+from sitegen.figures.of_position import faces_coloured
 from sitegen.figures.style import COLOURS
+from sitegen.puzzles import catalogue
+from sitegen.puzzles.puzzle import Puzzle
 
 SHADE = st.from_regex(r"#[0-9a-f]{6}", fullmatch=True)
 LINEAR_TO_XYZ = (
@@ -112,3 +115,22 @@ def test_the_colours_of_cubes_stay_apart_for_whoever_lacks_a_kind_of_cone(cones:
     """Twice as far as shades must be that ship: none of the six is then taken for another."""
     seen = [as_seen(COLOURS[name], LACKING[cones]) for name in ON_CUBES]
     assert min(difference(*pair) for pair in combinations(seen, 2)) > 2 * LEAST
+
+
+def of_faces_that_meet(puzzle: Puzzle) -> set[tuple[str, str]]:
+    """The colours of faces on which one piece lies."""
+    faces = faces_coloured(puzzle, {})
+    of_pieces = [{faces[puzzle.stickers[slot].face] for slot in piece.stickers} for piece in puzzle.pieces]
+    return {pair for colours in of_pieces for pair in combinations(sorted(colours), 2)}
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_colours_of_faces_that_meet_stay_apart_whatever_is_lacking(name: str) -> None:
+    pairs = of_faces_that_meet(catalogue.puzzle(name))
+    assert pairs
+    for one, other in pairs:
+        shades = COLOURS[one], COLOURS[other]
+        apart = min(difference(*(as_seen(shade, rows) for shade in shades)) for rows in LACKING.values())
+        assert apart > 1.85 * LEAST, (one, other)
+        light = [oklab(shade)[0] for shade in shades]
+        assert abs(light[0] - light[1]) > 0.9 * LEAST, (one, other)
