@@ -16,7 +16,7 @@ from sitegen.names import QUOTED, names_in, once, texts_in
 from sitegen.problems import Findings, Passage, Problem, is_it, nearest, shortened
 from sitegen.yaml_nodes import node_of, refuse_stray, unquoted
 
-DEEPEST = 2
+DEEPEST = 3
 """Lists and mappings stand in others so many times."""
 NEAR = 0.7
 """How like one of the keys another word has to be, to be taken for it misspelt."""

@@ -690,6 +690,10 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         Told("write content/notes.md, or take the name away", {"content/notes.md": "Notes.\n"}),
     ),
     (
+        {**GUIDE, "content/guide.yaml": "title: T\npages:\n- Half:\n"},
+        Told("write “- Half: [one, two]”", {"content/guide.yaml": "title: T\npages:\n- Half: [index]\n"}),
+    ),
+    (
         {**GUIDE, "content/notes/b.md": "[x](a.txt)\n", "content/picture.svg": "<svg/>"},
         Told(NO_FILE, {"content/notes/b.md": "[x](../picture.svg)\n"}),
     ),

@@ -19,6 +19,7 @@ from sitegen.guide.contents import Contents
 from sitegen.guide.known_page import KnownPage
 from sitegen.guide.links import Targets, Titles
 from sitegen.pages.config import Config
+from sitegen.pages.files import part_titles
 from sitegen.pages.markdown import Prose, html_texts, inline_tokens
 from sitegen.pages.page import Page
 from sitegen.pages.raw_html import ids
@@ -95,7 +96,7 @@ class Guide:
 
     @cached_property
     def contents(self) -> Contents:
-        return Contents(self.pages)
+        return Contents(self.pages, part_titles(self.config))
 
     @property
     def checked(self) -> list[CheckedBlock]:

@@ -16,7 +16,7 @@ from sitegen.puzzles import catalogue
 from sitegen.puzzles.catalogue import Catalogue
 from sitegen.puzzles.definition import COLOURS
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.settings import OneOf, Setting, doubted, read_settings
+from sitegen.settings import OneOf, Setting, doubted, read_settings, text_setting
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 """Paper sizes, and what CSS calls them."""
@@ -39,6 +39,15 @@ LANGUAGE = re.compile(
 
 
 @dataclass(frozen=True)
+class NamedPart:
+    """Pages in reading order below a title of the author's; an empty title stands for none."""
+
+    title: str
+    pages: tuple[Setting, ...]
+    """By file name without its ending."""
+
+
+@dataclass(frozen=True)
 class Config:
     """The settings of guide.yaml, each as it is read, or as it is where nothing is written."""
 
@@ -53,8 +62,8 @@ class Config:
     mirrored: bool = False
     """Whether the colours of faces are meant to be those of a mirror image."""
     paper: str = "A4"
-    pages: tuple[Setting, ...] = ()
-    """The pages in reading order, by file name without its ending."""
+    pages: tuple[NamedPart, ...] = ()
+    """The pages in reading order, in parts."""
     html: bool = False
     """Whether HTML in Markdown is passed through."""
     places: Mapping[str, Passage] = field(default_factory=dict)
@@ -257,13 +266,31 @@ def _colours(setting: Setting, puzzles: Catalogue) -> dict[str, str]:
     return colours
 
 
+def _parts(setting: Setting) -> tuple[NamedPart, ...]:
+    """parts := names, or items of which each is a name, or a title with the names of a part."""
+    if not any(item.entries for item in setting.items):
+        return (NamedPart("", setting.as_list()),)
+    parts: list[NamedPart] = []
+    for item in setting.items:
+        if item.entries is None:
+            parts.append(NamedPart("", item.as_list()))
+        for entry in (item.entries or {}).values():
+            title = text_setting(entry.key, entry.key).as_text()
+            if any(part.title == title for part in parts):
+                raise Problem(f"there are two parts “{title}”", entry.key, "give one of them another title")
+            if entry.is_empty:
+                raise Problem(f"the part “{title}” has no pages", entry.key, f"write “- {title}: [one, two]”")
+            parts.append(NamedPart(title, entry.as_list()))
+    return tuple(parts)
+
+
 READERS: Mapping[str, Callable[[Setting], Any]] = {
     "title": Setting.as_text,
     "language": _language,
     "address": _address,
     "theme": Setting.as_text,
     "paper": OneOf(tuple(PAPERS)),
-    "pages": Setting.as_list,
+    "pages": _parts,
     "html": Setting.as_yes,
     MIRRORED: Setting.as_yes,
 }

@@ -10,6 +10,7 @@ from sitegen.folders import LINK, NO_FILE, TOO_DEEP, content_of, met_below, met_
 from sitegen.pages.config import ALL_SAVED, SETTINGS, Config, Unsaved, read_source
 from sitegen.pages.page import Page, read_page
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
+from sitegen.settings import Setting
 
 LIKE_PAGES = (".markdown", ".mdown", ".mkd")
 """Endings under which a page would go unnoticed."""
@@ -119,8 +120,8 @@ def page_called(
 def _ordered(left: dict[str, Page], unread: set[str], config: Config, findings: Findings) -> tuple[Page, ...]:
     """The pages that guide.yaml lists, in its order, and then all others."""
     ordered: list[Page] = []
-    for entry in config.pages:
-        name = entry.as_text().removesuffix(".md")
+    for entry in (entry for part in config.pages for entry in part.pages):
+        name = _page_name(entry)
         if name in left:
             ordered.append(left.pop(name))
         elif any(page.name == name for page in ordered):
@@ -132,6 +133,15 @@ def _ordered(left: dict[str, Page], unread: set[str], config: Config, findings: 
     if not any(page.name == "index" for page in ordered) and "index" not in unread:
         findings.add(Problem("the guide has no first page", _nowhere("index.md"), "write content/index.md"))
     return tuple(ordered)
+
+
+def part_titles(config: Config) -> dict[str, str]:
+    """The title of the part that guide.yaml lists a page in, by the name of the page."""
+    return {_page_name(entry): part.title for part in config.pages for entry in part.pages}
+
+
+def _page_name(entry: Setting) -> str:
+    return entry.as_text().removesuffix(".md")
 
 
 def _nowhere(name: str) -> Passage:

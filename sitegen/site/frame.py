@@ -24,6 +24,8 @@ class Frame:
     sheets: tuple[str, ...]
     """The paths of the style sheets of the theme, behind those of what it is based on."""
     scripts: tuple[str, ...]
+    puzzle: str
+    """The name of the one that the guide is about, which goes without saying."""
     several_puzzles: bool
     isolating: bool
     """Whether the site has a page of isolating sequences."""
@@ -41,6 +43,7 @@ def frame_of(guide: Guide, theme: Theme, alone: bool) -> Frame:
         paper=PAPERS[config.paper],
         sheets=theme.loaded(".css"),
         scripts=() if alone else (f"{FILES}/{SCRIPT}", *theme.loaded(".js")),
+        puzzle=config.puzzle,
         several_puzzles=len(guide.puzzles) > 1,
         isolating=not alone and guide.isolates,
         turned="" if alone else str(guide.turned),

@@ -17,7 +17,7 @@ from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.cache import digest
-from sitegen.guide.contents import Listed
+from sitegen.guide.contents import ContentsPart, Listed
 from sitegen.guide.guide import Guide
 from sitegen.guide.links import resolved
 from sitegen.guide.selection import cards, case_sheets
@@ -75,7 +75,7 @@ class MadeFrom:
         return digest([self.every, *facts])
 
     def _listed(self, listed: Listed) -> Facts:
-        return [listed.whole, [[_shown(e.page), [_shown(page) for page in e.inside]] for e in listed.entries]]
+        return [listed.whole, [[p.title, _shown(p.first), _entries(p)] for p in listed.parts]]
 
     def _leading(self, page: Page, shown: Iterable[CheckedBlock]) -> Facts:
         """Where links lead from what is written on a page, and on others in blocks that it shows."""
@@ -173,6 +173,10 @@ class MadeFrom:
 def _shown(page: Page | Sequence) -> Facts:
     """A link to a page."""
     return [page.title, page.url]
+
+
+def _entries(part: ContentsPart) -> Facts:
+    return [[_shown(each.page), [_shown(page) for page in each.inside]] for each in part.entries]
 
 
 def _neighbours(neighbours: Neighbours) -> Facts:

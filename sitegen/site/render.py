@@ -168,7 +168,7 @@ class Site:
         yield File(ISOLATING, partial(isolating_html, entries(self.guide)))
 
     def _contents(self) -> Iterator[File]:
-        yield File(CONTENTS, partial(contents_html, self.guide.contents.entries))
+        yield File(CONTENTS, partial(contents_html, self.guide.contents.parts))
 
     def text(self, file: File) -> str:
         """The HTML of a file."""

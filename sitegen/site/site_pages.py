@@ -18,7 +18,7 @@ from sitegen.blocks.moves.sequence_figures import MOST_STEPS, by_cycle, pairs, s
 from sitegen.effects.layers import layers
 from sitegen.effects.relations import RelationGroup, say_how
 from sitegen.effects.words import brief
-from sitegen.guide.contents import ContentsEntry
+from sitegen.guide.contents import ContentsPart
 from sitegen.guide.printed import Printed
 from sitegen.guide.selection import CaseSheet
 from sitegen.methods.coverage import Coverage
@@ -162,9 +162,9 @@ def effects_html(
     )
 
 
-def contents_html(entries: Sequence[ContentsEntry], setting: PageSetting) -> str:
+def contents_html(parts: Sequence[ContentsPart], setting: PageSetting) -> str:
     """All pages of the guide."""
-    return setting.template("contents", entries=entries)
+    return setting.template("contents", parts=parts)
 
 
 def isolating_html(entries: Sequence[Entry], setting: PageSetting) -> str:

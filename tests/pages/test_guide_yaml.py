@@ -30,7 +30,9 @@ def test_every_setting_is_read(tmp_path) -> None:
     assert config.address == "https://example.org/guide/"  # ends in a slash, so that paths can follow
     assert dict(config.colours) == {"U": "yellow", "red": "#b02030"}
     assert (config.paper, config.html) == ("Letter", True)
-    assert [entry.text for entry in config.pages] == ["index", "more"]
+    assert [(part.title, [entry.text for entry in part.pages]) for part in config.pages] == [
+        ("", ["index", "more"])
+    ]
 
 
 def test_a_guide_needs_no_more_than_a_title(guide_at) -> None:

@@ -250,6 +250,7 @@ def test_a_claim_leads_to_the_sequence_that_it_names_and_each_puzzle_is_told(
     publish(write_guide(tmp_path, files))
     page = opened(windows, tmp_path / "output", "big.html")
     assert page.locator(".card .which").text_content() == "cube-5"
+    page.locator(".checked-claims summary").click()
     page.locator(".claims").get_by_role("link", name="large").click()
     assert page.url.endswith("/sequences/large.html")
     assert page.locator("h1 + .which").text_content() == "cube-5"

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from read_html import Document
 
+from sitegen.problems import Problems
+
 CHAPTERS = ["index", "one/index", "one/a", "one/b", "two/index", "two/c", "last"]
 
 
@@ -64,3 +66,60 @@ def test_of_many_pages_in_a_row_a_page_lists_those_about_itself(published, folde
 def test_a_page_does_not_grow_with_the_guide(published) -> None:
     few, more = (published(guide(["index", *(f"p{n:03}" for n in range(count))])) for count in (50, 150))
     assert len(more["p025.html"]) == len(few["p025.html"])
+
+
+PAGES = ["index", "a", "one/index", "one/b", "c", "d", "e"]
+IN_PARTS = {
+    "content/guide.yaml": """\
+title: T
+pages:
+- index
+- One half:
+  - a
+  - one/index
+  - one/b
+- "The other: half": [c, d]
+""",
+    **{f"content/{name}.md": f"# Of {name}\n" for name in PAGES},
+}
+
+
+@pytest.mark.parametrize(
+    ("page", "listed"),
+    [
+        ("index", ["index", "One half", "The other: half", "e"]),
+        ("a", ["index", "One half", "a", "one/index", "The other: half", "e"]),
+        ("one/b", ["index", "One half", "a", "one/index", "one/b", "The other: half", "e"]),
+        ("d", ["index", "One half", "The other: half", "c", "d", "e"]),
+        ("effects", ["index", "One half", "The other: half", "e"]),
+    ],
+)
+def test_a_page_lists_its_own_part_and_where_the_others_begin(published, page: str, listed) -> None:
+    text = published(IN_PARTS)[f"{page}.html"]
+    assert beside(text) == [*listed, "All pages"]
+    (contents,) = [e for e in Document.read(text).root.all("nav") if e.attributes.get("class") == "contents"]
+    ways = {a.text: a.attributes["href"] for a in contents.all("a")}
+    assert ways["The other: half"].endswith("c.html")
+
+
+def test_all_parts_are_listed_with_all_that_is_in_them(published) -> None:
+    (article,) = Document.read(published(IN_PARTS)["contents.html"]).root.all("article")
+    listed = [a.text.removeprefix("Of ") for a in article.all("a")]
+    assert listed == ["index", "One half", "a", "one/index", "one/b", "The other: half", "c", "d", "e"]
+
+
+@pytest.mark.parametrize(
+    ("pages", "message"),
+    [
+        ("- index\n- Half: [a]\n- Half: [c]", "there are two parts “Half”"),
+        ("- Half: [a, c]\n- Other: [c]", "the page c is listed twice"),
+        ("- Half:", "the part “Half” has no pages"),
+        ("- Half: [a, x]", "there is no page x.md"),
+        ("- Half: {a: b}", "Half is a list of words"),
+        ("- [a, c]", "pages is a list of words"),
+    ],
+)
+def test_what_is_wrong_with_a_part_is_told(published, pages: str, message: str) -> None:
+    with pytest.raises(Problems) as told:
+        published({**IN_PARTS, "content/guide.yaml": f"title: T\npages:\n{pages}\n"})
+    assert [message in each.message for each in told.value.problems] == [True]

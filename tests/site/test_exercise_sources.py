@@ -46,7 +46,7 @@ def test_moves_are_the_sequence_they_are_said_to_be_from_undone_and_mirrored_as_
     publish(guide_of(tmp_path, index=GUIDE))
     text = (tmp_path / "output/index-answers.html").read_text(encoding="utf-8")
     notes = [
-        (line.all("code")[0].text, " ".join(line.all("span", class_="note")[-1].text.split()))
+        (line.all("code")[0].written, " ".join(line.all("span", class_="note")[-1].text.split()))
         for line in Document.read(text).root.all("p")
         if line.all("span", class_="note") and "from One" in line.text
     ]

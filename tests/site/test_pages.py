@@ -186,7 +186,7 @@ def test_a_row_says_what_its_sequence_does(pages) -> None:
     # By REFERENCES, common practice, two edges of U are flipped and all else kept; a flip is undone by the
     # same again, so order 2. [A, U] is A U A' U': 8 + 1 + 8 + 1 turns, L2 U2 D2 being half turns: 11 and 1.
     row = cells(pages, "Two flips")
-    assert row["Moves"] == "[@lift-edge, U]"
+    assert row["Moves"] == "[lift edge, U]"
     assert (row["Flips"], row["Twists"], row["Cycles and swaps"]) == ("UF, UR", "", "")
     assert [row[metric] for metric in ("OBTM", "QTM", "STM", "ETM")] == ["18", "24", "18", "18"]
     assert (row["Order"], row["Parity"]) == ("2", "even")

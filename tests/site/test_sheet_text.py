@@ -22,6 +22,7 @@ from sitegen.site.theme import shipped
 ORDINARY = (Path(__file__).parents[1] / "samples" / "ordinary.css").read_text(encoding="utf-8")
 """Whatever CSS offers (CSS Syntax 3 and the modules that build on it), and nothing wrong."""
 FOLIO = (shipped() / "folio/files/folio.css").read_text(encoding="utf-8")
+FONTS = [f"files/fonts/{file.name}" for file in (shipped() / "folio/files/fonts").iterdir()]
 
 
 def sheet_of(text: str) -> Passage:
@@ -252,7 +253,7 @@ def test_what_is_on_the_site_or_elsewhere_is_no_problem(address: str) -> None:
 
 
 def test_ordinary_sheets_are_not_refused() -> None:
-    theirs = ["files/base.css", "files/club.woff2", "files/a b.png", "files/sub/c.svg"]
+    theirs = ["files/base.css", "files/club.woff2", "files/a b.png", "files/sub/c.svg", *FONTS]
     sheets = {"files/mine.css": sheet_of(ORDINARY), "files/folio.css": sheet_of(FOLIO)}
     for path, sheet in sheets.items():
         assert [*map(str, unread(sheet)), *map(str, addresses_to_nothing(sheet, path, theirs))] == []

@@ -356,7 +356,7 @@ def test_moves_in_the_text_play_below_their_paragraph(page: Page) -> None:
     assert page.locator("p + .player .turns-row button").all_text_contents() == ["R", "U", "R'"]
     page.get_by_role("button", name="Close").click()
     assert page.locator(".player").count() == 0
-    page.get_by_role("button", name="Play commutator: lift-edge, then U").click()
+    page.get_by_role("button", name="Play commutator: lift edge, then U").click()
     assert page.locator(".player .turns-row button").count() == 14
 
 
@@ -525,7 +525,7 @@ def test_what_is_said_to_the_script_is_plain_text_in_attributes(folder: Path) ->
     assert re.findall(r'class="turning" data-puzzle="cube-3" data-turns="([^"]*)"', html) == [
         "F E F2 E2 F E",
         "F | E | F' | E'",
-        "F E F2 E2 F E U E' F' E2 F2 E' F' U'",
+        "F E F2 E2 F E | U | E' F' E2 F2 E' F' | U'",
     ]
 
 

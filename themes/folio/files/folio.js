@@ -42,6 +42,6 @@ for (const table of document.querySelectorAll("table.sortable")) {
   });
 }
 
-const contents = document.querySelector(".contents details");
-const acrossThePage = document.body.classList.contains("across") || matchMedia("(max-width: 60rem)").matches;
-if (contents && acrossThePage) contents.open = false;
+// A long list of contents beside the text begins where the reader is.
+const contents = document.querySelector(".contents"), here = contents?.querySelector("[aria-current]");
+if (here && contents.scrollHeight > contents.clientHeight) contents.scrollTop = here.offsetTop - contents.clientHeight / 3;
