@@ -105,11 +105,7 @@
     return { ...said, slots, edges: said.edges.map(points), places: pieces, of: said.pieces };
   }
 
-  const read = (of, text) => text.split(/\s+/).filter(Boolean).map((word) => {
-    if (!Object.hasOwn(of.turns, word)) throw new Error(`${word} is no turn of this puzzle`);
-    const [axis, first, last, amount, spoken] = of.turns[word];
-    return { word, axis, first, last, amount, spoken };
-  });
+  const { read } = globalThis.moves;
 
   const moves = (of, { axis, first, last }, slot) => of.layers[axis][slot] >= first && of.layers[axis][slot] <= last;
 

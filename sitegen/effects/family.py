@@ -1,0 +1,79 @@
+"""Numbers by which an effect is found among very many, also where it is turned, or seen in a mirror.
+
+Knows effects and the symmetries of puzzles. A browser works out the same numbers of what a reader types, so
+that they are made of nothing but where stickers are.
+"""
+
+from __future__ import annotations
+
+import struct
+from collections.abc import Collection
+from functools import cache
+from typing import NamedTuple
+
+from sitegen.effects.effect import Effect
+from sitegen.effects.likeness import looks
+from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle
+
+PRIME = 2**45 - 55
+"""The largest below 2^45: 256 times what is left by it is a whole number that any browser knows exactly."""
+
+
+class Digests(NamedTuple):
+    """What is known of an effect without knowing it: effects that look alike share all three."""
+
+    family: int
+    """The same for every effect that is this one turned, in a mirror, or with a turning of the whole puzzle at
+    its end, where the centres tell that."""
+    home: int
+    """Of the effect with its centres home."""
+    whole: int
+    """Of the effect as it is."""
+
+
+def digests(effect: Effect) -> Digests:
+    """The numbers of an effect. Pieces that look alike count as one, since nobody types which are marked."""
+    puzzle, truly = effect.puzzle, effect.permutation
+    home = effect.turned_back.permutation if effect.turning_back else truly
+    back = perm.inverse(home)
+    seen = [perm.compose(perm.compose(before, back), after) for before, after in _carrying(puzzle)]
+    return Digests(*(_digest(each, puzzle) for each in (min(seen), _look(home, puzzle), _look(truly, puzzle))))
+
+
+def _look(permutation: Permutation, puzzle: Puzzle) -> Permutation:
+    """For each slot what the sticker looks like that came there."""
+    return perm.compose(perm.inverse(permutation), _looks(puzzle))
+
+
+@cache
+def _looks(puzzle: Puzzle) -> Permutation:
+    return perm.from_images(looks(puzzle))
+
+
+@cache
+def _carrying(puzzle: Puzzle) -> tuple[tuple[Permutation, Permutation], ...]:
+    """For each symmetry what makes of the inverse of an effect the look of what the symmetry makes of it."""
+    found = _looks(puzzle)
+    return tuple((perm.inverse(each), perm.compose(each, found)) for each in puzzle.symmetries)
+
+
+def _digest(look: Permutation, puzzle: Puzzle) -> int:
+    """The slots as digits of a number to the base of 65,536, and what is left of it when divided."""
+    slots = look[: len(puzzle.stickers)]
+    return int.from_bytes(struct.pack(f">{len(slots)}H", *slots), "big") % PRIME
+
+
+def generators(group: Collection[Permutation], puzzle: Puzzle) -> list[Permutation]:
+    """A few of a group from which all others come by doing them one after another."""
+    found: list[Permutation] = []
+    reached = {puzzle.identity}
+    for each in group:
+        if each not in reached:
+            found.append(each)
+            edge = [*reached]
+            while edge:
+                edge = [*{perm.compose(a, b) for a in edge for b in found} - reached]
+                reached.update(edge)
+    return found

@@ -1,0 +1,116 @@
+"""The words by which readers search: those of titles, and what is said of effects, word by word with its verb.
+
+`scripts/search.js` reads what is typed by the same rules. Knows effects and claims; knows nothing of files.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
+
+from sitegen.blocks.moves.sequence import Sequence
+from sitegen.effects.claims import KINDS
+from sitegen.effects.effect import Cycle, Effect
+from sitegen.effects.words import MOST_NAMED
+from sitegen.puzzles.puzzle import Piece, Puzzle
+
+VERBS = tuple(dict.fromkeys(kind.split()[0] for kind in KINDS))
+ALSO = {
+    "flip": "flips",
+    "flipped": "flips",
+    "twist": "twists",
+    "twisted": "twists",
+    "cycle": "cycles",
+    "cycled": "cycles",
+    "swap": "swaps",
+    "swapped": "swaps",
+    "keep": "keeps",
+    "kept": "keeps",
+    "change": "changes",
+    "changed": "changes",
+}
+"""Other forms of verbs, by which the same is meant."""
+NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+JOINTS = ("a", "an", "and", "at", "is", "are", "in", "only", "place", "the", "to", "with")
+"""Words that say nothing by themselves."""
+LIMITS = ("except", "of")
+"""Words that make of what is named something else: what is said with them counts as a whole."""
+WORD = re.compile(r"[^\W_]+")
+WITH_HYPHENS = re.compile(r"[^\W_]+(?:-[^\W_]+)*")
+
+
+def plain_words(text: str) -> list[str]:
+    """The words of a text in small letters without accents: `Lift-edge` is two."""
+    return WORD.findall(_plain(text))
+
+
+def _plain(text: str) -> str:
+    letters = unicodedata.normalize("NFD", text.lower())
+    return "".join(letter for letter in letters if not unicodedata.category(letter).startswith("M"))
+
+
+@cache
+def kinds_of(puzzle: Puzzle) -> Mapping[str, str]:
+    """The kinds and sorts of pieces, by their names for one and for several."""
+    names = dict.fromkeys(name for piece in puzzle.pieces for name in (piece.kind, piece.sort))
+    return {form: name for name in names for form in (name, f"{name}s")}
+
+
+def statement(text: str, kinds: Mapping[str, str]) -> list[str]:
+    """What is said with a verb, as terms: of `flips UF and UR` these are `:flips`, `:flips uf`, `:flips ur`.
+
+    A number counts with the kind behind it, as `:flips 2 edge`.
+    """
+    verb, *words = [_as_counted(word, kinds) for word in WITH_HYPHENS.findall(_plain(text))]
+    words = [word for word in words if word not in JOINTS]
+    if not set(words).isdisjoint(LIMITS):
+        return [f":{' '.join((verb, *words))}"]
+    found = [f":{verb}"]
+    for word, behind in zip(words, [*words[1:], ""], strict=False):
+        counts = word.isdecimal() and behind in kinds
+        found.append(f":{verb} {word} {behind}" if counts else f":{verb} {word}")
+    return found
+
+
+def _as_counted(word: str, kinds: Mapping[str, str]) -> str:
+    return str(NUMBERS.index(word) + 1) if word in NUMBERS else kinds.get(word, word)
+
+
+def terms_of(sequence: Sequence) -> set[str]:
+    """What a sequence does and what its author claims."""
+    kinds = kinds_of(sequence.puzzle)
+    return {term for text in (*_said(sequence.effect), *sequence.claims) for term in statement(text, kinds)}
+
+
+def _said(effect: Effect) -> Iterator[str]:
+    """What an effect does, sentence by sentence; of many pieces without names."""
+    many = len(effect.changed) > MOST_NAMED
+    yield from _counted("flips", effect.flips)
+    yield from _counted("twists", [twist.piece for twist in effect.twists])
+    swaps = [cycle for cycle in effect.cycles if len(cycle.slots) == 2 and cycle.plain]
+    for verb, cycles in (("swaps", swaps), ("cycles", [c for c in effect.cycles if c not in swaps])):
+        pieces = [[effect.puzzle.piece_at(slot) for slot in cycle.slots] for cycle in cycles]
+        for each in pieces:
+            yield from _counted(verb, each)
+        yield from _counted(verb, [piece for each in pieces for piece in each])
+        if not many:
+            yield from (f"{verb} {_names(cycle, effect)}" for cycle in cycles)
+    if not many:
+        yield from (f"flips {piece.name}" for piece in effect.flips)
+        yield from (f"twists {twist.piece.name} {twist.sense}" for twist in effect.twists)
+    yield f"keeps {' '.join(effect.keeps)}" if effect.changed else "does nothing"
+    yield f"order {effect.order}"
+
+
+def _counted(verb: str, pieces: Iterable[Piece]) -> Iterator[str]:
+    for name in ("kind", "sort"):
+        for word, count in Counter(getattr(piece, name) for piece in pieces).items():
+            yield f"{verb} {count} {word}"
+
+
+def _names(cycle: Cycle, effect: Effect) -> str:
+    """By the stickers that are followed, and by the names of the pieces."""
+    return " ".join(f"{effect.name(slot)} {effect.puzzle.piece_at(slot).name}" for slot in cycle.slots)
