@@ -100,7 +100,7 @@ def index_files(guide: Guide) -> dict[str, str]:
 
 def _script(part: Any) -> str:
     said = json.dumps(part, ensure_ascii=False, separators=(",", ":"))
-    return f"document.currentScript.part={said};\n"
+    return f"document.currentScript.says={said};\n"
 
 
 def _terms(*texts: str) -> frozenset[str]:

@@ -20,7 +20,7 @@
         const script = document.createElement("script");
         script.src = new URL(`${path.split("/").map(encodeURIComponent).join("/")}.js`, PARTS);
         script.onload = () => {
-          resolve(script.part);
+          resolve(script.says);
           script.remove();
         };
         script.onerror = () => {
