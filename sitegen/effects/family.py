@@ -39,7 +39,9 @@ def digests(effect: Effect) -> Digests:
     home = effect.turned_back.permutation if effect.turning_back else truly
     back = perm.inverse(home)
     seen = [perm.compose(perm.compose(before, back), after) for before, after in _carrying(puzzle)]
-    return Digests(*(_digest(each, puzzle) for each in (min(seen), _look(home, puzzle), _look(truly, puzzle))))
+    return Digests(
+        *(_digest(each, puzzle) for each in (min(seen), _look(home, puzzle), _look(truly, puzzle)))
+    )
 
 
 def _look(permutation: Permutation, puzzle: Puzzle) -> Permutation:

@@ -44,11 +44,11 @@ WITH_HYPHENS = re.compile(r"[^\W_]+(?:-[^\W_]+)*")
 
 def plain_words(text: str) -> list[str]:
     """The words of a text in small letters without accents: `Lift-edge` is two."""
-    return WORD.findall(_plain(text))
+    return WORD.findall(_without_accents(text.lower()))
 
 
-def _plain(text: str) -> str:
-    letters = unicodedata.normalize("NFD", text.lower())
+def _without_accents(text: str) -> str:
+    letters = unicodedata.normalize("NFD", text)
     return "".join(letter for letter in letters if not unicodedata.category(letter).startswith("M"))
 
 
@@ -60,11 +60,11 @@ def kinds_of(puzzle: Puzzle) -> Mapping[str, str]:
 
 
 def statement(text: str, kinds: Mapping[str, str]) -> list[str]:
-    """What is said with a verb, as terms: of `flips UF and UR` these are `:flips`, `:flips uf`, `:flips ur`.
+    """What is said with a verb, as terms: of `flips UF and UR` these are `:flips`, `:flips UF`, `:flips UR`.
 
-    A number counts with the kind behind it, as `:flips 2 edge`.
+    A number counts with the kind behind it, as `:flips 2 edge`. Capitals stay, since `u` and `U` may be two layers.
     """
-    verb, *words = [_as_counted(word, kinds) for word in WITH_HYPHENS.findall(_plain(text))]
+    verb, *words = [_as_counted(word, kinds) for word in WITH_HYPHENS.findall(_without_accents(text))]
     words = [word for word in words if word not in JOINTS]
     if not set(words).isdisjoint(LIMITS):
         return [f":{' '.join((verb, *words))}"]
@@ -101,7 +101,9 @@ def _said(effect: Effect) -> Iterator[str]:
     if not many:
         yield from (f"flips {piece.name}" for piece in effect.flips)
         yield from (f"twists {twist.piece.name} {twist.sense}" for twist in effect.twists)
-    yield f"keeps {' '.join(effect.keeps)}" if effect.changed else "does nothing"
+    yield f"keeps {' '.join(effect.keeps)}"
+    if not effect.changed:
+        yield "does nothing"
     yield f"order {effect.order}"
 
 

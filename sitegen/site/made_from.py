@@ -74,7 +74,9 @@ class MadeFrom:
 
     def tags(self) -> str:
         """What lists all that has a tag."""
-        return self._digest(self._tagged(), [self._all_of(name) for name in self.guide.scopes], self.contents())
+        return self._digest(
+            self._tagged(), [self._all_of(name) for name in self.guide.scopes], self.contents()
+        )
 
     def index(self) -> str:
         """What all pages and sequences are found by."""

@@ -23,7 +23,11 @@ from sitegen.site.turning_files import SCRIPTS
 SETTINGS = "theme.yaml"
 FIGURES = "figures.css"
 """The sheet that is made for figures, so that no theme can have one."""
-MADE_HERE = {FIGURES: "is made of the shades of figures", **SCRIPTS, FINDER: "is the script by which pages are searched"}
+MADE_HERE = {
+    FIGURES: "is made of the shades of figures",
+    **SCRIPTS,
+    FINDER: "is the script by which pages are searched",
+}
 """What pages load beside the files of themes, and what each is."""
 LOADED = (".css", ".js")
 """What pages load by itself: of each theme the files that have its name and these endings."""

@@ -151,5 +151,11 @@ def written_turns(puzzle: Puzzle) -> dict[str, list[Any]]:
                 for amount in puzzle.amounts:
                     turn = Turn(axis, first, last, amount)
                     text = write(turn, puzzle)
-                    found.setdefault(text, [*turn, spoken_turn(text)])
+                    found.setdefault(text, [*_by_first_axis(turn, puzzle), spoken_turn(text)])
     return found
+
+
+def _by_first_axis(turn: Turn, puzzle: Puzzle) -> Turn:
+    """The same turn by the first axis that it can be told by, as is then every turn of these layers."""
+    ways = filter(None, (turn, puzzle.from_behind(turn)))
+    return min(ways, key=lambda way: [*puzzle.axes].index(way.axis))

@@ -67,7 +67,9 @@ if __name__ == "__main__":
         (folder / "turning").mkdir()
         for path, content in turning_files(map(catalogue.puzzle, PUZZLES), {}):
             (folder / path).write_bytes(content)
-        (folder / "page.html").write_text("<!doctype html><title>x</title><script src='moves.js'></script><script src='turning.js'></script>")
+        (folder / "page.html").write_text(
+            "<!doctype html><title>x</title><script src='moves.js'></script><script src='turning.js'></script>"
+        )
         page = browser.new_page(viewport={"width": 400, "height": 800})
         for puzzle, turns in PUZZLES.items():
             page.goto((folder / "page.html").as_uri())

@@ -91,7 +91,9 @@ def test_pages_load_the_sheet_and_script_that_have_the_name_of_their_theme_and_i
         "@page",
         "files/club.css",
         "files/mine.css",
+        "files/moves.js",
         "files/turning.js",
+        "files/search.js",
         "files/folio.js",
         "files/club.js",
         "files/mine.js",
@@ -106,7 +108,9 @@ def test_a_theme_of_the_name_of_the_shipped_one_stands_before_it(published) -> N
         "files/folio.css",
         "files/figures.css",
         "@page",
+        "files/moves.js",
         "files/turning.js",
+        "files/search.js",
         "files/folio.js",
     ]
     assert texts["files/folio.css"] == "p{}"

@@ -74,7 +74,9 @@ def bare(browser: Browser, tmp_path_factory) -> Page:
     (folder / "turning").mkdir()
     for name, content in turning_files(PUZZLES.values(), {}):
         (folder / name).write_bytes(content)
-    (folder / "bare.html").write_text("<!doctype html><title>x</title><script src='moves.js'></script><script src='turning.js'></script>")
+    (folder / "bare.html").write_text(
+        "<!doctype html><title>x</title><script src='moves.js'></script><script src='turning.js'></script>"
+    )
     page = browser.new_context(offline=True).new_page()
     page.goto((folder / "bare.html").as_uri())
     return page

@@ -12,27 +12,8 @@
   const place = document.querySelector(".finder");
   if (!place) return;
 
-  const loading = new Map();
-
-  function part(path) {
-    if (!loading.has(path)) {
-      loading.set(path, new Promise((resolve, reject) => {
-        const script = document.createElement("script");
-        script.src = new URL(`${path.split("/").map(encodeURIComponent).join("/")}.js`, PARTS);
-        script.onload = () => {
-          resolve(script.says);
-          script.remove();
-        };
-        script.onerror = () => {
-          loading.delete(path);
-          script.remove();
-          reject(new Error("What is searched through cannot be loaded; type again to try once more."));
-        };
-        document.head.append(script);
-      }));
-    }
-    return loading.get(path);
-  }
+  const { element, loaded } = turning;
+  const part = (path) => loaded(PARTS, path, (script) => script.says, "What is searched through cannot be loaded; type again to try once more.");
 
   // Words: what stands for each is in files in the order of all words, of which the first ones are known.
 
@@ -86,36 +67,34 @@
 
   // The terms of what is said with a verb; the same rules as `statement` in index_terms.py.
   function statement(head, verb, said) {
+    const kinds = Object.values(head.kinds);
     const words = said.filter((word) => !head.joints.includes(word)).map((word) => {
       const count = head.numbers.indexOf(word) + 1;
       return count ? `${count}` : own(head.kinds, word) ?? word;
     });
     if (words.some((word) => head.limits.includes(word))) return [`:${[verb, ...words].join(" ")}`];
-    return [`:${verb}`, ...words.map((word, i) => {
-      const counts = /^\d+$/.test(word) && Object.values(head.kinds).includes(words[i + 1]);
-      return `:${verb} ${word}${counts ? ` ${words[i + 1]}` : ""}`;
-    })];
+    return [`:${verb}`, ...words.map((word, i) => `:${verb} ${word}${/^\d+$/.test(word) && kinds.includes(words[i + 1]) ? ` ${words[i + 1]}` : ""}`)];
   }
 
   // What is meant by words: what something is called, and from each verb on what moves do.
   async function byWords(head, text) {
-    const plain = text.toLowerCase().normalize("NFD").replace(/\p{M}/gu, "");
-    const words = plain.match(/[\p{L}\p{N}]+(?:-[\p{L}\p{N}]+)*/gu) ?? [];
-    const verbs = words.filter((word) => own(head.verbs, word));
-    let found = await all(head, words.flatMap((word) => word.split("-")), true);
-    if (!verbs.length) return found;
-    const called = words.slice(0, words.indexOf(verbs[0])), rest = words.slice(called.length), terms = [];
-    while (rest.length) {
-      const verb = own(head.verbs, rest.shift()), end = rest.findIndex((word) => own(head.verbs, word));
-      terms.push(...statement(head, verb, rest.splice(0, end < 0 ? rest.length : end)));
-    }
-    const does = await all(head, terms, false), named = called.flatMap((word) => word.split("-"));
-    if (!called.length) return either(found, does);
-    const those = await all(head, named, true);
-    found = either(found, new Map([...does].filter(([number]) => those.has(number))));
+    const words = text.normalize("NFD").replace(/\p{M}/gu, "").match(/[\p{L}\p{N}]+(?:-[\p{L}\p{N}]+)*/gu) ?? [];
+    const verbOf = (word) => own(head.verbs, word.toLowerCase()), first = words.findIndex(verbOf);
+    const called = (some) => all(head, some.flatMap((word) => word.toLowerCase().split("-")), true);
+    const found = await called(words);
+    if (first < 0) return found;
+    const before = words.slice(0, first), clauses = [];
+    for (const word of words.slice(first)) if (verbOf(word)) clauses.push([verbOf(word)]); else clauses.at(-1).push(word);
+    // Names may be told apart by capitals alone, and may be typed without.
+    const does = async (said) => {
+      const terms = (change) => said.flatMap(([verb, ...rest]) => statement(head, verb, rest.map(change)));
+      const typed = await all(head, terms((word) => word), false);
+      return typed.size ? typed : all(head, terms((word) => (own(head.kinds, word) || [...head.numbers, ...head.joints, ...head.limits].includes(word) ? word : word.toUpperCase())), false);
+    };
+    if (!before.length) return either(found, await does(clauses));
+    const those = await called(before), both = [...await does(clauses)].filter(([number]) => those.has(number));
     // “UF and UR are flipped”: the verb comes last.
-    if (verbs.length > 1) return found;
-    return either(found, await all(head, statement(head, own(head.verbs, verbs[0]), words.filter((word) => word !== verbs[0])), false));
+    return either(either(found, new Map(both)), await does([[clauses[0][0], ...before, ...clauses[0].slice(1)], ...clauses.slice(1)]));
   }
 
   // Moves: what is typed is turned, and seen in every way that the puzzle can be held, and in mirrors.
@@ -169,7 +148,7 @@
   async function byMoves(head, text) {
     const found = [];
     for (const [name, { files, signs }] of Object.entries(head.puzzles)) {
-      if (!/[^a-z\s]/.test(text) || [...text].some((sign) => !/[\s\d'’′()[\],:]/.test(sign) && !signs.includes(sign))) continue;
+      if (/^[a-z]{2,}$/.test(text) || [...text].some((sign) => !/[\s\d'’′()[\],:]/.test(sign) && !signs.includes(sign))) continue;
       const of = await turning.puzzle(name);
       let turns;
       try {
@@ -209,32 +188,18 @@
 
   // The field, and below it what is found: links in a list, which the arrow keys go through.
 
-  function element(name, attributes = {}, ...children) {
-    const made = Object.assign(document.createElement(name), attributes);
-    made.append(...children);
-    return made;
-  }
-
-  const field = element("input", { type: "search", placeholder: "Search", autocomplete: "off", spellcheck: false });
-  field.setAttribute("aria-label", "Search this guide");
-  field.setAttribute("autocapitalize", "off");
-  const state = element("p", { className: "state" }), list = element("ol");
-  state.setAttribute("role", "status");
-  const shown = element("div", { className: "found-here", hidden: true }, state, list);
-  const form = element("form", { className: "search" }, field, shown);
-  form.setAttribute("role", "search");
+  const field = element("input", { type: "search", placeholder: "Search", "aria-label": "Search this guide", autocomplete: "off", autocapitalize: "off", spellcheck: "false" });
+  const state = element("p", { class: "state", role: "status" }), list = element("ol");
+  const shown = element("div", { class: "found-here", hidden: true }, state, list);
+  const form = element("form", { class: "search", role: "search" }, field, shown);
   let asked = 0, answered = Promise.resolve();
 
   function hit({ kind, title, url, about, moves: written, spoken, why }) {
     const what = about ? `${KINDS[kind]} ${kind === "heading" ? "in" : "of"} ${about}` : KINDS[kind];
-    const link = element("a", { href: url }, element("span", { className: "called" }, title), " ", element("span", { className: "kind" }, what));
-    if (written) {
-      const code = element("code", { className: "moves" }, written);
-      if (spoken) code.setAttribute("aria-hidden", "true");
-      link.append(" ", code, ...(spoken ? [element("span", { className: "heard" }, spoken)] : []));
-    }
-    if (why) link.append(" ", element("span", { className: "why" }, why));
-    return element("li", {}, link);
+    return element("li", {}, element("a", { href: url },
+      element("span", { class: "called" }, title), " ", element("span", { class: "kind" }, what), " ",
+      element("code", { class: "moves", "aria-hidden": spoken ? "true" : false }, written ?? ""), element("span", { class: "heard" }, spoken ?? ""), " ",
+      element("span", { class: "why" }, why)));
   }
 
   async function look() {
