@@ -25,8 +25,8 @@ class Digests(NamedTuple):
     """What is known of an effect without knowing it: effects that look alike share all three."""
 
     family: int
-    """The same for every effect that is this one turned, in a mirror, or with a turning of the whole puzzle at
-    its end, where the centres tell that."""
+    """The same for every effect that is this one turned or in a mirror, or that ends with a turning of the
+    whole puzzle, where the centres tell that."""
     home: int
     """Of the effect with its centres home."""
     whole: int

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 from sitegen.guide.guide import FILES, Guide
 from sitegen.pages.config import PAPERS, Config
-from sitegen.site.theme import Theme
 from sitegen.site.index_files import FINDER
+from sitegen.site.theme import Theme
 from sitegen.site.turning_files import SCRIPTS
 
 

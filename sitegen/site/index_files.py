@@ -189,8 +189,8 @@ def _signs(puzzle: Puzzle) -> str:
 def _by_puzzle(sequences: Sequence[MoveSequence], first: int) -> Mapping[str, list[dict[str, list[str]]]]:
     """For each puzzle its files of moves; `first` is the number by which the first sequence is found.
 
-    Below the digest of a family stand its sequences: the digest with the centres home, the number by which each is
-    found, and where the centres are not home the digest of it as it is.
+    Below the digest of a family stand its sequences: the digest with the centres home, the number by which
+    each is found, and where the centres are not home the digest of it as it is.
     """
     known: dict[str, list[tuple[int, str]]] = defaultdict(list)
     for number, sequence in enumerate(sequences, first):

@@ -1,4 +1,4 @@
-"""The words by which readers search: those of titles, and what is said of effects, word by word with its verb.
+"""The words by which readers search: those of titles, and those said of effects, each with its verb.
 
 `scripts/search.js` reads what is typed by the same rules. Knows effects and claims; knows nothing of files.
 """
@@ -9,7 +9,7 @@ import re
 import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from functools import cache
+from functools import cache, lru_cache
 
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects.claims import KINDS
@@ -38,6 +38,8 @@ JOINTS = ("a", "an", "and", "at", "is", "are", "in", "only", "place", "the", "to
 """Words that say nothing by themselves."""
 LIMITS = ("except", "of")
 """Words that make of what is named something else: what is said with them counts as a whole."""
+KEPT = 4096
+"""How many sentences are kept as terms: those about effects are the same over and over."""
 WORD = re.compile(r"[^\W_]+")
 WITH_HYPHENS = re.compile(r"[^\W_]+(?:-[^\W_]+)*")
 
@@ -48,6 +50,8 @@ def plain_words(text: str) -> list[str]:
 
 
 def _without_accents(text: str) -> str:
+    if text.isascii():
+        return text
     letters = unicodedata.normalize("NFD", text)
     return "".join(letter for letter in letters if not unicodedata.category(letter).startswith("M"))
 
@@ -59,20 +63,23 @@ def kinds_of(puzzle: Puzzle) -> Mapping[str, str]:
     return {form: name for name in names for form in (name, f"{name}s")}
 
 
-def statement(text: str, kinds: Mapping[str, str]) -> list[str]:
+@lru_cache(maxsize=KEPT)
+def statement(text: str, puzzle: Puzzle) -> tuple[str, ...]:
     """What is said with a verb, as terms: of `flips UF and UR` these are `:flips`, `:flips UF`, `:flips UR`.
 
-    A number counts with the kind behind it, as `:flips 2 edge`. Capitals stay, since `u` and `U` may be two layers.
+    A number counts with the kind behind it, as `:flips 2 edge`. Capitals stay, since `u` and `U` may be two
+    layers.
     """
+    kinds = kinds_of(puzzle)
     verb, *words = [_as_counted(word, kinds) for word in WITH_HYPHENS.findall(_without_accents(text))]
     words = [word for word in words if word not in JOINTS]
     if not set(words).isdisjoint(LIMITS):
-        return [f":{' '.join((verb, *words))}"]
+        return (f":{' '.join((verb, *words))}",)
     found = [f":{verb}"]
     for word, behind in zip(words, [*words[1:], ""], strict=False):
         counts = word.isdecimal() and behind in kinds
         found.append(f":{verb} {word} {behind}" if counts else f":{verb} {word}")
-    return found
+    return tuple(found)
 
 
 def _as_counted(word: str, kinds: Mapping[str, str]) -> str:
@@ -81,8 +88,8 @@ def _as_counted(word: str, kinds: Mapping[str, str]) -> str:
 
 def terms_of(sequence: Sequence) -> set[str]:
     """What a sequence does and what its author claims."""
-    kinds = kinds_of(sequence.puzzle)
-    return {term for text in (*_said(sequence.effect), *sequence.claims) for term in statement(text, kinds)}
+    texts = {*_said(sequence.effect), *sequence.claims}
+    return {term for text in texts for term in statement(text, sequence.puzzle)}
 
 
 def _said(effect: Effect) -> Iterator[str]:
@@ -108,9 +115,8 @@ def _said(effect: Effect) -> Iterator[str]:
 
 
 def _counted(verb: str, pieces: Iterable[Piece]) -> Iterator[str]:
-    for name in ("kind", "sort"):
-        for word, count in Counter(getattr(piece, name) for piece in pieces).items():
-            yield f"{verb} {count} {word}"
+    words = Counter(word for piece in pieces for word in {piece.kind, piece.sort})
+    return (f"{verb} {count} {word}" for word, count in words.items())
 
 
 def _names(cycle: Cycle, effect: Effect) -> str:

@@ -65,7 +65,8 @@ def page_html(
 ) -> str:
     """A page that an author has written.
 
-    `tags` are its own with the paths of their pages, `above` are the pages over it, from the first, `problems` what does not hold on it.
+    `tags` are its own with the paths of their pages, `above` the pages over it, from the first, `problems`
+    what does not hold on it.
     """
     colours = setting.colours
     return setting.template(

@@ -15,9 +15,9 @@ from sitegen.blocks.kinds import KINDS
 from sitegen.guide.guide import FILES
 from sitegen.pages.files import files_below
 from sitegen.problems import Findings, Passage, Problem, Source, is_it
+from sitegen.site.index_files import FINDER
 from sitegen.site.template_text import lost
 from sitegen.site.templates import BLOCKS, TEMPLATES, template_of, template_problem, text_in_theme
-from sitegen.site.index_files import FINDER
 from sitegen.site.turning_files import SCRIPTS
 
 SETTINGS = "theme.yaml"

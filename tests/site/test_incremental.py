@@ -80,6 +80,7 @@ PARTS = (
     ("content/one.md", "tags: up", "tags: down"),
     ("content/two.md", "## Below", "## Beneath"),
     ("content/two.md", "## Below", "## Above\n\n## Below"),
+    ("content/two.md", "## Below", "## Below!"),  # with the same anchor
     ("content/two.md", "moves: R U", "moves: U R"),
     ("content/two.md", "moves: R U", "moves: R U (R R R R)"),
     ("content/two.md", "[@lift, U]", "[@lift, U']"),

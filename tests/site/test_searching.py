@@ -1,4 +1,4 @@
-"""Searching a published guide: words, what moves do, and any spelling of the same moves, from a file or a server.
+"""Searching a published guide by words, by what moves do, and by any spelling of the same moves.
 
 Needs the Chromium that the system provides; without it these tests are skipped, but not on a build server.
 """
@@ -509,7 +509,8 @@ def test_what_is_found_fits_and_can_be_read(browser: Browser, folder: Path, widt
         typed(page, "edges two")
         assert page.evaluate("document.documentElement.scrollWidth") <= width
         box = page.locator(".found-here").bounding_box()
-        assert box["x"] >= 0 and box["x"] + box["width"] <= width
+        assert box["x"] >= 0
+        assert box["x"] + box["width"] <= width
         response = Axe().run(page, context=".band").response
         assert [each["id"] for each in response["violations"]] == []
 

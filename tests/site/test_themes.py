@@ -207,7 +207,8 @@ def test_every_template_is_given_what_the_manual_says(tmp_path: Path, monkeypatc
 
     monkeypatch.setattr(Template, "render", recording)
     chapter = {"content/part/index.md": "# A part\n", "content/part/page.md": "# In it\n"}
-    publish(write_guide(tmp_path, {**sheet_guide(), "content/other.md": OTHER_BLOCKS, **chapter}), draft=True)
+    beside = {"content/other.md": OTHER_BLOCKS, "content/tagged.md": "---\ntags: [one]\n---\nWords.\n"}
+    publish(write_guide(tmp_path, {**sheet_guide(), **beside, **chapter}), draft=True)
     always = set.intersection(*given.values())
     # The frame is never set by itself.
     listed = {name: row for name, row in {**rows("pages"), **rows("blocks")}.items() if "frame" not in name}
