@@ -26,7 +26,7 @@ class Digests(NamedTuple):
 
     family: int
     """The same for every effect that is this one turned or in a mirror, or that ends with a turning of the
-    whole puzzle, where the centres tell that."""
+    whole puzzle, where the centres tell that; others that share it are rare."""
     home: int
     """Of the effect with its centres home."""
     whole: int
@@ -37,16 +37,17 @@ def digests(effect: Effect) -> Digests:
     """The numbers of an effect. Pieces that look alike count as one, since nobody types which are marked."""
     puzzle, truly = effect.puzzle, effect.permutation
     home = effect.turned_back.permutation if effect.turning_back else truly
-    back = perm.inverse(home)
-    seen = [perm.compose(perm.compose(before, back), after) for before, after in _carrying(puzzle)]
-    return Digests(
-        *(_digest(each, puzzle) for each in (min(seen), _look(home, puzzle), _look(truly, puzzle)))
-    )
+    look = _look(home, puzzle)
+    size = len(look)
+    weights = _weights(puzzle)
+    family = sum(weights[slot * size + there] for slot, there in enumerate(look)) % PRIME
+    return Digests(family, _digest(look), _digest(look if home is truly else _look(truly, puzzle)))
 
 
-def _look(permutation: Permutation, puzzle: Puzzle) -> Permutation:
+def _look(permutation: Permutation, puzzle: Puzzle) -> tuple[int, ...]:
     """For each slot what the sticker looks like that came there."""
-    return perm.compose(perm.inverse(permutation), _looks(puzzle))
+    came = perm.compose(perm.inverse(permutation), _looks(puzzle))
+    return tuple(came[: len(puzzle.stickers)])
 
 
 @cache
@@ -55,16 +56,24 @@ def _looks(puzzle: Puzzle) -> Permutation:
 
 
 @cache
-def _carrying(puzzle: Puzzle) -> tuple[tuple[Permutation, Permutation], ...]:
-    """For each symmetry what makes of the inverse of an effect the look of what the symmetry makes of it."""
-    found = _looks(puzzle)
-    return tuple((perm.inverse(each), perm.compose(each, found)) for each in puzzle.symmetries)
+def _weights(puzzle: Puzzle) -> tuple[int, ...]:
+    """For each pair of a slot and a look what it counts: as much as every pair that a symmetry makes of it.
+
+    That is the third power of 1 for the first pair and those like it, of 2 for the next, and so on.
+    """
+    size, look = len(puzzle.stickers), looks(puzzle)
+    moves = [
+        [each[slot] * size + look[each[there]] for slot in range(size) for there in range(size)]
+        for each in generators(puzzle.symmetries, puzzle)
+    ]
+    numbers: dict[int, int] = {}
+    orbits = perm.orbits(moves, size * size)
+    return tuple((numbers.setdefault(first, len(numbers)) + 1) ** 3 for first in orbits)
 
 
-def _digest(look: Permutation, puzzle: Puzzle) -> int:
+def _digest(look: tuple[int, ...]) -> int:
     """The slots as digits of a number to the base of 65,536, and what is left of it when divided."""
-    slots = look[: len(puzzle.stickers)]
-    return int.from_bytes(struct.pack(f">{len(slots)}H", *slots), "big") % PRIME
+    return int.from_bytes(struct.pack(f">{len(look)}H", *look), "big") % PRIME
 
 
 def generators(group: Collection[Permutation], puzzle: Puzzle) -> list[Permutation]:

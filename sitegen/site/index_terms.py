@@ -7,13 +7,12 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
-from functools import cache, lru_cache
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
 
-from sitegen.blocks.moves.sequence import Sequence
+from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.effects.claims import KINDS
-from sitegen.effects.effect import Cycle, Effect
+from sitegen.effects.effect import Effect
 from sitegen.effects.words import MOST_NAMED
 from sitegen.puzzles.puzzle import Piece, Puzzle
 
@@ -38,8 +37,6 @@ JOINTS = ("a", "an", "and", "at", "is", "are", "in", "only", "place", "the", "to
 """Words that say nothing by themselves."""
 LIMITS = ("except", "of")
 """Words that make of what is named something else: what is said with them counts as a whole."""
-KEPT = 4096
-"""How many sentences are kept as terms: those about effects are the same over and over."""
 WORD = re.compile(r"[^\W_]+")
 WITH_HYPHENS = re.compile(r"[^\W_]+(?:-[^\W_]+)*")
 
@@ -63,7 +60,6 @@ def kinds_of(puzzle: Puzzle) -> Mapping[str, str]:
     return {form: name for name in names for form in (name, f"{name}s")}
 
 
-@lru_cache(maxsize=KEPT)
 def statement(text: str, puzzle: Puzzle) -> tuple[str, ...]:
     """What is said with a verb, as terms: of `flips UF and UR` these are `:flips`, `:flips UF`, `:flips UR`.
 
@@ -86,39 +82,44 @@ def _as_counted(word: str, kinds: Mapping[str, str]) -> str:
     return str(NUMBERS.index(word) + 1) if word in NUMBERS else kinds.get(word, word)
 
 
-def terms_of(sequence: Sequence) -> set[str]:
+def terms_of(sequence: MoveSequence) -> set[str]:
     """What a sequence does and what its author claims."""
-    texts = {*_said(sequence.effect), *sequence.claims}
-    return {term for text in texts for term in statement(text, sequence.puzzle)}
+    claimed = (term for claim in sequence.claims for term in statement(claim, sequence.puzzle))
+    return {*_done(sequence.effect), *claimed}
 
 
-def _said(effect: Effect) -> Iterator[str]:
-    """What an effect does, sentence by sentence; of many pieces without names."""
+def _done(effect: Effect) -> Iterator[str]:
+    """What an effect does, as `statement` would give it; of many pieces without names."""
+    piece_at, kinds = effect.puzzle.piece_at, kinds_of(effect.puzzle)
     many = len(effect.changed) > MOST_NAMED
-    yield from _counted("flips", effect.flips)
-    yield from _counted("twists", [twist.piece for twist in effect.twists])
-    swaps = [cycle for cycle in effect.cycles if len(cycle.slots) == 2 and cycle.plain]
-    for verb, cycles in (("swaps", swaps), ("cycles", [c for c in effect.cycles if c not in swaps])):
-        pieces = [[effect.puzzle.piece_at(slot) for slot in cycle.slots] for cycle in cycles]
-        for each in pieces:
-            yield from _counted(verb, each)
-        yield from _counted(verb, [piece for each in pieces for piece in each])
+    yield from _counted(":flips", effect.flips)
+    yield from _counted(":twists", [twist.piece for twist in effect.twists])
+    of_verb: dict[str, list[Piece]] = {}
+    for cycle in effect.cycles:
+        verb = ":swaps" if len(cycle.slots) == 2 and cycle.plain else ":cycles"
+        pieces = [piece_at(slot) for slot in cycle.slots]
+        of_verb.setdefault(verb, []).extend(pieces)
+        yield from _counted(verb, pieces)
         if not many:
-            yield from (f"{verb} {_names(cycle, effect)}" for cycle in cycles)
+            yield from (f"{verb} {effect.name(slot)}" for slot in cycle.slots)
+            yield from (f"{verb} {piece.name}" for piece in pieces)
+    for verb, pieces in of_verb.items():
+        yield from _counted(verb, pieces)
     if not many:
-        yield from (f"flips {piece.name}" for piece in effect.flips)
-        yield from (f"twists {twist.piece.name} {twist.sense}" for twist in effect.twists)
-    yield f"keeps {' '.join(effect.keeps)}"
-    if not effect.changed:
-        yield "does nothing"
-    yield f"order {effect.order}"
+        yield from (f":flips {piece.name}" for piece in effect.flips)
+        yield from (f":twists {word}" for twist in effect.twists for word in (twist.piece.name, twist.sense))
+    yield from (f":keeps {kinds.get(name, name)}" for name in effect.keeps)
+    yield from [":keeps"] if effect.keeps else []
+    yield from [":does", ":does nothing"] if not effect.changed else []
+    yield from (":order", f":order {effect.order}")
 
 
-def _counted(verb: str, pieces: Iterable[Piece]) -> Iterator[str]:
-    words = Counter(word for piece in pieces for word in {piece.kind, piece.sort})
-    return (f"{verb} {count} {word}" for word, count in words.items())
-
-
-def _names(cycle: Cycle, effect: Effect) -> str:
-    """By the stickers that are followed, and by the names of the pieces."""
-    return " ".join(f"{effect.name(slot)} {effect.puzzle.piece_at(slot).name}" for slot in cycle.slots)
+def _counted(verb: str, pieces: Sequence[Piece]) -> Iterator[str]:
+    """The kinds and sorts, and how many there are of each."""
+    if pieces:
+        yield verb
+    kinds, sorts = [piece.kind for piece in pieces], [piece.sort for piece in pieces]
+    for words in (kinds, sorts) if sorts != kinds else (kinds,):
+        for word in {*words}:
+            yield f"{verb} {word}"
+            yield f"{verb} {words.count(word)} {word}"

@@ -131,18 +131,34 @@
     return to.every((slot, i) => slot === i) ? { order: 0, words: "the same effect" } : { order: 1, words: "turned" };
   }
 
+  const seenAs = (of, sticker) => of.looks[sticker] ?? sticker;
+
   // For each slot the look of the sticker that came there, in each of these ways.
   function looks(of, position) {
     const has = inverse(position);
-    return waysOf(of).map(({ to, from }) => from.map((slot) => of.looks[to[has[slot]]] ?? to[has[slot]]));
+    return waysOf(of).map(({ to, from }) => from.map((slot) => seenAs(of, to[has[slot]])));
   }
 
-  const least = (all) => all.reduce((a, b) => {
-    const i = a.findIndex((slot, n) => slot !== b[n]);
-    return i >= 0 && b[i] < a[i] ? b : a;
-  });
+  // The same as in family.py: pairs of a slot and a look count as much as what symmetries make of them.
 
-  // The same as in family.py.
+  const weights = new Map();
+
+  function weightsOf(of) {
+    if (!weights.has(of)) {
+      const size = of.slots.length, numbers = Array(size * size);
+      let count = 0;
+      for (let pair = 0; pair < numbers.length; pair++) {
+        if (numbers[pair]) continue;
+        numbers[pair] = ++count;
+        for (const { to } of waysOf(of)) numbers[to[Math.floor(pair / size)] * size + seenAs(of, to[pair % size])] ??= count;
+      }
+      weights.set(of, numbers);
+    }
+    return weights.get(of);
+  }
+
+  const family = (head, of, look) => look.reduce((sum, there, slot) => (sum + weightsOf(of)[slot * look.length + there] ** 3) % head.prime, 0);
+
   const digest = (head, look) => look.reduce((sum, slot) => (((sum * 256 + (slot >> 8)) % head.prime) * 256 + (slot & 255)) % head.prime, 0);
 
   async function byMoves(head, text) {
@@ -161,14 +177,14 @@
       const moved = of.centres.some((slot) => whole[slot] !== slot);
       const back = moved && waysOf(of).find((way) => !way.mirrored && of.centres.every((slot) => way.to[whole[slot]] === slot));
       const home = back ? whole.map((slot) => back.to[slot]) : whole;
-      const seen = looks(of, home), family = digest(head, least(seen));
+      const seen = looks(of, home), number = family(head, of, seen[0]);
       const base = (list) => list.map((look) => digest(head, look).toString(36));
       const homes = base(seen), wholes = base(looks(of, whole));
-      const there = (await part(`moves/${name}/${family % files}`))[family.toString(36)] ?? [];
+      const there = (await part(`moves/${name}/${number % files}`))[number.toString(36)] ?? [];
       for (const one of there) {
-        const [at, number, truly = at] = one.split(","), same = wholes.indexOf(truly);
+        const [at, place, truly = at] = one.split(","), same = wholes.indexOf(truly);
         const way = waysOf(of)[same < 0 ? homes.indexOf(at) : same];
-        if (way) found.push({ number: parseInt(number, 36), order: way.order + (same < 0 ? 4 : 0), why: same < 0 ? `${way.words}, but for a turning of the whole puzzle at the end` : way.words });
+        if (way) found.push({ number: parseInt(place, 36), order: way.order + (same < 0 ? 4 : 0), why: same < 0 ? `${way.words}, but for a turning of the whole puzzle at the end` : way.words });
       }
     }
     return found.sort((a, b) => a.order - b.order || a.number - b.number);
