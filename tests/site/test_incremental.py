@@ -72,6 +72,7 @@ GUIDE: Files = {
 }
 PARTS = (
     ("content/one.md", "Some words", "Other words"),
+    ("content/two.md", "## Below", "## Below!"),  # with the same anchor
     ("content/one.md", "# One", "# The first"),
     ("content/one.md", "title: Lift", "title: Raise"),
     ("content/one.md", "F D' U L2 U2 D2 R U", "F D' U L2 U2 D2 R U R4"),
@@ -80,7 +81,6 @@ PARTS = (
     ("content/one.md", "tags: up", "tags: down"),
     ("content/two.md", "## Below", "## Beneath"),
     ("content/two.md", "## Below", "## Above\n\n## Below"),
-    ("content/two.md", "## Below", "## Below!"),  # with the same anchor
     ("content/two.md", "moves: R U", "moves: U R"),
     ("content/two.md", "moves: R U", "moves: R U (R R R R)"),
     ("content/two.md", "[@lift, U]", "[@lift, U']"),
