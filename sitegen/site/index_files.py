@@ -134,7 +134,7 @@ def _sequence(sequence: MoveSequence, several: bool) -> Findable:
         called=_terms(sequence.title, sequence.name),
         beside=_terms(puzzle.name, *sequence.tags) | terms_of(sequence),
         about=puzzle.name if several else "",
-        moves=sequence.moves,
+        moves=without_links(sequence.moves),
         spoken=without_links(spoken_moves(sequence.moves, puzzle)),
     )
 

@@ -76,6 +76,11 @@ moves: F E F2 E2 F E
 claims: keeps U except UF
 ```
 
+```moves built
+title: Upon another
+moves: [@over-twice, F]
+```
+
 ```moves over-twice
 title: No effect at all
 moves: (R U R' U')6
@@ -407,6 +412,10 @@ def test_a_hit_says_what_it_is_and_why_it_is_found(page: Page) -> None:
     hits = typed(page, "L' U' L U")
     assert "The plain pair Sequence of cube-3 [R, U] commutator: R, then U in a mirror" in hits
     assert page.locator(".found-here code").first.get_attribute("aria-hidden") == "true"
+
+
+def test_sequences_within_moves_are_called_by_their_names(found) -> None:
+    assert [hit["moves"] for hit in found("upon another")] == ["[over twice, F]"]
 
 
 def test_arrows_go_through_what_is_found_and_escape_closes_it(page: Page) -> None:
