@@ -62,6 +62,7 @@ KNOWN = {
     "preview.site_files._identity": ASKED,
     "preview.watching.watch": ASKED,
     "puzzles.catalogue.definitions": OWN,
+    "site.index_files.finder": OWN,
     "site.turning_files.turning_files": OWN,
     "site.output.alone": "locks the folder that the user named, and reads nothing of it",
     "site.output.replaced": WORKSHOP,

@@ -48,6 +48,8 @@ def _known(page: Page, guide: Guide, noted: bool) -> KnownPage:
             *(name for name, _ in guide.ids[page.name]),
             *sorted(guide.targets.anchors[page.name]),
         ),
+        headings=tuple(heading.text for heading in page.headings),
+        tags=tuple(guide.tags_on(page)),
         asks=guide.asks(page),
         answers=guide.published_answers(page),
         mentions=tuple(sorted(set(named_on(page, guide)))),

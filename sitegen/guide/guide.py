@@ -18,6 +18,7 @@ from sitegen.effects.layers import isolating
 from sitegen.guide.contents import Contents
 from sitegen.guide.known_page import KnownPage
 from sitegen.guide.links import Targets, Titles
+from sitegen.guide.tags import TAGS, tag_paths
 from sitegen.pages.config import Config
 from sitegen.pages.files import part_titles
 from sitegen.pages.markdown import Prose, html_texts, inline_tokens
@@ -26,7 +27,7 @@ from sitegen.pages.raw_html import ids
 from sitegen.problems import Passage, Problem
 
 ISOLATING, CONTENTS = "isolating.html", "contents.html"
-MADE = frozenset(["effects.html", ISOLATING, CONTENTS])
+MADE = frozenset(["effects.html", ISOLATING, CONTENTS, TAGS])
 """Pages that the site makes by itself."""
 FILES = "files"
 """The folder, of a theme and of the site, of what pages load."""
@@ -165,6 +166,18 @@ class Guide:
         known = any(page.isolates for page in self.known.values())
         return known or any(isolating(sequence.effect) for sequence in self.sequences.values())
 
+    @cached_property
+    def tags(self) -> Mapping[str, str]:
+        """The paths of the pages of all tags."""
+        known = (tag for page in self.known.values() for tag in page.tags)
+        return tag_paths([*known, *(tag for page in self.read for tag in self.tags_on(page))])
+
+    def tags_on(self, page: Page) -> list[str]:
+        """The tags of a page that was read, and of the sequences on it."""
+        checked = [block.checked.sequence for block in self.blocks[page.name] if block.checked is not None]
+        named = [self.sequences[each.name] for each in checked if each and each.name in self.sequences]
+        return [*page.tags, *(tag for sequence in named for tag in sequence.tags)]
+
     @property
     def puzzles(self) -> frozenset[str]:
         """The names of those that its blocks turn."""
@@ -175,5 +188,6 @@ class Guide:
         """The paths of pages that no file in content/ stands for."""
         answers = {url for page in self.read if (url := self.published_answers(page))}
         answers |= {page.answers for page in self.known.values() if page.answers}
-        optional = {ISOLATING: self.isolates, CONTENTS: self.contents.cut}
-        return (MADE - {name for name, there in optional.items() if not there}) | answers
+        optional = {ISOLATING: self.isolates, CONTENTS: self.contents.cut, TAGS: bool(self.tags)}
+        there = MADE - {name for name, there in optional.items() if not there}
+        return there | answers | {*self.tags.values()}

@@ -32,6 +32,10 @@ class KnownPage:
     """The name of the one that its moves turn."""
     places: tuple[str, ...]
     """What links can lead to on it."""
+    headings: tuple[str, ...]
+    """What its headings say, by which it is searched."""
+    tags: tuple[str, ...]
+    """Its own, and those of its sequences."""
     asks: bool
     """Whether it asks the reader something."""
     answers: str

@@ -11,6 +11,7 @@ from sitegen.guide.guide import FILES, MADE, Guide
 from sitegen.guide.links import UnknownPage, broken_links, value_place
 from sitegen.guide.printed import ANSWERS, OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
+from sitegen.guide.tags import TAG_FOLDER
 from sitegen.moves.references import UnknownSequence
 from sitegen.pages.literal import ESCAPED, SUSPECTED, doubted_signs, literal_problems
 from sitegen.pages.markdown import html_shown
@@ -18,7 +19,7 @@ from sitegen.pages.misread import Underlined
 from sitegen.pages.page import EXERCISES, HANDOUT, Page, StraySettings
 from sitegen.problems import Findings, Passage, Problem, Source
 
-KEPT = ("sequences", "methods", FILES)
+KEPT = ("sequences", "methods", TAG_FOLDER, FILES)
 """Folders that the site keeps to itself."""
 
 

@@ -63,6 +63,17 @@ def write_all(turns: Iterable[Turn], puzzle: Puzzle) -> str:
 
 
 @cache
+def letters(puzzle: Puzzle) -> dict[str, Turn]:
+    """All that can be written of a turn before its amount, with what it means."""
+    size = puzzle.layer_count
+    numbers = [str(layer) for layer in range(1, size + 1)]
+    ranges = [f"{a}-{b}" for a in range(1, size + 1) for b in range(a + 1, size + 1)]
+    signs = dict.fromkeys(notation_of(puzzle).signs)
+    written = (f"{n}{sign}{w}" for sign in signs for n in ("", *numbers, *ranges) for w in ("", "w"))
+    return {text: layers_of(text, puzzle) for text in written if is_turn(text, puzzle)}
+
+
+@cache
 def layer_names(puzzle: Puzzle) -> dict[str, Turn]:
     """Every layer by the name it is known by, as a turn by the smallest amount, outermost first.
 

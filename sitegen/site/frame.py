@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 from sitegen.guide.guide import FILES, Guide
 from sitegen.pages.config import PAPERS, Config
+from sitegen.site.index_files import FINDER
 from sitegen.site.theme import Theme
-from sitegen.site.turning_files import SCRIPT
+from sitegen.site.turning_files import SCRIPTS
 
 
 @dataclass(frozen=True)
@@ -29,6 +30,8 @@ class Frame:
     several_puzzles: bool
     isolating: bool
     """Whether the site has a page of isolating sequences."""
+    tagged: bool
+    """Whether the site has pages of tags."""
     turned: str
     """What the foot says that was turned, in numbers; empty for nothing."""
 
@@ -42,9 +45,10 @@ def frame_of(guide: Guide, theme: Theme, alone: bool) -> Frame:
         address=config.address,
         paper=PAPERS[config.paper],
         sheets=theme.loaded(".css"),
-        scripts=() if alone else (f"{FILES}/{SCRIPT}", *theme.loaded(".js")),
+        scripts=() if alone else (*(f"{FILES}/{name}" for name in (*SCRIPTS, FINDER)), *theme.loaded(".js")),
         puzzle=config.puzzle,
         several_puzzles=len(guide.puzzles) > 1,
         isolating=not alone and guide.isolates,
+        tagged=not alone and bool(guide.tags),
         turned="" if alone else str(guide.turned),
     )

@@ -58,6 +58,7 @@ class MadeFrom:
             [self._named(each.name) for each in on_cards],
             [self._all_of(sheet.method.puzzle.name) for sheet in on_sheets],
             sorted(pdfs),
+            [self.guide.tags[tag] for tag in self.guide.tags_on(page)],
         )
 
     def sequences(self) -> str:
@@ -70,6 +71,23 @@ class MadeFrom:
         return self._digest(
             self._listed(self.guide.contents.listed(None)), [_shown(page) for page in self.guide.pages]
         )
+
+    def tags(self) -> str:
+        """What lists all that has a tag."""
+        return self._digest(
+            self._tagged(), [self._all_of(name) for name in self.guide.scopes], self.contents()
+        )
+
+    def index(self) -> str:
+        """What all pages and sequences are found by."""
+        pages = [
+            [page.summary, [[heading.anchor, heading.text] for heading in page.headings]]
+            for page in self.guide.pages
+        ]
+        return self._digest(pages, self.tags())
+
+    def _tagged(self) -> Facts:
+        return [{**self.guide.tags}, [page.tags for page in self.guide.pages]]
 
     def _digest(self, *facts: Facts) -> str:
         return digest([self.every, *facts])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -11,7 +11,7 @@ from sitegen.figures.of_position import Palette, palette
 from sitegen.figures.style import Paints
 from sitegen.folders import is_file
 from sitegen.guide.anew import known_pages, read_anew
-from sitegen.guide.guide import Guide
+from sitegen.guide.guide import FILES, Guide
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import ANSWERS, OUTPUT, Printed, printed
 from sitegen.pages.config import read_config
@@ -94,7 +94,7 @@ def _published_alone(
 
 
 def _published(record: Record, rendered: int) -> Published:
-    made = sum(len(part.files) for part in record.parts.values())
+    made = sum(len(_pages(part.files)) for part in record.parts.values())
     return Published(
         len(record.pages), record.sequences, len(record.files), rendered, made - rendered, notes=record.notes
     )
@@ -172,6 +172,11 @@ def _put(
     return replace(_published(record, rendered), pages=len(guide.pages), problems=guide.problems)
 
 
+def _pages(files: Iterable[str]) -> list[str]:
+    """Of the files of parts those that are pages: others are what pages load."""
+    return [name for name in files if not name.startswith(f"{FILES}/")]
+
+
 def _put_aside(folder: Path, pdfs: Mapping[str, bytes]) -> None:
     """Writes answers that are no part of the site into a folder of their own."""
     if _concerned(folder, pdfs):
@@ -210,7 +215,7 @@ def _write(site: Site, known: Record, new: NewSite, progress: Progress) -> tuple
     rendered = 0
     for part, digests in render_parts(site, [*left], new.put, progress):
         done[part.name] = MadePart(left[part], tuple(digests))
-        rendered += len(digests)
+        rendered += len(_pages(digests))
         new.files |= digests
     return done, rendered
 

@@ -19,6 +19,7 @@ from sitegen.guide.contents import Listed
 from sitegen.guide.guide import CONTENTS, FILES, ISOLATING, Guide
 from sitegen.guide.printed import OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
+from sitegen.guide.tags import TAGS
 from sitegen.moves.references import REFERENCE
 from sitegen.pages.files import file_of_guide
 from sitegen.pages.page import Page
@@ -28,6 +29,7 @@ from sitegen.problems import Findings, Problem, Problems
 from sitegen.progress import Progress, quiet
 from sitegen.site.around import Around, Neighbours
 from sitegen.site.frame import Frame, frame_of
+from sitegen.site.index_files import FINDER, INDEX, finder, index_files
 from sitegen.site.isolating import entries
 from sitegen.site.made_from import MadeFrom
 from sitegen.site.setting import PageSetting, with_filters
@@ -42,6 +44,8 @@ from sitegen.site.site_pages import (
     method_html,
     page_html,
     sequence_html,
+    tag_html,
+    tags_html,
 )
 from sitegen.site.templates import template_problem
 from sitegen.site.theme import Theme
@@ -117,6 +121,11 @@ def told_by_template(theme: Theme) -> Iterator[None]:
         raise Problems([problem]) from None
 
 
+def _as_it_is(text: str, setting: PageSetting) -> str:
+    """What no template sets."""
+    return text
+
+
 @dataclass(frozen=True)
 class Site:
     guide: Guide
@@ -159,6 +168,10 @@ class Site:
             yield SitePart(ISOLATING, made_from.sequences, self._isolating)
         if self.guide.contents.cut:
             yield SitePart(CONTENTS, made_from.contents, self._contents)
+        if self._frame.tagged:
+            yield SitePart(TAGS, made_from.tags, self._tags)
+        if self._frame.scripts:
+            yield SitePart(INDEX, made_from.index, self._index)
 
     def _effects(self) -> Iterator[File]:
         titles = {page.name: page.title for page in self.guide.pages}
@@ -169,6 +182,23 @@ class Site:
 
     def _contents(self) -> Iterator[File]:
         yield File(CONTENTS, partial(contents_html, self.guide.contents.parts))
+
+    def _tags(self) -> Iterator[File]:
+        paths, sequences = self.guide.tags, [*self.guide.sequences.values()]
+        pages_of = {tag: [page for page in self.guide.pages if tag in page.tags] for tag in paths}
+        sequences_of = {tag: [each for each in sequences if tag in each.tags] for tag in paths}
+        counts = {tag: len(pages_of[tag]) + len(sequences_of[tag]) for tag in paths}
+        yield File(TAGS, partial(tags_html, counts, paths))
+        for tag, path in paths.items():
+            yield File(path, partial(tag_html, tag, pages_of[tag], sequences_of[tag]))
+
+    def _index(self) -> Iterator[File]:
+        for path, text in index_files(self.guide).items():
+            yield File(f"{FILES}/{path}", partial(_as_it_is, text))
+
+    def _paths_of(self, tags: Iterable[str]) -> dict[str, str]:
+        """Tags with the paths of their pages."""
+        return {tag: self.guide.tags[tag] for tag in tags}
 
     def text(self, file: File) -> str:
         """The HTML of a file."""
@@ -199,7 +229,7 @@ class Site:
             **loaded,
             **own,
             f"{FILES}/{FIGURES}": css(self.given.shades).encode(),
-            **({} if self.alone else self._turning()),
+            **({} if self.alone else {f"{FILES}/{FINDER}": finder(), **self._turning()}),
         }
 
     def _turning(self) -> dict[str, bytes]:
@@ -257,6 +287,7 @@ class Site:
             Neighbours() if self.alone else self.around.neighbours[page],
             cards(page, self.guide, Findings()),
             case_sheets(page, self.guide, Findings()),
+            {} if self.alone else self._paths_of(page.tags),
             self._on_paper(page, page.url),
         )
         answers = page.answers_url if page.answers else ""
@@ -282,6 +313,7 @@ class Site:
             self.around.used_in[sequence.name],
             self.around.mentioned_in[sequence.name],
             self.around.neighbours[sequence],
+            self._paths_of(sequence.tags),
         )
         yield File(sequence.url, html, page)
 

@@ -59,12 +59,14 @@ def page_html(
     neighbours: Neighbours,
     cards: Sequence[MoveSequence],
     case_sheets: Sequence[CaseSheet],
+    tags: Mapping[str, str],
     paper: OnPaper,
     setting: PageSetting,
 ) -> str:
     """A page that an author has written.
 
-    `above` are the pages over it, from the first, `problems` what does not hold on it.
+    `tags` are its own with the paths of their pages, `above` the pages over it, from the first, `problems`
+    what does not hold on it.
     """
     colours = setting.colours
     return setting.template(
@@ -75,6 +77,7 @@ def page_html(
         body=setting.prose(page.prose, page.name, blocks),
         before=neighbours.before,
         after=neighbours.after,
+        tags=tags,
         cards=[(s, pairs(s, colours(s.puzzle)), by_cycle(s, colours(s.puzzle))) for s in cards],
         case_sheets=[
             (each, partial(of_case, method=each.method, colours=colours(each.method.puzzle)))
@@ -104,6 +107,7 @@ def sequence_html(
     used_in: Sequence[MoveSequence],
     mentioned_in: Sequence[Page],
     neighbours: Neighbours,
+    tags: Mapping[str, str],
     setting: PageSetting,
 ) -> str:
     """The page of a sequence that stands on `page`; `sequences` are those that are related to it, by name."""
@@ -127,6 +131,7 @@ def sequence_html(
         mentioned_in=mentioned_in,
         before=neighbours.before,
         after=neighbours.after,
+        tags=tags,
     )
 
 
@@ -165,6 +170,16 @@ def effects_html(
 def contents_html(parts: Sequence[ContentsPart], setting: PageSetting) -> str:
     """All pages of the guide."""
     return setting.template("contents", parts=parts)
+
+
+def tags_html(counts: Mapping[str, int], paths: Mapping[str, str], setting: PageSetting) -> str:
+    """All tags, with how many things have each."""
+    return setting.template("tags", counts=counts, paths=paths)
+
+
+def tag_html(tag: str, pages: Sequence[Page], sequences: Sequence[MoveSequence], setting: PageSetting) -> str:
+    """What has a tag."""
+    return setting.template("tag", tag=tag, pages=pages, sequences=sequences)
 
 
 def isolating_html(entries: Sequence[Entry], setting: PageSetting) -> str:

@@ -15,14 +15,19 @@ from sitegen.blocks.kinds import KINDS
 from sitegen.guide.guide import FILES
 from sitegen.pages.files import files_below
 from sitegen.problems import Findings, Passage, Problem, Source, is_it
+from sitegen.site.index_files import FINDER
 from sitegen.site.template_text import lost
 from sitegen.site.templates import BLOCKS, TEMPLATES, template_of, template_problem, text_in_theme
-from sitegen.site.turning_files import SCRIPT
+from sitegen.site.turning_files import SCRIPTS
 
 SETTINGS = "theme.yaml"
 FIGURES = "figures.css"
 """The sheet that is made for figures, so that no theme can have one."""
-MADE_HERE = {FIGURES: "is made of the shades of figures", SCRIPT: "is the script by which turns are played"}
+MADE_HERE = {
+    FIGURES: "is made of the shades of figures",
+    **SCRIPTS,
+    FINDER: "is the script by which pages are searched",
+}
 """What pages load beside the files of themes, and what each is."""
 LOADED = (".css", ".js")
 """What pages load by itself: of each theme the files that have its name and these endings."""

@@ -1,6 +1,6 @@
-"""The files by which puzzles turn in a browser: a script, and what it has to know of each puzzle.
+"""The files by which puzzles turn in a browser: scripts, and what they have to know of each puzzle.
 
-What it knows is geometry and permutations as they were built here, so that every puzzle plays, an author's
+What they know is geometry and permutations as they were built here, so that every puzzle plays, an author's
 own too, and turns in a browser as it turned when claims about it were checked.
 """
 
@@ -13,21 +13,27 @@ from importlib.resources import files
 from math import sqrt
 from typing import Any
 
+from sitegen.effects.family import generators
+from sitegen.effects.likeness import alike, looks
 from sitegen.figures.camera import camera
 from sitegen.figures.draw import CORE, DOUBLE, GROOVE, RING, RING_WIDTHS, guard_width, usual_size
 from sitegen.figures.layout import gapped
 from sitegen.figures.of_position import faces_coloured
 from sitegen.figures.plane import whole_number
 from sitegen.figures.views import layout
-from sitegen.moves.notation import outer_layers, write, write_all
+from sitegen.moves.notation import letters, outer_layers, write, write_all
 from sitegen.moves.spoken import spoken_turn
 from sitegen.puzzles.geometry import Vector, norm, sure
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.puzzles.solids import NORMALS, face_polygon, vertices
 
-SCRIPT = "turning.js"
+SCRIPTS = {
+    "moves.js": "is the script by which moves are read",
+    "turning.js": "is the script by which turns are played",
+}
+"""In the order in which pages load them, and what each is."""
 FOLDER = "turning"
-"""Where what is said of each puzzle is, beside the script."""
+"""Where what is said of each puzzle is, beside the scripts."""
 FINE = 10_000
 """Coordinates are whole numbers of so many parts of the distance from the middle to a face."""
 VIEW = "corner"
@@ -35,8 +41,9 @@ VIEW = "corner"
 
 
 def turning_files(puzzles: Iterable[Puzzle], colours: Mapping[str, str]) -> Iterator[tuple[str, bytes]]:
-    """The script, and a file for each puzzle, by their paths; `colours` are those a guide gives to faces."""
-    yield SCRIPT, files("sitegen.site").joinpath("scripts", SCRIPT).read_bytes()
+    """The scripts, and a file for each puzzle, by their paths; `colours` are those a guide gives to faces."""
+    for name in SCRIPTS:
+        yield name, files("sitegen.site").joinpath("scripts", name).read_bytes()
     for puzzle in puzzles:
         said = json.dumps(_said(puzzle, colours), ensure_ascii=False, separators=(",", ":"))
         yield f"{FOLDER}/{puzzle.name}.js", f"document.currentScript.puzzle={said};\n".encode()
@@ -65,7 +72,10 @@ def _said(puzzle: Puzzle, colours: Mapping[str, str]) -> dict[str, Any]:
             for axis in puzzle.axes
         },
         "goes": {axis: _goes(puzzle, axis) for axis in puzzle.axes},
-        "turns": _turns(puzzle),
+        "turns": written_turns(puzzle),
+        "letters": _letters(puzzle),
+        "looks": [*looks(puzzle)] if alike(puzzle) else [],
+        "symmetries": _symmetries(puzzle),
         "buttons": _buttons(puzzle),
         "rows": [_row(row) for row in eye.rows],
         "far": sure(eye.far),
@@ -90,6 +100,20 @@ def _row(vector: Iterable[float]) -> list[float]:
 
 def _whole(points: Iterable[Vector]) -> list[int]:
     return [whole_number(FINE * x) for point in points for x in point]
+
+
+def _letters(puzzle: Puzzle) -> dict[str, str]:
+    """What else can be written of a turn before its amount, with how it is written otherwise."""
+    written = ((text, write(turn, puzzle)) for text, turn in letters(puzzle).items())
+    return {text: other for text, other in written if text != other}
+
+
+def _symmetries(puzzle: Puzzle) -> dict[str, list[list[int]]]:
+    """Some ways to turn the whole puzzle, from which all come, and one to see it in a mirror, if any is."""
+    size, rotations = len(puzzle.stickers), frozenset(puzzle.rotations)
+    mirrored = [each for each in sorted(puzzle.symmetries) if each not in rotations]
+    some = {"turned": generators(puzzle.rotations, puzzle), "mirrored": mirrored[:1]}
+    return {kind: [[*each[:size]] for each in found] for kind, found in some.items()}
 
 
 def _edges(puzzle: Puzzle) -> Iterator[list[int]]:
@@ -118,7 +142,7 @@ def _buttons(puzzle: Puzzle) -> list[str]:
 
 
 @cache
-def _turns(puzzle: Puzzle) -> dict[str, list[Any]]:
+def written_turns(puzzle: Puzzle) -> dict[str, list[Any]]:
     """Every turn as it is written: axis, layers, by how many of the smallest turns, and how it is said."""
     found: dict[str, list[Any]] = {}
     for axis in puzzle.axes:
@@ -127,5 +151,11 @@ def _turns(puzzle: Puzzle) -> dict[str, list[Any]]:
                 for amount in puzzle.amounts:
                     turn = Turn(axis, first, last, amount)
                     text = write(turn, puzzle)
-                    found.setdefault(text, [*turn, spoken_turn(text)])
+                    found.setdefault(text, [*_by_first_axis(turn, puzzle), spoken_turn(text)])
     return found
+
+
+def _by_first_axis(turn: Turn, puzzle: Puzzle) -> Turn:
+    """The same turn by the first axis that it can be told by, as is then every turn of these layers."""
+    ways = filter(None, (turn, puzzle.from_behind(turn)))
+    return min(ways, key=lambda way: [*puzzle.axes].index(way.axis))

@@ -22,6 +22,7 @@ from sitegen.puzzles import catalogue
 from sitegen.site.turning_files import turning_files
 
 PUZZLES = {"cube-7": "R 3Rw U2 2-3F L' Dw", "megaminx": "U R2 F L' Dr Bl"}
+SCRIPTS = "<script src='moves.js'></script><script src='turning.js'></script>"
 SLOWER = 4
 BAR = 33
 CATEGORIES = ["disabled-by-default-devtools.timeline", "__metadata"]
@@ -67,7 +68,7 @@ if __name__ == "__main__":
         (folder / "turning").mkdir()
         for path, content in turning_files(map(catalogue.puzzle, PUZZLES), {}):
             (folder / path).write_bytes(content)
-        (folder / "page.html").write_text("<!doctype html><title>x</title><script src='turning.js'></script>")
+        (folder / "page.html").write_text(f"<!doctype html><title>x</title>{SCRIPTS}")
         page = browser.new_page(viewport={"width": 400, "height": 800})
         for puzzle, turns in PUZZLES.items():
             page.goto((folder / "page.html").as_uri())

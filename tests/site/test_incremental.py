@@ -72,6 +72,7 @@ GUIDE: Files = {
 }
 PARTS = (
     ("content/one.md", "Some words", "Other words"),
+    ("content/two.md", "## Below", "## Below!"),  # with the same anchor
     ("content/one.md", "# One", "# The first"),
     ("content/one.md", "title: Lift", "title: Raise"),
     ("content/one.md", "F D' U L2 U2 D2 R U", "F D' U L2 U2 D2 R U R4"),

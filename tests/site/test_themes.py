@@ -91,7 +91,9 @@ def test_pages_load_the_sheet_and_script_that_have_the_name_of_their_theme_and_i
         "@page",
         "files/club.css",
         "files/mine.css",
+        "files/moves.js",
         "files/turning.js",
+        "files/search.js",
         "files/folio.js",
         "files/club.js",
         "files/mine.js",
@@ -106,7 +108,9 @@ def test_a_theme_of_the_name_of_the_shipped_one_stands_before_it(published) -> N
         "files/folio.css",
         "files/figures.css",
         "@page",
+        "files/moves.js",
         "files/turning.js",
+        "files/search.js",
         "files/folio.js",
     ]
     assert texts["files/folio.css"] == "p{}"
@@ -203,7 +207,8 @@ def test_every_template_is_given_what_the_manual_says(tmp_path: Path, monkeypatc
 
     monkeypatch.setattr(Template, "render", recording)
     chapter = {"content/part/index.md": "# A part\n", "content/part/page.md": "# In it\n"}
-    publish(write_guide(tmp_path, {**sheet_guide(), "content/other.md": OTHER_BLOCKS, **chapter}), draft=True)
+    beside = {"content/other.md": OTHER_BLOCKS, "content/tagged.md": "---\ntags: [one]\n---\nWords.\n"}
+    publish(write_guide(tmp_path, {**sheet_guide(), **beside, **chapter}), draft=True)
     always = set.intersection(*given.values())
     # The frame is never set by itself.
     listed = {name: row for name, row in {**rows("pages"), **rows("blocks")}.items() if "frame" not in name}

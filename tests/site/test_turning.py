@@ -38,6 +38,7 @@ PUZZLES = {
     **{name: catalogue.puzzle(name) for name in catalogue.names()},
     **own_puzzles("double-tent", TENT.read_text(encoding="utf-8")),
 }
+SCRIPTS = "<script src='moves.js'></script><script src='turning.js'></script>"
 GUIDE = """\
 ```moves lift-edge
 title: Lift the front edge
@@ -74,7 +75,7 @@ def bare(browser: Browser, tmp_path_factory) -> Page:
     (folder / "turning").mkdir()
     for name, content in turning_files(PUZZLES.values(), {}):
         (folder / name).write_bytes(content)
-    (folder / "bare.html").write_text("<!doctype html><title>x</title><script src='turning.js'></script>")
+    (folder / "bare.html").write_text(f"<!doctype html><title>x</title>{SCRIPTS}")
     page = browser.new_context(offline=True).new_page()
     page.goto((folder / "bare.html").as_uri())
     return page

@@ -31,6 +31,8 @@ class Notation:
     examples: str
     away: tuple[str, ...] = ()
     """The axes of the faces that a hand reaches last."""
+    signs: tuple[str, ...] = ()
+    """What stands in a turn between numbers and `w`; also what means something on some puzzles alone."""
     only_for: Callable[[Definition], str] = lambda definition: ""
     """In words the puzzles that it is for, where a definition is of another; else empty."""
 

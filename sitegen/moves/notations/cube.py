@@ -157,5 +157,6 @@ CUBE = Notation(
     write=_write_cube,
     examples=EXAMPLES,
     away=("B", "D"),
+    signs=tuple("UDFBLRudfblrMESxyz"),
     only_for=_only_for,
 )

@@ -72,22 +72,26 @@
 
   const loading = new Map();
 
-  function puzzle(name) {
-    if (!loading.has(name)) {
-      loading.set(name, new Promise((resolve, reject) => {
-        const script = document.createElement("script");
-        script.src = new URL(`${encodeURIComponent(name)}.js`, FOLDER);
-        script.onload = () => resolve(unpacked(script.puzzle));
+  // What a file is made to, once for all who ask; the file is a script, which leaves what it says with its element.
+  function loaded(folder, name, make, refused) {
+    const src = new URL(`${name.split("/").map(encodeURIComponent).join("/")}.js`, folder).href;
+    if (!loading.has(src)) {
+      loading.set(src, new Promise((resolve, reject) => {
+        const script = element("script", { src });
+        script.onload = () => resolve(make(script));
         script.onerror = () => {
-          loading.delete(name);
+          loading.delete(src);
           script.remove();
-          reject(new Error(`What is known of ${name} cannot be loaded; press again to try once more.`));
+          reject(new Error(refused));
         };
         document.head.append(script);
       }));
     }
-    return loading.get(name);
+    return loading.get(src);
   }
+
+  const puzzle = (name) => loaded(FOLDER, name, (script) => unpacked(script.puzzle),
+    `What is known of ${name} cannot be loaded; press again to try once more.`);
 
   function unpacked(said) {
     const points = (flat) => {
@@ -105,11 +109,7 @@
     return { ...said, slots, edges: said.edges.map(points), places: pieces, of: said.pieces };
   }
 
-  const read = (of, text) => text.split(/\s+/).filter(Boolean).map((word) => {
-    if (!Object.hasOwn(of.turns, word)) throw new Error(`${word} is no turn of this puzzle`);
-    const [axis, first, last, amount, spoken] = of.turns[word];
-    return { word, axis, first, last, amount, spoken };
-  });
+  const { read } = globalThis.moves;
 
   const moves = (of, { axis, first, last }, slot) => of.layers[axis][slot] >= first && of.layers[axis][slot] <= last;
 
@@ -820,5 +820,5 @@
   for (const code of document.querySelectorAll("code[data-turns]")) behindCode(code);
 
   // For scripts of themes, and for whoever wants to see that turning here is turning there.
-  globalThis.turning = { puzzle, read, turned, solved, frame, player, bench };
+  globalThis.turning = { element, loaded, puzzle, read, turned, solved, frame, player, bench };
 })();
