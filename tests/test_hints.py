@@ -668,6 +668,7 @@ OWN = {**GUIDE, "content/guide.yaml": "title: T\ntheme: own\n"}
 BASED = {"themes/own/theme.yaml": "based on: folio\n"}
 PAGE, NOTE = "themes/own/templates/pages/page.html", "themes/own/templates/note.html"
 EXTENDS, UNDER = '{% extends "folio/pages/page.html" %}', "{% block under_title %}Aloud.{% endblock %}"
+CLICKED = UNDER.replace("Aloud.", '<p onclick="go()">Aloud.</p>')
 PLACES = "".join(f"{{% block {name} %}}{{% endblock %}}" for name in ("title", "paper", "kind", "body"))
 BEGUN = f"write {EXTENDS} above it, or begin a page of your own with <!doctype html>"
 EXERCISES = f"---\nkind: exercises\n---\n{ONE_EXERCISE}{SEQUENCES}"
@@ -816,6 +817,30 @@ TOLD: list[tuple[dict[str, str], Told]] = [
     (
         OWN,
         Told("make a folder themes/own beside content/", {"themes/own/theme.yaml": "based on: folio\n"}),
+    ),
+    (
+        {**OWN, **BASED, PAGE: EXTENDS + UNDER.replace("Aloud.", "<script>go()</script>")},
+        Told(
+            "put it into a file in files/, or write a block policy of your own",
+            {PAGE: EXTENDS + UNDER, "themes/own/files/own.js": "go()"},
+        ),
+    ),
+    (
+        {**OWN, **BASED, PAGE: EXTENDS + CLICKED},
+        Told(
+            "let a script in files/ listen for it, or write a block policy of your own",
+            {PAGE: EXTENDS + CLICKED + "{% block policy %}{% endblock %}"},
+        ),
+    ),
+    (
+        {**OWN, **BASED, PAGE: EXTENDS + UNDER.replace("Aloud.", '<p style="color: red">Aloud.</p>')},
+        Told(
+            "give the element a class, and write a rule for that in the theme's sheet",
+            {
+                PAGE: EXTENDS + UNDER.replace("Aloud.", '<p class="loud">Aloud.</p>'),
+                "themes/own/files/own.css": ".loud { color: red }",
+            },
+        ),
     ),
     (
         {**OWN, **BASED, "themes/own/files/figures.css": "p {}"},

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from sitegen.guide.guide import FILES, Guide
 from sitegen.pages.config import PAPERS, Config
+from sitegen.site.policy import policy
 from sitegen.site.theme import Theme
 from sitegen.site.turning_files import SCRIPT
 
@@ -19,6 +20,8 @@ class Frame:
     language: str
     address: str
     """The public URL of the guide, ending in a slash; empty where none was given."""
+    policy: str
+    """What browsers may load; empty where an author's own HTML may have scripts, and on paper."""
     paper: str
     """The size of paper, as CSS calls it."""
     sheets: tuple[str, ...]
@@ -38,6 +41,7 @@ def frame_of(guide: Guide, theme: Theme, alone: bool) -> Frame:
         title=config.title,
         language=config.language,
         address=config.address,
+        policy="" if alone or config.html else policy(elsewhere=any("https:" in sheet.text for sheet in theme.texts(".css").values())),
         paper=PAPERS[config.paper],
         sheets=theme.loaded(".css"),
         scripts=() if alone else (f"{FILES}/{SCRIPT}", *theme.loaded(".js")),

@@ -34,6 +34,7 @@ from sitegen.pages.markdown import Prose, Surroundings, render
 from sitegen.problems import Problem
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.frame import Frame
+from sitegen.site.policy import with_styles
 from sitegen.site.telling import Telling, nowhere
 from sitegen.site.templates import BLOCKS, PAGES, template_of
 
@@ -72,7 +73,8 @@ class PageSetting:
 
     def template(self, kind: str, /, **values: Any) -> str:
         """The HTML of the page, by the template for its kind, which is given the values."""
-        return self._filled(template_of(PAGES, kind, PurePosixPath(self.here).suffix), values)
+        html = self._filled(template_of(PAGES, kind, PurePosixPath(self.here).suffix), values)
+        return with_styles(html) if self.frame.policy else html
 
     def _filled(self, template: str, values: Values, puzzle: Puzzle | None = None) -> str:
         moves = self.telling(puzzle or self.puzzle)
@@ -163,7 +165,7 @@ class PageSetting:
             if block.checked.lined:
                 values["legend"] = guard_legend(self.paints) if with_legend else ()
             html += self._filled(template_of(BLOCKS, block.kind), values, block.checked.puzzle)
-        return html
+        return with_styles(html) if self.frame.policy else html
 
 
 def _checked(about: str, telling: Telling) -> str:
