@@ -668,6 +668,8 @@ OWN = {**GUIDE, "content/guide.yaml": "title: T\ntheme: own\n"}
 BASED = {"themes/own/theme.yaml": "based on: folio\n"}
 PAGE, NOTE = "themes/own/templates/pages/page.html", "themes/own/templates/note.html"
 EXTENDS, UNDER = '{% extends "folio/pages/page.html" %}', "{% block under_title %}Aloud.{% endblock %}"
+DATED = {"content/index.md": "---\ndate: 2026-05-31\n---\nText.\n"}
+ADDRESSED = "title: T\naddress: https://guide.example\n"
 CLICKED = UNDER.replace("Aloud.", '<p onclick="go()">Aloud.</p>')
 PLACES = "".join(f"{{% block {name} %}}{{% endblock %}}" for name in ("title", "paper", "kind", "body"))
 BEGUN = f"write {EXTENDS} above it, or begin a page of your own with <!doctype html>"
@@ -840,6 +842,20 @@ TOLD: list[tuple[dict[str, str], Told]] = [
                 PAGE: EXTENDS + UNDER.replace("Aloud.", '<p class="loud">Aloud.</p>'),
                 "themes/own/files/own.css": ".loud { color: red }",
             },
+        ),
+    ),
+    (
+        {**GUIDE, "content/a.md": "---\ndate: soon\n---\nText.\n"},
+        Told(
+            "write year, month and day: date: 2026-05-31",
+            {"content/a.md": "---\ndate: 2026-05-31\n---\nText.\n"},
+        ),
+    ),
+    (
+        {**DATED, "content/guide.yaml": ADDRESSED},
+        Told(
+            "write “author: …” in guide.yaml to have one",
+            {"content/guide.yaml": f"{ADDRESSED}author: Ada\n"},
         ),
     ),
     (

@@ -25,6 +25,7 @@ from sitegen.pages.raw_html import ids
 from sitegen.problems import Passage, Problem
 
 ISOLATING, CONTENTS = "isolating.html", "contents.html"
+FEED, SITEMAP = "feed.xml", "sitemap.xml"
 MADE = frozenset(["effects.html", ISOLATING, CONTENTS])
 """Pages that the site makes by itself."""
 FILES = "files"
@@ -165,6 +166,12 @@ class Guide:
         return known or any(isolating(sequence.effect) for sequence in self.sequences.values())
 
     @property
+    def feeds(self) -> bool:
+        """Whether there is a feed: of pages with a date, by an author, with addresses."""
+        dated = any(page.date for page in self.read) or any(page.dated for page in self.known.values())
+        return bool(dated and self.config.author and self.config.address)
+
+    @property
     def puzzles(self) -> frozenset[str]:
         """The names of those that its blocks turn."""
         return frozenset(self.scopes).union(*(page.puzzles for page in self.known.values()))
@@ -174,5 +181,6 @@ class Guide:
         """The paths of pages that no file in content/ stands for."""
         answers = {url for page in self.read if (url := self.published_answers(page))}
         answers |= {page.answers for page in self.known.values() if page.answers}
+        answers |= {path for path, there in {FEED: self.feeds, SITEMAP: self.config.address}.items() if there}
         optional = {ISOLATING: self.isolates, CONTENTS: self.contents.cut}
         return (MADE - {name for name, there in optional.items() if not there}) | answers

@@ -129,6 +129,14 @@ def _note(message: str, shown: list[Passage], hint: str) -> Problem:
     return Problem(f"note: {message}{where}", shown[0], hint)
 
 
+def feed_notes(guide: Guide) -> Iterator[Problem]:
+    """Dates from which no feed is made, since RFC 4287 wants an author of each."""
+    address = guide.config.places.get("address")
+    if address and any(page.date for page in guide.read) and not guide.config.author:
+        hint = "write “author: …” in guide.yaml to have one"
+        yield _note("pages have dates, and there is no feed of them without an author", [address], hint)
+
+
 def html_notes(guide: Guide) -> Iterator[Problem]:
     """What may not be meant: HTML that is shown to the reader as it was written."""
     texts = (

@@ -16,8 +16,8 @@ from sitegen.pages.files import file_of_guide
 from sitegen.pages.markdown import html_texts
 from sitegen.problems import Passage, Problem, Problems, Source
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.site.render import Site
 from sitegen.site.policy import in_vain
+from sitegen.site.render import Site
 from sitegen.site.shades import EVERYWHERE, problems, problems_in_html
 from sitegen.site.sheet_text import addresses_to_nothing, properties_of_nobody, unread
 from sitegen.site.theme import Theme

@@ -8,13 +8,14 @@ from pathlib import Path
 
 from sitegen.cache import Cache, NotKnown
 from sitegen.figures.of_position import Palette, palette
+from sitegen.figures.raster import INSTALL, can_draw
 from sitegen.figures.style import Paints
 from sitegen.folders import is_file
 from sitegen.guide.anew import known_pages, read_anew
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import ANSWERS, OUTPUT, Printed, printed
-from sitegen.pages.config import read_config
+from sitegen.pages.config import Config, read_config
 from sitegen.pages.files import other_files
 from sitegen.pages.scheme import colour_problems
 from sitegen.problems import Problem, Problems
@@ -123,10 +124,10 @@ def _put_changed(
         return None
     site = Site(guide, load_theme(guide.config, folder))
     with told_by_template(site.theme):
-        made = {file.path: site.text(file) for page in guide.read for file in site.of_page(page)}
+        made = {file.path: site.content(file) for page in guide.read for file in site.of_page(page)}
     new.take_over({name: digest for name, digest in known.files.items() if name not in made})
-    for name, text in made.items():
-        new.write(name, text.encode())
+    for name, content in made.items():
+        new.write(name, content)
     # What the others would be made from follows from all of the guide, so that it is not known of these.
     anew = {page.url: replace(known.parts[page.url], made_from="") for page in guide.read}
     record = replace(known, inputs=_as_read(inputs, folder), parts={**known.parts, **anew}, files=new.files)
@@ -163,13 +164,21 @@ def _put(
         inputs=_as_read(inputs, guide.folder),
         pages={} if guide.problems else known_pages(guide),
         sequences=len(guide.sequences),
-        notes=tuple(map(str, guide.notes)),
+        notes=tuple(map(str, (*guide.notes, *_unpictured(guide.config)))),
         parts=parts,
         files=new.files,
     )
     if not guide.problems:
         remember(guide.folder / OUTPUT, record, cache)
     return replace(_published(record, rendered), pages=len(guide.pages), problems=guide.problems)
+
+
+def _unpictured(config: Config) -> list[Problem]:
+    """What to tell an author whose pages could have pictures."""
+    if not (config.address and config.picture_cards) or can_draw():
+        return []
+    message = "note: pages have no pictures for where others link to them, which resvg-py makes"
+    return [Problem(message, config.places["address"], INSTALL)]
 
 
 def _put_aside(folder: Path, pdfs: Mapping[str, bytes]) -> None:

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import Any
-from urllib.parse import quote
+from urllib.parse import quote, urlsplit
 
 from jinja2 import Environment
 from markdown_it.token import Token
@@ -33,6 +33,8 @@ from sitegen.moves.turning import number_in_words
 from sitegen.pages.markdown import Prose, Surroundings, render
 from sitegen.problems import Problem
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.site.about import About
+from sitegen.site.for_machines import NOT_FOUND
 from sitegen.site.frame import Frame
 from sitegen.site.policy import with_styles
 from sitegen.site.telling import Telling, nowhere
@@ -62,6 +64,8 @@ class PageSetting:
     """The shades of figures, where they are not said by style sheets."""
     for_copies: bool = False
     """Whether figures must be told apart on a copy in grey."""
+    about: About | None = None
+    """What is said of the page elsewhere."""
     variant: str = ""
     answers: str = ""
     """The path of the page with the answers to its exercises; empty where none are published."""
@@ -83,7 +87,8 @@ class PageSetting:
             contents=self.contents,
             here=self.here,
             address=quote(self.here),
-            url=lambda target: relative(target, self.here),
+            about=self.about,
+            url=self._url,
             moves=moves,
             prose=lambda prose, page: self.prose(prose, page),
             histogram=self._histogram,
@@ -91,6 +96,12 @@ class PageSetting:
             variant=self.variant,
             **values,
         )
+
+    def _url(self, target: str) -> str:
+        """The way from here to a path; what is shown in place of missing pages may stand at any address."""
+        if self.here == NOT_FOUND:
+            return urlsplit(self.frame.address).path + quote(target)
+        return relative(target, self.here)
 
     def telling(self, puzzle: Puzzle) -> Telling:
         """How notation of a puzzle stands on this page: on paper nobody listens."""

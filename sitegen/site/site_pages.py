@@ -167,5 +167,10 @@ def contents_html(entries: Sequence[ContentsEntry], setting: PageSetting) -> str
     return setting.template("contents", entries=entries)
 
 
+def not_found_html(setting: PageSetting) -> str:
+    """What is shown where there is no page."""
+    return setting.template("not found")
+
+
 def isolating_html(entries: Sequence[Entry], setting: PageSetting) -> str:
     return setting.template("isolating sequences", entries=entries)

@@ -23,7 +23,12 @@ window.refused = [];
 addEventListener("securitypolicyviolation", (event) =>
   refused.push(`${event.effectiveDirective} ${event.blockedURI} ${event.sample}`), true);
 """
-SHEET = "---\nkind: exercises\ncolumns: 2\n---\n# Practice\n\n```practice\nfrom: @lift-edge\ncount: 1\nfill in: effect\n```\n"
+SHEET = (
+    "---\nkind: exercises\ncolumns: 2\n---\n# Practice\n\n"
+    "```practice\nfrom: @lift-edge\ncount: 1\nfill in: effect\n```\n"
+)
+ADD = "document.body.insertAdjacentHTML('beforeend', {!r})".format
+SCRIPT = "Object.assign(document.createElement('script'), {textContent: 'window.ran = 1'})"
 OWN_THEME = {"themes/mine/theme.yaml": "name: mine\nbased on: folio\n"}
 
 
@@ -90,13 +95,13 @@ def test_the_side_to_which_a_column_is_set_stays(page: Page, output) -> None:
 @pytest.mark.parametrize(
     ("said", "directive"),
     [
-        ("document.body.append(Object.assign(document.createElement('script'), {textContent: 'window.ran = 1'}))", "script-src-elem"),
+        (f"document.body.append({SCRIPT})", "script-src-elem"),
         ("document.body.setAttribute('onclick', 'window.ran = 1'); document.body.click()", "script-src-attr"),
-        ("document.body.insertAdjacentHTML('beforeend', '<img src=\"https://guide.invalid/a.png\">')", "img-src"),
-        ("document.body.insertAdjacentHTML('beforeend', '<p style=\"color: red\">x</p>')", "style-src-attr"),
-        ("document.head.insertAdjacentHTML('beforeend', '<base href=\"https://guide.invalid/\">')", "base-uri"),
+        (ADD('<img src="https://guide.invalid/a.png">'), "img-src"),
+        (ADD('<p style="color: red">x</p>'), "style-src-attr"),
+        ("document.head.append(Object.assign(document.createElement('base'), {href: '/x/'}))", "base-uri"),
     ],
-)  # fmt: skip
+)
 def test_what_no_page_has_is_refused(page: Page, output, said: str, directive: str) -> None:
     page.goto((output / "index.html").as_uri())
     page.evaluate(f"{{ {said} }}")
