@@ -26,8 +26,8 @@ from sitegen.problems import Passage, Problem
 
 ISOLATING, CONTENTS = "isolating.html", "contents.html"
 FEED, SITEMAP = "feed.xml", "sitemap.xml"
-MADE = frozenset(["effects.html", ISOLATING, CONTENTS])
-"""Pages that the site makes by itself."""
+MADE = frozenset(["effects.html", "effects.csv", "effects.json", ISOLATING, CONTENTS])
+"""Pages that the site makes by itself, and the effect table as data."""
 FILES = "files"
 """The folder, of a theme and of the site, of what pages load."""
 B = TypeVar("B", bound=CheckedBlock)

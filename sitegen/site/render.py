@@ -30,6 +30,7 @@ from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.about import About
 from sitegen.site.announcing import Announcing, first_shown
 from sitegen.site.around import Around, Neighbours
+from sitegen.site.effect_files import as_csv, as_json, facts_of
 from sitegen.site.for_machines import NOT_FOUND
 from sitegen.site.frame import Frame, frame_of
 from sitegen.site.isolating import entries
@@ -48,6 +49,7 @@ from sitegen.site.site_pages import (
     page_html,
     sequence_html,
 )
+from sitegen.site.tables import beside, row
 from sitegen.site.templates import template_problem
 from sitegen.site.theme import Theme
 from sitegen.site.theme_folder import FIGURES
@@ -192,6 +194,12 @@ class Site:
         about = self._announcing.other("Effect table", EFFECTS_ARE)
         html = partial(effects_html, self.guide.sequences, titles, self.around.related)
         yield File("effects.html", html, about=about)
+        facts = [
+            facts_of(row(each), titles[each.page], beside(self.around.related[each.name]))
+            for each in self.guide.sequences.values()
+        ]
+        yield File("effects.csv", partial(_as_it_is, as_csv(facts)))
+        yield File("effects.json", partial(_as_it_is, as_json(facts)))
 
     def _isolating(self) -> Iterator[File]:
         about = self._announcing.other("Isolating sequences", ISOLATING_ARE)

@@ -29,11 +29,11 @@ from sitegen.guide.inline import MOVES, PLAIN, mark_of
 from sitegen.guide.links import Targets, address_of, is_elsewhere, relative
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.spoken import without_links
-from sitegen.moves.turning import number_in_words
 from sitegen.pages.markdown import Prose, Surroundings, render
 from sitegen.problems import Problem
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.about import About
+from sitegen.site.effect_files import exactly
 from sitegen.site.for_machines import NOT_FOUND
 from sitegen.site.frame import Frame
 from sitegen.site.policy import with_styles
@@ -194,7 +194,7 @@ def _checked(about: str, telling: Telling) -> str:
 def with_filters(environment: Environment) -> Environment:
     """The templates of a theme, with what they may do to texts and numbers."""
     environment.filters["css_text"] = css_text
-    environment.filters["number"] = lambda count: str(count) if count < 10**15 else number_in_words(count)
+    environment.filters["number"] = lambda count: str(exactly(count))
     return environment
 
 

@@ -29,7 +29,7 @@ from sitegen.site.around import Neighbours
 from sitegen.site.isolating import Entry
 from sitegen.site.qr import qr_code
 from sitegen.site.setting import PageSetting
-from sitegen.site.tables import BRIEFLY_OF, BUILT, HEADINGS_OF, PART, row
+from sitegen.site.tables import BRIEFLY_OF, HEADINGS_OF, PART, beside, row
 
 
 @dataclass(frozen=True)
@@ -150,14 +150,12 @@ def effects_html(
     setting: PageSetting,
 ) -> str:
     """The effect table; `titles` are those of the pages by name."""
-    # The moves that a sequence is built from stand in the table already, each with a link.
-    beside = {name: [group for group in groups if group.kind != BUILT] for name, groups in related.items()}
     return setting.template(
         "effect table",
         rows=[row(sequence) for sequence in sequences.values()],
         sequences=sequences,
         titles=titles,
-        related=beside,
+        related={name: beside(groups) for name, groups in related.items()},
         briefly=BRIEFLY_OF,
     )
 
