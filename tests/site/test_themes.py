@@ -10,7 +10,7 @@ import pytest
 from jinja2 import Template
 from running import run
 from sample_guide import small_guide, write_guide
-from sample_sheets import sheet_guide
+from sample_sheets import ADDRESS, sheet_guide
 
 from sitegen.pages.config import read_config
 from sitegen.problems import Problems
@@ -203,7 +203,10 @@ def test_every_template_is_given_what_the_manual_says(tmp_path: Path, monkeypatc
 
     monkeypatch.setattr(Template, "render", recording)
     chapter = {"content/part/index.md": "# A part\n", "content/part/page.md": "# In it\n"}
-    publish(write_guide(tmp_path, {**sheet_guide(), "content/other.md": OTHER_BLOCKS, **chapter}), draft=True)
+    publish(
+        write_guide(tmp_path, {**sheet_guide(ADDRESS), "content/other.md": OTHER_BLOCKS, **chapter}),
+        draft=True,
+    )
     always = set.intersection(*given.values())
     # The frame is never set by itself.
     listed = {name: row for name, row in {**rows("pages"), **rows("blocks")}.items() if "frame" not in name}
