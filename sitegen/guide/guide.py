@@ -30,6 +30,8 @@ MADE = frozenset(["effects.html", "effects.csv", "effects.json", ISOLATING, CONT
 """Pages that the site makes by itself, and the effect table as data."""
 FILES = "files"
 """The folder, of a theme and of the site, of what pages load."""
+EMBED = "embed"
+"""The folder of the site in which blocks are that stand in pages elsewhere."""
 B = TypeVar("B", bound=CheckedBlock)
 
 

@@ -51,6 +51,8 @@ class Config:
     """Who has written it, as feeds and search engines are told."""
     picture_cards: bool = True
     """Whether pages have pictures for where others link to them, in a guide with an address."""
+    embed: bool = False
+    """Whether each block that has a name is a page of its own too, to stand in pages elsewhere."""
     puzzle: str = "cube-3"
     theme: str = "folio"
     colours: Mapping[str, str] = field(default_factory=dict)
@@ -269,6 +271,7 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "address": _address,
     "author": Setting.as_text,
     PICTURE_CARDS: Setting.as_yes,
+    "embed": Setting.as_yes,
     "theme": Setting.as_text,
     "paper": OneOf(tuple(PAPERS)),
     "pages": Setting.as_list,

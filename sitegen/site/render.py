@@ -11,12 +11,13 @@ from urllib.parse import quote
 
 from jinja2 import Environment
 
+from sitegen.blocks.kind import Block
 from sitegen.blocks.method.method import Method
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.figures.style import COLOURS, Paints, css
 from sitegen.folders import digests_below
 from sitegen.guide.contents import Listed
-from sitegen.guide.guide import CONTENTS, FILES, ISOLATING, SITEMAP, Guide
+from sitegen.guide.guide import CONTENTS, EMBED, FILES, ISOLATING, SITEMAP, Guide
 from sitegen.guide.printed import OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
 from sitegen.moves.references import REFERENCE
@@ -42,6 +43,7 @@ from sitegen.site.site_pages import (
     answers_html,
     contents_html,
     effects_html,
+    embedded_html,
     full_list,
     isolating_html,
     method_html,
@@ -156,6 +158,10 @@ class Site:
             of_blocks[sequence.page].append(partial(self._sequence, sequence))
         for method in self.guide.named(Method).values():
             of_blocks[method.page].append(partial(self._method, method))
+        for page in self.guide.pages if self.guide.config.embed else ():
+            for block in self.guide.blocks[page.name]:
+                if block.name and block.checked is not None:
+                    of_blocks[page.name].append(partial(self._embedded, block, page))
         return [*self._of_the_whole(), *(self._part(page, of_blocks[page.name]) for page in self.guide.pages)]
 
     def _part(self, page: Page, of_blocks: Sequence[Callable[[], Iterable[File]]]) -> SitePart:
@@ -292,6 +298,7 @@ class Site:
             self.theme.digest,
             {**config.colours},
             config.html,
+            config.embed,
             config.paper,
             digests_below(self.guide.folder, "content/puzzles"),
             self.variant,
@@ -357,6 +364,10 @@ class Site:
             named = dict.fromkeys(REFERENCE.findall(stage.using))
             tools = [self.guide.sequences[name] for name in named if name in self.guide.sequences]
             yield File(path, partial(full_list, method, stage, step, tools))
+
+    def _embedded(self, block: Block, page: Page) -> Iterator[File]:
+        """A block for pages elsewhere."""
+        yield File(f"{EMBED}/{block.name}.html", partial(embedded_html, block, page), page)
 
     def _on_paper(self, page: Page, url: str) -> OnPaper:
         """What runs along on each sheet, and what was made for printing."""

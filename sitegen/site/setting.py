@@ -148,6 +148,10 @@ class PageSetting:
 
         return Markup(render(prose, Surroundings(fence, told, address, title)))
 
+    def card(self, block: Block) -> Markup:
+        """A block by itself."""
+        return Markup(self._block(block, with_legend=True))
+
     def _code(self, token: Token, telling: Telling, linked: bool) -> str | None:
         """Moves, and claims in plain words; what was found true has a sign that says so."""
         marked = mark_of(token)

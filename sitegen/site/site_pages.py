@@ -84,6 +84,12 @@ def page_html(
     )
 
 
+def embedded_html(block: Block, page: Page, setting: PageSetting) -> str:
+    """A block that stands on `page`, by itself for pages elsewhere."""
+    title = block.checked.title or page.title
+    return setting.template("embedded", page=page, title=title, body=setting.card(block))
+
+
 def answers_html(
     page: Page,
     asking: Sequence[Block],

@@ -203,10 +203,9 @@ def test_every_template_is_given_what_the_manual_says(tmp_path: Path, monkeypatc
 
     monkeypatch.setattr(Template, "render", recording)
     chapter = {"content/part/index.md": "# A part\n", "content/part/page.md": "# In it\n"}
-    publish(
-        write_guide(tmp_path, {**sheet_guide(ADDRESS), "content/other.md": OTHER_BLOCKS, **chapter}),
-        draft=True,
-    )
+    settings = {"content/guide.yaml": f"title: T\naddress: {ADDRESS}\nembed: yes\n"}
+    files = {**sheet_guide(), **settings, "content/other.md": OTHER_BLOCKS, **chapter}
+    publish(write_guide(tmp_path, files), draft=True)
     always = set.intersection(*given.values())
     # The frame is never set by itself.
     listed = {name: row for name, row in {**rows("pages"), **rows("blocks")}.items() if "frame" not in name}
