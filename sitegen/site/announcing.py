@@ -46,7 +46,8 @@ class Announcing:
     def sequence(self, sequence: Sequence) -> About:
         """The page of a sequence."""
         title_of = self.guide.targets.titles.of
-        said = about_sequence(sequence, lambda target: title_of(target, sequence.page))
+        with_facts = bool(self.guide.config.address)
+        said = about_sequence(sequence, lambda target: title_of(target, sequence.page), with_facts)
         return self._pictured(sequence.url, said)
 
     def other(self, title: str, description: str) -> About:

@@ -58,7 +58,12 @@ def policy(elsewhere: bool) -> Markup:
 
 def with_styles(html: str) -> str:
     """A page whose policy names the styles that stand in it, by their digests."""
-    found = dict.fromkeys(map(_digest, STYLE.findall(html))) if "<style" in html else ()
+    found: dict[str, None] = {}
+    at = html.find("<style")
+    while at >= 0:
+        if written := STYLE.match(html, at):
+            found[_digest(written[1])] = None
+        at = html.find("<style", at + 1)
     return html.replace(f" {STYLES}", "".join(f" {each}" for each in found), 1)
 
 

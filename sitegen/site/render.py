@@ -308,7 +308,9 @@ class Site:
     def of_page(self, page: Page) -> Iterator[File]:
         """A page that an author has written, with the answers to its exercises; none of its blocks."""
         yield self.page(page)
-        yield from self._picture(self._announcing.page(page), page.summary, first_shown(page, self.guide))
+        if self._frame.pictures:
+            about = self._announcing.page(page)
+            yield from self._picture(about, page.summary, first_shown(page, self.guide))
         if self.guide.asking(page) and page.answers:
             yield self.answers(page)
 
