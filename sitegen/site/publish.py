@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -94,8 +94,13 @@ def _published_alone(
     return replace(done, outdated=len(gone), own=tuple(new.kept)), still
 
 
+def _pages_among(names: Iterable[str]) -> int:
+    """How many files are pages: not their pictures, nor what is for programs."""
+    return sum(name.endswith((".html", ".txt")) for name in names)
+
+
 def _published(record: Record, rendered: int) -> Published:
-    made = sum(len(part.files) for part in record.parts.values())
+    made = sum(_pages_among(part.files) for part in record.parts.values())
     return Published(
         len(record.pages), record.sequences, len(record.files), rendered, made - rendered, notes=record.notes
     )
@@ -132,7 +137,7 @@ def _put_changed(
     anew = {page.url: replace(known.parts[page.url], made_from="") for page in guide.read}
     record = replace(known, inputs=_as_read(inputs, folder), parts={**known.parts, **anew}, files=new.files)
     remember(folder / OUTPUT, record, Cache())
-    return _published(record, len(made))
+    return _published(record, _pages_among(made))
 
 
 def _as_read(inputs: Mapping[str, str], folder: Path) -> Mapping[str, str]:
@@ -219,7 +224,7 @@ def _write(site: Site, known: Record, new: NewSite, progress: Progress) -> tuple
     rendered = 0
     for part, digests in render_parts(site, [*left], new.put, progress):
         done[part.name] = MadePart(left[part], tuple(digests))
-        rendered += len(digests)
+        rendered += _pages_among(digests)
         new.files |= digests
     return done, rendered
 
