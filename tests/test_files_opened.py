@@ -54,6 +54,7 @@ KNOWN = {
     "cache._digests_of_program": OWN,
     "cli._not_done": "the system's place for what nobody reads",
     "commands.move_commands._write": SAID,
+    "commands.move_commands._write_frames": SAID,
     "commands.terminal._distrust": WORKSHOP,
     "guide.enclosing.guide_above": ASKED,
     "pages.files._new": ASKED,

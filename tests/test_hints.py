@@ -668,6 +668,9 @@ OWN = {**GUIDE, "content/guide.yaml": "title: T\ntheme: own\n"}
 BASED = {"themes/own/theme.yaml": "based on: folio\n"}
 PAGE, NOTE = "themes/own/templates/pages/page.html", "themes/own/templates/note.html"
 EXTENDS, UNDER = '{% extends "folio/pages/page.html" %}', "{% block under_title %}Aloud.{% endblock %}"
+DATED = {"content/index.md": "---\ndate: 2026-05-31\n---\nText.\n"}
+ADDRESSED = "title: T\naddress: https://guide.example\n"
+CLICKED = UNDER.replace("Aloud.", '<p onclick="go()">Aloud.</p>')
 PLACES = "".join(f"{{% block {name} %}}{{% endblock %}}" for name in ("title", "paper", "kind", "body"))
 BEGUN = f"write {EXTENDS} above it, or begin a page of your own with <!doctype html>"
 EXERCISES = f"---\nkind: exercises\n---\n{ONE_EXERCISE}{SEQUENCES}"
@@ -820,6 +823,44 @@ TOLD: list[tuple[dict[str, str], Told]] = [
     (
         OWN,
         Told("make a folder themes/own beside content/", {"themes/own/theme.yaml": "based on: folio\n"}),
+    ),
+    (
+        {**OWN, **BASED, PAGE: EXTENDS + UNDER.replace("Aloud.", "<script>go()</script>")},
+        Told(
+            "put it into a file in files/, or write a block policy of your own",
+            {PAGE: EXTENDS + UNDER, "themes/own/files/own.js": "go()"},
+        ),
+    ),
+    (
+        {**OWN, **BASED, PAGE: EXTENDS + CLICKED},
+        Told(
+            "let a script in files/ listen for it, or write a block policy of your own",
+            {PAGE: EXTENDS + CLICKED + "{% block policy %}{% endblock %}"},
+        ),
+    ),
+    (
+        {**OWN, **BASED, PAGE: EXTENDS + UNDER.replace("Aloud.", '<p style="color: red">Aloud.</p>')},
+        Told(
+            "give the element a class, and write a rule for that in the theme's sheet",
+            {
+                PAGE: EXTENDS + UNDER.replace("Aloud.", '<p class="loud">Aloud.</p>'),
+                "themes/own/files/own.css": ".loud { color: red }",
+            },
+        ),
+    ),
+    (
+        {**GUIDE, "content/a.md": "---\ndate: soon\n---\nText.\n"},
+        Told(
+            "write year, month and day: date: 2026-05-31",
+            {"content/a.md": "---\ndate: 2026-05-31\n---\nText.\n"},
+        ),
+    ),
+    (
+        {**DATED, "content/guide.yaml": ADDRESSED},
+        Told(
+            "write “author: …” in guide.yaml to have one",
+            {"content/guide.yaml": f"{ADDRESSED}author: Ada\n"},
+        ),
     ),
     (
         {**OWN, **BASED, "themes/own/files/figures.css": "p {}"},

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from pathlib import Path
 from secrets import token_hex
 from shutil import copymode
@@ -14,6 +15,7 @@ from sitegen.commands.terminal import (
     MARKED,
     PUZZLE,
     NotDone,
+    progress,
     puzzle_called,
     refusing,
     sequences_in,
@@ -25,19 +27,25 @@ from sitegen.effects.words import say
 from sitegen.figures.draw import draw_alone
 from sitegen.figures.of_position import Palette, palette, picture
 from sitegen.figures.picture import Picture
-from sitegen.figures.raster import NoRaster, png
+from sitegen.figures.raster import INSTALL, NoRaster, can_draw, png
 from sitegen.figures.style import USUAL, Paints
+from sitegen.figures.turning_frames import VIEW, Moment, frame_svg, moments
 from sitegen.figures.views import available
 from sitegen.guide.enclosing import Enclosing, enclosing
 from sitegen.moves.metrics import length
 from sitegen.moves.spoken import spelled, spoken_moves, without_links
-from sitegen.moves.turning import permutation
+from sitegen.moves.turning import expand, permutation
 from sitegen.problems import Problem, Problems, written
 from sitegen.puzzles.permutation import inverse
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.reports.effect_report import effect_as_data, effect_in_words
 from sitegen.reports.puzzle_report import puzzle_as_data, puzzle_in_a_line, puzzle_in_words
 from sitegen.site import publish as site
+
+ACROSS = 1080
+"""Pixels: how wide and high pictures for a film are where nobody says; films want an even number."""
+GROUND = "#ffffff"
+"""What is behind the puzzle in these, since most films have no transparent parts."""
 
 
 @click.command()
@@ -78,8 +86,24 @@ def effect(moves: tuple[str, ...], marked: bool, puzzle_name: str | None, as_jso
     "--output",
     "target",
     type=click.Path(dir_okay=False, path_type=Path),
-    required=True,
     help="An .svg file, or a .png file.",
+)
+@click.option(
+    "--frames",
+    "folder",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="A new folder instead, for pictures of each turn in the order of their numbers.",
+)
+@click.option(
+    "--frames-per-turn",
+    "of_each",
+    type=click.IntRange(1, 1000),
+    default=1,
+    show_default=True,
+    help="How many of these show each turn under way, its end with them.",
+)
+@click.option(
+    "--transparent", is_flag=True, help="Leave the ground of these out too, as a single figure does."
 )
 @click.option("--view", default="corner", show_default=True, help="How the puzzle is seen.")
 @click.option("--after", is_flag=True, help="Draw a solved puzzle after the moves instead.")
@@ -88,31 +112,49 @@ def effect(moves: tuple[str, ...], marked: bool, puzzle_name: str | None, as_jso
 @PUZZLE
 def draw(
     moves: tuple[str, ...],
-    target: Path,
+    target: Path | None,
+    folder: Path | None,
+    of_each: int,
+    transparent: bool,
     view: str,
     after: bool,
     letters: bool,
     width: int | None,
     puzzle_name: str | None,
 ) -> None:
-    """Draw the position that MOVES solve, with arrows that show what they do."""
+    """Draw the position that MOVES solve, with arrows that show what they do.
+
+    Or with --frames the turns one by one, for a film.
+    """
+    if (target is None) == (folder is None):
+        raise click.UsageError("say where to: -o FILE for a figure, or --frames FOLDER for each turn")
     around = enclosing(Path())
     puzzle = puzzle_called(around, puzzle_name)
     if view not in available(puzzle):
         raise click.BadParameter(
             f"{puzzle.name} has the views {', '.join(available(puzzle))}", param_hint="--view"
         )
-    if target.suffix.lower() not in (".svg", ".png"):
+    if folder and view != VIEW:
+        raise click.BadParameter(f"turns are seen in the view {VIEW}", param_hint="--view")
+    if target and target.suffix.lower() not in (".svg", ".png"):
         raise click.BadParameter(
             f"figures are written as .svg or .png, not {target.suffix or 'without an ending'}",
             param_hint="-o",
         )
     text = " ".join(moves)
     try:
-        turned = permutation(around.tree(written(text), puzzle), puzzle)
+        tree = around.tree(written(text), puzzle)
+        turned, turns = permutation(tree, puzzle), expand(tree) if folder else ()
         show_notes(around.notes(written(text), puzzle))
     except (Problem, Problems) as error:
         raise SystemExit(told(error)) from None
+    if folder:
+        start = puzzle.identity if after else inverse(turned)
+        found = [*moments(puzzle, start, turns, of_each)]
+        ground = None if transparent else GROUND
+        _write_frames(folder, found, puzzle, _palette(around, puzzle), letters, width or ACROSS, ground, text)
+        return
+    assert target is not None
     drawn = _picture(text, Effect(puzzle, turned), after, letters, _palette(around, puzzle))
     figure = draw_alone(drawn, view, width)
     with refusing(target):
@@ -120,6 +162,28 @@ def draw(
             _write(target, png(figure) if target.suffix.lower() == ".png" else figure.encode())
         except NoRaster as error:
             raise NotDone(str(error)) from None
+
+
+def _write_frames(
+    folder: Path,
+    found: Sequence[Moment],
+    puzzle: Puzzle,
+    colours: Palette,
+    letters: bool,
+    width: int,
+    ground: str | None,
+    title: str,
+) -> None:
+    """A picture of each moment in a new folder, or in one with nothing in it."""
+    if not can_draw():
+        raise NotDone(f"PNG files are made by the library resvg-py, which is not installed: {INSTALL}")
+    with refusing(folder):
+        folder.mkdir(parents=True, exist_ok=True)
+        if any(folder.iterdir()):
+            raise NotDone(f"there is something in {folder} already: name a new folder for the pictures")
+        for number, moment in progress(enumerate(found), len(found), "Drawing"):
+            svg = frame_svg(puzzle, moment, colours, letters, width, title)
+            _write(folder / f"{number:05}.png", png(svg, ground))
 
 
 def _write(target: Path, content: bytes) -> None:

@@ -49,14 +49,15 @@ _DRAWN = {
 """For each letter the corners of its lines."""
 
 
-def _lines(drawn: str) -> tuple[tuple[Point, ...], ...]:
+def lines_of(drawn: str) -> tuple[tuple[Point, ...], ...]:
+    """The corners of each line of a letter."""
     return tuple(
         tuple((float(x), float(y)) for corner in line.split() for x, y in [corner.split(",")])
         for line in drawn.split(";")
     )
 
 
-CAPITALS = {letter: _lines(drawn) for letter, drawn in _DRAWN.items()}
+CAPITALS = {letter: lines_of(drawn) for letter, drawn in _DRAWN.items()}
 
 
 def lettering(word: str, middle: float, base: float, size: float) -> list[Command]:

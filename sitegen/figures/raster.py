@@ -5,19 +5,29 @@ Needs the extra `png`.
 
 from __future__ import annotations
 
+from importlib.util import find_spec
+
 INSTALL = "install it with pip install 'resvg-py>=0.4', or the extra “png” of Turnfolio"
+
+
+def can_draw() -> bool:
+    """Whether the library is here."""
+    return find_spec("resvg_py") is not None
 
 
 class NoRaster(Exception):
     """Why pictures of pixels cannot be made, and what to install."""
 
 
-def png(svg: str) -> bytes:
-    """A file as `draw.draw_alone` gives it, as many pixels wide as it says, on nothing. Raises NoRaster."""
+def png(svg: str, ground: str | None = None) -> bytes:
+    """A file as `draw.draw_alone` gives it, as many pixels wide as it says, on a ground or on nothing.
+
+    Raises NoRaster.
+    """
     try:
         from resvg_py import svg_to_bytes
     except ImportError:
         message = f"PNG files are made by the library resvg-py, which is not installed: {INSTALL}"
         raise NoRaster(message) from None
     # The letters on stickers are lines, so that no font is needed.
-    return bytes(svg_to_bytes(svg_string=svg, skip_system_fonts=True))
+    return bytes(svg_to_bytes(svg_string=svg, background=ground, skip_system_fonts=True))

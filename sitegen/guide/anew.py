@@ -58,6 +58,7 @@ def _known(page: Page, guide: Guide, noted: bool) -> KnownPage:
         puzzles=tuple(sorted({block.head.puzzle.name for block in blocks})),
         turned=guide.turned_on(page),
         isolates=any(isolating(sequence.effect) for sequence in sequences),
+        dated=bool(page.date),
         noted=noted,
     )
 

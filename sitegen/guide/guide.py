@@ -27,10 +27,13 @@ from sitegen.pages.raw_html import ids
 from sitegen.problems import Passage, Problem
 
 ISOLATING, CONTENTS = "isolating.html", "contents.html"
-MADE = frozenset(["effects.html", ISOLATING, CONTENTS, TAGS])
-"""Pages that the site makes by itself."""
+FEED, SITEMAP = "feed.xml", "sitemap.xml"
+MADE = frozenset(["effects.html", "effects.csv", "effects.json", ISOLATING, CONTENTS, TAGS])
+"""Pages that the site makes by itself, and the effect table as data."""
 FILES = "files"
 """The folder, of a theme and of the site, of what pages load."""
+EMBED = "embed"
+"""The folder of the site in which blocks are that stand in pages elsewhere."""
 B = TypeVar("B", bound=CheckedBlock)
 
 
@@ -179,6 +182,12 @@ class Guide:
         return [*page.tags, *(tag for sequence in named for tag in sequence.tags)]
 
     @property
+    def feeds(self) -> bool:
+        """Whether there is a feed: of pages with a date, by an author, with addresses."""
+        dated = any(page.date for page in self.read) or any(page.dated for page in self.known.values())
+        return bool(dated and self.config.author and self.config.address)
+
+    @property
     def puzzles(self) -> frozenset[str]:
         """The names of those that its blocks turn."""
         return frozenset(self.scopes).union(*(page.puzzles for page in self.known.values()))
@@ -188,6 +197,7 @@ class Guide:
         """The paths of pages that no file in content/ stands for."""
         answers = {url for page in self.read if (url := self.published_answers(page))}
         answers |= {page.answers for page in self.known.values() if page.answers}
+        answers |= {path for path, there in {FEED: self.feeds, SITEMAP: self.config.address}.items() if there}
         optional = {ISOLATING: self.isolates, CONTENTS: self.contents.cut, TAGS: bool(self.tags)}
         there = MADE - {name for name, there in optional.items() if not there}
         return there | answers | {*self.tags.values()}

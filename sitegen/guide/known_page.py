@@ -50,5 +50,7 @@ class KnownPage:
     turned: Turned
     isolates: bool
     """Whether one of its sequences isolates pieces in a layer."""
+    dated: bool
+    """Whether it has the day on which it was published."""
     noted: bool
     """Whether there is something about it that an author may want to know."""

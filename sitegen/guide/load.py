@@ -20,6 +20,7 @@ from sitegen.guide.headings import headed
 from sitegen.guide.inline import read_inline
 from sitegen.guide.proofread import (
     clashes,
+    feed_notes,
     html_notes,
     id_problems,
     link_problems,
@@ -96,7 +97,7 @@ def proofread(guide: Guide, found: Sequence[Problem]) -> Guide:
         stated=inline.stated,
         played=inline.played,
         problems=Problems(roots(every, guide)).problems,
-        notes=(*html_notes(guide), *sign_notes(guide), *inline.notes),
+        notes=(*feed_notes(guide), *html_notes(guide), *sign_notes(guide), *inline.notes),
     )
 
 

@@ -7,7 +7,7 @@ from pathlib import PurePosixPath
 
 from sitegen.blocks.kinds import ASKING, KINDS, anchors
 from sitegen.blocks.method.method import Method, UnknownMethod
-from sitegen.guide.guide import FILES, MADE, Guide
+from sitegen.guide.guide import EMBED, FILES, MADE, Guide
 from sitegen.guide.links import UnknownPage, broken_links, value_place
 from sitegen.guide.printed import ANSWERS, OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
@@ -27,7 +27,8 @@ def clashes(guide: Guide) -> Iterator[Problem]:
     """Pages and files that would be published where something else goes, also where case is ignored."""
     paths = [(f"{page.name}.md", path) for page in guide.pages for path in published(page, guide)]
     paths += [(name, name) for name in guide.files]
-    yield from _clashes(paths, dict.fromkeys((*MADE, *KEPT), "a part of the site itself"), "published")
+    kept = (*KEPT, EMBED) if guide.config.embed else KEPT
+    yield from _clashes(paths, dict.fromkeys((*MADE, *kept), "a part of the site itself"), "published")
     kept_back = [
         (f"{page.name}.md", sheet.path)
         for page in guide.pages
@@ -128,6 +129,14 @@ def _note(message: str, shown: list[Passage], hint: str) -> Problem:
     others = len(shown) - 1
     where = f", here and in {others} more place{'s' * (others > 1)}" if others else ""
     return Problem(f"note: {message}{where}", shown[0], hint)
+
+
+def feed_notes(guide: Guide) -> Iterator[Problem]:
+    """Dates from which no feed is made, since RFC 4287 wants an author of each."""
+    address = guide.config.places.get("address")
+    if address and any(page.date for page in guide.read) and not guide.config.author:
+        hint = "write “author: …” in guide.yaml to have one"
+        yield _note("pages have dates, and there is no feed of them without an author", [address], hint)
 
 
 def html_notes(guide: Guide) -> Iterator[Problem]:

@@ -24,6 +24,7 @@ SETTINGS = "guide.yaml"
 """The file in content/ of what holds for the whole guide."""
 MIRRORED = "mirrored"
 """The key by which an author says that the colours of faces are meant to be those of a mirror image."""
+PICTURE_CARDS = "picture cards"
 Unsaved = Mapping[str, str]
 """Texts that count in place of what files say, by their paths in the folder of a guide."""
 ALL_SAVED: Unsaved = {}
@@ -55,6 +56,12 @@ class Config:
     language: str = "en"
     address: str = ""
     """The public URL, ending in a slash; empty where none was given."""
+    author: str = ""
+    """Who has written it, as feeds and search engines are told."""
+    picture_cards: bool = True
+    """Whether pages have pictures for where others link to them, in a guide with an address."""
+    embed: bool = False
+    """Whether each block that has a name is a page of its own too, to stand in pages elsewhere."""
     puzzle: str = "cube-3"
     theme: str = "folio"
     colours: Mapping[str, str] = field(default_factory=dict)
@@ -118,7 +125,8 @@ def settled(folder: Path, unsaved: Unsaved = ALL_SAVED) -> Config:
     unknown |= {key for key, value in values.items() if value is None}
     read = {"title": "", **{key: value for key, value in values.items() if value is not None}}
     read |= {key: value for key, value in UNKNOWN.items() if key in unknown}
-    return Config(**read, places=places, puzzles=puzzles, problems=tuple(findings.problems))
+    named = {key.replace(" ", "_"): value for key, value in read.items()}
+    return Config(**named, places=places, puzzles=puzzles, problems=tuple(findings.problems))
 
 
 def puzzle_of(folder: Path, unsaved: Unsaved = ALL_SAVED) -> str:
@@ -288,6 +296,9 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "title": Setting.as_text,
     "language": _language,
     "address": _address,
+    "author": Setting.as_text,
+    PICTURE_CARDS: Setting.as_yes,
+    "embed": Setting.as_yes,
     "theme": Setting.as_text,
     "paper": OneOf(tuple(PAPERS)),
     "pages": _parts,

@@ -228,6 +228,9 @@ def _set(token: Token, around: Surroundings) -> Token:
     if token.type in LEADING:
         address = around.address(target_of(token), token.type == "image")
         return token.copy(attrs={**token.attrs, LEADING[token.type]: address})
+    if token.type in ("th_open", "td_open") and "style" in token.attrs:
+        side = str(token.attrs["style"]).removeprefix("text-align:")
+        return token.copy(attrs={"class": f"to-{side}"})
     if token.type == "inline":
         return token.copy(children=list(_set_inside(token.children or [], around)))
     return token

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from itertools import chain, count, islice, takewhile
 from pathlib import PurePosixPath
 from typing import Any
@@ -12,7 +13,7 @@ from typing import Any
 from sitegen.pages.config import CHOICES, Config
 from sitegen.pages.markdown import Prose, page_prose, plain_text, slug
 from sitegen.pages.sheet import SHEET_READERS, Sheet, sheet_of
-from sitegen.problems import Findings, Passage, Problem, Problems, Source
+from sitegen.problems import Findings, Passage, Problem, Problems, Source, shortened
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.settings import OneOf, Setting, doubted, read_settings
 from sitegen.yaml_nodes import COMMENT
@@ -21,11 +22,28 @@ PAGE, HANDOUT, EXERCISES = "page", "handout", "exercises"
 PUBLISHED = "published"
 """What may be said of the answers to a page's exercises."""
 KINDS = (PAGE, HANDOUT, EXERCISES)
+
+
+def _date(setting: Setting) -> str:
+    """A day of the calendar, as ISO 8601 writes it.    Raises Problem."""
+    text = setting.as_text()
+    try:
+        if re.fullmatch(r"\d{4}-\d\d-\d\d", text, re.ASCII) and date.fromisoformat(text):
+            return text
+    except ValueError:
+        pass
+    raise setting.problem(
+        f"“{shortened(text)}” is no day", f"write year, month and day: {setting.key.text}: 2026-05-31"
+    )
+
+
 READERS: Mapping[str, Callable[[Setting], Any]] = {
     "title": Setting.as_text,
     "summary": Setting.as_text,
     "kind": OneOf(KINDS),
     "tags": Setting.as_texts,
+    "date": _date,
+    "updated": _date,
     "answers": OneOf((PUBLISHED,)),
     **SHEET_READERS,
 }
@@ -73,6 +91,16 @@ class Page:
     headings: tuple[Heading, ...] = field(default=())
     answers: Passage | None = None
     """Where it is said that the answers to its exercises are published, if it is."""
+
+    date: str = ""
+    """The day on which it was published first, as its author says; empty where nothing is said."""
+    updated: str = ""
+    """And that on which it was changed last."""
+
+    @property
+    def changed(self) -> str:
+        """The later of its days; empty for a page without any."""
+        return max(self.date, self.updated)
 
     @property
     def url(self) -> str:
@@ -126,6 +154,8 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         puzzle=_puzzle(settings.get("puzzle"), "puzzle" in unknown, config),
         prose=prose,
         answers=settings["answers"].key if head.get("answers") else None,
+        date=head.get("date") or "",
+        updated=head.get("updated") or "",
     )
 
 

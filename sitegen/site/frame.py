@@ -7,9 +7,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitegen.figures.raster import can_draw
 from sitegen.guide.guide import FILES, Guide
 from sitegen.pages.config import PAPERS, Config
 from sitegen.site.index_files import FINDER
+from sitegen.site.policy import policy
 from sitegen.site.theme import Theme
 from sitegen.site.turning_files import SCRIPTS
 
@@ -20,6 +22,14 @@ class Frame:
     language: str
     address: str
     """The public URL of the guide, ending in a slash; empty where none was given."""
+    author: str
+    """Empty where none was given."""
+    pictures: bool
+    """Whether pages have pictures for where others link to them."""
+    feeds: bool
+    """Whether the site has a feed."""
+    policy: str
+    """What browsers may load; empty where an author's own HTML may have scripts, and on paper."""
     paper: str
     """The size of paper, as CSS calls it."""
     sheets: tuple[str, ...]
@@ -36,6 +46,11 @@ class Frame:
     """What the foot says that was turned, in numbers; empty for nothing."""
 
 
+def pictured(config: Config) -> bool:
+    """Whether pages have pictures: where it is known what they are called elsewhere, and they can be made."""
+    return bool(config.address) and config.picture_cards and can_draw()
+
+
 def frame_of(guide: Guide, theme: Theme, alone: bool) -> Frame:
     """The frame of a guide's pages; `alone` for paper, which has no ways to other pages."""
     config: Config = guide.config
@@ -43,6 +58,12 @@ def frame_of(guide: Guide, theme: Theme, alone: bool) -> Frame:
         title=config.title,
         language=config.language,
         address=config.address,
+        author=config.author,
+        pictures=pictured(config) and not alone,
+        feeds=guide.feeds and not alone,
+        policy=""
+        if alone or config.html
+        else policy(elsewhere=any("https:" in sheet.text for sheet in theme.texts(".css").values())),
         paper=PAPERS[config.paper],
         sheets=theme.loaded(".css"),
         scripts=() if alone else (*(f"{FILES}/{name}" for name in (*SCRIPTS, FINDER)), *theme.loaded(".js")),

@@ -16,6 +16,7 @@ from sitegen.pages.files import file_of_guide
 from sitegen.pages.markdown import html_texts
 from sitegen.problems import Passage, Problem, Problems, Source
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.site.policy import in_vain
 from sitegen.site.render import Site
 from sitegen.site.shades import EVERYWHERE, problems, problems_in_html
 from sitegen.site.sheet_text import addresses_to_nothing, properties_of_nobody, unread
@@ -48,6 +49,8 @@ def _wrong(guide: Guide, theme: Theme) -> Iterator[Problem]:
     html = [*theme.templates(), *(place for prose in texts for _, place in html_texts(prose))]
     for each in html:
         yield from problems_in_html(each)
+    if not guide.config.html:
+        yield from in_vain(theme.templates(ours=False))
     if guide.pages:  # Which may name properties too; who draws a single figure reads none.
         naming = [*html, *theme.texts(".js").values(), *_texts(guide, NAMING).values()]
         yield from properties_of_nobody([*sheets.values()], (each.text for each in naming), USUAL.light)

@@ -66,6 +66,10 @@ class MadeFrom:
         related = [self._related(sequence) for sequence in self.guide.sequences.values()]
         return self._digest([self._all_of(name) for name in self.guide.scopes], related, self.contents())
 
+    def of_all_pages(self, facts: Facts) -> str:
+        """What says something of all pages, with these facts."""
+        return self._digest(facts, self.contents())
+
     def contents(self) -> str:
         """What lists all pages."""
         return self._digest(

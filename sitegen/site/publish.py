@@ -8,13 +8,14 @@ from pathlib import Path
 
 from sitegen.cache import Cache, NotKnown
 from sitegen.figures.of_position import Palette, palette
+from sitegen.figures.raster import INSTALL, can_draw
 from sitegen.figures.style import Paints
 from sitegen.folders import is_file
 from sitegen.guide.anew import known_pages, read_anew
-from sitegen.guide.guide import FILES, Guide
+from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import ANSWERS, OUTPUT, Printed, printed
-from sitegen.pages.config import read_config
+from sitegen.pages.config import Config, read_config
 from sitegen.pages.files import other_files
 from sitegen.pages.scheme import colour_problems
 from sitegen.problems import Problem, Problems
@@ -93,8 +94,13 @@ def _published_alone(
     return replace(done, outdated=len(gone), own=tuple(new.kept)), still
 
 
+def _pages_among(names: Iterable[str]) -> int:
+    """How many files are pages: not their pictures, nor what is for programs."""
+    return sum(name.endswith((".html", ".txt")) for name in names)
+
+
 def _published(record: Record, rendered: int) -> Published:
-    made = sum(len(_pages(part.files)) for part in record.parts.values())
+    made = sum(_pages_among(part.files) for part in record.parts.values())
     return Published(
         len(record.pages), record.sequences, len(record.files), rendered, made - rendered, notes=record.notes
     )
@@ -123,15 +129,15 @@ def _put_changed(
         return None
     site = Site(guide, load_theme(guide.config, folder))
     with told_by_template(site.theme):
-        made = {file.path: site.text(file) for page in guide.read for file in site.of_page(page)}
+        made = {file.path: site.content(file) for page in guide.read for file in site.of_page(page)}
     new.take_over({name: digest for name, digest in known.files.items() if name not in made})
-    for name, text in made.items():
-        new.write(name, text.encode())
+    for name, content in made.items():
+        new.write(name, content)
     # What the others would be made from follows from all of the guide, so that it is not known of these.
     anew = {page.url: replace(known.parts[page.url], made_from="") for page in guide.read}
     record = replace(known, inputs=_as_read(inputs, folder), parts={**known.parts, **anew}, files=new.files)
     remember(folder / OUTPUT, record, Cache())
-    return _published(record, len(made))
+    return _published(record, _pages_among(made))
 
 
 def _as_read(inputs: Mapping[str, str], folder: Path) -> Mapping[str, str]:
@@ -163,7 +169,7 @@ def _put(
         inputs=_as_read(inputs, guide.folder),
         pages={} if guide.problems else known_pages(guide),
         sequences=len(guide.sequences),
-        notes=tuple(map(str, guide.notes)),
+        notes=tuple(map(str, (*guide.notes, *_unpictured(guide.config)))),
         parts=parts,
         files=new.files,
     )
@@ -172,9 +178,12 @@ def _put(
     return replace(_published(record, rendered), pages=len(guide.pages), problems=guide.problems)
 
 
-def _pages(files: Iterable[str]) -> list[str]:
-    """Of the files of parts those that are pages: others are what pages load."""
-    return [name for name in files if not name.startswith(f"{FILES}/")]
+def _unpictured(config: Config) -> list[Problem]:
+    """What to tell an author whose pages could have pictures."""
+    if not (config.address and config.picture_cards) or can_draw():
+        return []
+    message = "note: pages have no pictures for where others link to them, which resvg-py makes"
+    return [Problem(message, config.places["address"], INSTALL)]
 
 
 def _put_aside(folder: Path, pdfs: Mapping[str, bytes]) -> None:
@@ -215,7 +224,7 @@ def _write(site: Site, known: Record, new: NewSite, progress: Progress) -> tuple
     rendered = 0
     for part, digests in render_parts(site, [*left], new.put, progress):
         done[part.name] = MadePart(left[part], tuple(digests))
-        rendered += len(_pages(digests))
+        rendered += _pages_among(digests)
         new.files |= digests
     return done, rendered
 

@@ -11,12 +11,13 @@ from urllib.parse import quote
 
 from jinja2 import Environment
 
+from sitegen.blocks.kind import Block
 from sitegen.blocks.method.method import Method
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.figures.style import COLOURS, Paints, css
 from sitegen.folders import digests_below
 from sitegen.guide.contents import Listed
-from sitegen.guide.guide import CONTENTS, FILES, ISOLATING, Guide
+from sitegen.guide.guide import CONTENTS, EMBED, FILES, ISOLATING, SITEMAP, Guide
 from sitegen.guide.printed import OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
 from sitegen.guide.tags import TAGS
@@ -27,7 +28,12 @@ from sitegen.pages.sheet import sheet_of
 from sitegen.parallel import on_all_cores
 from sitegen.problems import Findings, Problem, Problems
 from sitegen.progress import Progress, quiet
+from sitegen.puzzles.puzzle import Puzzle
+from sitegen.site.about import About
+from sitegen.site.announcing import Announcing, first_shown
 from sitegen.site.around import Around, Neighbours
+from sitegen.site.effect_files import as_csv, as_json, facts_of
+from sitegen.site.for_machines import NOT_FOUND
 from sitegen.site.frame import Frame, frame_of
 from sitegen.site.index_files import FINDER, INDEX, finder, index_files
 from sitegen.site.isolating import entries
@@ -39,14 +45,17 @@ from sitegen.site.site_pages import (
     answers_html,
     contents_html,
     effects_html,
+    embedded_html,
     full_list,
     isolating_html,
     method_html,
+    not_found_html,
     page_html,
     sequence_html,
     tag_html,
     tags_html,
 )
+from sitegen.site.tables import beside, row
 from sitegen.site.templates import template_problem
 from sitegen.site.theme import Theme
 from sitegen.site.theme_folder import FIGURES
@@ -55,14 +64,16 @@ from sitegen.site.turning_files import turning_files
 
 @dataclass(frozen=True)
 class File:
-    """A page to be made: its path below output/, and its text when it is set there."""
+    """A file to be made: its path below output/, and what it is when it is set there."""
 
     path: str
-    html: Callable[[PageSetting], str]
+    made: Callable[[PageSetting], str | bytes]
     page: Page | None = None
     """The author's page that it belongs to; None for what is of the whole guide."""
     for_copies: bool = False
     answers: str = ""
+    about: About | None = None
+    """What is said of it elsewhere, if it is a page."""
 
 
 @dataclass(frozen=True)
@@ -75,6 +86,10 @@ class SitePart:
     files: Callable[[], Iterable[File]]
 
 
+EFFECTS_ARE = "Every sequence of this guide, what it does and what it keeps."
+ISOLATING_ARE = "Sequences after which only one or two pieces of a layer are not home."
+CASES_ARE = "its cases, each with a figure and its solution."
+"""What is said elsewhere of pages that no author has written."""
 Content = tuple[str, bytes]
 """A path below output/, and what is there."""
 T = TypeVar("T")
@@ -103,10 +118,15 @@ def render_parts(
             yield parts[number], pages
 
 
+def _as_it_is(text: str, setting: PageSetting) -> str:
+    """A file in which the theme has no part."""
+    return text
+
+
 def _part_put(
     site: Site, parts: Sequence[SitePart], put: Callable[[str, bytes], T], number: int
 ) -> tuple[int, dict[str, T]]:
-    return number, {file.path: put(file.path, site.text(file).encode()) for file in parts[number].files()}
+    return number, {file.path: put(file.path, site.content(file)) for file in parts[number].files()}
 
 
 @contextmanager
@@ -119,11 +139,6 @@ def told_by_template(theme: Theme) -> Iterator[None]:
         if problem is None:
             raise
         raise Problems([problem]) from None
-
-
-def _as_it_is(text: str, setting: PageSetting) -> str:
-    """What no template sets."""
-    return text
 
 
 @dataclass(frozen=True)
@@ -147,6 +162,10 @@ class Site:
             of_blocks[sequence.page].append(partial(self._sequence, sequence))
         for method in self.guide.named(Method).values():
             of_blocks[method.page].append(partial(self._method, method))
+        for page in self.guide.pages if self.guide.config.embed else ():
+            for block in self.guide.blocks[page.name]:
+                if block.name and block.checked is not None:
+                    of_blocks[page.name].append(partial(self._embedded, block, page))
         return [*self._of_the_whole(), *(self._part(page, of_blocks[page.name]) for page in self.guide.pages)]
 
     def _part(self, page: Page, of_blocks: Sequence[Callable[[], Iterable[File]]]) -> SitePart:
@@ -172,25 +191,48 @@ class Site:
             yield SitePart(TAGS, made_from.tags, self._tags)
         if self._frame.scripts:
             yield SitePart(INDEX, made_from.index, self._index)
+        if self.guide.config.address:
+            yield SitePart(
+                SITEMAP, partial(made_from.of_all_pages, self._announcing.facts), self._for_machines
+            )
+
+    def _for_machines(self) -> Iterator[File]:
+        """What says something of all pages, and what is shown in place of those that are not there."""
+        for path, text in self._announcing.for_machines():
+            yield File(path, partial(_as_it_is, text))
+        if self._announcing.is_free(NOT_FOUND):
+            yield File(NOT_FOUND, not_found_html)
 
     def _effects(self) -> Iterator[File]:
         titles = {page.name: page.title for page in self.guide.pages}
-        yield File("effects.html", partial(effects_html, self.guide.sequences, titles, self.around.related))
+        about = self._announcing.other("Effect table", EFFECTS_ARE)
+        html = partial(effects_html, self.guide.sequences, titles, self.around.related)
+        yield File("effects.html", html, about=about)
+        facts = [
+            facts_of(row(each), titles[each.page], beside(self.around.related[each.name]))
+            for each in self.guide.sequences.values()
+        ]
+        yield File("effects.csv", partial(_as_it_is, as_csv(facts)))
+        yield File("effects.json", partial(_as_it_is, as_json(facts)))
 
     def _isolating(self) -> Iterator[File]:
-        yield File(ISOLATING, partial(isolating_html, entries(self.guide)))
+        about = self._announcing.other("Isolating sequences", ISOLATING_ARE)
+        yield File(ISOLATING, partial(isolating_html, entries(self.guide)), about=about)
 
     def _contents(self) -> Iterator[File]:
-        yield File(CONTENTS, partial(contents_html, self.guide.contents.parts))
+        about = self._announcing.other("All pages", "All pages of this guide.")
+        yield File(CONTENTS, partial(contents_html, self.guide.contents.parts), about=about)
 
     def _tags(self) -> Iterator[File]:
         paths, sequences = self.guide.tags, [*self.guide.sequences.values()]
         pages_of = {tag: [page for page in self.guide.pages if tag in page.tags] for tag in paths}
         sequences_of = {tag: [each for each in sequences if tag in each.tags] for tag in paths}
         counts = {tag: len(pages_of[tag]) + len(sequences_of[tag]) for tag in paths}
-        yield File(TAGS, partial(tags_html, counts, paths))
+        about = self._announcing.other("Tags", "All tags of this guide.")
+        yield File(TAGS, partial(tags_html, counts, paths), about=about)
         for tag, path in paths.items():
-            yield File(path, partial(tag_html, tag, pages_of[tag], sequences_of[tag]))
+            about = self._announcing.other(tag, f"What has the tag “{tag}” in this guide.")
+            yield File(path, partial(tag_html, tag, pages_of[tag], sequences_of[tag]), about=about)
 
     def _index(self) -> Iterator[File]:
         for path, text in index_files(self.guide).items():
@@ -200,9 +242,17 @@ class Site:
         """Tags with the paths of their pages."""
         return {tag: self.guide.tags[tag] for tag in tags}
 
+    def content(self, file: File) -> bytes:
+        """What stands in a file."""
+        made = self._set(file)
+        return made.encode() if isinstance(made, str) else made
+
     def text(self, file: File) -> str:
-        """The HTML of a file."""
-        return file.html(
+        """The HTML of a page."""
+        return self.content(file).decode()
+
+    def _set(self, file: File) -> str | bytes:
+        return file.made(
             PageSetting(
                 here=file.path,
                 frame=self._frame,
@@ -215,6 +265,7 @@ class Site:
                 colours_of_faces=self.guide.config.colours,
                 paints=Paints(self.given.shades.paper, on_paper=True) if self.alone else None,
                 for_copies=file.for_copies,
+                about=None if self.alone else file.about,
                 variant=self.variant,
                 answers=file.answers,
             )
@@ -253,6 +304,16 @@ class Site:
         return frame_of(self.guide, self.theme, self.alone)
 
     @cached_property
+    def _announcing(self) -> Announcing:
+        return Announcing(self.guide, self.theme, self.given.shades.light, self._frame.pictures)
+
+    def _picture(self, about: About, below: str, shown: Puzzle | MoveSequence) -> Iterator[File]:
+        """A picture of a page, if it has one."""
+        if about.picture:
+            made = partial(self._announcing.picture, about.title, below, shown)
+            yield File(about.picture, lambda _: made())
+
+    @cached_property
     def around(self) -> Around:
         return Around(self.guide)
 
@@ -264,6 +325,7 @@ class Site:
             self.theme.digest,
             {**config.colours},
             config.html,
+            config.embed,
             config.paper,
             digests_below(self.guide.folder, "content/puzzles"),
             self.variant,
@@ -273,6 +335,9 @@ class Site:
     def of_page(self, page: Page) -> Iterator[File]:
         """A page that an author has written, with the answers to its exercises; none of its blocks."""
         yield self.page(page)
+        if self._frame.pictures:
+            about = self._announcing.page(page)
+            yield from self._picture(about, page.summary, first_shown(page, self.guide))
         if self.guide.asking(page) and page.answers:
             yield self.answers(page)
 
@@ -291,7 +356,8 @@ class Site:
             self._on_paper(page, page.url),
         )
         answers = page.answers_url if page.answers else ""
-        return File(page.url, html, page, for_copies=page.sheet is not None, answers=answers)
+        about = None if self.alone else self._announcing.page(page)
+        return File(page.url, html, page, for_copies=page.sheet is not None, answers=answers, about=about)
 
     def answers(self, page: Page) -> File:
         """The sheet with the answers to a page's exercises."""
@@ -299,7 +365,8 @@ class Site:
         names = dict.fromkeys(name for block in asking for name in block.checked.refers_to)
         known = {name: self.guide.sequences[name] for name in names if name in self.guide.sequences}
         html = partial(answers_html, page, asking, known, self._on_paper(page, page.answers_url))
-        return File(page.answers_url, html, page, for_copies=True)
+        about = self._announcing.other(f"Answers: {page.title}", "")
+        return File(page.answers_url, html, page, for_copies=True, about=about)
 
     def _sequence(self, sequence: MoveSequence) -> Iterator[File]:
         groups = self.around.related[sequence.name]
@@ -315,16 +382,23 @@ class Site:
             self.around.neighbours[sequence],
             self._paths_of(sequence.tags),
         )
-        yield File(sequence.url, html, page)
+        about = self._announcing.sequence(sequence)
+        yield File(sequence.url, html, page, about=about)
+        yield from self._picture(about, sequence.moves, sequence)
 
     def _method(self, method: Method) -> Iterator[File]:
         """Its case sheet, and of each step with more cases than that shows all of them."""
         page = self.guide.targets.pages[method.page]
-        yield File(method.url, partial(method_html, method, page), page)
+        about = self._announcing.other(method.title, f"{method.title}: {CASES_ARE}")
+        yield File(method.url, partial(method_html, method, page), page, about=about)
         for path, stage, step in method.full_lists:
             named = dict.fromkeys(REFERENCE.findall(stage.using))
             tools = [self.guide.sequences[name] for name in named if name in self.guide.sequences]
             yield File(path, partial(full_list, method, stage, step, tools))
+
+    def _embedded(self, block: Block, page: Page) -> Iterator[File]:
+        """A block for pages elsewhere."""
+        yield File(f"{EMBED}/{block.name}.html", partial(embedded_html, block, page), page)
 
     def _on_paper(self, page: Page, url: str) -> OnPaper:
         """What runs along on each sheet, and what was made for printing."""

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import Any
-from urllib.parse import quote
+from urllib.parse import quote, urlsplit
 
 from jinja2 import Environment
 from markdown_it.token import Token
@@ -29,11 +29,14 @@ from sitegen.guide.inline import MOVES, PLAIN, mark_of
 from sitegen.guide.links import Targets, address_of, is_elsewhere, relative
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.spoken import without_links
-from sitegen.moves.turning import number_in_words
 from sitegen.pages.markdown import Prose, Surroundings, render
 from sitegen.problems import Problem
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.site.about import About
+from sitegen.site.effect_files import exactly
+from sitegen.site.for_machines import NOT_FOUND
 from sitegen.site.frame import Frame
+from sitegen.site.policy import with_styles
 from sitegen.site.telling import Telling, nowhere
 from sitegen.site.templates import BLOCKS, PAGES, template_of
 
@@ -61,6 +64,8 @@ class PageSetting:
     """The shades of figures, where they are not said by style sheets."""
     for_copies: bool = False
     """Whether figures must be told apart on a copy in grey."""
+    about: About | None = None
+    """What is said of the page elsewhere."""
     variant: str = ""
     answers: str = ""
     """The path of the page with the answers to its exercises; empty where none are published."""
@@ -72,7 +77,8 @@ class PageSetting:
 
     def template(self, kind: str, /, **values: Any) -> str:
         """The HTML of the page, by the template for its kind, which is given the values."""
-        return self._filled(template_of(PAGES, kind, PurePosixPath(self.here).suffix), values)
+        html = self._filled(template_of(PAGES, kind, PurePosixPath(self.here).suffix), values)
+        return with_styles(html) if self.frame.policy else html
 
     def _filled(self, template: str, values: Values, puzzle: Puzzle | None = None) -> str:
         moves = self.telling(puzzle or self.puzzle)
@@ -81,7 +87,8 @@ class PageSetting:
             contents=self.contents,
             here=self.here,
             address=quote(self.here),
-            url=lambda target: relative(target, self.here),
+            about=self.about,
+            url=self._url,
             moves=moves,
             prose=lambda prose, page: self.prose(prose, page),
             histogram=self._histogram,
@@ -89,6 +96,12 @@ class PageSetting:
             variant=self.variant,
             **values,
         )
+
+    def _url(self, target: str) -> str:
+        """The way from here to a path; what is shown in place of missing pages may stand at any address."""
+        if self.here == NOT_FOUND:
+            return urlsplit(self.frame.address).path + quote(target)
+        return relative(target, self.here)
 
     def telling(self, puzzle: Puzzle) -> Telling:
         """How notation of a puzzle stands on this page: on paper nobody listens."""
@@ -135,6 +148,10 @@ class PageSetting:
 
         return Markup(render(prose, Surroundings(fence, told, address, title)))
 
+    def card(self, block: Block) -> Markup:
+        """A block by itself."""
+        return Markup(self._block(block, with_legend=True))
+
     def _code(self, token: Token, telling: Telling, linked: bool) -> str | None:
         """Moves, and claims in plain words; what was found true has a sign that says so."""
         marked = mark_of(token)
@@ -163,7 +180,7 @@ class PageSetting:
             if block.checked.lined:
                 values["legend"] = guard_legend(self.paints) if with_legend else ()
             html += self._filled(template_of(BLOCKS, block.kind), values, block.checked.puzzle)
-        return html
+        return with_styles(html) if self.frame.policy else html
 
 
 def _checked(about: str, telling: Telling) -> str:
@@ -181,7 +198,7 @@ def _checked(about: str, telling: Telling) -> str:
 def with_filters(environment: Environment) -> Environment:
     """The templates of a theme, with what they may do to texts and numbers."""
     environment.filters["css_text"] = css_text
-    environment.filters["number"] = lambda count: str(count) if count < 10**15 else number_in_words(count)
+    environment.filters["number"] = lambda count: str(exactly(count))
     return environment
 
 

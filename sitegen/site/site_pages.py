@@ -29,7 +29,7 @@ from sitegen.site.around import Neighbours
 from sitegen.site.isolating import Entry
 from sitegen.site.qr import qr_code
 from sitegen.site.setting import PageSetting
-from sitegen.site.tables import BRIEFLY_OF, BUILT, HEADINGS_OF, PART, row
+from sitegen.site.tables import BRIEFLY_OF, HEADINGS_OF, PART, beside, row
 
 
 @dataclass(frozen=True)
@@ -85,6 +85,12 @@ def page_html(
         ],
         **paper.values,
     )
+
+
+def embedded_html(block: Block, page: Page, setting: PageSetting) -> str:
+    """A block that stands on `page`, by itself for pages elsewhere."""
+    title = block.checked.title or page.title
+    return setting.template("embedded", page=page, title=title, body=setting.card(block))
 
 
 def answers_html(
@@ -155,14 +161,12 @@ def effects_html(
     setting: PageSetting,
 ) -> str:
     """The effect table; `titles` are those of the pages by name."""
-    # The moves that a sequence is built from stand in the table already, each with a link.
-    beside = {name: [group for group in groups if group.kind != BUILT] for name, groups in related.items()}
     return setting.template(
         "effect table",
         rows=[row(sequence) for sequence in sequences.values()],
         sequences=sequences,
         titles=titles,
-        related=beside,
+        related={name: beside(groups) for name, groups in related.items()},
         briefly=BRIEFLY_OF,
     )
 
@@ -180,6 +184,11 @@ def tags_html(counts: Mapping[str, int], paths: Mapping[str, str], setting: Page
 def tag_html(tag: str, pages: Sequence[Page], sequences: Sequence[MoveSequence], setting: PageSetting) -> str:
     """What has a tag."""
     return setting.template("tag", tag=tag, pages=pages, sequences=sequences)
+
+
+def not_found_html(setting: PageSetting) -> str:
+    """What is shown where there is no page."""
+    return setting.template("not found")
 
 
 def isolating_html(entries: Sequence[Entry], setting: PageSetting) -> str:

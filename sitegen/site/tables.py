@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sitegen.blocks.moves.sequence import Sequence
@@ -61,6 +62,11 @@ def related_sequences(guide: Guide) -> dict[str, tuple[RelationGroup, ...]]:
         )
         for name, sequence in guide.sequences.items()
     }
+
+
+def beside(groups: Iterable[RelationGroup]) -> list[RelationGroup]:
+    """What a sequence is to others, but for those that it is built from: its moves name these already."""
+    return [group for group in groups if group.kind != BUILT]
 
 
 def _written(kind: str, names: list[str]) -> list[RelationGroup]:

@@ -78,9 +78,10 @@ class Theme:
         found = {f"{FILES}/{name}": path for name, path in sorted(self._files.items())}
         return {name: self._text(path) for name, path in found.items() if name.endswith(ending)}
 
-    def templates(self) -> list[Passage]:
-        """Its own and those that it is based on, as texts."""
-        found = (files_in(folder)[TEMPLATES] for folder in self.folders)
+    def templates(self, ours: bool = True) -> list[Passage]:
+        """Its own and those that it is based on, as texts; those that ship only where `ours` says so."""
+        folders = (folder for folder in self.folders if ours or folder.parent != shipped())
+        found = (files_in(folder)[TEMPLATES] for folder in folders)
         return [self._text(path) for files in found for path in files.values()]
 
     def place_of(self, value: str) -> Passage:

@@ -135,7 +135,7 @@ UNREADABLE = [
     "title: T\nhtml: yes\ntheme: [a]\n",
     "title: T\nhtml: yes\npages: {a: b}\n",
     "title: T\nhtml: yes\nlanguage: english\n",
-    "title: T\nhtml: yes\nauthor: me\n",
+    "title: T\nhtml: yes\npublisher: me\n",
 ]
 NO_PUZZLE = ["puzzle: pyramix", "puzle: pyraminx", "puzzle: [a]", "puzzle:", "puzzle: cube-3\npuzzle: cube-2"]
 

@@ -297,6 +297,14 @@ def pdf_reader(pdf: bytes) -> Any:
 needs_browser = needs(chromium=CHROMIUM, pdftotext=shutil.which("pdftotext"))
 
 
+WITHOUT_LETTERS = """() => {
+  const sheet = new CSSStyleSheet();
+  sheet.replaceSync("svg text { display: none !important }");
+  document.adoptedStyleSheets.push(sheet);
+}"""
+"""A script that hides the letters in figures: a page takes no sheet that it does not have."""
+
+
 def opened(browser: Browser, file: Path) -> Page:
     """A page as its reader opens it, from the file system, laid out as on paper; one after another."""
     contexts = browser.contexts or [browser.new_context(offline=True)]
@@ -310,7 +318,7 @@ def by_browser(browser: Browser, file: Path, letters: bool = False) -> bytes:
     """The PDF that Chromium prints; letters in figures are left out where words are to be counted."""
     page = opened(browser, file)
     if not letters:
-        page.add_style_tag(content="svg text { display: none !important }")
+        page.evaluate(WITHOUT_LETTERS)
     return page.pdf(prefer_css_page_size=True)
 
 

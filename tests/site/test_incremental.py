@@ -361,7 +361,9 @@ def test_each_page_of_the_demo_read_alone_is_as_it_is_in_the_whole(demo: Path) -
         assert not alone.guide.problems
         assert known_pages(alone.guide) == {page.name: known[page.name]}
         [read] = alone.guide.read
-        one, other = ([s.text(file) for file in s.of_page(p)] for s, p in ((in_whole, page), (alone, read)))
+        one, other = (
+            [s.content(file) for file in s.of_page(p)] for s, p in ((in_whole, page), (alone, read))
+        )
         assert one == other, page.name
 
 

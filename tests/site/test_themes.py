@@ -10,7 +10,7 @@ import pytest
 from jinja2 import Template
 from running import run
 from sample_guide import small_guide, write_guide
-from sample_sheets import sheet_guide
+from sample_sheets import ADDRESS, sheet_guide
 
 from sitegen.pages.config import read_config
 from sitegen.problems import Problems
@@ -207,8 +207,10 @@ def test_every_template_is_given_what_the_manual_says(tmp_path: Path, monkeypatc
 
     monkeypatch.setattr(Template, "render", recording)
     chapter = {"content/part/index.md": "# A part\n", "content/part/page.md": "# In it\n"}
+    settings = {"content/guide.yaml": f"title: T\naddress: {ADDRESS}\nembed: yes\n"}
     beside = {"content/other.md": OTHER_BLOCKS, "content/tagged.md": "---\ntags: [one]\n---\nWords.\n"}
-    publish(write_guide(tmp_path, {**sheet_guide(), **beside, **chapter}), draft=True)
+    files = {**sheet_guide(), **settings, **beside, **chapter}
+    publish(write_guide(tmp_path, files), draft=True)
     always = set.intersection(*given.values())
     # The frame is never set by itself.
     listed = {name: row for name, row in {**rows("pages"), **rows("blocks")}.items() if "frame" not in name}

@@ -371,7 +371,7 @@ def test_the_figures_come_back_when_it_is_closed_and_with_them_the_focus(page: P
 
 def settled(page: Page) -> int:
     """How many turns are done once nothing moves any more."""
-    page.wait_for_function("!document.querySelector('.stage .body ~ .body')")
+    page.locator(".stage .body ~ .body").first.wait_for(state="detached")
     return page.locator(".player .done").count()
 
 

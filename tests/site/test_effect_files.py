@@ -1,0 +1,91 @@
+"""The effect table as data: what its files say is what stands in the table."""
+
+from __future__ import annotations
+
+import csv
+import json
+from io import StringIO
+from pathlib import Path
+
+import pytest
+from read_html import Document, Element
+from sample_guide import guide_of, small_guide, write_guide
+
+from sitegen.problems import Problems
+from sitegen.site.publish import publish
+
+COLUMNS = {
+    "obtm": "OBTM",
+    "qtm": "QTM",
+    "stm": "STM",
+    "etm": "ETM",
+    "flips": "Flips",
+    "twists": "Twists",
+    "cycles": "Cycles and swaps",
+    "keeps": "Keeps",
+    "order": "Order",
+    "parity": "Parity",
+    "page": "Page",
+}
+"""What a column of the table is called in the files."""
+
+
+def output_of(folder: Path, **pages: str) -> Path:
+    files = small_guide() | {f"content/{name}.md": text for name, text in pages.items()}
+    publish(write_guide(folder, files))
+    return folder / "output"
+
+
+def table(output: Path) -> list[Element]:
+    (body,) = Document.read((output / "effects.html").read_text(encoding="utf-8")).root.all("tbody")
+    return body.all("tr")
+
+
+def as_data(output: Path) -> list[dict]:
+    return json.loads((output / "effects.json").read_text(encoding="utf-8"))
+
+
+def test_each_row_says_what_stands_in_the_table(tmp_path) -> None:
+    long = "((R U)999999999999)999999999999"
+    output = output_of(tmp_path, big=f"```moves big\ntitle: A, “b”\nmoves: {long}\n```\n")
+    rows, data = table(output), as_data(output)
+    assert len(rows) == len(data) == 4
+    for shown, said in zip(rows, data, strict=True):
+        cells = {cell.attributes["data-label"]: cell.text for cell in shown.all("td")}
+        assert {key: str(said[key]) for key in COLUMNS} == {key: cells[at] for key, at in COLUMNS.items()}
+        # Programs are given moves as they are written, readers the names in them as words.
+        assert said["moves"].replace("@", "").replace("-", " ") == cells["Moves"].replace("-", " ")
+        (head,) = shown.all("th")
+        (link,) = head.all("a")
+        assert (said["title"], said["address"]) == (head.text, link.attributes["href"])
+        assert (output / said["address"]).is_file()
+        related = [f"{each['how']} {', '.join(each['to'])}" for each in said["related"]]
+        assert "".join(related) == cells.get("Related", "")
+
+
+def test_both_files_say_the_same(tmp_path) -> None:
+    output = output_of(tmp_path, big='```moves big\ntitle: One, two "three"\nmoves: R U\n```\n')
+    text = (output / "effects.csv").read_bytes().decode()
+    assert text.count("\r\n") == text.count("\n") == 5  # RFC 4180, 2.1
+    rows = list(csv.DictReader(StringIO(text, newline="")))
+    for one, other in zip(rows, as_data(output), strict=True):
+        assert list(one) == list(other)
+        others = {key: str(value) for key, value in other.items() if key != "related"}
+        assert {key: value for key, value in one.items() if key != "related"} == others
+        assert all(name in one["related"] for group in other["related"] for name in group["to"])
+    assert rows[-1]["title"] == 'One, two "three"'
+
+
+def test_pages_can_link_to_them_and_no_file_takes_their_place(tmp_path) -> None:
+    output = output_of(tmp_path / "a", linking="[data](effects.csv)\n")
+    assert 'href="effects.csv"' in (output / "linking.html").read_text(encoding="utf-8")
+    assert 'href="effects.json"' in (output / "effects.html").read_text(encoding="utf-8")
+    write_guide(tmp_path / "b", {"content/effects.csv": "mine"})
+    with pytest.raises(Problems, match=r"a part of the site itself is published as effects\.csv too"):
+        publish(guide_of(tmp_path / "b"))
+
+
+def test_without_sequences_they_are_empty(tmp_path) -> None:
+    publish(guide_of(tmp_path))
+    assert as_data(tmp_path / "output") == []
+    assert (tmp_path / "output/effects.csv").read_text().startswith("name,title,puzzle,moves,obtm")
