@@ -8,6 +8,7 @@ from pathlib import Path
 
 from click.testing import CliRunner
 from read_html import Document, unspelt
+from readme_pictures import MADE_FROM, SHEETS, digest_of, example
 from sample_guide import guide_of
 
 from sitegen.cli import main
@@ -64,6 +65,15 @@ def test_the_tests_that_run_elsewhere_are_those_of_the_readme() -> None:
 def test_the_links_of_the_readme_lead_somewhere() -> None:
     for target in re.findall(r"\]\(([^)#]+)\)", README):
         assert (ROOT / target).exists(), target
+
+
+def test_the_pictures_are_of_what_is_published(tmp_path_factory, demo: Path) -> None:
+    """Otherwise `python tests/samples/readme_pictures.py` makes them anew."""
+    guide = guide_of(tmp_path_factory.mktemp("example"), edges=example())
+    publish(guide)
+    publish(demo)
+    of_both = [digest_of(guide / "output", ("edges.html",)), digest_of(demo / "output", SHEETS)]
+    assert MADE_FROM.read_text(encoding="utf-8").split() == of_both
 
 
 def test_a_wheel_carries_themes_and_definitions() -> None:

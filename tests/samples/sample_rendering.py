@@ -45,12 +45,12 @@ def chromium() -> Iterator[Browser]:
 
 
 @contextmanager
-def without_faults(browser: Browser, path: Path, **context: Any) -> Iterator[Page]:
-    """A page as its reader opens it from the file system; afterwards no script may have failed on it."""
-    page = browser.new_context(offline=True, **context).new_page()
+def without_faults(browser: Browser, place: Path | str, **context: Any) -> Iterator[Page]:
+    """A page as its reader opens it from the file system, or by its address; no script may fail on it."""
+    page = browser.new_context(offline=isinstance(place, Path), **context).new_page()
     faults: list[str] = []
     page.on("pageerror", lambda error: faults.append(str(error)))
-    page.goto(path.as_uri())
+    page.goto(place.as_uri() if isinstance(place, Path) else place)
     yield page
     page.context.close()
     assert faults == []

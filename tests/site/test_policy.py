@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import re
-import threading
 from collections.abc import Iterator
-from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page
 from sample_guide import guide_of, small_guide, write_guide
 from sample_rendering import CHROMIUM, needs
+from serving_files import served
 
 from sitegen.problems import Problems
 from sitegen.site.publish import publish
@@ -43,16 +41,9 @@ def output(tmp_path_factory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def served(output: Path) -> Iterator[str]:
-    class Quiet(SimpleHTTPRequestHandler):
-        def log_message(self, *_: object) -> None:
-            pass
-
-    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(output)))
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{server.server_address[1]}/"
-    server.shutdown()
-    server.server_close()
+def address(output: Path) -> Iterator[str]:
+    with served(output) as address:
+        yield address
 
 
 @pytest.fixture
@@ -70,14 +61,14 @@ def refused(page: Page) -> list[str]:
 
 @in_chromium
 @pytest.mark.parametrize("by_server", [False, True])
-def test_nothing_on_any_page_is_refused_and_all_of_it_works(page: Page, output, served, by_server) -> None:
+def test_nothing_on_any_page_is_refused_and_all_of_it_works(page: Page, output, address, by_server) -> None:
     for path in sorted(output.rglob("*.html")):
         name = path.relative_to(output).as_posix()
-        page.goto(served + name if by_server else path.as_uri())
+        page.goto(address + name if by_server else path.as_uri())
         assert page.locator("meta[http-equiv]").count() == 1, name
         assert refused(page) == [], name
     page.goto(
-        f"{served}sequences/lift-edge.html" if by_server else (output / "sequences/lift-edge.html").as_uri()
+        f"{address}sequences/lift-edge.html" if by_server else (output / "sequences/lift-edge.html").as_uri()
     )
     page.get_by_role("button", name=re.compile("play|turn", re.IGNORECASE)).first.click()
     page.locator(".player svg").first.wait_for()

@@ -8,11 +8,8 @@ from __future__ import annotations
 import gzip
 import random
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
-from threading import Thread
 from typing import Any
 
 import pytest
@@ -20,6 +17,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 from sample_guide import write_guide
 from sample_rendering import CHROMIUM, needs, without_faults
+from serving_files import served
 from turned_text import does
 
 from sitegen.effects.effect import Effect
@@ -131,25 +129,6 @@ def folder(tmp_path_factory, puzzles, written) -> Path:
     folder = write_guide(tmp_path_factory.mktemp("guide"), texts)
     publish(folder)
     return folder / "output"
-
-
-class Quiet(SimpleHTTPRequestHandler):
-    """Serves a folder as any server would, with a policy under which nothing within a page may run."""
-
-    def log_message(self, *args: object) -> None:
-        pass
-
-    def end_headers(self) -> None:
-        self.send_header("Content-Security-Policy", "script-src 'self'; object-src 'none'")
-        super().end_headers()
-
-
-@contextmanager
-def served(folder: Path) -> Iterator[str]:
-    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(folder)))
-    Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{server.server_port}/"
-    server.shutdown()
 
 
 @pytest.fixture
@@ -459,7 +438,7 @@ def test_a_page_loads_nothing_to_search_through_before_it_is_asked(browser: Brow
 def test_a_server_that_allows_no_script_within_pages_is_searched_likewise(
     browser: Browser, folder, found
 ) -> None:
-    with served(folder) as address:
+    with served(folder, strict=True) as address:
         page = browser.new_context().new_page()
         faults: list[str] = []
         page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
