@@ -14,6 +14,7 @@ from sample_rendering import CHROMIUM, needs
 from sitegen.site.theme import shipped
 
 SHEET = (shipped() / "folio/files/folio.css").read_text(encoding="utf-8")
+BOARD = (shipped() / "board/files/board.css").read_text(encoding="utf-8")
 MANUAL = (Path(__file__).parents[2] / "content/writing/themes.md").read_text(encoding="utf-8")
 (PART,) = re.findall(r"(?ms)^## The shades and fonts of pages$(.*?)^## ", MANUAL)
 (EXAMPLE,) = re.findall(r"(?s)```css\n(.*?)```", PART)
@@ -45,7 +46,9 @@ def shades(browser: Browser, sheet: str, medium: str) -> dict[str, str]:
 
 @needs(chromium=CHROMIUM)
 @pytest.mark.parametrize("medium", MEDIA)
-@pytest.mark.parametrize("sheet", [SHEET, SHEET + EXAMPLE], ids=["as shipped", "with the example"])
+@pytest.mark.parametrize(
+    "sheet", [SHEET, SHEET + BOARD, SHEET + EXAMPLE], ids=["folio", "board", "the example"]
+)
 def test_every_text_stands_out_from_every_ground(browser: Browser, sheet: str, medium: str) -> None:
     found = shades(browser, sheet, medium)
     pairs = ((text, ground) for text, ground in product(TEXTS, GROUNDS))
