@@ -6,6 +6,7 @@ Needs the Chromium that the system provides; without it these tests are skipped,
 from __future__ import annotations
 
 import gzip
+import json
 import random
 import re
 from collections.abc import Iterator
@@ -350,6 +351,25 @@ def test_a_position_plays_its_solution_from_there(page: Page, cube3: Puzzle) -> 
     assert not near(seen(page), drawn(cube3, cube3.identity))
     page.get_by_role("button", name="To the end").click()
     assert near(seen(page), drawn(cube3, cube3.identity))
+
+
+def test_what_is_said_of_a_step_stands_beside_the_puzzle_while_it_is_turned(page: Page) -> None:
+    page.set_viewport_size({"width": 1440, "height": 900})
+    derivation = page.locator(".card.derivation")
+    derivation.get_by_role("button", name="Play the turns").click()
+    derivation.locator(".player").wait_for()
+    words = derivation.locator(".stages .stage-words").all_inner_texts()
+    assert len(words) == 4
+    derivation.get_by_role("button", name="To the start").click()
+    for said in words:
+        derivation.get_by_role("button", name="One turn on").click()
+        page.wait_for_function(f"document.querySelector('.step-words').innerText === {json.dumps(said)}")
+    puzzle, beside = (
+        derivation.locator(f".player > .{name}").bounding_box() for name in ("stage", "step-words")
+    )
+    assert puzzle
+    assert beside
+    assert beside["x"] >= puzzle["x"] + puzzle["width"]
 
 
 def test_moves_in_the_text_play_below_their_paragraph(page: Page) -> None:

@@ -422,9 +422,9 @@
     };
   }
 
-  // A player: one sequence of turns, in parts where an author divides it.
+  // A player: one sequence of turns, in parts where an author divides it, each with what is said of it.
 
-  function player(of, said, words, close) {
+  function player(of, said, words, close, sayings = []) {
     const parts = said.turns.split("|").map((text) => read(of, text));
     const turns = parts.flat();
     const start = said.start ? said.start.split(" ").map(Number) : solved(of);
@@ -438,10 +438,14 @@
     const row = element("p", { class: "turns-row" });
     const each = turns.map((turn, i) =>
       element("button", { type: "button", "aria-label": turn.spoken, onclick: () => go(i + 1) }, turn.word));
+    const saying = element("div", { class: "step-words", "aria-hidden": "true" });
     let at = 0;
     parts.forEach((part, number) => {
       if (number) row.append(element("span", { class: "parting", "aria-hidden": "true" }, "·"));
-      for (const _ of part) row.append(each[at++], " ");
+      for (const _ of part) {
+        each[at].dataset.part = number;
+        row.append(each[at++], " ");
+      }
     });
 
     function draw() {
@@ -456,6 +460,10 @@
         one.classList.toggle("done", i < done);
         if (i === current) one.setAttribute("aria-current", "step"); else one.removeAttribute("aria-current");
       });
+      if (sayings.length === parts.length) {
+        const part = each[Math.max(current, 0)].dataset.part;
+        saying.replaceChildren(sayings[part].cloneNode(true));
+      }
       for (const one of [first, back]) useless(one, done === 0 && !under);
       for (const one of [on, end]) useless(one, done === turns.length && !under);
       const words = playing ? "Pause" : "Play";
@@ -566,7 +574,7 @@
         ...set.views,
         element("label", { class: "pace" }, "Speed ", pace),
         button("close", "Close", close)),
-      row, told,
+      row, saying, told,
       element("label", { class: "hears" }, hears, " Turns are told to screen readers"));
     set.about.addEventListener("keydown", (event) => {
       if (event.key === " ") { event.preventDefault(); play.click(); }
@@ -791,7 +799,8 @@
     const said = figures.dataset, host = figures.previousElementSibling;
     const place = element("button", { type: "button", class: "turn-it" }, sign("play"), "Play the turns");
     figures.append(place);
-    const make = (of, close) => player(of, said, wordsOf(figures), close);
+    const steps = figures.parentElement.querySelectorAll(".stage-words");
+    const make = (of, close) => player(of, said, wordsOf(figures), close, steps);
     opener(place, said.puzzle, make, (about) => figures.append(about), host?.matches(".pairs, .views") ? host : null);
   }
 
