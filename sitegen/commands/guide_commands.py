@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from shlex import quote
+from shutil import which
 from time import perf_counter
 
 import click
@@ -54,7 +56,13 @@ def start(folder: Path) -> None:
             raise click.UsageError(f"{error} is there already; start a guide in a new folder") from None
     for file in files:
         click.echo(str(file))
-    click.echo(f"next: turnfolio publish {quote(str(folder))}")
+    click.echo(f"next: {_called()} publish {quote(str(folder))}")
+
+
+def _called() -> str:
+    """The command, by its way where it is not on the path."""
+    known = which("turnfolio") or Path(sys.argv[0]).stem != "turnfolio"
+    return "turnfolio" if known else quote(sys.argv[0])
 
 
 @click.command()

@@ -138,6 +138,9 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
     missed = _second_head(source, front.end()) if front else _missed(source)
     if missed:
         findings.add(missed)
+    if "" < head.get("updated", "") < head.get("date", ""):
+        hint = "a page is changed on the day on which it is published first, or later"
+        findings.add(settings["updated"].problem("updated is a day before date", hint))
     kind = head.get("kind", PAGE)
     if kind == PAGE:
         findings.problems += [_not_for_paper(settings[key]) for key in SHEET_READERS if key in settings]

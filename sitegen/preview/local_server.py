@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import socket
 import sys
 from collections.abc import Callable
@@ -28,6 +29,8 @@ MOST_HEAD = 16_384
 """Bytes of a request's first lines."""
 WAITED = 10.0
 """Seconds within which something has to be asked on a connection, and something of an answer taken."""
+USUAL = (700, 10, 10)
+"""How many objects come to be before Python looks for what nobody uses, where nobody says otherwise."""
 SETTINGS: dict[str, Any] = {
     "ws": "none",
     "proxy_headers": False,
@@ -126,6 +129,8 @@ def keep_serving(desk: Desk, sock: socket.socket, begun: Callable[[], None] = la
     app = preview_app(desk, hosts(port))
     server = _Server(uvicorn.Config(app, http=_Impatient, **SETTINGS), desk.leave)
     begun()
+    # Connections are let go of by looking for what nobody uses, as often as that is usually done.
+    gc.set_threshold(*USUAL)
     try:
         server.run(sockets=[sock])
     except KeyboardInterrupt:

@@ -18,6 +18,7 @@ from sitegen.figures.raster import png
 from sitegen.figures.style import Paints
 from sitegen.figures.views import DEFAULT_VIEW
 from sitegen.guide.guide import CONTENTS, FEED, ISOLATING, SITEMAP, Guide
+from sitegen.guide.tags import TAGS
 from sitegen.pages.page import Page
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.about import About, about_page, about_sequence
@@ -97,11 +98,17 @@ class Announcing:
     def _mapped(self) -> list[Mapped]:
         """All pages of the site but those that only answer others."""
         guide = self.guide
-        made = {"effects.html": True, ISOLATING: guide.isolates, CONTENTS: guide.contents.cut}
+        made = {
+            "effects.html": True,
+            ISOLATING: guide.isolates,
+            CONTENTS: guide.contents.cut,
+            TAGS: guide.tags,
+        }
         blocks = (*guide.sequences.values(), *guide.named(Method).values())
         return [
             *(Mapped(page.url, page.changed) for page in guide.pages),
             *(Mapped(path) for path, there in made.items() if there),
+            *(Mapped(path) for path in guide.tags.values()),
             *(Mapped(block.url) for block in blocks),
         ]
 

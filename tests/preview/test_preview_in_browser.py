@@ -84,14 +84,14 @@ def test_a_page_follows_what_is_saved_and_the_reader_stays_where_they_are(
 ) -> None:
     page.goto(f"{preview.address}/long.html")
     page.evaluate("document.getElementById('here').scrollIntoView()")
-    page.locator("nav.contents details").evaluate("each => { each.open = false; }")
+    page.locator(".checked-claims").evaluate("each => { each.open = true; }")
     before = offset(page, "here")
     assert page.evaluate("scrollY") > 1000
     writes("Paragraph 3.\n\n", "Paragraph 3, and much more.\n\n" + "More of it.\n\n" * 30)
     expect(page.get_by_text("Paragraph 3, and much more.").first).to_be_attached(timeout=SOON)
     page.wait_for_load_state()
     assert abs(offset(page, "here") - before) < 3
-    assert page.locator("nav.contents details").evaluate("each => each.open") is False
+    assert page.locator(".checked-claims").evaluate("each => each.open") is True
 
 
 def test_a_false_claim_is_told_over_the_page_and_goes_when_it_is_mended(

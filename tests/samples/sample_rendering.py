@@ -58,7 +58,7 @@ def without_faults(browser: Browser, place: Path | str, **context: Any) -> Itera
 
 WITHOUT_BUTTONS = """() => {
   const main = document.querySelector("main").cloneNode(true);
-  main.querySelectorAll(".turn-it").forEach(button => button.remove());
+  main.querySelectorAll(".turn-it, .saving").forEach(button => button.remove());
   return main.textContent;
 }"""
 """A script that gives the text of a page without what there is to be pressed to play turns."""

@@ -187,6 +187,14 @@ def test_what_is_said_in_data_is_what_the_page_says(tmp_path) -> None:
 # All of them ----------------------------------------------------------------------------------------------
 
 
+def test_a_change_before_the_first_day_is_a_problem(tmp_path) -> None:
+    page = "---\ndate: 2026-03-02\nupdated: 2026-03-01\n---\nWords.\n"
+    with pytest.raises(Problems) as told:
+        guide(tmp_path, late=page)
+    (problem,) = told.value.problems
+    assert problem.headline() == "content/late.md:3:10: updated is a day before date"
+
+
 def test_the_map_lists_every_page_once_and_dates_that_authors_wrote(tmp_path) -> None:
     """sitemaps.org: urlset of url, each with one loc (under 2,048 characters), lastmod a W3C date."""
     output, _ = guide(tmp_path, **{"one": DATED, "ä & b": "# Umlaut\n"})
@@ -304,8 +312,9 @@ def test_the_page_for_missing_ones_works_at_any_depth(tmp_path, browser: Browser
     links = page.locator("a[href]").evaluate_all("all => all.map(each => each.href)")
     for link in links:
         path = urlsplit(link).path
-        assert path.startswith("/guide/a/b/c/") == ("#main" in link)
-        assert "#main" in link or (output / path.removeprefix("/guide/")).is_file()
+        within = urlsplit(link).fragment in ("main", "contents")
+        assert path.startswith("/guide/a/b/c/") == within
+        assert within or (output / path.removeprefix("/guide/")).is_file()
     page.get_by_role("link", name="its first page").click()
     assert page.title().startswith("Welcome")
     page.close()

@@ -353,6 +353,12 @@ def test_each_claim_that_sequences_keep_layers_by_is_true_of_what_is_found(found
             assert there == {str(number) for number, kept in enumerate(keeps) if layer in kept}
 
 
+def test_capitals_say_nothing_where_words_are_known_without_them(found) -> None:
+    for text in ("flips two edges", "keeps corners"):
+        for typed in (text.title(), text.upper()):
+            assert titles(found(typed)) == titles(found(text)) != []
+
+
 def test_pages_headings_tags_and_sequences_are_found_by_their_words(found) -> None:
     assert titles(found("uber two"), "page") == ["Über two edges"]
     assert titles(found("heading found"), "heading") == ["A heading to be found"]

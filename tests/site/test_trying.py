@@ -202,6 +202,8 @@ def test_a_hint_is_the_next_step_of_the_way_that_is_known_as_long_as_the_reader_
     page.get_by_role("button", name="Undo").click()
     turn(page, hint(page))
     assert state(page).startswith("Solved in 14 turns.")
+    assert hint(page) == ""
+    assert state(page).startswith("Solved in 14 turns.")
 
 
 def test_within_a_step_a_hint_is_what_is_left_of_it(page: Page) -> None:

@@ -291,7 +291,10 @@ LOOK = """() => {
   const schemes = new Set(['file:', 'http:', 'https:', 'mailto:', 'tel:', ...nowhere]);
   const none = 'base,object,embed,iframe,frame,form[action],marquee,math,foreignObject,animate,set,template';
   for (const each of document.querySelectorAll(none)) wrong.push(each.outerHTML);
-  for (const each of document.querySelectorAll('meta[http-equiv]')) wrong.push(each.outerHTML);
+  // The policy of the page is the one thing that may be said so, once and in its head.
+  const policy = document.head.querySelector('meta[http-equiv="Content-Security-Policy"]');
+  for (const each of document.querySelectorAll('meta[http-equiv]'))
+    if (each !== policy) wrong.push(each.outerHTML);
   for (const each of document.querySelectorAll('script'))
     if (!each.src || each.textContent) wrong.push(each.outerHTML);
   for (const each of document.querySelectorAll('*'))

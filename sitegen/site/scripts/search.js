@@ -85,15 +85,18 @@
     if (first < 0) return found;
     const before = words.slice(0, first), clauses = [];
     for (const word of words.slice(first)) if (verbOf(word)) clauses.push([verbOf(word)]); else clauses.at(-1).push(word);
-    // Names may be told apart by capitals alone, and may be typed without.
+    // Names may be typed without capitals.
     const does = async (said) => {
       const terms = (change) => said.flatMap(([verb, ...rest]) => statement(head, verb, rest.map(change)));
       const typed = await all(head, terms((word) => word), false);
-      return typed.size ? typed : all(head, terms((word) => (own(head.kinds, word) || [...head.numbers, ...head.joints, ...head.limits].includes(word) ? word : word.toUpperCase())), false);
+      return typed.size ? typed : all(head, terms((word) => {
+        const low = word.toLowerCase();
+        return own(head.kinds, low) || [head.numbers, head.joints, head.limits].flat().includes(low) ? low : word.toUpperCase();
+      }), false);
     };
     if (!before.length) return either(found, await does(clauses));
     const those = await called(before), both = [...await does(clauses)].filter(([number]) => those.has(number));
-    // “UF and UR are flipped”: the verb comes last.
+    // “UF is flipped”
     return either(either(found, new Map(both)), await does([[clauses[0][0], ...before, ...clauses[0].slice(1)], ...clauses.slice(1)]));
   }
 

@@ -701,6 +701,7 @@
 
     // What is left of the step, in the way that is known to solve it, in which the reader is, if it leads there.
     function hint() {
+      if (state.classList.contains("solved")) return;
       const here = positions.at(-1).join();
       let at = start, next = null;
       for (const step of said.turns.split(" | ").map((part) => read(of, part))) {
