@@ -26,9 +26,9 @@ from sitegen.pages.page import Page
 from sitegen.pages.raw_html import ids
 from sitegen.problems import Passage, Problem
 
-ISOLATING, CONTENTS = "isolating.html", "contents.html"
+EFFECTS, ISOLATING, CONTENTS = "effects.html", "isolating.html", "contents.html"
 FEED, SITEMAP = "feed.xml", "sitemap.xml"
-MADE = frozenset(["effects.html", "effects.csv", "effects.json", ISOLATING, CONTENTS, TAGS])
+MADE = frozenset([EFFECTS, "effects.csv", "effects.json", ISOLATING, CONTENTS, TAGS])
 """Pages that the site makes by itself, and the effect table as data."""
 FILES = "files"
 """The folder, of a theme and of the site, of what pages load."""

@@ -19,7 +19,7 @@ from sitegen.pages.misread import Underlined
 from sitegen.pages.page import EXERCISES, HANDOUT, Page, StraySettings
 from sitegen.problems import Findings, Passage, Problem, Source
 
-KEPT = ("sequences", "methods", TAG_FOLDER, FILES)
+KEPT = ("sequences", "methods", "effects", "isolating", TAG_FOLDER, FILES)
 """Folders that the site keeps to itself."""
 
 

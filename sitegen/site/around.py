@@ -7,11 +7,17 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
+from sitegen.effects.layers import isolating
 from sitegen.effects.relations import RelationGroup
-from sitegen.guide.guide import Guide
+from sitegen.guide.guide import EFFECTS, ISOLATING, Guide
 from sitegen.guide.mentions import mentions
 from sitegen.pages.page import Page
+from sitegen.site.list_parts import WholeList, in_parts
 from sitegen.site.tables import related_sequences, used_in
+
+MOST_ROWS, MOST_ENTRIES = 250, 60
+"""So many sequences stand on a page of the effect table, and of those that isolate pieces, with all that comes of
+them."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +51,23 @@ class Around:
     def mentioned_in(self) -> Mapping[str, list[Page]]:
         """For each sequence the pages that mention it."""
         return mentions(self.guide)
+
+    @cached_property
+    def effect_table(self) -> WholeList:
+        """All sequences, on the pages of the effect table."""
+        return in_parts([*self.guide.sequences.values()], EFFECTS, MOST_ROWS)
+
+    @cached_property
+    def isolating(self) -> WholeList:
+        """Those that isolate pieces in a layer, on their pages: first those that isolate one, then two."""
+        found = [(each, isolating(each.effect)) for each in self.guide.sequences.values()]
+        ordered = sorted(found, key=lambda entry: not any(layer.alone for layer in entry[1]))
+        return in_parts([sequence for sequence, layers in ordered if layers], ISOLATING, MOST_ENTRIES)
+
+    @cached_property
+    def isolating_at(self) -> Mapping[str, str]:
+        """The path of the page on which each of these stands, by its name."""
+        return {each.name: part.path for part in self.isolating.parts for each in part.sequences}
 
     def above(self, page: Page) -> list[Page]:
         """The pages above a page, from the first."""

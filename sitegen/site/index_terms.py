@@ -15,6 +15,7 @@ from sitegen.effects.claims import KINDS
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import MOST_NAMED
 from sitegen.puzzles.puzzle import Piece, Puzzle
+from sitegen.site.tables import verb_of
 
 VERBS = tuple(dict.fromkeys(kind.split()[0] for kind in KINDS))
 ALSO = {
@@ -96,7 +97,7 @@ def _done(effect: Effect) -> Iterator[str]:
     yield from _counted(":twists", [twist.piece for twist in effect.twists])
     of_verb: dict[str, list[Piece]] = {}
     for cycle in effect.cycles:
-        verb = ":swaps" if len(cycle.slots) == 2 and cycle.plain else ":cycles"
+        verb = f":{verb_of(cycle)}"
         pieces = [piece_at(slot) for slot in cycle.slots]
         of_verb.setdefault(verb, []).extend(pieces)
         yield from _counted(verb, pieces)

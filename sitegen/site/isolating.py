@@ -5,15 +5,17 @@ Knows sequences, layers and how blocks are written; knows nothing of HTML.
 
 from __future__ import annotations
 
-from collections.abc import Container
+from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.source import free, moves_source, with_turn
 from sitegen.effects.claims.claims_of_effect import claims_of
 from sitegen.effects.layers import Layer, isolating
-from sitegen.guide.guide import Guide
+from sitegen.moves.notation import layer_names
+from sitegen.puzzles.puzzle import Puzzle
 from sitegen.search.commutators import LayerCommutator, commutators
+from sitegen.site.list_parts import ListPart, OfPuzzle
 
 
 @dataclass(frozen=True)
@@ -32,16 +34,46 @@ class Entry:
     layers: tuple[Isolated, ...]
 
 
-def entries(guide: Guide) -> list[Entry]:
-    """The sequences that isolate one piece, and then those that isolate two, with their commutators."""
-    found = [(sequence, isolating(sequence.effect)) for sequence in guide.sequences.values()]
-    taken = next(iter(guide.scopes.values())).taken if guide.scopes else frozenset()
-    ordered = sorted(found, key=lambda entry: not any(layer.alone for layer in entry[1]))
-    return [
-        Entry(sequence, tuple(_isolated(sequence, layer, taken) for layer in layers))
-        for sequence, layers in ordered
-        if layers
-    ]
+@dataclass(frozen=True)
+class OfLayer:
+    """A layer, with the pieces that are changed alone in it or two together, each with the sequences that do it."""
+
+    name: str
+    pieces: Mapping[str, tuple[Sequence, ...]]
+
+
+@dataclass(frozen=True)
+class OfOnePuzzle:
+    """The entries of a puzzle, and an overview of them by layer and piece."""
+
+    puzzle: Puzzle
+    entries: tuple[Entry, ...]
+    overview: tuple[OfLayer, ...]
+
+
+def isolated_in(part: ListPart, taken: Container[str]) -> list[OfOnePuzzle]:
+    """What stands on a page of isolating sequences, each with its commutators; `taken` are names of others."""
+    return [_of_puzzle(group, taken) for group in part.groups]
+
+
+def _of_puzzle(group: OfPuzzle, taken: Container[str]) -> OfOnePuzzle:
+    found = [(sequence, isolating(sequence.effect)) for sequence in group.sequences]
+    entries = (Entry(each, tuple(_isolated(each, layer, taken) for layer in layers)) for each, layers in found)
+    return OfOnePuzzle(group.puzzle, tuple(entries), tuple(_overview(group.puzzle, found)))
+
+
+def _overview(puzzle: Puzzle, found: Iterable[tuple[Sequence, Iterable[Layer]]]) -> Iterator[OfLayer]:
+    """The layers in the order of the puzzle, and in each the pieces, those that change alone first."""
+    of_layer: dict[str, dict[tuple[int, ...], list[Sequence]]] = {}
+    for sequence, layers in found:
+        for layer in layers:
+            changed = tuple(piece.index for piece in layer.changed)
+            of_layer.setdefault(layer.name, {}).setdefault(changed, []).append(sequence)
+    for name in layer_names(puzzle):
+        if pieces := of_layer.get(name):
+            ordered = sorted(pieces, key=lambda changed: (len(changed), changed))
+            told = {" and ".join(puzzle.pieces[i].name for i in some): tuple(pieces[some]) for some in ordered}
+            yield OfLayer(name, told)
 
 
 def _isolated(sequence: Sequence, layer: Layer, taken: Container[str]) -> Isolated:

@@ -25,6 +25,7 @@ from sitegen.pages.markdown import inline_tokens
 from sitegen.pages.page import Page
 from sitegen.problems import Findings
 from sitegen.site.around import Around, Neighbours
+from sitegen.site.list_parts import ListPart, WholeList
 
 Facts = Any
 """What JSON can say."""
@@ -62,9 +63,23 @@ class MadeFrom:
         )
 
     def sequences(self) -> str:
-        """What lists all sequences, with all that they are to each other."""
+        """What tells of all sequences, with all that they are to each other."""
         related = [self._related(sequence) for sequence in self.guide.sequences.values()]
         return self._digest([self._all_of(name) for name in self.guide.scopes], related, self.contents())
+
+    def effect_table(self, part: ListPart) -> str:
+        """A part of what lists all sequences, with what they are to each other."""
+        return self._digest(
+            _parts(self.around.effect_table),
+            [[self._named(each.name), self._related(each)] for each in part.sequences],
+            self.contents(),
+        )
+
+    def isolating(self, part: ListPart) -> str:
+        """A part of what lists those that isolate pieces, with names for what comes of them."""
+        taken = [sorted(scope.taken) for scope in self.guide.scopes.values()]
+        of_part = [self._named(each.name) for each in part.sequences]
+        return self._digest(_parts(self.around.isolating), of_part, taken, self.contents())
 
     def of_all_pages(self, facts: Facts) -> str:
         """What says something of all pages, with these facts."""
@@ -121,6 +136,7 @@ class MadeFrom:
         name = sequence.name
         return [
             self._related(sequence),
+            self.around.isolating_at.get(name, ""),
             [self._named(each.name) for each in self.around.used_in[name]],
             [_shown(page) for page in self.around.mentioned_in[name]],
             _neighbours(self.around.neighbours[sequence]),
@@ -190,6 +206,11 @@ class MadeFrom:
             reached |= dict.fromkeys(others)
             left += others
         return [*reached]
+
+
+def _parts(whole: WholeList) -> Facts:
+    """The ways from each part of a list to others."""
+    return [[part.path, part.first, part.last, [group.puzzle.name for group in part.groups]] for part in whole.parts]
 
 
 def _shown(page: Page | Sequence) -> Facts:

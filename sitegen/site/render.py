@@ -17,7 +17,7 @@ from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.figures.style import COLOURS, Paints, css
 from sitegen.folders import digests_below
 from sitegen.guide.contents import Listed
-from sitegen.guide.guide import CONTENTS, EMBED, FILES, ISOLATING, SITEMAP, Guide
+from sitegen.guide.guide import CONTENTS, EMBED, FILES, SITEMAP, Guide
 from sitegen.guide.printed import OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
 from sitegen.guide.tags import TAGS
@@ -36,7 +36,8 @@ from sitegen.site.effect_files import as_csv, as_json, facts_of
 from sitegen.site.for_machines import NOT_FOUND
 from sitegen.site.frame import Frame, frame_of
 from sitegen.site.index_files import FINDER, INDEX, finder, index_files
-from sitegen.site.isolating import entries
+from sitegen.site.isolating import isolated_in
+from sitegen.site.list_parts import ListPart
 from sitegen.site.made_from import MadeFrom
 from sitegen.site.setting import PageSetting, with_filters
 from sitegen.site.shades import Given, given
@@ -182,9 +183,11 @@ class Site:
     def _of_the_whole(self) -> Iterator[SitePart]:
         """What lists all that there is."""
         made_from = self._made_from
-        yield SitePart("effects.html", made_from.sequences, self._effects)
-        if self._frame.isolating:
-            yield SitePart(ISOLATING, made_from.sequences, self._isolating)
+        for part in self.around.effect_table.parts:
+            yield SitePart(part.path, partial(made_from.effect_table, part), partial(self._effects, part))
+        yield SitePart("effects.json", made_from.sequences, self._effects_as_data)
+        for part in self.around.isolating.parts if self._frame.isolating else ():
+            yield SitePart(part.path, partial(made_from.isolating, part), partial(self._isolating, part))
         if self.guide.contents.cut:
             yield SitePart(CONTENTS, made_from.contents, self._contents)
         if self._frame.tagged:
@@ -203,11 +206,16 @@ class Site:
         if self._announcing.is_free(NOT_FOUND):
             yield File(NOT_FOUND, not_found_html)
 
-    def _effects(self) -> Iterator[File]:
+    def _effects(self, part: ListPart) -> Iterator[File]:
         titles = {page.name: page.title for page in self.guide.pages}
-        about = self._announcing.other("Effect table", EFFECTS_ARE)
-        html = partial(effects_html, self.guide.sequences, titles, self.around.related)
-        yield File("effects.html", html, about=about)
+        related = {each.name: self.around.related[each.name] for each in part.sequences}
+        whole = self.around.effect_table
+        html = partial(effects_html, part, whole, self.guide.sequences, titles, related)
+        title = "Effect table" if part.number == 1 else f"Effect table, {part.first} to {part.last}"
+        yield File(part.path, html, about=self._announcing.other(title, EFFECTS_ARE))
+
+    def _effects_as_data(self) -> Iterator[File]:
+        titles = {page.name: page.title for page in self.guide.pages}
         facts = [
             facts_of(row(each), titles[each.page], beside(self.around.related[each.name]))
             for each in self.guide.sequences.values()
@@ -215,9 +223,11 @@ class Site:
         yield File("effects.csv", partial(_as_it_is, as_csv(facts)))
         yield File("effects.json", partial(_as_it_is, as_json(facts)))
 
-    def _isolating(self) -> Iterator[File]:
-        about = self._announcing.other("Isolating sequences", ISOLATING_ARE)
-        yield File(ISOLATING, partial(isolating_html, entries(self.guide)), about=about)
+    def _isolating(self, part: ListPart) -> Iterator[File]:
+        taken = next(iter(self.guide.scopes.values())).taken
+        html = partial(isolating_html, part, self.around.isolating, isolated_in(part, taken))
+        title = "Isolating sequences" if part.number == 1 else f"Isolating sequences, {part.first} to {part.last}"
+        yield File(part.path, html, about=self._announcing.other(title, ISOLATING_ARE))
 
     def _contents(self) -> Iterator[File]:
         about = self._announcing.other("All pages", "All pages of this guide.")
@@ -375,6 +385,7 @@ class Site:
             sequence_html,
             sequence,
             page,
+            self.around.isolating_at.get(sequence.name, ""),
             groups,
             {each.name: self.guide.sequences[each.name] for group in groups for each in group.listed},
             self.around.used_in[sequence.name],

@@ -26,7 +26,8 @@ from sitegen.pages.page import Page
 from sitegen.pages.sheet import Sheet
 from sitegen.problems import Problem
 from sitegen.site.around import Neighbours
-from sitegen.site.isolating import Entry
+from sitegen.site.isolating import OfOnePuzzle
+from sitegen.site.list_parts import ListPart, WholeList
 from sitegen.site.qr import qr_code
 from sitegen.site.setting import PageSetting
 from sitegen.site.tables import BRIEFLY_OF, HEADINGS_OF, PART, beside, row
@@ -108,6 +109,7 @@ def answers_html(
 def sequence_html(
     sequence: MoveSequence,
     page: Page,
+    isolating_at: str,
     related: Sequence[RelationGroup],
     sequences: Mapping[str, MoveSequence],
     used_in: Sequence[MoveSequence],
@@ -116,7 +118,10 @@ def sequence_html(
     tags: Mapping[str, str],
     setting: PageSetting,
 ) -> str:
-    """The page of a sequence that stands on `page`; `sequences` are those that are related to it, by name."""
+    """The page of a sequence that stands on `page`; `sequences` are those that are related to it, by name.
+
+    `isolating_at` is the path of the page on which it stands as an isolating one; empty if it is none.
+    """
     colours = setting.colours(sequence.puzzle)
     return setting.template(
         "sequence",
@@ -129,6 +134,7 @@ def sequence_html(
         most_steps=MOST_STEPS,
         row=row(sequence),
         layers=layers(sequence.effect),
+        isolating_at=isolating_at,
         related=[group for group in related if group.kind != PART],
         sequences=sequences,
         headings=HEADINGS_OF,
@@ -155,19 +161,28 @@ def full_list(
 
 
 def effects_html(
+    part: ListPart,
+    whole: WholeList,
     sequences: Mapping[str, MoveSequence],
     titles: Mapping[str, str],
     related: Mapping[str, Sequence[RelationGroup]],
     setting: PageSetting,
 ) -> str:
-    """The effect table; `titles` are those of the pages by name."""
+    """A part of the effect table.
+
+    `titles` are those of the pages by name, `related` what its sequences are to others.
+    """
+    groups = [(group.puzzle, [row(sequence) for sequence in group.sequences]) for group in part.groups]
     return setting.template(
         "effect table",
-        rows=[row(sequence) for sequence in sequences.values()],
+        rows=[row for _, rows in groups for row in rows],
+        groups=groups,
         sequences=sequences,
         titles=titles,
         related={name: beside(groups) for name, groups in related.items()},
         briefly=BRIEFLY_OF,
+        part=part,
+        whole=whole,
     )
 
 
@@ -191,5 +206,8 @@ def not_found_html(setting: PageSetting) -> str:
     return setting.template("not found")
 
 
-def isolating_html(entries: Sequence[Entry], setting: PageSetting) -> str:
-    return setting.template("isolating sequences", entries=entries)
+def isolating_html(
+    part: ListPart, whole: WholeList, puzzles: Sequence[OfOnePuzzle], setting: PageSetting
+) -> str:
+    """A part of the list of isolating sequences."""
+    return setting.template("isolating sequences", part=part, whole=whole, puzzles=puzzles)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import json
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects import words
-from sitegen.effects.effect import Effect
+from sitegen.effects.effect import Cycle, Effect
 from sitegen.effects.relations import (
     MOST_LISTED,
     WORDS,
@@ -21,6 +22,9 @@ from sitegen.guide.guide import Guide
 MOST_NAMED = 8
 """With more pieces on the move than this, the table counts them instead of naming them."""
 
+LONGEST = 10**15
+"""Nobody looks for what is longer, and browsers would not read it exactly."""
+
 
 @dataclass(frozen=True)
 class Row:
@@ -33,6 +37,29 @@ class Row:
     keeps: str
     order: int
     parity: str
+
+    @property
+    def effect(self) -> str:
+        """All that it does, in one cell: `flips UF, UR; cycles UFR > URB > UBL`."""
+        told = {"flips": self.flips, "twists": self.twists, _round(self.sequence.effect): self.cycles}
+        return "; ".join(f"{verb} {what}" for verb, what in told.items() if what) or "nothing"
+
+    @property
+    def sought(self) -> str:
+        """What a page finds it by, as JSON: its puzzle, what it does to which pieces, what it keeps, its length."""
+        sequence = self.sequence
+        done = [f"{verb} {kind}" for verb, kind in done_to(sequence.effect)]
+        return json.dumps(
+            {
+                "puzzle": sequence.puzzle.name,
+                "does": [*dict.fromkeys(done)],
+                "keeps": sequence.effect.keeps,
+                "length": min(sequence.length.obtm, LONGEST),
+                "tags": sequence.tags,
+            },
+            ensure_ascii=False,
+            separators=(",", ":"),
+        )
 
 
 BUILT = "built"
@@ -96,6 +123,24 @@ def row(sequence: Sequence) -> Row:
         order=effect.order,
         parity=parity(effect),
     )
+
+
+def done_to(effect: Effect) -> Iterator[tuple[str, str]]:
+    """What is done to which kinds of pieces, with the verbs of claims; of a kind also to which sort of it."""
+    turned = [*(("flips", p) for p in effect.flips), *(("twists", t.piece) for t in effect.twists)]
+    moved = [(verb_of(cycle), effect.puzzle.piece_at(slot)) for cycle in effect.cycles for slot in cycle.slots]
+    for verb, piece in [*turned, *moved]:
+        yield from ((verb, name) for name in dict.fromkeys((piece.kind, piece.sort)) if name)
+
+
+def verb_of(cycle: Cycle) -> str:
+    """How claims call what it does: two that change places are swapped."""
+    return "swaps" if len(cycle.slots) == 2 and cycle.plain else "cycles"
+
+
+def _round(effect: Effect) -> str:
+    """Likewise of all its cycles: `cycles and swaps` where there are both."""
+    return " and ".join(sorted({verb_of(cycle) for cycle in effect.cycles}))
 
 
 def cycles_in_words(effect: Effect) -> str:
