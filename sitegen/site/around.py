@@ -15,7 +15,7 @@ from sitegen.pages.page import Page
 from sitegen.site.list_parts import WholeList, in_parts
 from sitegen.site.tables import related_sequences, used_in
 
-MOST_ROWS, MOST_ENTRIES = 250, 60
+MOST_ROWS, MOST_ENTRIES = 250, 100
 """So many sequences stand on a page of the effect table, and of those that isolate pieces, with all that comes of
 them."""
 

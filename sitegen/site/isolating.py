@@ -39,7 +39,13 @@ class OfLayer:
     """A layer, with the pieces that are changed alone in it or two together, each with the sequences that do it."""
 
     name: str
-    pieces: Mapping[str, tuple[Sequence, ...]]
+    alone: Mapping[str, tuple[Sequence, ...]]
+    together: Mapping[str, tuple[Sequence, ...]]
+
+    @property
+    def pieces(self) -> Mapping[str, tuple[Sequence, ...]]:
+        """All of them."""
+        return {**self.alone, **self.together}
 
 
 @dataclass(frozen=True)
@@ -70,10 +76,15 @@ def _overview(puzzle: Puzzle, found: Iterable[tuple[Sequence, Iterable[Layer]]])
             changed = tuple(piece.index for piece in layer.changed)
             of_layer.setdefault(layer.name, {}).setdefault(changed, []).append(sequence)
     for name in layer_names(puzzle):
-        if pieces := of_layer.get(name):
-            ordered = sorted(pieces, key=lambda changed: (len(changed), changed))
-            told = {" and ".join(puzzle.pieces[i].name for i in some): tuple(pieces[some]) for some in ordered}
-            yield OfLayer(name, told)
+        if found_here := of_layer.get(name):
+            told = {changed: (_names(changed, puzzle), tuple(found_here[changed])) for changed in sorted(found_here)}
+            alone = dict(named for changed, named in told.items() if len(changed) == 1)
+            yield OfLayer(name, alone, dict(named for changed, named in told.items() if len(changed) > 1))
+
+
+def _names(changed: Iterable[int], puzzle: Puzzle) -> str:
+    """`UF and UR`, of pieces by their numbers."""
+    return " and ".join(puzzle.pieces[index].name for index in changed)
 
 
 def _isolated(sequence: Sequence, layer: Layer, taken: Container[str]) -> Isolated:
