@@ -58,10 +58,10 @@ def without_faults(browser: Browser, place: Path | str, **context: Any) -> Itera
 
 WITHOUT_BUTTONS = """() => {
   const main = document.querySelector("main").cloneNode(true);
-  main.querySelectorAll(".turn-it, .saving").forEach(button => button.remove());
+  main.querySelectorAll(".turn-it, .saving, .filters").forEach(button => button.remove());
   return main.textContent;
 }"""
-"""A script that gives the text of a page without what there is to be pressed to play turns."""
+"""A script that gives the text of a page without what there is to be pressed to play turns, or to look for rows."""
 
 LIGHT_FROM = 64
 """Lighter than the body of a puzzle and the ink of marks, darker than every colour."""

@@ -188,16 +188,18 @@ def test_a_row_says_what_its_sequence_does(pages) -> None:
     row = cells(pages, "Two flips")
     assert row["Moves"] == "[lift edge, U]"
     assert (row["Flips"], row["Twists"], row["Cycles and swaps"]) == ("UF, UR", "", "")
-    assert [row[metric] for metric in ("OBTM", "QTM", "STM", "ETM")] == ["18", "24", "18", "18"]
+    assert [row[metric] for metric in ("Turns", "QTM", "STM", "ETM")] == ["18", "24", "18", "18"]
     assert (row["Order"], row["Parity"]) == ("2", "even")
     assert set(row["Keeps"].split(", ")) == {"D", "B", "L", "E", "corners", "centres"}
-    assert row["Page"] == "The method"
+    assert row["Effect"] == "flips UF, UR"
+    # Which sequence is found there is heard behind it.
+    assert row["Page"] == "The method, Two flips"
 
 
 def test_a_row_of_a_slice_is_as_turned(pages) -> None:
     # By hand: M takes four edges and four centres round, and leaves L, R and the corners alone.
     row = cells(pages, "The middle layer")
-    assert [row[metric] for metric in ("OBTM", "QTM", "STM", "ETM")] == ["2", "2", "1", "1"]
+    assert [row[metric] for metric in ("Turns", "QTM", "STM", "ETM")] == ["2", "2", "1", "1"]
     assert row["Order"] == "4"
     assert set(row["Keeps"].split(", ")) == {"L", "R", "corners"}
     cycles = [set(cycle.split(" > ")) for cycle in row["Cycles and swaps"].split("; ")]

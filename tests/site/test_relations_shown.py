@@ -88,7 +88,7 @@ def test_relations_lead_both_ways(site) -> None:
 
 
 def cells(site) -> dict[str, Element]:
-    """The last cell of each row of the effect table, by the sequence's title."""
+    """What each row says of others in the effect table, by the sequence's title."""
     (table,) = site["effects.html"].root.all("table")
     rows = table.all("tbody")[0].all("tr")
     return {row.all("th")[0].text: row.all("td", data_label="Related")[0] for row in map(labelled, rows)}
@@ -126,8 +126,9 @@ def test_many_of_the_same_effect_are_counted_in_the_table_and_the_first_listed_o
     blocks = "".join(f"```moves s{i}\nmoves: R\n```\n\n" for i in range(20))
     texts = published({"content/index.md": blocks})
     table = Document.read(texts["effects.html"]).root.all("table")[0]
-    cell = table.all("tbody")[0].all("tr")[0].all("td")[-1]
-    assert cell.text == "same as 19 others"
+    cell = labelled(table.all("tbody")[0].all("tr")[0]).all("td", data_label="Related")[0]
+    # Of which sequence they are the others is heard behind it.
+    assert cell.text == "same as 19 others, same as S0"
     (link,) = cell.all("a")
     assert link.attributes["href"] == "sequences/s0.html#related"
     page = Document.read(texts["sequences/s0.html"])
@@ -171,7 +172,7 @@ def test_the_strip_of_what_does_nothing_says_that_all_is_home(site) -> None:
 
 def test_isolating_sequences_have_a_page_with_a_way_there_and_back(site) -> None:
     page = site["isolating.html"]
-    titles = [heading.text for heading in page.root.all("h2")]
+    titles = [heading.text for heading in page.root.all("h3")]
     assert "Lift the front edge" in titles
     assert "Idle" not in titles
     (link,) = [
@@ -180,7 +181,7 @@ def test_isolating_sequences_have_a_page_with_a_way_there_and_back(site) -> None
         if a.attributes["href"] == "../isolating.html#of-lift-edge"
     ]
     assert link.text
-    assert page.root.all("h2", id="of-lift-edge")[0].all("a")[0].attributes["href"] == (
+    assert page.root.all("h3", id="of-lift-edge")[0].all("a")[0].attributes["href"] == (
         "sequences/lift-edge.html"
     )
     assert "isolating.html" in [a.attributes["href"] for a in site["effects.html"].root.all("a")]
