@@ -16,8 +16,7 @@ from sitegen.site.list_parts import WholeList, in_parts
 from sitegen.site.tables import related_sequences, used_in
 
 MOST_ROWS, MOST_ENTRIES = 250, 100
-"""So many sequences stand on a page of the effect table, and of those that isolate pieces, with all that comes of
-them."""
+"""So many sequences stand on a page of the effect table, and on one of those that isolate pieces."""
 
 
 @dataclass(frozen=True)

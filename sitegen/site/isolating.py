@@ -36,7 +36,7 @@ class Entry:
 
 @dataclass(frozen=True)
 class OfLayer:
-    """A layer, with the pieces that are changed alone in it or two together, each with the sequences that do it."""
+    """A layer, with the pieces that change alone in it or two together, each with the sequences."""
 
     name: str
     alone: Mapping[str, tuple[Sequence, ...]]
@@ -58,13 +58,15 @@ class OfOnePuzzle:
 
 
 def isolated_in(part: ListPart, taken: Container[str]) -> list[OfOnePuzzle]:
-    """What stands on a page of isolating sequences, each with its commutators; `taken` are names of others."""
+    """What stands on a page of isolating sequences, with the commutators of each; `taken` are other names."""
     return [_of_puzzle(group, taken) for group in part.groups]
 
 
 def _of_puzzle(group: OfPuzzle, taken: Container[str]) -> OfOnePuzzle:
     found = [(sequence, isolating(sequence.effect)) for sequence in group.sequences]
-    entries = (Entry(each, tuple(_isolated(each, layer, taken) for layer in layers)) for each, layers in found)
+    entries = (
+        Entry(each, tuple(_isolated(each, layer, taken) for layer in layers)) for each, layers in found
+    )
     return OfOnePuzzle(group.puzzle, tuple(entries), tuple(_overview(group.puzzle, found)))
 
 
@@ -77,7 +79,10 @@ def _overview(puzzle: Puzzle, found: Iterable[tuple[Sequence, Iterable[Layer]]])
             of_layer.setdefault(layer.name, {}).setdefault(changed, []).append(sequence)
     for name in layer_names(puzzle):
         if found_here := of_layer.get(name):
-            told = {changed: (_names(changed, puzzle), tuple(found_here[changed])) for changed in sorted(found_here)}
+            told = {
+                changed: (_names(changed, puzzle), tuple(found_here[changed]))
+                for changed in sorted(found_here)
+            }
             alone = dict(named for changed, named in told.items() if len(changed) == 1)
             yield OfLayer(name, alone, dict(named for changed, named in told.items() if len(changed) > 1))
 

@@ -1,4 +1,4 @@
-"""Long lists of sequences in parts: those of one puzzle together, and no page with more of them than can be read.
+"""Long lists of sequences in parts: those of one puzzle together, and no page that grows with the guide.
 
 Knows sequences and paths; knows nothing of what is told of each.
 """
@@ -77,12 +77,14 @@ def in_parts(sequences: Sequence[MoveSequence], path: str, most: int) -> WholeLi
     for sequence in sequences:
         by_puzzle.setdefault(sequence.puzzle.name, []).append(sequence)
     pages: list[list[list[MoveSequence]]] = [[]]
-    for of_one in by_puzzle.values():
-        for start in range(0, len(of_one), most):
-            piece = of_one[start : start + most]
-            if sum(map(len, pages[-1])) + len(piece) > most:
+    for left in by_puzzle.values():
+        while left:
+            room = most - sum(map(len, pages[-1]))
+            if room and (len(left) <= room or len(left) > most):
+                pages[-1].append(left[:room])
+                left = left[room:]
+            else:
                 pages.append([])
-            pages[-1].append(piece)
     parts: list[ListPart] = []
     for number, page in enumerate(pages, 1):
         before = parts[-1].last if parts else 0

@@ -210,7 +210,10 @@ class MadeFrom:
 
 def _parts(whole: WholeList) -> Facts:
     """The ways from each part of a list to others."""
-    return [[part.path, part.first, part.last, [group.puzzle.name for group in part.groups]] for part in whole.parts]
+    return [
+        [part.path, part.first, part.last, [group.puzzle.name for group in part.groups]]
+        for part in whole.parts
+    ]
 
 
 def _shown(page: Page | Sequence) -> Facts:

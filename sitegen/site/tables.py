@@ -46,7 +46,7 @@ class Row:
 
     @property
     def sought(self) -> str:
-        """What a page finds it by, as JSON: its puzzle, what it does to which pieces, what it keeps, its length."""
+        """What a page finds it by, as JSON: its puzzle, what it does to which pieces, what it keeps …"""
         sequence = self.sequence
         done = [f"{verb} {kind}" for verb, kind in done_to(sequence.effect)]
         return json.dumps(
@@ -128,7 +128,9 @@ def row(sequence: Sequence) -> Row:
 def done_to(effect: Effect) -> Iterator[tuple[str, str]]:
     """What is done to which kinds of pieces, with the verbs of claims; of a kind also to which sort of it."""
     turned = [*(("flips", p) for p in effect.flips), *(("twists", t.piece) for t in effect.twists)]
-    moved = [(verb_of(cycle), effect.puzzle.piece_at(slot)) for cycle in effect.cycles for slot in cycle.slots]
+    moved = [
+        (verb_of(cycle), effect.puzzle.piece_at(slot)) for cycle in effect.cycles for slot in cycle.slots
+    ]
     for verb, piece in [*turned, *moved]:
         yield from ((verb, name) for name in dict.fromkeys((piece.kind, piece.sort)) if name)
 

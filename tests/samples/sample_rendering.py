@@ -61,7 +61,7 @@ WITHOUT_BUTTONS = """() => {
   main.querySelectorAll(".turn-it, .saving, .filters").forEach(button => button.remove());
   return main.textContent;
 }"""
-"""A script that gives the text of a page without what there is to be pressed to play turns, or to look for rows."""
+"""A script that gives the text of a page without what is pressed to play turns, or to look for rows."""
 
 LIGHT_FROM = 64
 """Lighter than the body of a puzzle and the ink of marks, darker than every colour."""

@@ -154,6 +154,7 @@ def test_where_all_that_a_row_says_stands_in_lines_it_stands_beside_its_label(
     publish(guide_of(tmp_path, index=blocks))
     page = opened(windows, tmp_path / "output", "effects.html", width=380)
     page.get_by_label("All columns").check()
+    page.evaluate("localStorage.clear()")
     cells = page.locator("td[data-label='Related']").all()
     said = [[each.bounding_box() for each in cell.locator(".relation").all()] for cell in cells]
     several = [boxes for boxes in said if len(boxes) > 1]
@@ -327,15 +328,20 @@ def test_the_views_of_a_card_stand_side_by_side_on_paper(windows: Windows, folde
 
 def test_the_effect_table_on_paper_is_a_table_with_its_heads(windows: Windows, folder: Path) -> None:
     page = opened(windows, folder, "effects.html", width=1000)  # A4 across less 16 mm on either side
-    page.emulate_media(media="print")
-    heads = page.locator("table.effects thead th:visible").all()
-    assert len(heads) == 6
-    assert len({head.bounding_box()["y"] for head in heads}) == 1
+    for columns, count in (("uncheck", 6), ("check", 15)):
+        page.emulate_media(media="screen")
+        getattr(page.get_by_label("All columns"), columns)()
+        page.emulate_media(media="print")
+        heads = page.locator("table.effects thead th:visible").all()
+        assert len(heads) == count
+        assert len({head.bounding_box()["y"] for head in heads}) == 1
+        assert page.evaluate("document.documentElement.scrollWidth") <= 1000
     assert (
         page.locator("table.effects thead").evaluate("e => getComputedStyle(e).display")
         == "table-header-group"
     )
     assert page.evaluate(BROKEN_WORDS) == []
+    page.evaluate("localStorage.clear()")
 
 
 def test_letters_are_seen_in_print_though_not_on_the_screen(windows: Windows, folder: Path) -> None:

@@ -192,8 +192,7 @@ def test_a_row_says_what_its_sequence_does(pages) -> None:
     assert (row["Order"], row["Parity"]) == ("2", "even")
     assert set(row["Keeps"].split(", ")) == {"D", "B", "L", "E", "corners", "centres"}
     assert row["Effect"] == "flips UF, UR"
-    # Which sequence is found there is heard behind it.
-    assert row["Page"] == "The method, Two flips"
+    assert row["Page"] == "The method"
 
 
 def test_a_row_of_a_slice_is_as_turned(pages) -> None:

@@ -90,7 +90,7 @@ function withFilters(place, table) {
     for (const body of table.tBodies) body.hidden = !body.querySelector("tr[data-sought]:not([hidden])");
     const pages = Number(place.dataset.pages), here = `${rows.length} sequence${rows.length === 1 ? "" : "s"}`;
     const some = Object.keys(now).length > 0;
-    count.textContent = `${some ? `${shown || "None"} of ` : ""}${here}${pages > 1 ? ` on this page; the ${pages - 1} other page${pages > 2 ? "s" : ""} with ${place.dataset.count - rows.length} are not looked through` : ""}`;
+    count.textContent = `${some ? `${shown || "None"} of ` : ""}${here}${pages > 1 ? ` on this page; the ${pages - 1} other page${pages > 2 ? "s" : ""} with ${place.dataset.count - rows.length} ${pages > 2 ? "are" : "is"} not looked through` : ""}`;
     all.hidden = !some;
   }
 
