@@ -226,7 +226,9 @@ class Site:
     def _isolating(self, part: ListPart) -> Iterator[File]:
         taken = next(iter(self.guide.scopes.values())).taken
         html = partial(isolating_html, part, self.around.isolating, isolated_in(part, taken))
-        title = "Isolating sequences" if part.number == 1 else f"Isolating sequences, {part.first} to {part.last}"
+        title = (
+            "Isolating sequences" if part.number == 1 else f"Isolating sequences, {part.first} to {part.last}"
+        )
         yield File(part.path, html, about=self._announcing.other(title, ISOLATING_ARE))
 
     def _contents(self) -> Iterator[File]:
