@@ -682,6 +682,8 @@ NO_COLUMN = "give the head a cell for each, or write \\| for a | within a cell"
 NOT_MARKED = "write {.moves} right behind, or {.plain} if it is only to be shown"
 NO_SHEET = "write a page with “kind: handout” or “kind: exercises” at its head"
 NO_FILE = "write the way to it from this page's folder, or put a file content/notes/a.txt there"
+LATER = "---\ndraft: yes\n---\nLater.\n"
+TO_DRAFT = "take the link away until then, or “draft” at the head of later.md"
 
 TOLD: list[tuple[dict[str, str], Told]] = [
     (
@@ -703,6 +705,21 @@ TOLD: list[tuple[dict[str, str], Told]] = [
     (
         {**GUIDE, "content/notes/b.md": "[x](a.txt)\n"},
         Told(NO_FILE, {"content/notes/a.txt": "A"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": "[x](later.md)\n", "content/later.md": LATER},
+        Told(TO_DRAFT, {"content/index.md": "Home.\n"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": "[x](later.md)\n", "content/later.md": LATER},
+        Told(TO_DRAFT, {"content/later.md": "Later.\n"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": block("moves", "@lift U"), "content/later.md": f"{LATER}{SEQUENCES}"},
+        Told(
+            "it stands on later.md, which is a draft: take “draft” away there",
+            {"content/later.md": f"Later.{SEQUENCES}"},
+        ),
     ),
     (
         {**GUIDE, "content/index.md": "Say <b>so</b>.\n"},

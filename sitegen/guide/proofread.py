@@ -124,6 +124,12 @@ def sign_notes(guide: Guide) -> Iterator[Problem]:
         yield _note(f"{message}: this is {ESCAPED}", shown, hint)
 
 
+def draft_notes(guide: Guide) -> Iterator[Problem]:
+    """How many pages are left out since they are drafts."""
+    if places := [page.draft for page in guide.left_out if page.draft]:
+        yield _note("this page is a draft and not published", places, "turnfolio publish --draft shows it")
+
+
 def _note(message: str, shown: list[Passage], hint: str) -> Problem:
     """Of all the places where something is, the first one, and how many others there are."""
     others = len(shown) - 1
@@ -178,6 +184,8 @@ def roots(found: Sequence[Problem], guide: Guide) -> list[Problem]:
         if named:
             puzzle = named.head.puzzle.name
             problem.hint = f"it is a sequence of {puzzle}; moves refer to those of their own puzzle"
+        elif isinstance(problem, UnknownSequence) and (draft := guide.on_drafts.get(problem.name)):
+            problem.hint = f"it stands on {draft}.md, which is a draft: take “draft” away there"
         elif isinstance(problem, UnknownSequence) and (other := others.get(problem.name)):
             problem.hint = f"{problem.name} is a {other}; a sequence has the name that its block gives it"
         kept.append(problem)

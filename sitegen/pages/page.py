@@ -45,6 +45,7 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "date": _date,
     "updated": _date,
     "answers": OneOf((PUBLISHED,)),
+    "draft": Setting.as_yes,
     **SHEET_READERS,
 }
 """The keys at the head of a page, and how their values are read."""
@@ -91,7 +92,8 @@ class Page:
     headings: tuple[Heading, ...] = field(default=())
     answers: Passage | None = None
     """Where it is said that the answers to its exercises are published, if it is."""
-
+    draft: Passage | None = None
+    """Where it is said that it is not to be published yet, if it is."""
     date: str = ""
     """The day on which it was published first, as its author says; empty where nothing is said."""
     updated: str = ""
@@ -159,6 +161,7 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         answers=settings["answers"].key if head.get("answers") else None,
         date=head.get("date") or "",
         updated=head.get("updated") or "",
+        draft=settings["draft"].key if head.get("draft") else None,
     )
 
 

@@ -309,6 +309,7 @@ html: on
         "title: A page\nsummary: One line\n  or two.\npuzzle: cube-2\ntags:\n- red\n- blue\n",
         around=f"---\n{{}}---\n{FIGURE}",
     ),
+    "a draft": Sample("draft: yes\n", file="content/later.md", around="---\n{}---\nText.\n"),
     "front matter for paper": Sample(
         """\
 title: A sheet
