@@ -62,6 +62,8 @@ class Config:
     """Whether pages have pictures for where others link to them, in a guide with an address."""
     embed: bool = False
     """Whether each block that has a name is a page of its own too, to stand in pages elsewhere."""
+    workings: bool = False
+    """Whether readers see what is written for authors: names to refer by, and blocks to copy."""
     puzzle: str = "cube-3"
     theme: str = "folio"
     colours: Mapping[str, str] = field(default_factory=dict)
@@ -299,6 +301,7 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "author": Setting.as_text,
     PICTURE_CARDS: Setting.as_yes,
     "embed": Setting.as_yes,
+    "workings": Setting.as_yes,
     "theme": Setting.as_text,
     "paper": OneOf(tuple(PAPERS)),
     "pages": _parts,

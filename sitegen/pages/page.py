@@ -46,6 +46,7 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "updated": _date,
     "answers": OneOf((PUBLISHED,)),
     "draft": Setting.as_yes,
+    "workings": Setting.as_yes,
     **SHEET_READERS,
 }
 """The keys at the head of a page, and how their values are read."""
@@ -94,6 +95,8 @@ class Page:
     """Where it is said that the answers to its exercises are published, if it is."""
     draft: Passage | None = None
     """Where it is said that it is not to be published yet, if it is."""
+    workings: bool = False
+    """Whether readers see what is written for authors."""
     date: str = ""
     """The day on which it was published first, as its author says; empty where nothing is said."""
     updated: str = ""
@@ -159,6 +162,7 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         puzzle=_puzzle(settings.get("puzzle"), "puzzle" in unknown, config),
         prose=prose,
         answers=settings["answers"].key if head.get("answers") else None,
+        workings=config.workings if head.get("workings") is None else head["workings"],
         date=head.get("date") or "",
         updated=head.get("updated") or "",
         draft=settings["draft"].key if head.get("draft") else None,

@@ -66,6 +66,8 @@ class PageSetting:
     """Whether figures must be told apart on a copy in grey."""
     about: About | None = None
     """What is said of the page elsewhere."""
+    workings: bool = False
+    """Whether it shows what is written for authors."""
     variant: str = ""
     answers: str = ""
     """The path of the page with the answers to its exercises; empty where none are published."""
@@ -94,6 +96,7 @@ class PageSetting:
             histogram=self._histogram,
             words=moves.effect,
             variant=self.variant,
+            workings=self.workings,
             **values,
         )
 
