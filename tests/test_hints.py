@@ -561,6 +561,7 @@ TABLE: dict[str, list[Row]] = {
         Row("title: T\ntheme: [a]\n", LINE, gap="folio"),
         Row("title: T\n---\nlanguage: en\n", LINE_AWAY),
         Row("title: T\nmirrored: yes\n", LINE_AWAY),
+        Row("title: T\nblocks: net\n", LINE, take="example (blocks: .+)"),
         Row("title: T\ncolours: {U: yellow, D: white}\n", take=r"colours (\{.+?\})"),
         Row("title: T\npages: {a: b}\n", LINE, take="write (pages: .+)", keep=2),
         Row("title: !x T\n", take="(text) alone"),

@@ -6,7 +6,7 @@ Knows texts and the place where they stand; what a kind says beside that is its 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import asdict, astuple, dataclass
+from dataclasses import asdict, astuple, dataclass, field
 from typing import ClassVar
 
 from sitegen.effects.piece_sets import Pieces
@@ -30,6 +30,10 @@ class Head:
     puzzle: Puzzle
     html: bool
     """Whether HTML in its texts is let through."""
+    defaults: Mapping[str, Setting] = field(default_factory=dict)
+    """What its page or the guide says in the place of keys that it does not write."""
+    tags: tuple[str, ...] = ()
+    """Those that its page and the guide add to its own."""
 
 
 @dataclass(frozen=True)

@@ -99,9 +99,27 @@ def value(
     return findings.attempt(otherwise, read, fields[key]) if key in fields else otherwise
 
 
-def tags(fields: Mapping[str, Setting]) -> tuple[str, ...]:
-    """The tags of a sequence; none where the key is not written. Raises Problem."""
-    return fields["tags"].as_texts() if "tags" in fields else ()
+def tags(fields: Mapping[str, Setting], head: Head) -> tuple[str, ...]:
+    """The tags of a sequence, with those that all have on its page. Raises Problem."""
+    own = fields["tags"].as_texts() if "tags" in fields else ()
+    return tuple(dict.fromkeys([*own, *head.tags]))
+
+
+def with_defaults(fields: Mapping[str, Setting], head: Head, findings: Findings) -> dict[str, Setting]:
+    """What is written in a block, and for keys that are not what holds on its page.
+
+    What of that the puzzle cannot follow goes to the findings.
+    """
+    told = {key: setting for key, setting in head.defaults.items() if key not in fields}
+    for key, read in (("view", _views), ("focus", _pieces)):
+        if key in told:
+            try:
+                read(told[key], head.puzzle)
+            except Problem as problem:
+                message = f"{problem.message}, for a block in {head.page}.md"
+                findings.add(Problem(message, problem.passage, problem.hint))
+                del told[key]
+    return {**told, **fields}
 
 
 def moves(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Node | None:
@@ -111,7 +129,11 @@ def moves(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Fin
 
 def pieces(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Pieces:
     """The pieces behind a key; none where it is not written, or they cannot be read."""
-    return value(fields, key, lambda setting: parse_all(setting.as_said(), puzzle), NOTHING, findings)
+    return value(fields, key, lambda setting: _pieces(setting, puzzle), NOTHING, findings)
+
+
+def _pieces(setting: Setting, puzzle: Puzzle) -> Pieces:
+    return parse_all(setting.as_said(), puzzle)
 
 
 def claims(
@@ -150,6 +172,7 @@ def views(
 def shown(fields: Mapping[str, Setting], head: Head, findings: Findings, view: str = DEFAULT_VIEW) -> Shown:
     """How a block is to be shown; `view` is how it is drawn where it does not say, empty if that depends."""
     puzzle = head.puzzle
+    fields = with_defaults(fields, head, findings)
     return Shown(
         title=value(fields, "title", Setting.as_text, "", findings),
         say=findings.attempt(None, said, fields, head.html),

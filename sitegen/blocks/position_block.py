@@ -159,7 +159,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> PositionBlock:
         moves=keys.moves(fields, "moves", puzzle, findings),
         solve=keys.moves(fields, "solve", puzzle, findings),
         impossible=impossible,
-        shown=replace(shown, arrows="arrows" in fields and shown.arrows),
+        shown=replace(shown, arrows="arrows" in {**head.defaults, **fields} and shown.arrows),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import groupby
+from itertools import chain, groupby
 from pathlib import Path
 
 from sitegen.blocks.block import Head, WrittenBlock
@@ -142,9 +142,18 @@ def blocks_of(page: Page, config: Config) -> Iterator[Block]:
         if not fence.words or not (kind := _kind(fence)):
             continue
         name = next(iter(fence.words[len(kind.split()) :]), "")
-        block = Block(kind, Head(name, page.name, page.puzzle, config.html), fence, Findings())
+        block = Block(kind, _head(name, kind, page, config), fence, Findings())
         block.parsed = block.findings.attempt(None, _parse, block)
         yield block
+
+
+def _head(name: str, kind: str, page: Page, config: Config) -> Head:
+    """How a block opens, with what page and guide say for all that have its keys."""
+    keys = KINDS[kind].table.keys
+    said = {key: setting for key, setting in {**config.blocks, **page.blocks}.items() if key in keys}
+    added = [each["tags"].as_texts() for each in (config.blocks, page.blocks) if "tags" in each]
+    tags = tuple(chain.from_iterable(added)) if "tags" in keys else ()
+    return Head(name, page.name, page.puzzle, config.html, said, tags)
 
 
 def _parse(block: Block) -> WrittenBlock | None:

@@ -16,7 +16,15 @@ from sitegen.puzzles import catalogue
 from sitegen.puzzles.catalogue import Catalogue
 from sitegen.puzzles.definition import COLOURS
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.settings import OneOf, Setting, doubted, read_settings, text_setting
+from sitegen.settings import (
+    OneOf,
+    Setting,
+    doubted,
+    nothing_written,
+    read_settings,
+    text_setting,
+    unknown_key,
+)
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 """Paper sizes, and what CSS calls them."""
@@ -75,6 +83,8 @@ class Config:
     """The pages in reading order, in parts."""
     html: bool = False
     """Whether HTML in Markdown is passed through."""
+    blocks: Mapping[str, Setting] = field(default_factory=dict)
+    """What blocks say that do not say otherwise, by key."""
     places: Mapping[str, Passage] = field(default_factory=dict)
     """Where each setting was written, and each colour, as `colours.U`."""
     puzzles: Catalogue = field(default_factory=Catalogue)
@@ -83,6 +93,8 @@ class Config:
     """What is wrong with the settings: until it is mended the guide can be checked, and not published."""
 
 
+BLOCK_KEYS = ("view", "focus", "arrows", "letters", "tags")
+"""What a guide or a page may say for all its blocks that have such a key."""
 UNKNOWN: Mapping[str, Any] = {"puzzle": "", "html": True}
 """What stands for a setting while nobody knows what it says, so that nothing is told that only follows: no
 puzzle, for pages that name none themselves; and HTML is HTML, since whoever writes that key has some."""
@@ -276,6 +288,22 @@ def _colours(setting: Setting, puzzles: Catalogue) -> dict[str, str]:
     return colours
 
 
+def for_blocks(setting: Setting) -> Mapping[str, Setting]:
+    """What blocks say that do not say otherwise. Raises Problem."""
+    if setting.entries is None:
+        hint = "write for example blocks: {letters: yes}"
+        raise setting.problem("blocks are keys of blocks and what they say", hint)
+    for name, entry in setting.entries.items():
+        if name not in BLOCK_KEYS:
+            raise unknown_key(entry.key, BLOCK_KEYS)
+        if entry.is_empty:
+            raise nothing_written(entry.key)
+    for key, read in (("arrows", Setting.as_yes), ("letters", Setting.as_yes), ("tags", Setting.as_texts)):
+        if key in setting.entries:
+            read(setting.entries[key])
+    return setting.entries
+
+
 def _parts(setting: Setting) -> tuple[NamedPart, ...]:
     """parts := names, or items of which each is a name, or a title with the names of a part."""
     if not any(item.entries for item in setting.items):
@@ -306,6 +334,7 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "paper": OneOf(tuple(PAPERS)),
     "pages": _parts,
     "html": Setting.as_yes,
+    "blocks": for_blocks,
     MIRRORED: Setting.as_yes,
 }
 """The keys of guide.yaml, and how their values are read."""

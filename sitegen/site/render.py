@@ -328,6 +328,7 @@ class Site:
             config.html,
             config.embed,
             config.workings,
+            {key: setting.passage.text for key, setting in config.blocks.items()},
             config.paper,
             digests_below(self.guide.folder, "content/puzzles"),
             self.variant,

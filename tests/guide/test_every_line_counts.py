@@ -284,6 +284,11 @@ colours:
   D: purple
   red: "#b02030"
 html: on
+workings: yes
+blocks:
+  view: net
+  focus: U
+  letters: yes
 """,
         file="content/guide.yaml",
         others=(
@@ -307,6 +312,11 @@ html: on
     ),
     "front matter": Sample(
         "title: A page\nsummary: One line\n  or two.\npuzzle: cube-2\ntags:\n- red\n- blue\n",
+        around=f"---\n{{}}---\n{FIGURE}",
+    ),
+    "front matter for authors": Sample("workings: yes\n", around=f"---\n{{}}---\n{FIGURE}"),
+    "front matter for blocks": Sample(
+        "blocks:\n  view: net\n  focus: U\n  arrows: no\n  letters: yes\n  tags: [red, blue]\n",
         around=f"---\n{{}}---\n{FIGURE}",
     ),
     "a draft": Sample("draft: yes\n", file="content/later.md", around="---\n{}---\nText.\n"),

@@ -115,7 +115,7 @@ def check(block: MovesBlock, scope: Scope, findings: Findings) -> Sequence:
         stated=tuple(claim for _, claim in block.claims) if all(held) else (),
         refers_to=named_in([block.tree, block.starts]),
         before=before,
-        tags=keys.tags(block.fields),
+        tags=keys.tags(block.fields, block.head),
     )
 
 
