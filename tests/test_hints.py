@@ -456,6 +456,8 @@ TABLE: dict[str, list[Row]] = {
         Row(block("moves", "moves: R", "letters: maybe"), HERE),
         Row(block("moves", "moves: R", "marked: yes"), LINE_AWAY),
         Row(block("moves", "moves: R", "tags: red"), LINE_AWAY),
+        Row(block("moves", "moves: R", "without: [title, related]"), (", related", "")),
+        Row(block("moves", "moves: R", "without: [title, related]"), ("```moves", "```moves mine")),
         Row(block("moves", "moves: R", "moves: U"), LINE_AWAY),
         Row(block("moves", "moves: R", "claims:", "*order 4"), LINE),
         Row(block("moves", "moves: R", "claims:", "- order 4", "-"), LINE_AWAY),

@@ -58,6 +58,10 @@ class Turned:
         )
 
 
+LEFT_OUT = ("title", "layers", "related")
+"""What an author may leave out: the title of a card; of a sequence's page its layers, and its relations."""
+
+
 @dataclass(frozen=True)
 class Shown:
     """How an author wants a block shown: what it is called, what is said of it, and how it is drawn."""
@@ -70,6 +74,12 @@ class Shown:
     focus: Pieces | None
     arrows: bool
     letters: bool
+    effect: Prose | bool = True
+    """What the card says of the effect: what turning shows, or the author's own words, or nothing."""
+    metrics: tuple[str, ...] | None = None
+    """Those in which its length is told; None where nothing is said."""
+    without: tuple[str, ...] = ()
+    """Which of `LEFT_OUT` are not shown."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -146,7 +156,7 @@ class CheckedBlock(BlockInPlace):
     @property
     def prose(self) -> tuple[Prose, ...]:
         """The author's texts in it."""
-        return (self.say,) if self.say else ()
+        return tuple(text for text in (self.say, self.shown.effect) if text and not isinstance(text, bool))
 
     @property
     def anchor(self) -> str:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
-from sitegen.blocks.block import Head, Shown
+from sitegen.blocks.block import LEFT_OUT, Head, Shown
 from sitegen.effects.claims import KINDS, Claim, claim_words, parse_claims
 from sitegen.effects.likeness import alike
 from sitegen.effects.piece_sets import Pieces, parse_all, piece_words
 from sitegen.figures.views import DEFAULT_VIEW, available
 from sitegen.folders import RESERVED
+from sitegen.moves.metrics import METRICS
 from sitegen.moves.notation import layer_names
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME
@@ -77,6 +78,12 @@ CLAIMS = Meaning("claims", claim_words, lambda puzzle: KINDS)
 VIEW = Meaning("views", available)
 DRAWN: Meanings = {"view": VIEW, "focus": PIECES, "arrows": YES, "letters": YES}
 """How a block is drawn."""
+ON_CARDS: Meanings = {
+    "effect": replace(TEXT, words=lambda puzzle: ["no"]),
+    "metrics": one_of(*(metric.upper() for metric in METRICS), "no"),
+    "without": one_of(*LEFT_OUT),
+}
+"""What stands on a card, and on the page of its sequence."""
 NOTHING: Pieces = frozenset()
 
 T = TypeVar("T")
@@ -173,6 +180,7 @@ def shown(fields: Mapping[str, Setting], head: Head, findings: Findings, view: s
     """How a block is to be shown; `view` is how it is drawn where it does not say, empty if that depends."""
     puzzle = head.puzzle
     fields = with_defaults(fields, head, findings)
+    told: Prose | bool = True
     return Shown(
         title=value(fields, "title", Setting.as_text, "", findings),
         say=findings.attempt(None, said, fields, head.html),
@@ -180,7 +188,35 @@ def shown(fields: Mapping[str, Setting], head: Head, findings: Findings, view: s
         focus=pieces(fields, "focus", puzzle, findings) if "focus" in fields else None,
         arrows=value(fields, "arrows", Setting.as_yes, True, findings),
         letters=value(fields, "letters", Setting.as_yes, False, findings),
+        effect=value(fields, "effect", lambda setting: _effect(setting, head.html), told, findings),
+        metrics=value(fields, "metrics", _metrics, None, findings),
+        without=value(fields, "without", _left_out, (), findings),
     )
+
+
+def _effect(setting: Setting, html: bool) -> Prose | bool:
+    """effect := "yes" | "no" | the author's own words"""
+    return inline_prose(setting.said, html) if setting.says_more else setting.as_yes()
+
+
+def _metrics(setting: Setting) -> tuple[str, ...] | None:
+    """metrics := "no" | METRIC ("," METRIC)*"""
+    if setting.text and not setting.says_more:
+        return None if setting.as_yes() else ()
+    known = [metric.upper() for metric in METRICS]
+    return tuple(item.as_choice(known).lower() for item in setting.as_list())
+
+
+def _left_out(setting: Setting) -> tuple[str, ...]:
+    return tuple(item.as_choice(LEFT_OUT) for item in setting.as_list())
+
+
+def refuse_without_page(fields: Mapping[str, Setting], named: bool) -> None:
+    """Raises Problem where something is left out of a page that there is not."""
+    listed = fields["without"].as_list() if "without" in fields and not named else ()
+    if stray := next((item for item in listed if item.text != "title"), None):
+        hint = f"give the block a name, or take “{stray.text}” away"
+        raise Problem("this stands on the page of a named sequence", stray.passage, hint)
 
 
 def _views(setting: Setting, puzzle: Puzzle) -> tuple[str, ...]:

@@ -93,7 +93,7 @@ class Config:
     """What is wrong with the settings: until it is mended the guide can be checked, and not published."""
 
 
-BLOCK_KEYS = ("view", "focus", "arrows", "letters", "tags")
+BLOCK_KEYS = ("view", "focus", "arrows", "letters", "tags", "effect", "metrics", "without")
 """What a guide or a page may say for all its blocks that have such a key."""
 UNKNOWN: Mapping[str, Any] = {"puzzle": "", "html": True}
 """What stands for a setting while nobody knows what it says, so that nothing is told that only follows: no

@@ -23,7 +23,7 @@ from sitegen.site.theme import load_theme
 
 COLUMNS = (1, 2, 4)
 LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # by libyaml, where it is there
-UNORDERED = ("pieces", "stickers", "sizes")
+UNORDERED = ("pieces", "stickers", "sizes", "without")
 """Lists that say the same in any order."""
 
 TOOLS = """\
@@ -102,6 +102,10 @@ claims: length 4 OBTM; order 3
 view: [net, corner]
 tags: [pyramid, 'and more']
 """,
+    ),
+    "moves with a card of their own": block(
+        "moves shown",
+        "moves: R L\neffect: It turns\n  *two* layers.\nmetrics: ETM, STM\nwithout:\n- layers\n- title\n",
     ),
     "moves alone": block("moves alone", "L R'\nL' R\n"),
     "marked moves": block(

@@ -153,8 +153,7 @@ class Derivation(CheckedBlock):
 
     @property
     def prose(self) -> tuple[Prose, ...]:
-        said = (self.say, *(stage.say for stage in self.stages))
-        return tuple(prose for prose in said if prose)
+        return (*super().prose, *(stage.say for stage in self.stages if stage.say))
 
     @property
     def turned(self) -> Turned:
