@@ -58,6 +58,14 @@ class Turned:
         )
 
 
+class UnknownBlock(Problem):
+    """A name that no block of its kind has; empty where none is named."""
+
+    def __init__(self, message: str, name: str, passage: Passage, hint: str) -> None:
+        super().__init__(message, passage, hint)
+        self.name = name
+
+
 LEFT_OUT = ("title", "layers", "related")
 """What an author may leave out: the title of a card; of a sequence's page its layers, and its relations."""
 
@@ -181,8 +189,10 @@ class CheckedBlock(BlockInPlace):
     @classmethod
     def unknown(cls, name: str, passage: Passage, known: Collection[str]) -> Problem:
         """The problem with a link to one of its kind by a name that none has."""
-        hint = f"there are {', '.join(known)}" if known else f"the guide has no block “{cls.LINK}”"
-        return Problem(f"no {cls.LINK} is named {name}", passage, hint)
+        hint = (
+            f"there are {', '.join(known)}" if known else f"no block of the guide is a {cls.LINK} with a name"
+        )
+        return UnknownBlock(f"no {cls.LINK} is named {name}", name, passage, hint)
 
     @property
     def turned(self) -> Turned:

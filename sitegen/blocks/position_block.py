@@ -78,6 +78,7 @@ class Position(CheckedBlock):
     """A position, with the laws that it breaks and what solves it."""
 
     ANCHOR = "position"
+    LINK = "position"
 
     position: Permutation
     """Where the sticker of each slot is."""

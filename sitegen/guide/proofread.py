@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from pathlib import PurePosixPath
 
+from sitegen.blocks.block import UnknownBlock
 from sitegen.blocks.kinds import ASKING, KINDS, anchors
 from sitegen.blocks.method.method import Method, UnknownMethod
 from sitegen.guide.guide import EMBED, FILES, MADE, Guide
@@ -167,6 +168,7 @@ def roots(found: Sequence[Problem], guide: Guide) -> list[Problem]:
     blocks = {block.parsed.defines if block.parsed else block.name: block for block in every}
     others = {block.name: block.kind for block in every if block.name}
     failed = {block.name for block in every if KINDS[block.kind].gives is Method and block.checked is None}
+    broken = {block.name for block in every if block.name and block.checked is None}
     headless = {problem.passage.source.name for problem in found if isinstance(problem, StraySettings)}
     kept = []
     for problem in {(problem.headline(), problem.hint): problem for problem in found}.values():
@@ -174,7 +176,9 @@ def roots(found: Sequence[Problem], guide: Guide) -> list[Problem]:
             continue
         if isinstance(problem, UnknownPage) and problem.name in guide.unread:
             continue
-        if isinstance(problem, UnknownSequence | UnknownMethod) and guide.unread:
+        if isinstance(problem, UnknownSequence | UnknownBlock) and guide.unread:
+            continue
+        if isinstance(problem, UnknownBlock) and problem.name in broken:
             continue
         if isinstance(problem, UnknownMethod) and (problem.name in failed or (failed and not problem.name)):
             continue

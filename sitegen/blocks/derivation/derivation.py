@@ -109,6 +109,7 @@ class Derivation(CheckedBlock):
     """Called as its block is, or else as the sequence that it names; `same_as` are others with its effect."""
 
     ANCHOR = "derivation"
+    LINK = "derivation"
 
     stages: tuple[DerivationStep, ...]
     turns: tuple[Turn, ...]
