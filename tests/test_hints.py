@@ -563,6 +563,8 @@ TABLE: dict[str, list[Row]] = {
         Row("title: T\ntheme: [a]\n", LINE, gap="folio"),
         Row("title: T\n---\nlanguage: en\n", LINE_AWAY),
         Row("title: T\nmirrored: yes\n", LINE_AWAY),
+        Row("title: T\nlogo: a.png\n", LINE_AWAY),
+        Row("title: T\nlicence: {A: more.md, B: more.md}\n", LINE, take="write (licence: .+)", gap="more"),
         Row("title: T\nblocks: net\n", LINE, take="example (blocks: .+)"),
         Row("title: T\ncolours: {U: yellow, D: white}\n", take=r"colours (\{.+?\})"),
         Row("title: T\npages: {a: b}\n", LINE, take="write (pages: .+)", keep=2),

@@ -26,6 +26,7 @@ from sitegen.guide.proofread import (
     id_problems,
     link_problems,
     roots,
+    setting_problems,
     sheet_problems,
     sign_notes,
 )
@@ -100,6 +101,7 @@ def proofread(guide: Guide, found: Sequence[Problem]) -> Guide:
         *(problem for block in blocks for problem in block.findings.problems),
         *sheet_problems(guide),
         *link_problems(guide),
+        *setting_problems(guide),
         *id_problems(guide),
         *(problem for page in guide.read for problem in unread_problems(page.prose, OPENINGS)),
         *(problem for page in guide.read for problem in misread_problems(page.prose)),

@@ -9,7 +9,7 @@ from sitegen.blocks.block import UnknownBlock
 from sitegen.blocks.kinds import ASKING, KINDS, anchors
 from sitegen.blocks.method.method import Method, UnknownMethod
 from sitegen.guide.guide import EMBED, FILES, MADE, Guide
-from sitegen.guide.links import UnknownPage, broken_links, value_place
+from sitegen.guide.links import UnknownPage, address_of, broken_links, value_place
 from sitegen.guide.printed import ANSWERS, OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
 from sitegen.guide.tags import TAG_FOLDER
@@ -99,6 +99,18 @@ def link_problems(guide: Guide) -> Iterator[Problem]:
         for prose in guide.texts(page):
             yield from broken_links(prose, page.name, guide.targets)
             yield from literal_problems(prose, page.prose.labels)
+
+
+def setting_problems(guide: Guide) -> Iterator[Problem]:
+    """What the settings lead to, for all pages, and is not there."""
+    findings, config = Findings(), guide.config
+    for link in (*config.links, *filter(None, [config.licence])):
+        if link.target:
+            findings.attempt("", address_of, link.target, "index", "", guide.targets, link.place)
+    if config.logo and config.logo not in guide.files:
+        hint = f"put a picture there, as content/{config.logo}, or take the key away"
+        findings.add(Problem(f"the guide has no file {config.logo}", config.places["logo"], hint))
+    return iter(findings.problems)
 
 
 def id_problems(guide: Guide) -> Iterator[Problem]:

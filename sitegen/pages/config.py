@@ -57,6 +57,16 @@ class NamedPart:
 
 
 @dataclass(frozen=True)
+class SettingLink:
+    """What a link among the settings says, and what it leads to; to nothing where that is empty."""
+
+    text: str
+    target: str
+    place: Passage
+    """Where the target stands."""
+
+
+@dataclass(frozen=True)
 class Config:
     """The settings of guide.yaml, each as it is read, or as it is where nothing is written."""
 
@@ -65,7 +75,15 @@ class Config:
     address: str = ""
     """The public URL, ending in a slash; empty where none was given."""
     author: str = ""
-    """Who has written it, as feeds and search engines are told."""
+    """Who has written it, as feeds, search engines and the foot of each page tell."""
+    licence: SettingLink | None = None
+    """On what terms it may be passed on."""
+    footer: str = ""
+    """What else the foot of each page says."""
+    links: tuple[SettingLink, ...] = ()
+    """What the head of each page leads to beside the site's own lists."""
+    logo: str = ""
+    """The path below content/ of the picture beside the title."""
     picture_cards: bool = True
     """Whether pages have pictures for where others link to them, in a guide with an address."""
     embed: bool = False
@@ -304,6 +322,25 @@ def for_blocks(setting: Setting) -> Mapping[str, Setting]:
     return setting.entries
 
 
+def _links(setting: Setting) -> tuple[SettingLink, ...]:
+    setting.as_mapping("texts with what they lead to", "links: {About us: about.md}")
+    return tuple(_link(entry) for entry in (setting.entries or {}).values())
+
+
+def _link(entry: Setting) -> SettingLink:
+    return SettingLink(text_setting(entry.key, entry.key).as_text(), entry.as_text(), entry.passage)
+
+
+def _licence(setting: Setting) -> SettingLink:
+    """licence := text | "{" text ":" target "}" """
+    if setting.entries is None:
+        return SettingLink(setting.as_text(), "", setting.passage)
+    links = _links(setting)
+    if len(links) > 1:
+        raise setting.problem("a guide has one licence", "write licence: {CC BY 4.0: https://…}")
+    return links[0]
+
+
 def _parts(setting: Setting) -> tuple[NamedPart, ...]:
     """parts := names, or items of which each is a name, or a title with the names of a part."""
     if not any(item.entries for item in setting.items):
@@ -327,6 +364,10 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "language": _language,
     "address": _address,
     "author": Setting.as_text,
+    "licence": _licence,
+    "footer": Setting.as_text,
+    "links": _links,
+    "logo": Setting.as_text,
     PICTURE_CARDS: Setting.as_yes,
     "embed": Setting.as_yes,
     "workings": Setting.as_yes,

@@ -289,6 +289,13 @@ colours:
   red: "#b02030"
 html: on
 workings: yes
+logo: logo.svg
+links:
+  Third: third.md
+  Elsewhere: https://example.org/
+author: Ada
+licence: {CC0: third.md}
+footer: Ask us.
 blocks:
   view: net
   focus: U
@@ -299,6 +306,7 @@ blocks:
             ("content/index.md", FIGURE),
             ("content/second.md", "---\nkind: handout\n---\n<b>Text</b>\n"),
             ("content/third.md", "# Third\n"),
+            ("content/logo.svg", "<svg/>"),
             ("themes/mine/theme.yaml", "name: mine\n"),
             ("themes/mine/files/mine.css", "h1 { color: red }\n"),
         ),
