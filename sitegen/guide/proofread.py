@@ -15,7 +15,7 @@ from sitegen.guide.selection import cards, case_sheets
 from sitegen.guide.tags import TAG_FOLDER
 from sitegen.moves.references import UnknownSequence
 from sitegen.pages.literal import ESCAPED, SUSPECTED, doubted_signs, literal_problems
-from sitegen.pages.markdown import html_shown
+from sitegen.pages.markdown import html_shown, stretch_of
 from sitegen.pages.misread import Underlined
 from sitegen.pages.page import EXERCISES, HANDOUT, Page, StraySettings
 from sitegen.problems import Findings, Passage, Problem, Source
@@ -119,6 +119,11 @@ def id_problems(guide: Guide) -> Iterator[Problem]:
         named = [block.name for block in guide.blocks[page.name] if block.name]
         taken = {"main", *(heading.anchor for heading in page.headings)}
         taken = taken.union(*map(anchors, named))
+        for token in page.prose.tokens:
+            wanted = token.meta.get("anchor")
+            if wanted and wanted != token.attrGet("id"):
+                place = stretch_of(page.prose, token).stripped()
+                yield Problem(f"#{wanted} stands on this page already", place, "choose another name behind #")
         for name, passage in guide.ids[page.name]:
             if name in taken:
                 place = value_place(name, passage)

@@ -257,7 +257,7 @@ def headings(prose: Prose, taken: Iterable[str], title: Callable[[str], str]) ->
         if opening.type != "heading_open":
             continue
         text = plain_text(inline, title)
-        base = slug(text)
+        base = opening.meta.get("anchor") or slug(text)
         numbered = (f"{base}-{n}" for n in count(2))
         anchor = next(name for name in chain([base], numbered) if name not in taken)
         taken.add(anchor)
