@@ -310,7 +310,6 @@ TABLE: dict[str, list[Row]] = {
         Row("# A {#x}\n", (" {#x}", "")),
         Row("# A\n\n## B {#main}\n", ("#main", "#other")),
         Row("::: note\nText\n", ("Text\n", "Text\n:::\n")),
-        Row("::: notes\nText\n\n:::\n", ("notes", "note")),
         Row("#Heading\n"),
         Row("1. a\n5. b\n"),
         Row("1. a\n5. b\n", ("5.", "5\\.")),
