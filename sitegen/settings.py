@@ -84,6 +84,11 @@ class Setting:
             raise self.problem(message, f"write {' or '.join(YES_OR_NO)}")
         return YES[self.as_text().lower()]
 
+    @property
+    def says_more(self) -> bool:
+        """Whether a text is another than yes or no."""
+        return self.quoted or self.text is None or self.text.strip().lower() not in YES
+
     def as_number(self, least: int, most: int, hint: str = "") -> int:
         """A whole number, `least` and `most` among those allowed. Raises Problem."""
         text = self.as_text()

@@ -308,6 +308,8 @@ TABLE: dict[str, list[Row]] = {
         Row("1. a\n  2. b\n", ("  2. b", "2. b")),
         Row("-\N{NO-BREAK SPACE}a\n", ("\N{NO-BREAK SPACE}", " ")),
         Row("# A {#x}\n", (" {#x}", "")),
+        Row("# A\n\n## B {#main}\n", ("#main", "#other")),
+        Row("::: note\nText\n", ("Text\n", "Text\n:::\n")),
         Row("#Heading\n"),
         Row("1. a\n5. b\n"),
         Row("1. a\n5. b\n", ("5.", "5\\.")),
@@ -456,6 +458,8 @@ TABLE: dict[str, list[Row]] = {
         Row(block("moves", "moves: R", "letters: maybe"), HERE),
         Row(block("moves", "moves: R", "marked: yes"), LINE_AWAY),
         Row(block("moves", "moves: R", "tags: red"), LINE_AWAY),
+        Row(block("moves", "moves: R", "without: [title, related]"), (", related", "")),
+        Row(block("moves", "moves: R", "without: [title, related]"), ("```moves", "```moves mine")),
         Row(block("moves", "moves: R", "moves: U"), LINE_AWAY),
         Row(block("moves", "moves: R", "claims:", "*order 4"), LINE),
         Row(block("moves", "moves: R", "claims:", "- order 4", "-"), LINE_AWAY),
@@ -561,6 +565,9 @@ TABLE: dict[str, list[Row]] = {
         Row("title: T\ntheme: [a]\n", LINE, gap="folio"),
         Row("title: T\n---\nlanguage: en\n", LINE_AWAY),
         Row("title: T\nmirrored: yes\n", LINE_AWAY),
+        Row("title: T\nlogo: a.png\n", LINE_AWAY),
+        Row("title: T\nlicence: {A: more.md, B: more.md}\n", LINE, take="write (licence: .+)", gap="more"),
+        Row("title: T\nblocks: net\n", LINE, take="example (blocks: .+)"),
         Row("title: T\ncolours: {U: yellow, D: white}\n", take=r"colours (\{.+?\})"),
         Row("title: T\npages: {a: b}\n", LINE, take="write (pages: .+)", keep=2),
         Row("title: !x T\n", take="(text) alone"),
@@ -682,6 +689,8 @@ NO_COLUMN = "give the head a cell for each, or write \\| for a | within a cell"
 NOT_MARKED = "write {.moves} right behind, or {.plain} if it is only to be shown"
 NO_SHEET = "write a page with “kind: handout” or “kind: exercises” at its head"
 NO_FILE = "write the way to it from this page's folder, or put a file content/notes/a.txt there"
+LATER = "---\ndraft: yes\n---\nLater.\n"
+TO_DRAFT = "take the link away until then, or “draft” at the head of later.md"
 
 TOLD: list[tuple[dict[str, str], Told]] = [
     (
@@ -703,6 +712,21 @@ TOLD: list[tuple[dict[str, str], Told]] = [
     (
         {**GUIDE, "content/notes/b.md": "[x](a.txt)\n"},
         Told(NO_FILE, {"content/notes/a.txt": "A"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": "[x](later.md)\n", "content/later.md": LATER},
+        Told(TO_DRAFT, {"content/index.md": "Home.\n"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": "[x](later.md)\n", "content/later.md": LATER},
+        Told(TO_DRAFT, {"content/later.md": "Later.\n"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": block("moves", "@lift U"), "content/later.md": f"{LATER}{SEQUENCES}"},
+        Told(
+            "it stands on later.md, which is a draft: take “draft” away there",
+            {"content/later.md": f"Later.{SEQUENCES}"},
+        ),
     ),
     (
         {**GUIDE, "content/index.md": "Say <b>so</b>.\n"},

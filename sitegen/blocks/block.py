@@ -6,7 +6,7 @@ Knows texts and the place where they stand; what a kind says beside that is its 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import asdict, astuple, dataclass
+from dataclasses import asdict, astuple, dataclass, field
 from typing import ClassVar
 
 from sitegen.effects.piece_sets import Pieces
@@ -30,6 +30,10 @@ class Head:
     puzzle: Puzzle
     html: bool
     """Whether HTML in its texts is let through."""
+    defaults: Mapping[str, Setting] = field(default_factory=dict)
+    """What its page or the guide says in the place of keys that it does not write."""
+    tags: tuple[str, ...] = ()
+    """Those that its page and the guide add to its own."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +58,18 @@ class Turned:
         )
 
 
+class UnknownBlock(Problem):
+    """A name that no block of its kind has; empty where none is named."""
+
+    def __init__(self, message: str, name: str, passage: Passage, hint: str) -> None:
+        super().__init__(message, passage, hint)
+        self.name = name
+
+
+LEFT_OUT = ("title", "layers", "related")
+"""What an author may leave out: the title of a card; of a sequence's page its layers, and its relations."""
+
+
 @dataclass(frozen=True)
 class Shown:
     """How an author wants a block shown: what it is called, what is said of it, and how it is drawn."""
@@ -66,6 +82,12 @@ class Shown:
     focus: Pieces | None
     arrows: bool
     letters: bool
+    effect: Prose | bool = True
+    """What the card says of the effect: what turning shows, or the author's own words, or nothing."""
+    metrics: tuple[str, ...] | None = None
+    """Those in which its length is told; None where nothing is said."""
+    without: tuple[str, ...] = ()
+    """Which of `LEFT_OUT` are not shown."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -142,7 +164,7 @@ class CheckedBlock(BlockInPlace):
     @property
     def prose(self) -> tuple[Prose, ...]:
         """The author's texts in it."""
-        return (self.say,) if self.say else ()
+        return tuple(text for text in (self.say, self.shown.effect) if text and not isinstance(text, bool))
 
     @property
     def anchor(self) -> str:
@@ -167,8 +189,10 @@ class CheckedBlock(BlockInPlace):
     @classmethod
     def unknown(cls, name: str, passage: Passage, known: Collection[str]) -> Problem:
         """The problem with a link to one of its kind by a name that none has."""
-        hint = f"there are {', '.join(known)}" if known else f"the guide has no block “{cls.LINK}”"
-        return Problem(f"no {cls.LINK} is named {name}", passage, hint)
+        hint = (
+            f"there are {', '.join(known)}" if known else f"no block of the guide is a {cls.LINK} with a name"
+        )
+        return UnknownBlock(f"no {cls.LINK} is named {name}", name, passage, hint)
 
     @property
     def turned(self) -> Turned:

@@ -97,6 +97,7 @@ class DerivedWays(CheckedBlock):
     """What was sought on a page by clean steps, the way of fewest steps first."""
 
     ANCHOR = "derive"
+    LINK = "derive"
 
     claims: tuple[str, ...]
     """What was asked for, in the author's words, and that the guard is kept."""

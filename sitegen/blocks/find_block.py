@@ -82,6 +82,7 @@ class Ways(CheckedBlock):
     """What a search on a page has found: ways to do what was asked for, the shortest first."""
 
     ANCHOR = "find"
+    LINK = "find"
 
     claims: tuple[str, ...]
     """What was asked for, in the author's words."""

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
-from sitegen.blocks.block import Head, Shown
+from sitegen.blocks.block import LEFT_OUT, Head, Shown
 from sitegen.effects.claims import KINDS, Claim, claim_words, parse_claims
 from sitegen.effects.likeness import alike
 from sitegen.effects.piece_sets import Pieces, parse_all, piece_words
 from sitegen.figures.views import DEFAULT_VIEW, available
 from sitegen.folders import RESERVED
+from sitegen.moves.metrics import METRICS
 from sitegen.moves.notation import layer_names
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME
@@ -77,6 +78,12 @@ CLAIMS = Meaning("claims", claim_words, lambda puzzle: KINDS)
 VIEW = Meaning("views", available)
 DRAWN: Meanings = {"view": VIEW, "focus": PIECES, "arrows": YES, "letters": YES}
 """How a block is drawn."""
+ON_CARDS: Meanings = {
+    "effect": replace(TEXT, words=lambda puzzle: ["no"]),
+    "metrics": one_of(*(metric.upper() for metric in METRICS), "no"),
+    "without": one_of(*LEFT_OUT),
+}
+"""What stands on a card, and on the page of its sequence."""
 NOTHING: Pieces = frozenset()
 
 T = TypeVar("T")
@@ -99,9 +106,27 @@ def value(
     return findings.attempt(otherwise, read, fields[key]) if key in fields else otherwise
 
 
-def tags(fields: Mapping[str, Setting]) -> tuple[str, ...]:
-    """The tags of a sequence; none where the key is not written. Raises Problem."""
-    return fields["tags"].as_texts() if "tags" in fields else ()
+def tags(fields: Mapping[str, Setting], head: Head) -> tuple[str, ...]:
+    """The tags of a sequence, with those that all have on its page. Raises Problem."""
+    own = fields["tags"].as_texts() if "tags" in fields else ()
+    return tuple(dict.fromkeys([*own, *head.tags]))
+
+
+def with_defaults(fields: Mapping[str, Setting], head: Head, findings: Findings) -> dict[str, Setting]:
+    """What is written in a block, and for keys that are not what holds on its page.
+
+    What of that the puzzle cannot follow goes to the findings.
+    """
+    told = {key: setting for key, setting in head.defaults.items() if key not in fields}
+    for key, read in (("view", _views), ("focus", _pieces)):
+        if key in told:
+            try:
+                read(told[key], head.puzzle)
+            except Problem as problem:
+                message = f"{problem.message}, for a block in {head.page}.md"
+                findings.add(Problem(message, problem.passage, problem.hint))
+                del told[key]
+    return {**told, **fields}
 
 
 def moves(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Node | None:
@@ -111,7 +136,11 @@ def moves(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Fin
 
 def pieces(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Pieces:
     """The pieces behind a key; none where it is not written, or they cannot be read."""
-    return value(fields, key, lambda setting: parse_all(setting.as_said(), puzzle), NOTHING, findings)
+    return value(fields, key, lambda setting: _pieces(setting, puzzle), NOTHING, findings)
+
+
+def _pieces(setting: Setting, puzzle: Puzzle) -> Pieces:
+    return parse_all(setting.as_said(), puzzle)
 
 
 def claims(
@@ -150,6 +179,8 @@ def views(
 def shown(fields: Mapping[str, Setting], head: Head, findings: Findings, view: str = DEFAULT_VIEW) -> Shown:
     """How a block is to be shown; `view` is how it is drawn where it does not say, empty if that depends."""
     puzzle = head.puzzle
+    fields = with_defaults(fields, head, findings)
+    told: Prose | bool = True
     return Shown(
         title=value(fields, "title", Setting.as_text, "", findings),
         say=findings.attempt(None, said, fields, head.html),
@@ -157,7 +188,35 @@ def shown(fields: Mapping[str, Setting], head: Head, findings: Findings, view: s
         focus=pieces(fields, "focus", puzzle, findings) if "focus" in fields else None,
         arrows=value(fields, "arrows", Setting.as_yes, True, findings),
         letters=value(fields, "letters", Setting.as_yes, False, findings),
+        effect=value(fields, "effect", lambda setting: _effect(setting, head.html), told, findings),
+        metrics=value(fields, "metrics", _metrics, None, findings),
+        without=value(fields, "without", _left_out, (), findings),
     )
+
+
+def _effect(setting: Setting, html: bool) -> Prose | bool:
+    """effect := "yes" | "no" | the author's own words"""
+    return inline_prose(setting.said, html) if setting.says_more else setting.as_yes()
+
+
+def _metrics(setting: Setting) -> tuple[str, ...] | None:
+    """metrics := "no" | METRIC ("," METRIC)*"""
+    if setting.text and not setting.says_more:
+        return None if setting.as_yes() else ()
+    known = [metric.upper() for metric in METRICS]
+    return tuple(item.as_choice(known).lower() for item in setting.as_list())
+
+
+def _left_out(setting: Setting) -> tuple[str, ...]:
+    return tuple(item.as_choice(LEFT_OUT) for item in setting.as_list())
+
+
+def refuse_without_page(fields: Mapping[str, Setting], named: bool) -> None:
+    """Raises Problem where something is left out of a page that there is not."""
+    listed = fields["without"].as_list() if "without" in fields and not named else ()
+    if stray := next((item for item in listed if item.text != "title"), None):
+        hint = f"give the block a name, or take “{stray.text}” away"
+        raise Problem("this stands on the page of a named sequence", stray.passage, hint)
 
 
 def _views(setting: Setting, puzzle: Puzzle) -> tuple[str, ...]:

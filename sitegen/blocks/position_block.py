@@ -78,6 +78,7 @@ class Position(CheckedBlock):
     """A position, with the laws that it breaks and what solves it."""
 
     ANCHOR = "position"
+    LINK = "position"
 
     position: Permutation
     """Where the sticker of each slot is."""
@@ -159,7 +160,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> PositionBlock:
         moves=keys.moves(fields, "moves", puzzle, findings),
         solve=keys.moves(fields, "solve", puzzle, findings),
         impossible=impossible,
-        shown=replace(shown, arrows="arrows" in fields and shown.arrows),
+        shown=replace(shown, arrows="arrows" in {**head.defaults, **fields} and shown.arrows),
     )
 
 

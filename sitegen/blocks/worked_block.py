@@ -114,6 +114,7 @@ class WorkedExample(CheckedBlock):
     """One position, and how a method solves it."""
 
     ANCHOR = "example"
+    LINK = "example"
 
     method: str
     """The name of the method."""

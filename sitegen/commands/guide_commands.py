@@ -68,7 +68,9 @@ def _called() -> str:
 @click.command()
 @FOLDER
 @NO_CACHE
-@click.option("--draft", is_flag=True, help="Mark what does not hold in the pages instead of refusing.")
+@click.option(
+    "--draft", is_flag=True, help="Show drafts too, and mark what does not hold instead of refusing."
+)
 def publish(folder: Path, draft: bool) -> None:
     """Check the guide in FOLDER, then replace its output/ whole."""
     begun = perf_counter()

@@ -94,7 +94,7 @@ class Checker:
 def problems_of(folder: Path, unsaved: Unsaved, progress: Progress) -> list[tuple[str, Problem]]:
     """All that is wrong with a guide, and what may not be meant in it."""
     try:
-        guide = read_guide(folder, progress, unsaved)
+        guide = read_guide(folder, progress, unsaved, drafts=True)
     except Problems as error:
         return [(PROBLEM, problem) for problem in error.problems]
     return [*((PROBLEM, each) for each in guide.problems), *((NOTE, each) for each in guide.notes)]

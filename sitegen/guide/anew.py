@@ -25,8 +25,9 @@ from sitegen.guide.mentions import named_on
 from sitegen.pages.config import Config, settled
 from sitegen.pages.files import other_files, page_called
 from sitegen.pages.markdown import Prose, html_texts, page_prose
-from sitegen.pages.page import PAGE, Page
+from sitegen.pages.page import PAGE, Page, read_page
 from sitegen.problems import Findings, Source
+from sitegen.settings import Setting
 
 
 def known_pages(guide: Guide) -> dict[str, KnownPage]:
@@ -171,7 +172,15 @@ def _as_known(name: str, page: KnownPage, config: Config) -> Page:
         sheet=None,
         puzzle=config.puzzles.puzzle(page.puzzle),
         prose=_prose(name, "", config),
+        blocks=_for_blocks(name, page, config),
     )
+
+
+def _for_blocks(name: str, page: KnownPage, config: Config) -> Mapping[str, Setting]:
+    """What the head of a page says for its blocks."""
+    if "blocks" not in page.head:
+        return {}
+    return read_page(name, Source(f"content/{name}.md", page.head), config, Findings()).blocks
 
 
 def _prose(name: str, text: str, config: Config) -> Prose:

@@ -62,6 +62,10 @@ class Guide:
     titles: Titles = field(default_factory=lambda: Titles({}, {}))
     unread: frozenset[str] = frozenset()
     """The names of pages that cannot be read, so that nobody knows what is on them."""
+    left_out: tuple[Page, ...] = ()
+    """Drafts, which are not published."""
+    on_drafts: Mapping[str, str] = field(default_factory=dict)
+    """The names that blocks have on these, each with the page."""
     stated: Mapping[int, Stated] = field(default_factory=dict)
     """The claims in prose that hold, by the identity of their tokens."""
     played: Mapping[int, Played] = field(default_factory=dict)
@@ -157,6 +161,8 @@ class Guide:
             anchors=anchors,
             files=frozenset(self.files),
             made=self._made,
+            drafts=frozenset(page.name for page in (*self.pages, *self.left_out) if page.draft),
+            on_drafts=self.on_drafts,
             ids={
                 **{name: page.places for name, page in self.known.items()},
                 **{page: tuple(name for name, _ in found) for page, found in self.ids.items()},

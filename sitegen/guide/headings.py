@@ -44,7 +44,7 @@ def _titles(blocks: Iterable[Block]) -> Mapping[str, Mapping[str, str]]:
         scheme = KINDS[block.kind].gives.LINK
         if block.parsed and block.parsed.defines:
             found[MoveSequence.LINK][block.parsed.defines] = block.parsed.sequence_title
-        elif block.parsed and block.name and scheme:
+        if block.parsed and block.name and scheme:
             found[scheme][block.name] = block.parsed.title
     return found
 

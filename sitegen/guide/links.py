@@ -54,6 +54,10 @@ class Targets:
     made: frozenset[str]
     ids: Mapping[str, tuple[str, ...]]
     """What can be linked to in the HTML of each page."""
+    drafts: frozenset[str]
+    """The names of pages that are not to be published yet: only one of these leads to them."""
+    on_drafts: Mapping[str, str]
+    """The names that blocks have on those of them that are left out, each with the page."""
 
 
 class UnknownPage(Problem):
@@ -150,7 +154,7 @@ def address_of(target: str, page: str, here: str, targets: Targets, passage: Pas
         )
     scheme, _, name = target.partition(":")
     if scheme in targets.linked:
-        named = _named(scheme, name, targets, passage)
+        named = _named(scheme, name, page, targets, passage)
         if not named.url:
             return _page(named.page, named.anchor, page, here, targets, passage)
         return relative(named.url, here)
@@ -190,15 +194,25 @@ def path_of(target: str, page: str) -> str:
     return posixpath.normpath(posixpath.join(posixpath.dirname(page), path)) if path else ""
 
 
-def _named(scheme: str, name: str, targets: Targets, passage: Passage) -> CheckedBlock:
+def _named(scheme: str, name: str, page: str, targets: Targets, passage: Passage) -> CheckedBlock:
     known = targets.linked[scheme]
+    there = known[name].page if name in known else targets.on_drafts.get(name, "")
+    _refuse_draft(there, page, targets, passage)
     if name not in known:
         gives = next(kind.gives for kind in KINDS.values() if scheme == kind.gives.LINK)
         raise gives.unknown(name, passage, known)
     return known[name]
 
 
+def _refuse_draft(name: str, page: str, targets: Targets, passage: Passage) -> None:
+    """Raises Problem where a page that is published would lead to a draft."""
+    if name in targets.drafts and page not in targets.drafts:
+        hint = f"take the link away until then, or “draft” at the head of {name}.md"
+        raise Problem(f"{name}.md is a draft, which is not published", passage, hint)
+
+
 def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passage: Passage) -> str:
+    _refuse_draft(name, page, targets, passage)
     if name not in targets.pages:
         hint = _near(f"{name}.md", [f"{known}.md" for known in targets.pages])
         raise UnknownPage(f"there is no page {name}.md", name, passage, hint)

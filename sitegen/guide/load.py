@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import groupby
+from itertools import chain, groupby
 from pathlib import Path
 
 from sitegen.blocks.block import Head, WrittenBlock
@@ -20,11 +20,13 @@ from sitegen.guide.headings import headed
 from sitegen.guide.inline import read_inline
 from sitegen.guide.proofread import (
     clashes,
+    draft_notes,
     feed_notes,
     html_notes,
     id_problems,
     link_problems,
     roots,
+    setting_problems,
     sheet_problems,
     sign_notes,
 )
@@ -44,11 +46,21 @@ OPENINGS = frozenset([EXAMPLE, *(kind.split()[0] for kind in KINDS)])
 """The first words of the fences in which something is read."""
 
 
-def read_guide(folder: Path, progress: Progress = quiet, unsaved: Unsaved = ALL_SAVED) -> Guide:
-    """The guide in a folder, with its problems. Raises Problems where there is none to speak of."""
+def read_guide(
+    folder: Path, progress: Progress = quiet, unsaved: Unsaved = ALL_SAVED, drafts: bool = False
+) -> Guide:
+    """The guide in a folder, with its problems, and with its drafts or without.
+
+    Raises Problems where there is none to speak of.
+    """
     config = settled(folder, unsaved)
     findings = Findings()
     pages, unread, blocks = read_blocks(folder, config, findings, unsaved)
+    left_out = tuple(page for page in pages if page.draft and not drafts)
+    on_drafts = _names_on({page.name for page in left_out}, blocks)
+    pages = tuple(page for page in pages if page not in left_out)
+    shown = {page.name for page in pages}
+    blocks = [block for block in blocks if block.head.page in shown]
     by_page = groupby(blocks, lambda block: block.head.page)
     on_page = dict.fromkeys((page.name for page in pages), ()) | {name: tuple(of) for name, of in by_page}
     pages, titles = headed(pages, on_page, findings)
@@ -67,6 +79,8 @@ def read_guide(folder: Path, progress: Progress = quiet, unsaved: Unsaved = ALL_
         files=tuple(other_files(folder)),
         titles=titles,
         unread=unread,
+        left_out=left_out,
+        on_drafts=on_drafts,
     )
     found = [
         *config.problems,
@@ -87,6 +101,7 @@ def proofread(guide: Guide, found: Sequence[Problem]) -> Guide:
         *(problem for block in blocks for problem in block.findings.problems),
         *sheet_problems(guide),
         *link_problems(guide),
+        *setting_problems(guide),
         *id_problems(guide),
         *(problem for page in guide.read for problem in unread_problems(page.prose, OPENINGS)),
         *(problem for page in guide.read for problem in misread_problems(page.prose)),
@@ -97,8 +112,22 @@ def proofread(guide: Guide, found: Sequence[Problem]) -> Guide:
         stated=inline.stated,
         played=inline.played,
         problems=Problems(roots(every, guide)).problems,
-        notes=(*feed_notes(guide), *html_notes(guide), *sign_notes(guide), *inline.notes),
+        notes=(
+            *feed_notes(guide),
+            *html_notes(guide),
+            *sign_notes(guide),
+            *inline.notes,
+            *draft_notes(guide),
+        ),
     )
+
+
+def _names_on(pages: Collection[str], blocks: Iterable[Block]) -> dict[str, str]:
+    """The names that blocks have on some pages, each with the page."""
+    names = (
+        (block, name) for block in blocks for name in (block.name, block.parsed and block.parsed.defines)
+    )
+    return {name: block.head.page for block, name in names if name and block.head.page in pages}
 
 
 def read_blocks(
@@ -115,9 +144,18 @@ def blocks_of(page: Page, config: Config) -> Iterator[Block]:
         if not fence.words or not (kind := _kind(fence)):
             continue
         name = next(iter(fence.words[len(kind.split()) :]), "")
-        block = Block(kind, Head(name, page.name, page.puzzle, config.html), fence, Findings())
+        block = Block(kind, _head(name, kind, page, config), fence, Findings())
         block.parsed = block.findings.attempt(None, _parse, block)
         yield block
+
+
+def _head(name: str, kind: str, page: Page, config: Config) -> Head:
+    """How a block opens, with what page and guide say for all that have its keys."""
+    keys = KINDS[kind].table.keys
+    said = {key: setting for key, setting in {**config.blocks, **page.blocks}.items() if key in keys}
+    added = [each["tags"].as_texts() for each in (config.blocks, page.blocks) if "tags" in each]
+    tags = tuple(chain.from_iterable(added)) if "tags" in keys else ()
+    return Head(name, page.name, page.puzzle, config.html, said, tags)
 
 
 def _parse(block: Block) -> WrittenBlock | None:

@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from pathlib import PurePosixPath
 
+from sitegen.blocks.block import UnknownBlock
 from sitegen.blocks.kinds import ASKING, KINDS, anchors
 from sitegen.blocks.method.method import Method, UnknownMethod
 from sitegen.guide.guide import EMBED, FILES, MADE, Guide
-from sitegen.guide.links import UnknownPage, broken_links, value_place
+from sitegen.guide.links import UnknownPage, address_of, broken_links, value_place
 from sitegen.guide.printed import ANSWERS, OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
 from sitegen.guide.tags import TAG_FOLDER
 from sitegen.moves.references import UnknownSequence
 from sitegen.pages.literal import ESCAPED, SUSPECTED, doubted_signs, literal_problems
-from sitegen.pages.markdown import html_shown
+from sitegen.pages.markdown import html_shown, stretch_of
 from sitegen.pages.misread import Underlined
 from sitegen.pages.page import EXERCISES, HANDOUT, Page, StraySettings
 from sitegen.problems import Findings, Passage, Problem, Source
@@ -100,12 +101,29 @@ def link_problems(guide: Guide) -> Iterator[Problem]:
             yield from literal_problems(prose, page.prose.labels)
 
 
+def setting_problems(guide: Guide) -> Iterator[Problem]:
+    """What the settings lead to, for all pages, and is not there."""
+    findings, config = Findings(), guide.config
+    for link in (*config.links, *filter(None, [config.licence])):
+        if link.target:
+            findings.attempt("", address_of, link.target, "index", "", guide.targets, link.place)
+    if config.logo and config.logo not in guide.files:
+        hint = f"put a picture there, as content/{config.logo}, or take the key away"
+        findings.add(Problem(f"the guide has no file {config.logo}", config.places["logo"], hint))
+    return iter(findings.problems)
+
+
 def id_problems(guide: Guide) -> Iterator[Problem]:
     """Things in HTML that are called as another on their page is, so that a link could mean either."""
     for page in guide.read:
         named = [block.name for block in guide.blocks[page.name] if block.name]
         taken = {"main", *(heading.anchor for heading in page.headings)}
         taken = taken.union(*map(anchors, named))
+        for token in page.prose.tokens:
+            wanted = token.meta.get("anchor")
+            if wanted and wanted != token.attrGet("id"):
+                place = stretch_of(page.prose, token).stripped()
+                yield Problem(f"#{wanted} stands on this page already", place, "choose another name behind #")
         for name, passage in guide.ids[page.name]:
             if name in taken:
                 place = value_place(name, passage)
@@ -122,6 +140,12 @@ def sign_notes(guide: Guide) -> Iterator[Problem]:
     for kind, shown in places.items():
         message, hint = SUSPECTED[kind]
         yield _note(f"{message}: this is {ESCAPED}", shown, hint)
+
+
+def draft_notes(guide: Guide) -> Iterator[Problem]:
+    """How many pages are left out since they are drafts."""
+    if places := [page.draft for page in guide.left_out if page.draft]:
+        yield _note("this page is a draft and not published", places, "turnfolio publish --draft shows it")
 
 
 def _note(message: str, shown: list[Passage], hint: str) -> Problem:
@@ -161,6 +185,7 @@ def roots(found: Sequence[Problem], guide: Guide) -> list[Problem]:
     blocks = {block.parsed.defines if block.parsed else block.name: block for block in every}
     others = {block.name: block.kind for block in every if block.name}
     failed = {block.name for block in every if KINDS[block.kind].gives is Method and block.checked is None}
+    broken = {block.name for block in every if block.name and block.checked is None}
     headless = {problem.passage.source.name for problem in found if isinstance(problem, StraySettings)}
     kept = []
     for problem in {(problem.headline(), problem.hint): problem for problem in found}.values():
@@ -168,7 +193,9 @@ def roots(found: Sequence[Problem], guide: Guide) -> list[Problem]:
             continue
         if isinstance(problem, UnknownPage) and problem.name in guide.unread:
             continue
-        if isinstance(problem, UnknownSequence | UnknownMethod) and guide.unread:
+        if isinstance(problem, UnknownSequence | UnknownBlock) and guide.unread:
+            continue
+        if isinstance(problem, UnknownBlock) and problem.name in broken:
             continue
         if isinstance(problem, UnknownMethod) and (problem.name in failed or (failed and not problem.name)):
             continue
@@ -178,6 +205,8 @@ def roots(found: Sequence[Problem], guide: Guide) -> list[Problem]:
         if named:
             puzzle = named.head.puzzle.name
             problem.hint = f"it is a sequence of {puzzle}; moves refer to those of their own puzzle"
+        elif isinstance(problem, UnknownSequence) and (draft := guide.on_drafts.get(problem.name)):
+            problem.hint = f"it stands on {draft}.md, which is a draft: take “draft” away there"
         elif isinstance(problem, UnknownSequence) and (other := others.get(problem.name)):
             problem.hint = f"{problem.name} is a {other}; a sequence has the name that its block gives it"
         kept.append(problem)

@@ -6,7 +6,7 @@ ETM turns as carried out, rotations too (WCA 12a6). An inner slice is two outer 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from functools import cache, lru_cache, reduce
 from operator import add
 from typing import NamedTuple
@@ -30,6 +30,11 @@ class Length(NamedTuple):
     def times(self, count: int) -> Length:
         """Of so many repeats; undone, where negative, it is as long."""
         return Length(*(number * abs(count) for number in self))
+
+    def told(self, metrics: Sequence[str] | None) -> str:
+        """As in `9 OBTM, 10 QTM`, in some metrics; by its first where nobody has said in which."""
+        asked = METRICS[:1] if metrics is None else metrics
+        return ", ".join(f"{getattr(self, each)} {each.upper()}" for each in asked)
 
     def __str__(self) -> str:
         return ", ".join(f"{number} {metric.upper()}" for metric, number in self._asdict().items())

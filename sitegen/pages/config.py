@@ -16,7 +16,15 @@ from sitegen.puzzles import catalogue
 from sitegen.puzzles.catalogue import Catalogue
 from sitegen.puzzles.definition import COLOURS
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.settings import OneOf, Setting, doubted, read_settings, text_setting
+from sitegen.settings import (
+    OneOf,
+    Setting,
+    doubted,
+    nothing_written,
+    read_settings,
+    text_setting,
+    unknown_key,
+)
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 """Paper sizes, and what CSS calls them."""
@@ -49,6 +57,16 @@ class NamedPart:
 
 
 @dataclass(frozen=True)
+class SettingLink:
+    """What a link among the settings says, and what it leads to; to nothing where that is empty."""
+
+    text: str
+    target: str
+    place: Passage
+    """Where the target stands."""
+
+
+@dataclass(frozen=True)
 class Config:
     """The settings of guide.yaml, each as it is read, or as it is where nothing is written."""
 
@@ -57,11 +75,21 @@ class Config:
     address: str = ""
     """The public URL, ending in a slash; empty where none was given."""
     author: str = ""
-    """Who has written it, as feeds and search engines are told."""
+    """Who has written it, as feeds, search engines and the foot of each page tell."""
+    licence: SettingLink | None = None
+    """On what terms it may be passed on."""
+    footer: str = ""
+    """What else the foot of each page says."""
+    links: tuple[SettingLink, ...] = ()
+    """What the head of each page leads to beside the site's own lists."""
+    logo: str = ""
+    """The path below content/ of the picture beside the title."""
     picture_cards: bool = True
     """Whether pages have pictures for where others link to them, in a guide with an address."""
     embed: bool = False
     """Whether each block that has a name is a page of its own too, to stand in pages elsewhere."""
+    workings: bool = False
+    """Whether readers see what is written for authors: names to refer by, and blocks to copy."""
     puzzle: str = "cube-3"
     theme: str = "folio"
     colours: Mapping[str, str] = field(default_factory=dict)
@@ -73,6 +101,8 @@ class Config:
     """The pages in reading order, in parts."""
     html: bool = False
     """Whether HTML in Markdown is passed through."""
+    blocks: Mapping[str, Setting] = field(default_factory=dict)
+    """What blocks say that do not say otherwise, by key."""
     places: Mapping[str, Passage] = field(default_factory=dict)
     """Where each setting was written, and each colour, as `colours.U`."""
     puzzles: Catalogue = field(default_factory=Catalogue)
@@ -81,6 +111,8 @@ class Config:
     """What is wrong with the settings: until it is mended the guide can be checked, and not published."""
 
 
+BLOCK_KEYS = ("view", "focus", "arrows", "letters", "tags", "effect", "metrics", "without")
+"""What a guide or a page may say for all its blocks that have such a key."""
 UNKNOWN: Mapping[str, Any] = {"puzzle": "", "html": True}
 """What stands for a setting while nobody knows what it says, so that nothing is told that only follows: no
 puzzle, for pages that name none themselves; and HTML is HTML, since whoever writes that key has some."""
@@ -274,6 +306,41 @@ def _colours(setting: Setting, puzzles: Catalogue) -> dict[str, str]:
     return colours
 
 
+def for_blocks(setting: Setting) -> Mapping[str, Setting]:
+    """What blocks say that do not say otherwise. Raises Problem."""
+    if setting.entries is None:
+        hint = "write for example blocks: {letters: yes}"
+        raise setting.problem("blocks are keys of blocks and what they say", hint)
+    for name, entry in setting.entries.items():
+        if name not in BLOCK_KEYS:
+            raise unknown_key(entry.key, BLOCK_KEYS)
+        if entry.is_empty:
+            raise nothing_written(entry.key)
+    for key, read in (("arrows", Setting.as_yes), ("letters", Setting.as_yes), ("tags", Setting.as_texts)):
+        if key in setting.entries:
+            read(setting.entries[key])
+    return setting.entries
+
+
+def _links(setting: Setting) -> tuple[SettingLink, ...]:
+    setting.as_mapping("texts with what they lead to", "links: {About us: about.md}")
+    return tuple(_link(entry) for entry in (setting.entries or {}).values())
+
+
+def _link(entry: Setting) -> SettingLink:
+    return SettingLink(text_setting(entry.key, entry.key).as_text(), entry.as_text(), entry.passage)
+
+
+def _licence(setting: Setting) -> SettingLink:
+    """licence := text | "{" text ":" target "}" """
+    if setting.entries is None:
+        return SettingLink(setting.as_text(), "", setting.passage)
+    links = _links(setting)
+    if len(links) > 1:
+        raise setting.problem("a guide has one licence", "write licence: {CC BY 4.0: https://…}")
+    return links[0]
+
+
 def _parts(setting: Setting) -> tuple[NamedPart, ...]:
     """parts := names, or items of which each is a name, or a title with the names of a part."""
     if not any(item.entries for item in setting.items):
@@ -297,12 +364,18 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "language": _language,
     "address": _address,
     "author": Setting.as_text,
+    "licence": _licence,
+    "footer": Setting.as_text,
+    "links": _links,
+    "logo": Setting.as_text,
     PICTURE_CARDS: Setting.as_yes,
     "embed": Setting.as_yes,
+    "workings": Setting.as_yes,
     "theme": Setting.as_text,
     "paper": OneOf(tuple(PAPERS)),
     "pages": _parts,
     "html": Setting.as_yes,
+    "blocks": for_blocks,
     MIRRORED: Setting.as_yes,
 }
 """The keys of guide.yaml, and how their values are read."""

@@ -130,6 +130,8 @@ def _ordered(left: dict[str, Page], unread: set[str], config: Config, findings: 
             hint = is_it(name, left) or f"write content/{name}.md, or take the name away"
             findings.add(entry.problem(f"there is no page {name}.md", hint))
     ordered += left.values()
+    for draft in (page.draft for page in ordered if page.name == "index" and page.draft):
+        findings.add(Problem("the first page cannot be a draft", draft, "take the key away"))
     if not any(page.name == "index" for page in ordered) and "index" not in unread:
         findings.add(Problem("the guide has no first page", _nowhere("index.md"), "write content/index.md"))
     return tuple(ordered)

@@ -12,7 +12,7 @@ from itertools import pairwise
 from markdown_it.common.utils import normalizeReference
 from markdown_it.token import Token
 
-from sitegen.pages.markdown import BARE, OTHER, Prose, stretch_of
+from sitegen.pages.markdown import BARE, BOXES, OTHER, Prose, stretch_of
 from sitegen.problems import Passage, Problem
 
 IN_SQUARE = r"(?:[^\[\]]|\[[^\[\]]*\])*"
@@ -80,8 +80,8 @@ SAID = {
         "write as many backticks behind it as before it, or \\` for one that is to be seen",
     ),
     "colons": (
-        f"nothing begins with colons: this is {ESCAPED}",
-        "write > before each line of a quotation, or \\: for a colon that is to be seen",
+        f"this begins and ends no box: it is {ESCAPED}",
+        f"write ::: and {' or '.join(BOXES)}, and ::: at its end; or \\: for a colon that is to be seen",
     ),
     "kind": (
         f"a quotation is of no kind: this is {ESCAPED}",

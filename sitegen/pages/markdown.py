@@ -6,11 +6,11 @@ Knows Markdown and nothing of puzzles.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
-from functools import cache, cached_property
-from itertools import chain
+from functools import cache, cached_property, partial
+from itertools import chain, pairwise
 from typing import Any
 from urllib.parse import unquote
 
@@ -19,6 +19,7 @@ from markdown_it.rules_core import StateCore
 from markdown_it.rules_inline import StateInline
 from markdown_it.token import Token
 from mdit_py_plugins.attrs import attrs_plugin
+from mdit_py_plugins.container import container_plugin
 
 from sitegen.pages.raw_html import readdressed
 from sitegen.problems import Passage, Source
@@ -30,6 +31,10 @@ OTHER = "\N{OBJECT REPLACEMENT CHARACTER}"
 """Stands in these for all else: code, HTML, what is escaped, where links and emphasis begin and end."""
 LEADING = {"link_open": "href", "image": "src"}
 """The tokens that lead somewhere, and the attribute that says where."""
+BOXES = {"note": "Note", "warning": "Watch out", "idea": "An idea"}
+"""What a box is called behind the colons that begin it, and what readers see."""
+ANCHOR = re.compile(r"[ \t]+\{#(?P<name>[a-z][a-z0-9-]*)\}\s*$")
+"""What names a heading, behind it."""
 EXAMPLE = "example"
 """A fence of this kind holds Markdown, which is shown as source and as result."""
 
@@ -39,12 +44,38 @@ def parser(html: bool = False) -> MarkdownIt:
     """CommonMark 0.31.2, tables, a mark in braces behind inline code, `{.class}` behind links and images."""
     markdown = MarkdownIt("commonmark", {"html": html, "store_labels": True})
     markdown.enable("table").use(attrs_plugin, after=("image", "link_close"), allowed=["class"])
+    for box in BOXES:
+        markdown.use(container_plugin, box, validate=partial(_begins_box, box), render=_box)
     markdown.inline.ruler.push("mark", _mark)
+    markdown.core.ruler.before("text_join", "anchors", _take_anchors)
     markdown.core.ruler.before("text_join", "bare", _keep_bare)
     # Else each makes its list of rules when it is first asked, and another thread may meet half of it.
     for ruler in (markdown.core.ruler, markdown.block.ruler, markdown.inline.ruler, markdown.inline.ruler2):
         ruler.getRules()
     return markdown
+
+
+def _begins_box(box: str, behind: str, signs: str) -> bool:
+    """Whether this and nothing else stands behind the colons."""
+    return behind.strip() == box
+
+
+def _box(renderer: Any, tokens: Sequence[Token], at: int, options: Any, env: Any) -> str:
+    """What a box begins with, and what it ends with."""
+    if tokens[at].nesting < 0:
+        return "</div>\n"
+    box = tokens[at].info.strip()
+    return f'<div class="box {box}" role="note">\n<p class="box-name">{BOXES[box]}</p>\n'
+
+
+def _take_anchors(state: StateCore) -> None:
+    """Takes what stands in braces at the end of a heading for its anchor; the title of a page has none."""
+    for number, (opening, inline) in enumerate(pairwise(state.tokens)):
+        last = inline.children[-1] if opening.type == "heading_open" and inline.children else None
+        found = ANCHOR.search(last.content) if last and last.type == "text" else None
+        if last and found and (number or opening.tag != "h1"):
+            last.content = last.content[: found.start()]
+            opening.meta["anchor"] = found["name"]
 
 
 def _keep_bare(state: StateCore) -> None:

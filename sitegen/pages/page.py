@@ -10,7 +10,7 @@ from itertools import chain, count, islice, takewhile
 from pathlib import PurePosixPath
 from typing import Any
 
-from sitegen.pages.config import CHOICES, Config
+from sitegen.pages.config import CHOICES, Config, for_blocks
 from sitegen.pages.markdown import Prose, page_prose, plain_text, slug
 from sitegen.pages.sheet import SHEET_READERS, Sheet, sheet_of
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, shortened
@@ -45,6 +45,9 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "date": _date,
     "updated": _date,
     "answers": OneOf((PUBLISHED,)),
+    "draft": Setting.as_yes,
+    "workings": Setting.as_yes,
+    "blocks": for_blocks,
     **SHEET_READERS,
 }
 """The keys at the head of a page, and how their values are read."""
@@ -91,7 +94,12 @@ class Page:
     headings: tuple[Heading, ...] = field(default=())
     answers: Passage | None = None
     """Where it is said that the answers to its exercises are published, if it is."""
-
+    draft: Passage | None = None
+    """Where it is said that it is not to be published yet, if it is."""
+    workings: bool = False
+    """Whether readers see what is written for authors."""
+    blocks: Mapping[str, Setting] = field(default_factory=dict)
+    """What its blocks say that do not say otherwise, by key."""
     date: str = ""
     """The day on which it was published first, as its author says; empty where nothing is said."""
     updated: str = ""
@@ -157,8 +165,11 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         puzzle=_puzzle(settings.get("puzzle"), "puzzle" in unknown, config),
         prose=prose,
         answers=settings["answers"].key if head.get("answers") else None,
+        workings=config.workings if head.get("workings") is None else head["workings"],
+        blocks=head.get("blocks") or {},
         date=head.get("date") or "",
         updated=head.get("updated") or "",
+        draft=settings["draft"].key if head.get("draft") else None,
     )
 
 
@@ -246,7 +257,7 @@ def headings(prose: Prose, taken: Iterable[str], title: Callable[[str], str]) ->
         if opening.type != "heading_open":
             continue
         text = plain_text(inline, title)
-        base = slug(text)
+        base = opening.meta.get("anchor") or slug(text)
         numbered = (f"{base}-{n}" for n in count(2))
         anchor = next(name for name in chain([base], numbered) if name not in taken)
         taken.add(anchor)

@@ -43,8 +43,20 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
             hint = "put an empty line between it and the HTML"
             for place in [*_blocks(stretch, kinds), *_marks(stretch)]:
                 yield Problem("within HTML this is not read, and not checked", place, hint)
+        elif token.type.startswith("container_") and token.nesting > 0:
+            yield from _unclosed(prose, token)
         elif token.type == "fence":
             yield from [*_nearly_example(token, stretch), *_swallowed(token, stretch, kinds)]
+
+
+def _unclosed(prose: Prose, token: Token) -> Iterator[Problem]:
+    """A box that Markdown ends with the list, the quote or the page in which it stands."""
+    first, end = token.map or (0, 0)
+    if not re.fullmatch(r"[ \t>]*:{3,}\s*", prose.lines(end, end + 1).text):
+        hint = f"put a line {token.markup} below it, set in as this one is"
+        line = prose.lines(first, first + 1)
+        begins = line.part(line.text.find(token.markup), len(line.text)).stripped()
+        yield Problem("this box is not closed", begins, hint)
 
 
 def _notes(prose: Prose) -> Iterator[Passage]:

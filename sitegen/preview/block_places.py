@@ -24,6 +24,8 @@ class BlockPlace:
     line: int
     anchor: str = ""
     """What it is called on its page; empty for a block without a name."""
+    names: str = ""
+    """The sequence that it names, by which moves refer to it."""
 
 
 @dataclass(frozen=True)
@@ -70,7 +72,8 @@ def sequence_links(blocks: Iterable[Block]) -> dict[str, SequenceLink]:
 def _place(block: Block) -> BlockPlace:
     opening = block.fence.info
     anchor = KINDS[block.kind].gives.anchor_of(block.name) if block.name else ""
-    return BlockPlace(block.label, opening.source.name, opening.line, anchor)
+    names = block.parsed.defines if block.parsed else ""
+    return BlockPlace(block.label, opening.source.name, opening.line, anchor, names)
 
 
 def _own_pages(block: Block) -> Iterator[str]:

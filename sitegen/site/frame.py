@@ -24,6 +24,14 @@ class Frame:
     """The public URL of the guide, ending in a slash; empty where none was given."""
     author: str
     """Empty where none was given."""
+    licence: tuple[str, str]
+    """What it is called, and what leads to it; both may be empty."""
+    footer: str
+    """What else the foot says; empty for nothing."""
+    links: tuple[tuple[str, str], ...]
+    """What the author's own links in the head say, and what they lead to, as it is written."""
+    logo: str
+    """The path of the picture beside the title; empty for none."""
     pictures: bool
     """Whether pages have pictures for where others link to them."""
     feeds: bool
@@ -59,6 +67,10 @@ def frame_of(guide: Guide, theme: Theme, alone: bool) -> Frame:
         language=config.language,
         address=config.address,
         author=config.author,
+        licence=(config.licence.text, config.licence.target) if config.licence else ("", ""),
+        footer=config.footer,
+        links=() if alone else tuple((link.text, link.target) for link in config.links),
+        logo=config.logo,
         pictures=pictured(config) and not alone,
         feeds=guide.feeds and not alone,
         policy=""

@@ -194,7 +194,14 @@ class MadeFrom:
     def _written(self) -> Mapping[str, Facts]:
         """Each block that has a name, or gives one, as it is written."""
         return {
-            name: [block.head.page, block.head.puzzle.name, block.fence.info.text, block.fence.body.text]
+            name: [
+                block.head.page,
+                block.head.puzzle.name,
+                block.fence.info.text,
+                block.fence.body.text,
+                {key: setting.passage.text for key, setting in block.head.defaults.items()},
+                block.head.tags,
+            ]
             for name, block in self._blocks.items()
         }
 

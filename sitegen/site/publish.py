@@ -24,7 +24,7 @@ from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.looks import refuse_looks
 from sitegen.site.output import RECORD, NewSite, OutputError, alone, recorded, replace_site, replaced
 from sitegen.site.pdf import PdfRenderer, made_here, page_count, unchanged
-from sitegen.site.record import MadePart, Record, inputs_of, last, remember
+from sitegen.site.record import DRAFTS, MadePart, Record, inputs_of, last, remember
 from sitegen.site.render import Site, SitePart, render_parts, render_site, told_by_template
 from sitegen.site.theme import load_theme
 
@@ -63,8 +63,9 @@ class Handouts:
 def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> Published:
     """Publishes the guide in a folder.
 
-    Raises Problems and leaves the site as it was where something does not hold; a draft marks it in the pages
-    instead. PDFs stay as long as they are of what is published.
+    Raises Problems and leaves the site as it was where something does not hold. As a draft the site has the
+    pages too that are drafts, and what does not hold is marked instead. PDFs stay as long as they are of what
+    is published.
     """
     with alone(folder):
         done, pdfs = _published_alone(folder, draft, progress)
@@ -77,17 +78,17 @@ def _published_alone(
     folder: Path, draft: bool, progress: Progress
 ) -> tuple[Published, Mapping[str, bytes] | None]:
     """Publishes, and gives the PDFs that still are of what is published; None where none can have changed."""
-    inputs, cache = inputs_of(folder), Cache()
+    inputs, cache = inputs_of(folder, draft), Cache()
     with replaced(folder / OUTPUT) as new:
         known = last(folder / OUTPUT, cache)
         if inputs == known.inputs and new.stands(known.files):
             new.as_it_was = True
             return _published(known, 0), None
-        if changed := known.changed(inputs):
+        if changed := [] if draft else known.changed(inputs):
             done = _put_changed(folder, changed, known, inputs, new)
             if done is not None:
                 return done, None
-        site = _site(read_guide(folder, progress), folder, draft)
+        site = _site(read_guide(folder, progress, drafts=draft), folder, draft)
         still = unchanged(_there(site, folder), site, folder)
         gone = _printed(folder) - still.keys() - {f"{OUTPUT}/{name}" for name in site.guide.files}
         done = _put(site, still, inputs, new, progress)
@@ -142,7 +143,7 @@ def _put_changed(
 
 def _as_read(inputs: Mapping[str, str], folder: Path) -> Mapping[str, str]:
     """Digests of what was read; none where it has changed meanwhile, and nobody knows what was read."""
-    return inputs if inputs == inputs_of(folder) else {}
+    return inputs if inputs == inputs_of(folder, DRAFTS in inputs) else {}
 
 
 def _there(site: Site, folder: Path) -> list[Printed]:
@@ -254,7 +255,7 @@ def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> Han
 
 
 def _handout(folder: Path, variants: str, progress: Progress) -> Handouts:
-    inputs = inputs_of(folder)
+    inputs = inputs_of(folder, False)
     site = _site(read_guide(folder, progress), folder, False)
     wanted = [sheet for page in site.guide.pages for sheet in printed(page, site.guide, variants)]
     if not wanted:

@@ -20,6 +20,9 @@ from sitegen.folders import digests_below
 from sitegen.guide.known_page import KnownPage
 from sitegen.site.theme import THEMES, shipped
 
+DRAFTS = "drafts"
+"""What stands among what was read where drafts are shown too."""
+
 
 @dataclass(frozen=True)
 class MadePart:
@@ -65,10 +68,12 @@ def _place(output: Path) -> Mapping[str, Any]:
     return {"output": str(output.resolve()), "with": _libraries()}
 
 
-def inputs_of(folder: Path) -> dict[str, str]:
+def inputs_of(folder: Path, drafts: bool) -> dict[str, str]:
     """Digests of all that is read to publish the guide in a folder, but for the program itself."""
     digests = {f"content/{name}": each for name, each in digests_below(folder, "content").items()}
     themes = {"themes": folder, "shipped": shipped().parent}
+    if drafts:
+        digests[DRAFTS] = "shown"
     return digests | {name: digest(digests_below(place, THEMES)) for name, place in themes.items()}
 
 

@@ -278,6 +278,7 @@ class Site:
                 paints=Paints(self.given.shades.paper, on_paper=True) if self.alone else None,
                 for_copies=file.for_copies,
                 about=None if self.alone else file.about,
+                workings=(file.page or self.guide.config).workings,
                 variant=self.variant,
                 answers=file.answers,
             )
@@ -338,6 +339,8 @@ class Site:
             {**config.colours},
             config.html,
             config.embed,
+            config.workings,
+            {key: setting.passage.text for key, setting in config.blocks.items()},
             config.paper,
             digests_below(self.guide.folder, "content/puzzles"),
             self.variant,

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import Any
-from urllib.parse import quote, urlsplit
+from urllib.parse import quote, unquote, urlsplit
 
 from jinja2 import Environment
 from markdown_it.token import Token
@@ -30,7 +30,7 @@ from sitegen.guide.links import Targets, address_of, is_elsewhere, relative
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.spoken import without_links
 from sitegen.pages.markdown import Prose, Surroundings, render
-from sitegen.problems import Problem
+from sitegen.problems import Problem, written
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.about import About
 from sitegen.site.effect_files import exactly
@@ -66,6 +66,8 @@ class PageSetting:
     """Whether figures must be told apart on a copy in grey."""
     about: About | None = None
     """What is said of the page elsewhere."""
+    workings: bool = False
+    """Whether it shows what is written for authors."""
     variant: str = ""
     answers: str = ""
     """The path of the page with the answers to its exercises; empty where none are published."""
@@ -89,11 +91,13 @@ class PageSetting:
             address=quote(self.here),
             about=self.about,
             url=self._url,
+            lead=self._lead,
             moves=moves,
             prose=lambda prose, page: self.prose(prose, page),
             histogram=self._histogram,
             words=moves.effect,
             variant=self.variant,
+            workings=self.workings,
             **values,
         )
 
@@ -102,6 +106,18 @@ class PageSetting:
         if self.here == NOT_FOUND:
             return urlsplit(self.frame.address).path + quote(target)
         return relative(target, self.here)
+
+    def _lead(self, target: str) -> str:
+        """The way from here to what a setting of the guide leads to, elsewhere or on the site."""
+        try:
+            address = address_of(target, "index", "index.html", self.targets, written(target))
+        except Problem:  # as in a draft
+            return target
+        if address.startswith("#"):
+            address = f"index.html{address}"
+        path, sign, place = address.partition("#")
+        elsewhere = urlsplit(address).scheme or urlsplit(address).netloc
+        return address if elsewhere else f"{self._url(unquote(path))}{sign}{place}"
 
     def telling(self, puzzle: Puzzle) -> Telling:
         """How notation of a puzzle stands on this page: on paper nobody listens."""

@@ -23,7 +23,7 @@ from sitegen.site.theme import load_theme
 
 COLUMNS = (1, 2, 4)
 LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # by libyaml, where it is there
-UNORDERED = ("pieces", "stickers", "sizes")
+UNORDERED = ("pieces", "stickers", "sizes", "without")
 """Lists that say the same in any order."""
 
 TOOLS = """\
@@ -102,6 +102,10 @@ claims: length 4 OBTM; order 3
 view: [net, corner]
 tags: [pyramid, 'and more']
 """,
+    ),
+    "moves with a card of their own": block(
+        "moves shown",
+        "moves: R L\neffect: It turns\n  *two* layers.\nmetrics: ETM, STM\nwithout:\n- layers\n- title\n",
     ),
     "moves alone": block("moves alone", "L R'\nL' R\n"),
     "marked moves": block(
@@ -284,12 +288,25 @@ colours:
   D: purple
   red: "#b02030"
 html: on
+workings: yes
+logo: logo.svg
+links:
+  Third: third.md
+  Elsewhere: https://example.org/
+author: Ada
+licence: {CC0: third.md}
+footer: Ask us.
+blocks:
+  view: net
+  focus: U
+  letters: yes
 """,
         file="content/guide.yaml",
         others=(
             ("content/index.md", FIGURE),
             ("content/second.md", "---\nkind: handout\n---\n<b>Text</b>\n"),
             ("content/third.md", "# Third\n"),
+            ("content/logo.svg", "<svg/>"),
             ("themes/mine/theme.yaml", "name: mine\n"),
             ("themes/mine/files/mine.css", "h1 { color: red }\n"),
         ),
@@ -309,6 +326,12 @@ html: on
         "title: A page\nsummary: One line\n  or two.\npuzzle: cube-2\ntags:\n- red\n- blue\n",
         around=f"---\n{{}}---\n{FIGURE}",
     ),
+    "front matter for authors": Sample("workings: yes\n", around=f"---\n{{}}---\n{FIGURE}"),
+    "front matter for blocks": Sample(
+        "blocks:\n  view: net\n  focus: U\n  arrows: no\n  letters: yes\n  tags: [red, blue]\n",
+        around=f"---\n{{}}---\n{FIGURE}",
+    ),
+    "a draft": Sample("draft: yes\n", file="content/later.md", around="---\n{}---\nText.\n"),
     "front matter for paper": Sample(
         """\
 title: A sheet

@@ -76,7 +76,7 @@ def test_what_is_shown_on_another_page_than_it_was_written_on_leads_to_the_same_
         ("index", "/etc/passwd", "the guide has no file /etc/passwd", ""),
         ("index", "Sequence:lift-edge", "sequence: leads nowhere", "is it sequence:lift-edge?"),
         ("index", "methods:all", "methods: leads nowhere", "is it method:all?"),
-        ("index", "derivation:why", "derivation: leads nowhere", "write a page, a file, sequence:… or"),
+        ("index", "reason:why", "reason: leads nowhere", "write a page, a file, sequence:…"),
         ("index", "C:/cube.png", "c: leads nowhere", "write a page, a file"),
         ("index", "https:example.org", "https: leads nowhere", ""),
     ],

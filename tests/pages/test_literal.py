@@ -263,7 +263,7 @@ def test_other_hashes_are_no_headings(text: str) -> None:
 @pytest.mark.parametrize(
     "mark", ["{#anchor}", "{ #anchor }", "{: .big}", "{:.big}", "{#a .big}", "{.big}", "{.wide key=x}"]
 )
-@pytest.mark.parametrize("text", ["## Head {}", "Text {}\n", "Text\n{}\n", "> {}\n"])
+@pytest.mark.parametrize("text", ["# Head {}", "Text {}\n", "Text\n{}\n", "> {}\n"])
 def test_what_stands_in_braces_behind_a_text_is_told_of(problems_of, text: str, mark: str) -> None:
     (problem,) = problems_of(index=text.format(mark))
     assert problem.passage.text == mark

@@ -117,10 +117,11 @@ def test_a_click_on_a_card_tells_where_it_was_written(page: Page, preview: Runni
     page.goto(f"{preview.address}/long.html")
     tag = page.locator("aside .tag")
     lines = PAGE.split("\n")
-    for card, opening in [("Sequence: Four turns", "```moves turned"), ("Sequence: M 2", "```moves")]:
+    cards = {"Sequence: Four turns": ("```moves turned", " @turned"), "Sequence: M 2": ("```moves", "")}
+    for card, (opening, name) in cards.items():
         page.get_by_role("region", name=card).locator("figcaption").first.click()
         expect(tag).to_be_visible()
-        expect(tag).to_have_text(f"content/long.md:{lines.index(opening) + 1}")
+        expect(tag).to_have_text(f"content/long.md:{lines.index(opening) + 1}{name}")
         here, there = tag.bounding_box(), page.get_by_role("region", name=card).bounding_box()
         assert here
         assert there

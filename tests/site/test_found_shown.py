@@ -26,6 +26,7 @@ view: corner, top, net
 say: None of them *stops* there.
 ```
 """
+WORKINGS = {"content/guide.yaml": "title: T\nworkings: yes\n"}
 
 
 def page_of(texts: dict[str, str], name: str = "index.html") -> Document:
@@ -235,7 +236,7 @@ def test_hostile_texts_are_shown_not_run(published) -> None:
 
 
 def test_each_way_is_there_as_a_block_that_says_what_was_asked(published) -> None:
-    texts = published({"content/index.md": FLIP})
+    texts = published({**WORKINGS, "content/index.md": FLIP})
     card = shown(page_of(texts))
     moves = [way.all("code", class_="moves")[0].text for way in ways(card)]
     assert [len(way.all("details", class_="source")) for way in ways(card)] == [1, 1, 1]
@@ -268,14 +269,14 @@ def test_a_block_can_be_pasted_into_its_guide_as_it_is(published, name: str) -> 
     front, body = BLOCKS[name]
     others = OTHERS.get(name, {})
     page = f"{front}# Found\n\n{body}"
-    blocks = sources(published({"content/found.md": page, **others})["found.html"])
+    blocks = sources(published({**WORKINGS, "content/found.md": page, **others})["found.html"])
     assert blocks
     texts = published({"content/found.md": f"{page}\n{blocks[0]}\n", **others})
     assert f"sequences/{blocks[0].splitlines()[0].split()[1]}.html" in texts
 
 
 def test_all_the_ways_of_a_block_can_be_pasted_together(published) -> None:
-    blocks = sources(published({"content/found.md": f"# Found\n\n{FLIP}"})["found.html"])
+    blocks = sources(published({**WORKINGS, "content/found.md": f"# Found\n\n{FLIP}"})["found.html"])
     names = {block.split()[1] for block in blocks}
     assert len(names) == len(blocks) == 3
     texts = published({"content/found.md": "\n\n".join(["# Found", FLIP, *blocks])})
@@ -289,7 +290,7 @@ def test_all_the_ways_of_a_block_can_be_pasted_together(published) -> None:
 def test_what_was_found_is_no_wider_than_a_telephone_or_the_paper(browser: Browser, tmp_path: Path) -> None:
     claim = "cycles UFR > UFL > UBL > UBR and UF > UL > UB > UR and DF > DL > DB > DR"
     long = f"```find\nclaims:\n- {claim}\nthen: R\n```\n"
-    files = {"content/guide.yaml": "title: T\n", "content/index.md": f"# Edges\n\n{FLIP}\n{long}"}
+    files = {**WORKINGS, "content/index.md": f"# Edges\n\n{FLIP}\n{long}"}
     publish(write_guide(tmp_path, files))
     page = browser.new_context(offline=True).new_page()
     page.goto((tmp_path / "output" / "index.html").as_uri())

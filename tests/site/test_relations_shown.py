@@ -44,11 +44,12 @@ moves: Rw
 moves: R R'
 ```
 """
+WORKINGS = {"content/guide.yaml": "title: T\nworkings: yes\n"}
 
 
 @pytest.fixture
 def site(published) -> dict[str, Document]:
-    texts = published({"content/index.md": GUIDE})
+    texts = published({**WORKINGS, "content/index.md": GUIDE})
     return {name: Document.read(text) for name, text in texts.items() if name.endswith(".html")}
 
 
@@ -220,11 +221,11 @@ def test_each_commutator_says_what_comes_of_it(site) -> None:
 def test_the_blocks_can_be_pasted_as_they_are_and_their_claims_hold(site, published) -> None:
     blocks = [code.text for code in site["isolating.html"].root.all("code") if not code.attributes]
     # Every commutator that does anything has one. Elements have their lines joined, so the text is read anew.
-    pasted = source_blocks(published({"content/index.md": GUIDE})["isolating.html"])
+    pasted = source_blocks(published({**WORKINGS, "content/index.md": GUIDE})["isolating.html"])
     assert len(pasted) == len(blocks) > 20
     assert any("flips UF and UR" in block for block in pasted)
     assert any("cycles " in block for block in pasted)
-    texts = published({"content/index.md": GUIDE, "content/pasted.md": "\n\n".join(pasted)})
+    texts = published({**WORKINGS, "content/index.md": GUIDE, "content/pasted.md": "\n\n".join(pasted)})
     names = [block.split()[1] for block in pasted]
     assert {f"sequences/{name}.html" for name in names} <= texts.keys()
     # Pasted and published, the page offers names that are not taken yet.
@@ -234,7 +235,9 @@ def test_the_blocks_can_be_pasted_as_they_are_and_their_claims_hold(site, publis
 
 def test_a_sequence_that_moves_the_centres_is_pasted_without_more(published) -> None:
     # By hand: without the E' at its end this leaves the centres of the middle moved, and in U flips UF alone.
-    text = published({"content/index.md": "```moves untidy\nF E F2 E2 F\n```\n"})["isolating.html"]
+    text = published({**WORKINGS, "content/index.md": "```moves untidy\nF E F2 E2 F\n```\n"})[
+        "isolating.html"
+    ]
     assert "untidy<" in text
     block = next(block for block in source_blocks(text) if "[@untidy, U]" in block)
     assert "flips UF and UR" in block

@@ -109,6 +109,7 @@ class Derivation(CheckedBlock):
     """Called as its block is, or else as the sequence that it names; `same_as` are others with its effect."""
 
     ANCHOR = "derivation"
+    LINK = "derivation"
 
     stages: tuple[DerivationStep, ...]
     turns: tuple[Turn, ...]
@@ -153,8 +154,7 @@ class Derivation(CheckedBlock):
 
     @property
     def prose(self) -> tuple[Prose, ...]:
-        said = (self.say, *(stage.say for stage in self.stages))
-        return tuple(prose for prose in said if prose)
+        return (*super().prose, *(stage.say for stage in self.stages if stage.say))
 
     @property
     def turned(self) -> Turned:

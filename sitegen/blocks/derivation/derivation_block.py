@@ -50,6 +50,7 @@ TABLE = keys.Table(
         "letters": keys.YES,
         "tags": keys.TEXT,
         "say": keys.TEXT,
+        **keys.ON_CARDS,
     },
     {
         "steps": {
@@ -122,6 +123,7 @@ def _check_keys(fields: Mapping[str, Setting], steps: list[WrittenStep]) -> None
         hint = f"give it a name by “names: …”, or take the {unnamed[0]} away"
         message = f"{unnamed[0]} are about the sequence that a derivation names"
         raise Problem(message, fields[unnamed[0]].key, hint)
+    keys.refuse_without_page(fields, "names" in fields)
     if "guard" not in fields:
         asking = next((step.passage for step in steps if step.guard_home), None)
         place = fields["fails"].key if "fails" in fields else asking
@@ -212,7 +214,7 @@ def check(block: DerivationBlock, scope: Scope, findings: Findings) -> Derivatio
         turns=turns,
         effect=brief(effect),
         likeness=likeness(effect),
-        length=f"{length(tree, scope.puzzle).obtm} OBTM",
+        length=length(tree, scope.puzzle).told(block.shown.metrics),
         named=_sequence(block, tree, turns, scope, findings),
         same_as=tuple(others),
         failure=failure,

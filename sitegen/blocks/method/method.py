@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from sitegen.blocks.block import CheckedBlock, Turned
+from sitegen.blocks.block import CheckedBlock, Turned, UnknownBlock
 from sitegen.blocks.played import Played
 from sitegen.methods.coverage import Case, Coverage
 from sitegen.methods.goals import Gained
@@ -108,12 +108,8 @@ class StageShown:
         return missing > sum(case.stands_for for case in self.uncovered)
 
 
-class UnknownMethod(Problem):
+class UnknownMethod(UnknownBlock):
     """A name that no method has; empty where none is named."""
-
-    def __init__(self, message: str, name: str, passage: Passage, hint: str) -> None:
-        super().__init__(message, passage, hint)
-        self.name = name
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -40,6 +40,7 @@ TABLE = keys.Table(
         **keys.DRAWN,
         "tags": keys.TEXT,
         "say": keys.TEXT,
+        **keys.ON_CARDS,
     },
     plain="moves",
 )
@@ -72,6 +73,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> MovesBlock:
     if "tags" in fields and not head.name:
         hint = "give the block a name, or take the tags away"
         findings.add(Problem("tags stand on the page of a named sequence", fields["tags"].key, hint))
+    findings.attempt(None, keys.refuse_without_page, fields, bool(head.name))
     return MovesBlock(
         head=head,
         defines=head.name,
@@ -115,7 +117,7 @@ def check(block: MovesBlock, scope: Scope, findings: Findings) -> Sequence:
         stated=tuple(claim for _, claim in block.claims) if all(held) else (),
         refers_to=named_in([block.tree, block.starts]),
         before=before,
-        tags=keys.tags(block.fields),
+        tags=keys.tags(block.fields, block.head),
     )
 
 

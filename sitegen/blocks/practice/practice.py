@@ -207,6 +207,7 @@ class Practice(CheckedBlock):
     """Exercises from named sequences, always the same for a seed."""
 
     ANCHOR = "practice"
+    LINK = "practice"
 
     tools: tuple[Tool, ...]
     commutators: Mapping[str, Halves]
