@@ -17,11 +17,12 @@ from sitegen.figures.of_position import palette, picture
 from sitegen.figures.raster import png
 from sitegen.figures.style import Paints
 from sitegen.figures.views import DEFAULT_VIEW
-from sitegen.guide.guide import CONTENTS, FEED, ISOLATING, SITEMAP, Guide
+from sitegen.guide.guide import CONTENTS, FEED, SITEMAP, Guide
 from sitegen.guide.tags import TAGS
 from sitegen.pages.page import Page
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.about import About, about_page, about_sequence
+from sitegen.site.around import Around
 from sitegen.site.for_machines import ROBOTS, Mapped, at_root, dated, feed, robots, sitemap
 from sitegen.site.picture_cards import card_path, card_shades, picture_card
 from sitegen.site.theme import Theme
@@ -33,6 +34,7 @@ FIRST = "index.html"
 @dataclass(frozen=True)
 class Announcing:
     guide: Guide
+    around: Around
     theme: Theme
     shades: Mapping[str, str]
     """Those of figures on light screens."""
@@ -98,16 +100,13 @@ class Announcing:
     def _mapped(self) -> list[Mapped]:
         """All pages of the site but those that only answer others."""
         guide = self.guide
-        made = {
-            "effects.html": True,
-            ISOLATING: guide.isolates,
-            CONTENTS: guide.contents.cut,
-            TAGS: guide.tags,
-        }
+        lists = [self.around.effect_table, *([self.around.isolating] if guide.isolates else [])]
+        optional = {CONTENTS: guide.contents.cut, TAGS: guide.tags}
         blocks = (*guide.sequences.values(), *guide.named(Method).values())
         return [
             *(Mapped(page.url, page.changed) for page in guide.pages),
-            *(Mapped(path) for path, there in made.items() if there),
+            *(Mapped(part.path) for whole in lists for part in whole.parts),
+            *(Mapped(path) for path, there in optional.items() if there),
             *(Mapped(path) for path in guide.tags.values()),
             *(Mapped(block.url) for block in blocks),
         ]

@@ -318,7 +318,7 @@ class Site:
 
     @cached_property
     def _announcing(self) -> Announcing:
-        return Announcing(self.guide, self.theme, self.given.shades.light, self._frame.pictures)
+        return Announcing(self.guide, self.around, self.theme, self.given.shades.light, self._frame.pictures)
 
     def _picture(self, about: About, below: str, shown: Puzzle | MoveSequence) -> Iterator[File]:
         """A picture of a page, if it has one."""
