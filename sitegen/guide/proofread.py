@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from pathlib import PurePosixPath
 
+from markdown_it.common.normalize_url import validateLink
+
 from sitegen.blocks.block import UnknownBlock
 from sitegen.blocks.kinds import ASKING, KINDS, anchors
 from sitegen.blocks.method.method import Method, UnknownMethod
@@ -105,7 +107,10 @@ def setting_problems(guide: Guide) -> Iterator[Problem]:
     """What the settings lead to, for all pages, and is not there."""
     findings, config = Findings(), guide.config
     for link in (*config.links, *filter(None, [config.licence])):
-        if link.target:
+        if link.target and not validateLink(link.target):
+            hint = "lead to a page, a file, or an address that begins with https:"
+            findings.add(Problem("no page leads to such an address", link.place, hint))
+        elif link.target:
             findings.attempt("", address_of, link.target, "index", "", guide.targets, link.place)
     if config.logo and config.logo not in guide.files:
         hint = f"put a picture there, as content/{config.logo}, or take the key away"

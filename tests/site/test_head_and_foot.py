@@ -65,6 +65,9 @@ def test_a_licence_may_lead_nowhere(published) -> None:
     ("line", "message"),
     [
         ("links: {A: nowhere.md}", "there is no page nowhere.md"),
+        ("links: {A: 'javascript:alert(1)'}", "no page leads to such an address"),
+        ("licence: {A: 'JavaScript://x%0aalert(1)'}", "no page leads to such an address"),
+        ("links: {A: 'file:///etc/passwd'}", "no page leads to such an address"),
         ("links: {A: later.md}", "later.md is a draft, which is not published"),
         ("licence: {A: nowhere.txt}", "the guide has no file nowhere.txt"),
         ("licence: {A: index.md, B: index.md}", "a guide has one licence"),
