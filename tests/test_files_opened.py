@@ -53,6 +53,7 @@ KNOWN = {
     "cache.emptied": CACHE,
     "cache._digests_of_program": OWN,
     "cli._not_done": "the system's place for what nobody reads",
+    "commands.guide_commands._called": "asks where the command is, and opens nothing",
     "commands.move_commands._write": SAID,
     "commands.move_commands._write_frames": SAID,
     "commands.terminal._distrust": WORKSHOP,

@@ -15,6 +15,7 @@ from typing import Any
 from urllib.parse import unquote
 
 from markdown_it import MarkdownIt
+from markdown_it.rules_block import StateBlock
 from markdown_it.rules_core import StateCore
 from markdown_it.rules_inline import StateInline
 from markdown_it.token import Token
@@ -31,6 +32,10 @@ OTHER = "\N{OBJECT REPLACEMENT CHARACTER}"
 """Stands in these for all else: code, HTML, what is escaped, where links and emphasis begin and end."""
 LEADING = {"link_open": "href", "image": "src"}
 """The tokens that lead somewhere, and the attribute that says where."""
+Begins = Callable[[StateBlock, int, int, bool], bool]
+"""A rule of blocks, and whether what it is about begins in a line."""
+BEFORE_BOXES = ["paragraph", "reference", "blockquote", "list"]
+"""What a box ends where it begins, as the rule for boxes has it."""
 BOXES = {"note": "Note", "warning": "Watch out", "idea": "An idea"}
 """What a box is called behind the colons that begin it, and what readers see."""
 ANCHOR = re.compile(r"[ \t]+\{#(?P<name>[a-z][a-z0-9-]*)\}\s*$")
@@ -46,6 +51,9 @@ def parser(html: bool = False) -> MarkdownIt:
     markdown.enable("table").use(attrs_plugin, after=("image", "link_close"), allowed=["class"])
     for box in BOXES:
         markdown.use(container_plugin, box, validate=partial(_begins_box, box), render=_box)
+        rule = f"container_{box}"
+        begins = next(each.fn for each in markdown.block.ruler.__rules__ if each.name == rule)
+        markdown.block.ruler.at(rule, partial(_unless_at_the_end, begins), {"alt": BEFORE_BOXES})
     markdown.inline.ruler.push("mark", _mark)
     markdown.core.ruler.before("text_join", "anchors", _take_anchors)
     markdown.core.ruler.before("text_join", "bare", _keep_bare)
@@ -53,6 +61,11 @@ def parser(html: bool = False) -> MarkdownIt:
     for ruler in (markdown.core.ruler, markdown.block.ruler, markdown.inline.ruler, markdown.inline.ruler2):
         ruler.getRules()
     return markdown
+
+
+def _unless_at_the_end(begins: Begins, state: StateBlock, line: int, end: int, silent: bool) -> bool:
+    """The rule of a box, which looks at the first letter of a line even where the text ends before it."""
+    return state.bMarks[line] + state.tShift[line] < len(state.src) and begins(state, line, end, silent)
 
 
 def _begins_box(box: str, behind: str, signs: str) -> bool:

@@ -19,7 +19,7 @@ PUZZLES = ("cube-2", "cube-3", "cube-5", "pyraminx", "skewb", "megaminx")
 CHOICES = (keys.YES, keys.VIEW, keys.LAYER, keys.LAYERS)
 SAMPLES = {
     "moves": "moves: R\n",
-    "derivation": "guard: U\nsteps:\n- turn: R\n- undo: all\n",
+    "derivation": "names: it\nguard: U\nsteps:\n- turn: R\n- undo: all\n",
     "position": "moves: R\n",
     "find": "claims: flips UF\n",
     "derive": "claims: flips UF\n",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from queue import Empty, Queue
 from threading import Event
@@ -29,9 +30,9 @@ class Watched:
         self.begun: list[Unsaved] = []
         usual = checker.read_guide
 
-        def begin(folder: Path, progress: Progress, unsaved: Unsaved) -> Any:
+        def begin(folder: Path, progress: Progress, unsaved: Unsaved, drafts: bool) -> Any:
             self.begun.append(unsaved)
-            return read(usual, folder, progress, unsaved)
+            return read(partial(usual, drafts=drafts), folder, progress, unsaved)
 
         monkeypatch.setattr(checker, "read_guide", begin)
         self.checker = Checker(self.told.put, self.failed.put)

@@ -15,7 +15,7 @@ from sitegen.problems import Problems
 from sitegen.site.publish import publish
 
 COLUMNS = {
-    "obtm": "OBTM",
+    "obtm": "Turns",
     "qtm": "QTM",
     "stm": "STM",
     "etm": "ETM",
