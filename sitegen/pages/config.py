@@ -347,7 +347,7 @@ def _parts(setting: Setting) -> tuple[NamedPart, ...]:
         return (NamedPart("", setting.as_list()),)
     parts: list[NamedPart] = []
     for item in setting.items:
-        if item.entries is None:
+        if not item.entries:
             parts.append(NamedPart("", item.as_list()))
         for entry in (item.entries or {}).values():
             title = text_setting(entry.key, entry.key).as_text()

@@ -117,6 +117,7 @@ def test_all_parts_are_listed_with_all_that_is_in_them(published) -> None:
         ("- Half: [a, x]", "there is no page x.md"),
         ("- Half: {a: b}", "Half is a list of words"),
         ("- [a, c]", "pages is a list of words"),
+        ("- Half: [a]\n- {}", "pages is a list of words"),
     ],
 )
 def test_what_is_wrong_with_a_part_is_told(published, pages: str, message: str) -> None:
