@@ -6,10 +6,11 @@ Said to the script in data attributes. Knows turns and pieces; knows nothing of 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from sitegen.effects.claims.claim import Asked
 from sitegen.effects.piece_sets import Pieces
@@ -36,7 +37,7 @@ class Played:
     """Whether pieces that look alike are told apart."""
     letters: bool = False
 
-    @property
+    @cached_property
     def attributes(self) -> Markup:
         """Those of the element that the script fills, or none where there is nothing to play."""
         if not 0 < sum(map(len, self.parts)) <= MOST_PLAYED:
@@ -45,7 +46,7 @@ class Played:
         start = self.before[:size] if self.before != puzzle.identity else None
         said = {
             "puzzle": puzzle.name,
-            "turns": _parted(self.parts, puzzle),
+            "turns": Markup(_parted(self.parts, puzzle)),
             "start": None if start is None else _numbers(start),
             "focus": None if self.focus is None else _numbers(sorted(self.focus)),
             "guard": _numbers(sorted(self.guard)) or None,
@@ -53,11 +54,7 @@ class Played:
             "marked": "" if self.marked else None,
             "letters": "" if self.letters else None,
         }
-        return Markup().join(
-            Markup(' data-{}="{}"').format(key, Markup(value) if key == "turns" else value)
-            for key, value in said.items()
-            if value is not None
-        )
+        return _written({key: value for key, value in said.items() if value is not None})
 
 
 def tried(puzzle: Puzzle, position: Permutation, steps: Sequence[Sequence[Turn]] = ()) -> Markup:
@@ -69,14 +66,19 @@ def tried(puzzle: Puzzle, position: Permutation, steps: Sequence[Sequence[Turn]]
     hints = steps if len(steps) > 1 else [[turn] for step in steps for turn in step]
     if hints and sum(map(len, hints)) <= MOST_PLAYED:
         said["turns"] = Markup(_parted(hints, puzzle))
-    return Markup().join(Markup(' data-{}="{}"').format(*each) for each in said.items())
+    return _written(said)
 
 
 def tried_claims(puzzle: Puzzle, claims: Iterable[tuple[str, Asked]]) -> Markup:
     """The attributes of an element in which a reader seeks turns of which claims by stickers hold."""
     said = [[words, " ".join(_asked(*each) for each in sorted(asked.items()))] for words, asked in claims]
     text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
-    return Markup(' data-puzzle="{}" data-claims="{}"').format(puzzle.name, text) if said else Markup()
+    return _written({"puzzle": puzzle.name, "claims": text}) if said else Markup()
+
+
+def _written(said: Mapping[str, str]) -> Markup:
+    """Data attributes by their names behind `data-`."""
+    return Markup("".join(f' data-{key}="{escape(value)}"' for key, value in said.items()))
 
 
 def _parted(parts: Iterable[Sequence[Turn]], puzzle: Puzzle) -> str:

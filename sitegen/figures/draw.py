@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
-from itertools import repeat
 from typing import NamedTuple
 
 from sitegen.figures import marks, patterns
@@ -15,7 +14,7 @@ from sitegen.figures import plane as page
 from sitegen.figures.capitals import half_box
 from sitegen.figures.layout import Layout
 from sitegen.figures.parts import PUZZLE, Figure, Part, PartGroup, Path, Text
-from sitegen.figures.path_text import ORIGIN, Command, path_text, polygon, whole
+from sitegen.figures.path_text import Command, path_text, polygon
 from sitegen.figures.picture import Picture
 from sitegen.figures.plane import Shape
 from sitegen.figures.self_contained import self_contained
@@ -90,14 +89,11 @@ def _figure(picture: Picture, view: str) -> Figure:
 
 def _stickers(plan: Layout, picture: Picture) -> list[Part]:
     """One path for each colour, in the order in which the colours are met."""
-    alike: dict[str, list[int]] = {}
+    alike: dict[str, list[str]] = {}
     colours, muted = picture.colours, picture.muted
-    for slot in plan.shapes:
-        alike.setdefault("muted" if slot in muted else colours[slot], []).append(slot)
-    paths = [
-        Path("".join(map(_outline, repeat(plan), slots, [None, *slots])), colour)
-        for colour, slots in alike.items()
-    ]
+    for slot, outline in plan.outlines.items():
+        alike.setdefault("muted" if slot in muted else colours[slot], []).append(outline)
+    paths = [Path("".join(outlines), colour) for colour, outlines in alike.items()]
     return [PartGroup("stickers", paths, width=page.whole_number(2 * plan.rounding))]
 
 
@@ -106,13 +102,6 @@ def _centres(plan: Layout, picture: Picture) -> list[Part]:
     seen = [slot for slot in picture.puzzle.fixed_centres if slot in picture.muted and slot in plan.shapes]
     paths = [Path(path_text(_grooves(plan, [slot], (CORE,))), picture.colours[slot]) for slot in seen]
     return [PartGroup("cores", list(paths), width=page.whole_number(plan.rounding))] if paths else []
-
-
-@lru_cache(maxsize=2**16)
-def _outline(plan: Layout, slot: int, before: int | None) -> str:
-    """Path text of a sticker, behind that of another one where there is one in its path."""
-    start = ORIGIN if before is None else whole(plan.shapes[before][0])
-    return path_text(polygon(plan.shapes[slot]), start)
 
 
 def _hatches(plan: Layout, picture: Picture) -> list[Part]:
@@ -168,6 +157,8 @@ def _guards(plan: Layout, picture: Picture) -> list[Part]:
 
 def _rings(plan: Layout, picture: Picture) -> list[Part]:
     """A dark line with a light one below it, along the edge of each sticker of a watched piece."""
+    if not picture.ringed:
+        return []
     slots = sorted(picture.ringed & plan.shapes.keys())
     ring, width = path_text(_grooves(plan, slots, (RING,))), guard_width(plan)
     kinds = zip(("ring under", "ring"), RING_WIDTHS, strict=True)
@@ -190,7 +181,7 @@ def _letters(plan: Layout, picture: Picture) -> list[Part]:
     """One text with a place for each letter; cramped ones are smaller, longer ones stand by themselves."""
     words = picture.letters
     drawn = [
-        Text("".join([words[slot] for slot in each.slots]), each.xs, each.ys, each.size)
+        Text("".join(map(words.__getitem__, each.slots)), each.xs, each.ys, each.size)
         for each in _places(plan, picture.muted, tuple(map(len, words)))
     ]
     kind = "letters shown" if picture.letters_shown else "letters"

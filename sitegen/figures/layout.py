@@ -76,6 +76,11 @@ class Layout:
         return {slot: page.middle(shape) for slot, shape in self.shapes.items()}
 
     @cached_property
+    def outlines(self) -> Mapping[int, str]:
+        """Path text of each sticker, which can stand behind any other."""
+        return {slot: path_text(polygon(shape), None) for slot, shape in self.shapes.items()}
+
+    @cached_property
     def body(self) -> str:
         """Path text of the bodies."""
         return path_text(command for body in self.bodies for command in polygon(body))

@@ -63,16 +63,16 @@ def picture(
     description are as they are heard.
     """
     home = perm.inverse(position)[: len(puzzle.stickers)]
-    slots = in_focus(puzzle, position, focus, marked)
+    slots, stickers, letters = in_focus(puzzle, position, focus, marked), colours.stickers, puzzle.letters
     traced = trace(puzzle, goes(puzzle, position, moves, marked), slots) if moves is not None else ()
     return Picture(
         puzzle=puzzle,
-        colours=tuple([colours.stickers[slot] for slot in home]),
+        colours=tuple([stickers[slot] for slot in home]),
         title=title,
         description=description,
-        muted=every_slot(puzzle) - slots,
+        muted=frozenset() if focus is None else every_slot(puzzle) - slots,
         marks=traced + marks,
-        letters=tuple([puzzle.letters[slot] for slot in home]),
+        letters=tuple([letters[slot] for slot in home]),
         letters_shown=letters_shown or colours.for_copies,
         patterned=colours.for_copies,
         paints=colours.paints,

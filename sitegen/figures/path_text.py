@@ -43,8 +43,8 @@ def circle(centre: Point, radius: float, clockwise: bool) -> list[Command]:
     return [("M", (left,)), ("A", (half, right)), ("A", (half, left)), ("Z", ())]
 
 
-def path_text(commands: Iterable[Command], pen: Point = ORIGIN) -> str:
-    """Path text of commands that begin with an M; before it the pen is at a point."""
+def path_text(commands: Iterable[Command], pen: Point | None = ORIGIN) -> str:
+    """Path text of commands that begin with an M; before it the pen is at a point, None for anywhere."""
     texts = []
     for stretch in _stretches(commands):
         text, pen = _written_from(pen, stretch)
@@ -64,11 +64,11 @@ def _stretches(commands: Iterable[Command]) -> Iterator[tuple[Command, ...]]:
 
 
 @lru_cache(maxsize=2**15)
-def _written_from(pen: Point, stretch: tuple[Command, ...]) -> tuple[str, Point]:
+def _written_from(pen: Point | None, stretch: tuple[Command, ...]) -> tuple[str, Point]:
     """The text of a stretch, and where it leaves the pen: figures are full of the same ones."""
     # The shortest text for each letter that it may end with: on that depends how what follows is written.
     texts = {"": ""}
-    begun = pen
+    begun = pen or ORIGIN
     mirrored: Point | None = None
     for letter, points in stretch:
         texts = {
@@ -79,13 +79,17 @@ def _written_from(pen: Point, stretch: tuple[Command, ...]) -> tuple[str, Point]
         begun = pen if letter == "M" else begun
         # The control that a T has: the last one, seen from the other side of the pen.
         mirrored = between(points[0], pen, 2) if letter == "Q" else None
-    return min(texts.values(), key=len), pen
+    return min(texts.values(), key=len), pen or ORIGIN
 
 
-def _ways(letter: str, points: Sequence[Point], pen: Point, mirrored: Point | None) -> list[tuple[str, str]]:
+def _ways(
+    letter: str, points: Sequence[Point], pen: Point | None, mirrored: Point | None
+) -> list[tuple[str, str]]:
     """The ways to write a command: a letter and numbers, from the pen or, in capitals, from the origin."""
     if letter == "Z":
         return [("z", "")]
+    if pen is None:
+        return [(letter, _written(letter, points, ORIGIN))]
     if letter == "Q" and points[0] == mirrored:
         letter, points = "T", points[1:]
     if letter == "L" and pen[1] == points[0][1]:

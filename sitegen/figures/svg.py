@@ -36,8 +36,7 @@ def _by_class(part: Part) -> str:
         before, after = _around_path(part.kind, part.width, part.dashes)
         return f"{before}{part.d}{after}"
     if isinstance(part, Text):
-        silent = "true" if part.kind else None
-        return text(part.written, part.xs, part.ys, font_size=part.size, class_=part.kind, aria_hidden=silent)
+        return _filled_text(_around_text(part.kind, part.size), part.written, part.xs, part.ys)
     before, after = _around_group(part.kind, part.width, part.size)
     return f"{before}{''.join(map(_by_class, part.parts))}{after}"
 
@@ -45,6 +44,11 @@ def _by_class(part: Part) -> str:
 @lru_cache(maxsize=KEPT)
 def _around_path(kind: str, width: int | None, dashes: str | None) -> Sequence[str]:
     return _around(_path, class_=kind, stroke_width=width, stroke_dasharray=dashes)
+
+
+@lru_cache(maxsize=KEPT)
+def _around_text(kind: str, size: int | None) -> Sequence[str]:
+    return _around(_text, font_size=size, class_=kind, aria_hidden="true" if kind else None)
 
 
 @lru_cache(maxsize=KEPT)
@@ -61,7 +65,11 @@ def path(d: str, **attributes: object) -> str:
 
 def text(written: str, xs: tuple[int, ...], ys: tuple[int, ...], **attributes: object) -> str:
     """Characters at their places, in units of the figure; attributes as of a path."""
-    before, between, behind, after = _around(_text, **attributes)
+    return _filled_text(_around(_text, **attributes), written, xs, ys)
+
+
+def _filled_text(around: Sequence[str], written: str, xs: tuple[int, ...], ys: tuple[int, ...]) -> str:
+    before, between, behind, after = around
     return f"{before}{_row(xs)}{between}{_row(ys)}{behind}{escape(written, quote=False)}{after}"
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from html import escape
 from urllib.parse import SplitResult, quote, unquote, urlsplit
 
@@ -70,11 +70,16 @@ class UnknownPage(Problem):
 
 def relative(url: str, here: str) -> str:
     """The way from one page of the site to another, both given by their paths below output/."""
-    return _way(url, here.rpartition("/")[0] or ".")
+    return ways_from(here)(url)
+
+
+def ways_from(here: str) -> Callable[[str], str]:
+    """What gives the way from a page of the site to any path there."""
+    return partial(_way, here.rpartition("/")[0] or ".")
 
 
 @lru_cache(maxsize=1 << 16)
-def _way(url: str, folder: str) -> str:
+def _way(folder: str, url: str) -> str:
     return quote(posixpath.relpath(url, folder))
 
 

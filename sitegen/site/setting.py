@@ -5,8 +5,9 @@ Knows where the page stands, and so where its links lead; what stands on it is g
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import PurePosixPath
 from typing import Any
 from urllib.parse import quote, unquote, urlsplit
@@ -26,7 +27,7 @@ from sitegen.figures.style import Paints
 from sitegen.guide.contents import Listed
 from sitegen.guide.guide import Stated
 from sitegen.guide.inline import MOVES, PLAIN, mark_of
-from sitegen.guide.links import Targets, address_of, is_elsewhere, relative
+from sitegen.guide.links import Targets, address_of, is_elsewhere, ways_from
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.spoken import without_links
 from sitegen.pages.markdown import Prose, Surroundings, render
@@ -101,11 +102,12 @@ class PageSetting:
             **values,
         )
 
-    def _url(self, target: str) -> str:
+    @cached_property
+    def _url(self) -> Callable[[str], str]:
         """The way from here to a path; what is shown in place of missing pages may stand at any address."""
         if self.here == NOT_FOUND:
-            return urlsplit(self.frame.address).path + quote(target)
-        return relative(target, self.here)
+            return lambda target: urlsplit(self.frame.address).path + quote(target)
+        return ways_from(self.here)
 
     def _lead(self, target: str) -> str:
         """The way from here to what a setting of the guide leads to, elsewhere or on the site."""
@@ -131,7 +133,7 @@ class PageSetting:
 
     def _way_to(self, name: str) -> str:
         sequence = self.targets.linked[MoveSequence.LINK].get(name)
-        return relative(sequence.url, self.here) if sequence else ""
+        return self._url(sequence.url) if sequence else ""
 
     def prose(self, prose: Prose, page: str, blocks: Sequence[Block] = ()) -> Markup:
         """A text that an author wrote on a page, with the blocks that stand in it."""

@@ -81,8 +81,20 @@ class _Compiled(BytecodeCache):
 COMPILED, COMPILED_AS_OURS = _Compiled(), _Compiled()
 
 
+class _OurContext(Context):
+    """What a template that comes with the program knows by name."""
+
+    def call(self, called: Any, /, *given: Any, **options: Any) -> Any:
+        """Calls something: nothing of ours wants to know more than it is given."""
+        options.pop("_loop_vars", None)
+        options.pop("_block_vars", None)
+        return called(*given, **options)
+
+
 class _Ours(Environment):
     """The templates that come with the program, which may do as its code may."""
+
+    context_class = _OurContext
 
     def make_globals(self, d: Any) -> dict[str, Any]:
         """What all templates know by name, put together once: each import looks through all of it."""

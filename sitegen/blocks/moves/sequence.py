@@ -57,17 +57,17 @@ class Sequence(CheckedBlock):
         """Its place on its page, where it stands in a block or is derived."""
         return self.derived_at or super().anchor
 
-    @property
+    @cached_property
     def moves(self) -> str:
         """The moves as written, on one line."""
         return on_one_line(self.written.text)
 
-    @property
+    @cached_property
     def turning_back(self) -> str:
         """How the whole puzzle is turned at the end for its centres to be home; empty where they are."""
         return write_all(self.effect.turning_back, self.puzzle)
 
-    @property
+    @cached_property
     def likeness(self) -> str:
         """Whether pieces that look alike are told apart; empty where it makes no difference."""
         return likeness(self.effect)
@@ -92,7 +92,7 @@ class Sequence(CheckedBlock):
         """The turns without what cancels."""
         return simplify(self.turns, self.puzzle)
 
-    @property
+    @cached_property
     def played(self) -> Played:
         """It as a page plays it."""
         return Played(
