@@ -102,8 +102,8 @@ class Tokenizer:
             raise self.unexpected(expected, hint)
 
     def since(self, start: int) -> Passage:
-        """What was read from an offset on, without the blanks behind it."""
-        return self.passage.part(start, self.position).stripped()
+        """What was read from an offset on, at which a token begins, without the blanks behind it."""
+        return self.passage.part(start, start + len(self.text[start : self.position].rstrip()))
 
     def next_word(self) -> Passage:
         """The text up to the next white space; it may be empty."""

@@ -219,7 +219,7 @@ def holds(puzzle: Puzzle) -> dict[Permutation, tuple[Turn, ...]]:
 
 def held_by(steps: Iterable[Turn], puzzle: Puzzle) -> dict[Permutation, tuple[Turn, ...]]:
     """Each way to hold the puzzle that some turns of it as a whole lead to, by the fewest of them."""
-    whole = [turn._replace(amount=turn.amount * n) for turn in steps for n in range(1, puzzle.full_turn)]
+    whole = [turn.by(turn.amount * n) for turn in steps for n in range(1, puzzle.full_turn)]
     found: dict[Permutation, tuple[Turn, ...]] = {puzzle.identity: ()}
     edge = [puzzle.identity]
     while edge:

@@ -257,7 +257,7 @@ def _turned_mirrors(puzzle: Puzzle) -> list[Change]:
 def _layer_changes(puzzle: Puzzle) -> Iterator[Change]:
     """Each layer turned before, after, or both."""
     for layer in layer_names(puzzle).values():
-        turns = [None, *(layer._replace(amount=amount) for amount in puzzle.amounts)]
+        turns = [None, *(layer.by(amount) for amount in puzzle.amounts)]
         turned = {turn: puzzle.permutation(turn) if turn else puzzle.identity for turn in turns}
         for before in turns:
             for after in turns:
@@ -357,7 +357,7 @@ def turning_text(rotation: Permutation, puzzle: Puzzle) -> str:
 def _written_whole(turn: Turn, puzzle: Puzzle) -> bool:
     """Whether the notation has a sign for this turning of all layers."""
     try:
-        read = layers_of(name_of_layers(turn._replace(amount=1), puzzle), puzzle)
+        read = layers_of(name_of_layers(turn.by(1), puzzle), puzzle)
     except NotationError:
         return False
     return len(puzzle.pieces_in(read)) == len(puzzle.pieces)

@@ -41,7 +41,7 @@ SVG = "http://www.w3.org/2000/svg"
 SCALE = 0.48
 """Pixels for a unit in a file that stands alone, where nobody says otherwise."""
 KEPT = 4096
-"""How many figures are kept: a sequence shows the same ones wherever it stands."""
+"""For how many ways to have letters their places are kept."""
 
 
 class LetterPlaces(NamedTuple):
@@ -53,7 +53,6 @@ class LetterPlaces(NamedTuple):
     size: int | None
 
 
-@lru_cache(maxsize=KEPT)
 def draw(picture: Picture, view: str) -> str:
     """The figure as an element: with the rules of its page where the picture has no paints of its own.
 

@@ -80,13 +80,20 @@ def _row(places: tuple[int, ...]) -> str:
 
 def svg_text(figure: Figure, children: Iterable[str], **attributes: object) -> str:
     """An <svg> element with what a figure says and these children; `attributes` are more of its own."""
-    box = f"0 0 {figure.width} {figure.height}"
-    telling = {"role": "img"} if figure.title else {"aria_hidden": "true"}
-    before, after = _around(_root, class_=figure.of, viewBox=box, **attributes, **telling)
+    title, description = figure.title, figure.description
+    before, after = _around_root(figure.of, figure.width, figure.height, not title, tuple(attributes.items()))
     # Who cannot see an image is told its name and its description: SVG-AAM takes them from these two.
-    told = {"title": figure.title, "desc": figure.description}
-    words = "".join(f"<{tag}>{escape(text, quote=False)}</{tag}>" for tag, text in told.items() if text)
-    return f"{before}{words}{''.join(children)}{after}"
+    name = f"<title>{escape(title, quote=False)}</title>" if title else ""
+    told = f"<desc>{escape(description, quote=False)}</desc>" if description else ""
+    return f"{before}{name}{told}{''.join(children)}{after}"
+
+
+@lru_cache(maxsize=KEPT)
+def _around_root(
+    of: str, width: int, height: int, silent: bool, attributes: tuple[tuple[str, object], ...]
+) -> Sequence[str]:
+    telling = {"aria_hidden": "true"} if silent else {"role": "img"}
+    return _around(_root, class_=of, viewBox=f"0 0 {width} {height}", **dict(attributes), **telling)
 
 
 def _path(**attributes: object) -> Element:

@@ -219,7 +219,7 @@ class Toolbox:
     @property
     def _layer_turns(self) -> list[tuple[Turn, ...]]:
         """No turn, and each turn of the layer."""
-        turns = [self.layer._replace(amount=a) for a in self.puzzle.amounts] if self.layer else []
+        turns = [self.layer.by(a) for a in self.puzzle.amounts] if self.layer else []
         return [(), *((turn,) for turn in turns)]
 
     @cached_property

@@ -141,7 +141,7 @@ def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> SingleTurn:
         hint = f"write {token.text}{(number or extra).text.strip(PRIMES)}'"
         raise Problem("the prime comes last and once", extra.passage, hint)
     amount = _amount(number, prime, token, puzzle)
-    return SingleTurn(passage, turn._replace(amount=-amount if prime else amount))
+    return SingleTurn(passage, turn.by(-amount if prime else amount))
 
 
 def _fixed(token: Token, passage: Passage, puzzle: Puzzle) -> Problem:

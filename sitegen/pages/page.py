@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from itertools import chain, count, islice, takewhile
 from pathlib import PurePosixPath
 from typing import Any
@@ -110,7 +111,7 @@ class Page:
         """The later of its days; empty for a page without any."""
         return max(self.date, self.updated)
 
-    @property
+    @cached_property
     def url(self) -> str:
         """The path of the published page below output/."""
         return f"{self.name}.html"

@@ -58,6 +58,10 @@ class Turn(NamedTuple):
     last: int
     amount: int
 
+    def by(self, amount: int) -> Turn:
+        """The same layers, turned by another amount."""
+        return Turn(self.axis, self.first, self.last, amount)
+
 
 @dataclass(frozen=True)
 class Definition:

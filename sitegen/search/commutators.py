@@ -22,7 +22,7 @@ class LayerCommutator:
 
 def commutators(moves: str, effect: Effect, layer: Turn) -> tuple[LayerCommutator, ...]:
     """One for each way to turn a layer. `moves` are those of A, which have the effect."""
-    turns = [layer._replace(amount=amount) for amount in effect.puzzle.amounts]
+    turns = [layer.by(amount) for amount in effect.puzzle.amounts]
     return tuple(_commutator(moves, effect, turn) for turn in turns)
 
 

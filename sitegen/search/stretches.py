@@ -188,7 +188,7 @@ class _Calm:
     def turnings(self) -> tuple[Permutation, ...]:
         puzzle, layer = self.account.puzzle, self.layer
         amounts = range(puzzle.full_turn) if layer else ()
-        turns = [puzzle.permutation(layer._replace(amount=amount)) for amount in amounts if layer]
+        turns = [puzzle.permutation(layer.by(amount)) for amount in amounts if layer]
         return tuple(turns) or (puzzle.identity,)
 
     def at(self, position: Permutation) -> bool:

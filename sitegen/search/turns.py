@@ -149,9 +149,7 @@ def turns(puzzle: Puzzle, allowed: Allowed, metric: str) -> Turns:
 
     ordered = sorted(found.values(), key=place)
     amounts = range(1, puzzle.full_turn)
-    return Turns(
-        puzzle, allowed, metric, tuple(turn._replace(amount=amount) for turn in ordered for amount in amounts)
-    )
+    return Turns(puzzle, allowed, metric, tuple(turn.by(amount) for turn in ordered for amount in amounts))
 
 
 def read_faces(passage: Passage, puzzle: Puzzle) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from base64 import b64encode
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from hashlib import sha256
 
 from markupsafe import Markup
@@ -67,6 +68,7 @@ def with_styles(html: str) -> str:
     return html.replace(f" {STYLES}", "".join(f" {each}" for each in found), 1)
 
 
+@lru_cache(maxsize=64)
 def _digest(style: str) -> str:
     return f"'sha256-{b64encode(sha256(style.encode()).digest()).decode()}'"
 

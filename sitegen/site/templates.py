@@ -96,6 +96,16 @@ class _Ours(Environment):
 
     context_class = _OurContext
 
+    def __init__(self, **options: Any) -> None:
+        super().__init__(**options)
+        self._found: dict[str, Template] = {}
+
+    def get_template(self, name: Any, parent: str | None = None, globals: Any = None) -> Template:
+        """A template, which is looked for once: each import and each page asks again."""
+        if name not in self._found:
+            self._found[name] = super().get_template(name, parent, globals)
+        return self._found[name]
+
     def make_globals(self, d: Any) -> dict[str, Any]:
         """What all templates know by name, put together once: each import looks through all of it."""
         return {**self.globals, **(d or {})}

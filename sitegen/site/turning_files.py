@@ -138,7 +138,7 @@ def _goes(puzzle: Puzzle, axis: str) -> list[int]:
 def _buttons(puzzle: Puzzle) -> list[str]:
     """For each outer layer the smallest turns of it, one way and the other."""
     outer = outer_layers(puzzle).values()
-    return [write_all((turn, turn._replace(amount=-turn.amount)), puzzle) for turn in outer]
+    return [write_all((turn, turn.by(-turn.amount)), puzzle) for turn in outer]
 
 
 @cache
