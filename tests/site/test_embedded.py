@@ -29,7 +29,9 @@ def test_each_block_with_a_name_is_a_page_without_what_stands_round_pages(tmp_pa
     for name in names:
         page = Document.read((output / f"embed/{name}.html").read_text(encoding="utf-8"))
         assert page.faults == []
-        assert [page.root.all(tag) for tag in ("header", "nav", "footer")] == [[], [], []]
+        assert [page.root.all(tag) for tag in ("header", "nav")] == [[], []]
+        (foot,) = page.root.all("footer")
+        assert foot.text.startswith("From ")
         (main,) = page.root.all("main")
         assert main.all("svg")
         for link in page.root.all("a"):
@@ -38,7 +40,7 @@ def test_each_block_with_a_name_is_a_page_without_what_stands_round_pages(tmp_pa
     whole = Document.read((output / "method/index.html").read_text(encoding="utf-8"))
     (card,) = whole.root.all("section", id_="sequence-lift-edge")
     alone = Document.read((output / "embed/lift-edge.html").read_text(encoding="utf-8"))
-    assert alone.root.all("main")[0].text == card.text
+    assert alone.root.all("section")[0].text == card.text
 
 
 def test_there_are_none_where_nobody_wants_them(tmp_path) -> None:

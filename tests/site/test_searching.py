@@ -17,7 +17,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 from sample_guide import write_guide
 from sample_rendering import CHROMIUM, needs, without_faults
-from serving_files import served
+from serving_files import STRICT, served
 from turned_text import does
 
 from sitegen.effects.effect import Effect
@@ -444,7 +444,7 @@ def test_a_page_loads_nothing_to_search_through_before_it_is_asked(browser: Brow
 def test_a_server_that_allows_no_script_within_pages_is_searched_likewise(
     browser: Browser, folder, found
 ) -> None:
-    with served(folder, strict=True) as address:
+    with served(folder, STRICT) as address:
         page = browser.new_context().new_page()
         faults: list[str] = []
         page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
