@@ -265,16 +265,8 @@ def _called(path: Path) -> Iterator[None]:
 
 
 def _write_one(path: Path, content: bytes) -> None:
-    try:
-        _create(path, content)
-    except (FileExistsError, FileNotFoundError):
-        _make_room(path)
-        _create(path, content)
-
-
-def _create(path: Path, content: bytes) -> None:
-    with open(path, "xb") as file:
-        file.write(content)
+    _make_room(path)
+    path.write_bytes(content)
 
 
 def _make_room(path: Path) -> None:
