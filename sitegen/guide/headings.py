@@ -13,6 +13,7 @@ from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import KINDS, anchors
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
 from sitegen.guide.links import Titles
+from sitegen.pages.footnotes import REFERENCE
 from sitegen.pages.markdown import inline_tokens, plain_text, target_of
 from sitegen.pages.page import Heading, Page, headings
 from sitegen.problems import Findings, Problem
@@ -56,8 +57,12 @@ def _title(page: Page, linked: Mapping[str, Mapping[str, str]]) -> str:
 
 
 def _of_pages(page: Page, titles: Titles) -> Iterator[Problem]:
-    """The links in the title of a page that have no text of their own, and lead to another page."""
-    inside = inline_tokens(page.heading) if page.heading else ()
+    """What the title of a page cannot hold: footnotes, and links that say the title of another page."""
+    inside = [*inline_tokens(page.heading)] if page.heading else []
+    for token, place in inside:
+        if token.type == REFERENCE:
+            hint = "take it away, and write it in the text below"
+            yield Problem("the title of a page refers to no footnote", place, hint)
     for (token, place), (behind, _) in pairwise(inside):
         if token.type == "link_open" and behind.type == "link_close":
             target = target_of(token)

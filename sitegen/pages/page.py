@@ -11,6 +11,7 @@ from pathlib import PurePosixPath
 from typing import Any
 
 from sitegen.pages.config import CHOICES, Config, for_blocks
+from sitegen.pages.footnotes import places
 from sitegen.pages.markdown import Prose, page_prose, plain_text, slug
 from sitegen.pages.sheet import SHEET_READERS, Sheet, sheet_of
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, shortened
@@ -250,7 +251,7 @@ def headings(prose: Prose, taken: Iterable[str], title: Callable[[str], str]) ->
 
     `title` is what a link to a target is called that has no text of its own. To be asked once of a page.
     """
-    taken = {"main", *taken}
+    taken = {"main", *places(prose.tokens), *taken}
     if any(token.tag == "h1" for token in prose.tokens):
         _lower(prose)
     for opening, inline in zip(prose.tokens, prose.tokens[1:], strict=False):

@@ -331,6 +331,25 @@ blocks:
         "blocks:\n  view: net\n  focus: U\n  arrows: no\n  letters: yes\n  tags: [red, blue]\n",
         around=f"---\n{{}}---\n{FIGURE}",
     ),
+    "footnotes and terms": Sample(
+        """\
+Text[^1], and more[^more].
+
+Guard
+: what is kept
+: whatever it takes
+
+Aside
+: what is put away
+
+[^1]: A note
+    that goes on.
+
+    And on.
+[^more]: Another, of `R U`{.moves} `order 105`{.claim}.
+""",
+        unordered=True,
+    ),
     "a draft": Sample("draft: yes\n", file="content/later.md", around="---\n{}---\nText.\n"),
     "front matter for paper": Sample(
         """\

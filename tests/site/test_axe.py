@@ -29,6 +29,19 @@ MORE += (
 | turns | what they do |
 |---|---|
 | `R U R'`{.moves} | something |
+
+Text[^one], and again[^one].
+
+Guard
+: what is kept
+
+````example
+Text[^shown].
+
+[^shown]: Of the example.
+````
+
+[^one]: A note with `R U`{.moves}.
 """
 )
 
