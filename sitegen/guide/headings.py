@@ -12,6 +12,7 @@ from itertools import chain, pairwise
 from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import KINDS, anchors
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
+from sitegen.guide.figure_numbers import numbered_places
 from sitegen.guide.links import Titles
 from sitegen.pages.footnotes import REFERENCE
 from sitegen.pages.markdown import inline_tokens, plain_text, target_of
@@ -24,14 +25,16 @@ def headed(
     blocks: Mapping[str, Sequence[Block]],
     findings: Findings,
     others: Mapping[str, str] = {},
+    figures: Mapping[str, Mapping[str, int]] = {},
 ) -> tuple[tuple[Page, ...], Titles]:
     """The pages with their titles and headings, and all titles; `blocks` are those of each page.
 
-    `others` are the titles of pages that are not among these.
+    `others` are the titles of pages that are not among these, and `figures` the numbered places on them.
     """
     linked = _titles(chain.from_iterable(blocks.values()))
     named = {**others, **{page.name: page.title or _title(page, linked) for page in pages}}
-    titles = Titles(linked, named)
+    numbered = {**figures, **{page.name: numbered_places(page, blocks[page.name]) for page in pages}}
+    titles = Titles(linked, named, numbered)
     for page in pages:
         findings.problems += _of_pages(page, titles)
     done = (replace(p, title=named[p.name], headings=_headings(p, blocks[p.name], titles)) for p in pages)

@@ -340,6 +340,7 @@ class Site:
             config.html,
             config.embed,
             config.workings,
+            config.figure_numbers,
             {key: setting.passage.text for key, setting in config.blocks.items()},
             config.paper,
             digests_below(self.guide.folder, "content/puzzles"),

@@ -30,6 +30,11 @@ MORE += (
 |---|---|
 | `R U R'`{.moves} | something |
 
+```position
+pieces: flips UF and UR
+caption: Two of them, by [](index.md).
+```
+
 Text[^one], and again[^one].
 
 Guard
