@@ -392,6 +392,11 @@ TABLE: dict[str, list[Row]] = {
         Row("`length 8 OBTM`{.claim}\n", (".claim", ".claim of=lift")),
         Row("`R U`{.moves} `order 105` {.claim}\n", ("` {", "`{")),
         Row("`R U`{.moves} order 105{.claim}\n", ("order 105", "`order 105`")),
+        Row("`R U`{.case}\n", ("`R U`{.case}", "| a |\n|---|\n| `R U`{.case} |")),
+        Row(
+            f"| a |\n|---|\n| `@flip`{{.after}} |\n\n{block('position flip', 'flips UF and UR')}",
+            (".after", ".case"),
+        ),
         Row("`R U`{.moves} `;`{.claim}\n", (";", "order 105; keeps DL")),
         Row("[x](more.md){.moves}\n", ("{.moves}", "")),
         Row("[x]()\n", ("()", "(more.md)")),

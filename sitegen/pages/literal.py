@@ -13,7 +13,7 @@ from markdown_it.common.normalize_url import validateLink
 from markdown_it.common.utils import normalizeReference
 from markdown_it.token import Token
 
-from sitegen.pages.markdown import BARE, BOXES, OTHER, Prose, stretch_of
+from sitegen.pages.markdown import BARE, BOXES, CELLS, OTHER, Prose, stretch_of
 from sitegen.problems import Passage, Problem
 
 IN_SQUARE = r"(?:[^\[\]]|\[[^\[\]]*\])*"
@@ -63,7 +63,7 @@ ADDRESS = re.compile(r"\.[A-Za-z]\w*(?=$|[#\s])|/|^\s*#|^\s*[a-z]+:")
 """What an address has, and moves in round brackets have not."""
 OF_MOVES = re.compile("[,:]")
 """What stands in the brackets of a commutator or a conjugate."""
-LINED, CELLS = ("paragraph_open", "dt_open"), ("td_open", "th_open")
+LINED = ("paragraph_open", "dt_open")
 CODE = re.compile(r"\\.|(?<!`)(`+)(?!`).+?(?<!`)\1(?!`)", re.DOTALL)
 ESCAPED = "shown as it is written"
 SAID = {

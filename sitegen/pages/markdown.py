@@ -134,6 +134,9 @@ BEGINS = ("paragraph_open", "heading_open", "tr_open", TERM)
 """A new train of thought begins with these: the cells of a row go together, and a term and what it is."""
 
 
+CELLS = ("td_open", "th_open")
+
+
 @dataclass(frozen=True)
 class Prose:
     """Markdown that was parsed, and where it was written."""
@@ -146,6 +149,13 @@ class Prose:
     """What links are called that these and others define, in the one spelling that Markdown compares."""
     footnotes: tuple[tuple[Footnote, Passage], ...] = ()
     """The footnotes as they are written, each with its place."""
+
+    @property
+    def cells(self) -> Iterator[Token]:
+        """What stands in the cells of tables."""
+        for before, token in pairwise(self.tokens):
+            if before.type in CELLS:
+                yield from token.children or ()
 
     @cached_property
     def line_starts(self) -> list[int]:

@@ -273,6 +273,7 @@ class Site:
                 targets=self.guide.targets,
                 stated=self.guide.stated,
                 played={} if self.alone else self.guide.played,
+                drawn=self.guide.drawn,
                 puzzle=(file.page or self.guide.pages[0]).puzzle,
                 colours_of_faces=self.guide.config.colours,
                 paints=Paints(self.given.shades.paper, on_paper=True) if self.alone else None,

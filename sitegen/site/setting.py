@@ -15,6 +15,7 @@ from jinja2 import Environment
 from markdown_it.token import Token
 from markupsafe import Markup, escape
 
+from sitegen.blocks.cell_figures import FIGURES, CellFigure
 from sitegen.blocks.kind import Block, Values
 from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
@@ -57,6 +58,8 @@ class PageSetting:
     """The claims in prose that hold, by the identity of their tokens."""
     played: Mapping[int, Played]
     """The moves in prose that the page plays, likewise."""
+    drawn: Mapping[int, CellFigure]
+    """What is drawn in cells of tables, likewise."""
     puzzle: Puzzle
     """The one that the page is about, where nothing on it says otherwise."""
     colours_of_faces: Mapping[str, str]
@@ -175,7 +178,10 @@ class PageSetting:
         marked = mark_of(token)
         if marked is None:
             return telling.code(token.content)
-        if marked.kind == PLAIN:
+        if marked.kind in FIGURES and id(token) in self.drawn:
+            figure = self.drawn[id(token)]
+            return f'<span class="in-cell">{figure.drawn(self.colours(figure.of.puzzle))}</span>'
+        if marked.kind == PLAIN or marked.kind in FIGURES:
             return None
         if marked.kind == MOVES:
             played = self.played.get(id(token))

@@ -361,6 +361,15 @@ Aside
 """,
         unordered=True,
     ),
+    "figures in a table": Sample(
+        """\
+| Case | Before | After |
+|---|:---:|---|
+| `R U`{.case} | `@turned`{.before} | `L'`{.after} |
+| `@turned`{.case} | `R'`{.before} | `@turned`{.after} |
+""",
+        around=f"{FIGURE}\n{{}}",
+    ),
     "a draft": Sample("draft: yes\n", file="content/later.md", around="---\n{}---\nText.\n"),
     "front matter for paper": Sample(
         """\
