@@ -29,6 +29,7 @@ MORE += (
 | turns | what they do |
 |---|---|
 | `R U R'`{.moves} | something |
+| `R U R'`{.case} | `@lift-edge`{.before} `@lift-edge`{.after} |
 
 ```position
 pieces: flips UF and UR
