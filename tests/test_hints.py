@@ -392,6 +392,11 @@ TABLE: dict[str, list[Row]] = {
         Row("`length 8 OBTM`{.claim}\n", (".claim", ".claim of=lift")),
         Row("`R U`{.moves} `order 105` {.claim}\n", ("` {", "`{")),
         Row("`R U`{.moves} order 105{.claim}\n", ("order 105", "`order 105`")),
+        Row("`R U`{.case}\n", ("`R U`{.case}", "| a |\n|---|\n| `R U`{.case} |")),
+        Row(
+            f"| a |\n|---|\n| `@flip`{{.after}} |\n\n{block('position flip', 'flips UF and UR')}",
+            (".after", ".case"),
+        ),
         Row("`R U`{.moves} `;`{.claim}\n", (";", "order 105; keeps DL")),
         Row("[x](more.md){.moves}\n", ("{.moves}", "")),
         Row("[x]()\n", ("()", "(more.md)")),
@@ -981,7 +986,32 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         for text, hint, then in (
             ("**Note", "write the same signs behind it, or \\ before each", "**Note**"),
             ("- [ ] x", "write a box such as ☐ or ☑, or \\[ for a bracket that is to be seen", "- ☐ x"),
-            ("A\n: B", "write it behind the words, or \\: for the colon", "A: B"),
+            ("A.\n\n[^b]: B", "write [^b] where it belongs, or take it away", "A[^b].\n\n[^b]: B"),
+            (
+                "A[^b].\n\n[^b]: B\n\n[^b]: C",
+                "write another word in [^b], or take it away; one may be referred to more than once",
+                "A[^b], and[^c].\n\n[^b]: B\n\n[^c]: C",
+            ),
+            ("A[^b].\n\n[^b]:", "write what it says behind [^b]:", "A[^b].\n\n[^b]: B"),
+            ("A[^b c].\n\n[^b c]: index.md", "write one word in [^…]", "A[^b].\n\n[^b]: index.md"),
+            (
+                "A[^b]",
+                "write [^b], and on its page a line “[^b]: …” that says it, or \\[ for a [ to be seen",
+                "A[^b]\n\n[^b]: B",
+            ),
+            (
+                "[A[^b]](#x)\n\n[^b]: B\n\n# x\n",
+                "write [text](#x), and behind it what leads elsewhere, or \\[ for a [ to be seen",
+                "[A](#x)[^b]\n\n[^b]: B\n\n# x\n",
+            ),
+            (
+                "![A[^b]](data:image/gif;base64,)\n\n[^b]: B",
+                "write [^…] behind the picture",
+                "![A](data:image/gif;base64,)[^b]\n\n[^b]: B",
+            ),
+            ("# A[^b]\n\n[^b]: B", "take it away, and write it in the text below", "# A\n\nB[^b]\n\n[^b]: B"),
+            ("A\n~ B", "write :, or \\~ for a ~ that is to be seen", "A\n: B"),
+            ("A\nB\n: C", "write it behind the words, or \\: for the colon", "A\nB: C"),
             ("!!! Note", "say it in words, as in **Note:**, or write \\!!!", "**Note:**"),
             ("$$x$$", "write it in words and signs, or \\$ for each $ that is to be seen", r"\$$x\$$"),
         )

@@ -82,6 +82,8 @@ class Shown:
     focus: Pieces | None
     arrows: bool
     letters: bool
+    caption: Prose | None = None
+    """What is said of it as a figure, beside its card."""
     effect: Prose | bool = True
     """What the card says of the effect: what turning shows, or the author's own words, or nothing."""
     metrics: tuple[str, ...] | None = None
@@ -164,7 +166,8 @@ class CheckedBlock(BlockInPlace):
     @property
     def prose(self) -> tuple[Prose, ...]:
         """The author's texts in it."""
-        return tuple(text for text in (self.say, self.shown.effect) if text and not isinstance(text, bool))
+        texts = (self.say, self.shown.effect, self.shown.caption)
+        return tuple(text for text in texts if text and not isinstance(text, bool))
 
     @property
     def anchor(self) -> str:

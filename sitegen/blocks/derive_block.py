@@ -58,7 +58,7 @@ TABLE = keys.Table(
         "most": keys.NUMBER,
         "view": keys.VIEW,
         "letters": keys.YES,
-        "say": keys.TEXT,
+        **keys.SAID,
     },
     plain="claims",
     by_line=True,

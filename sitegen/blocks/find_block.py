@@ -45,7 +45,7 @@ TABLE = keys.Table(
         "view": keys.VIEW,
         "focus": keys.PIECES,
         "letters": keys.YES,
-        "say": keys.TEXT,
+        **keys.SAID,
     },
     plain="claims",
     by_line=True,

@@ -78,6 +78,8 @@ CLAIMS = Meaning("claims", claim_words, lambda puzzle: KINDS)
 VIEW = Meaning("views", available)
 DRAWN: Meanings = {"view": VIEW, "focus": PIECES, "arrows": YES, "letters": YES}
 """How a block is drawn."""
+SAID: Meanings = {"say": TEXT, "caption": TEXT}
+"""What an author says of a block: on its card, and of it as a figure."""
 ON_CARDS: Meanings = {
     "effect": replace(TEXT, words=lambda puzzle: ["no"]),
     "metrics": one_of(*(metric.upper() for metric in METRICS), "no"),
@@ -164,9 +166,9 @@ def marked(fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings) ->
     return value(fields, "marked", Setting.as_yes, False, findings)
 
 
-def said(fields: Mapping[str, Setting], html: bool) -> Prose | None:
-    """The author's sentence. Raises Problem."""
-    return inline_prose(fields["say"].said, html) if "say" in fields else None
+def said(fields: Mapping[str, Setting], key: str, html: bool) -> Prose | None:
+    """What an author says behind a key. Raises Problem."""
+    return inline_prose(fields[key].said, html) if key in fields else None
 
 
 def views(
@@ -183,7 +185,8 @@ def shown(fields: Mapping[str, Setting], head: Head, findings: Findings, view: s
     told: Prose | bool = True
     return Shown(
         title=value(fields, "title", Setting.as_text, "", findings),
-        say=findings.attempt(None, said, fields, head.html),
+        say=findings.attempt(None, said, fields, "say", head.html),
+        caption=findings.attempt(None, said, fields, "caption", head.html),
         views=views(fields, puzzle, findings, (view,) if view else ()),
         focus=pieces(fields, "focus", puzzle, findings) if "focus" in fields else None,
         arrows=value(fields, "arrows", Setting.as_yes, True, findings),

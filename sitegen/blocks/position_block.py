@@ -48,7 +48,7 @@ TABLE = keys.Table(
         "solve": keys.MOVES,
         "impossible": keys.YES,
         **keys.DRAWN,
-        "say": keys.TEXT,
+        **keys.SAID,
     },
     plain="pieces",
     by_line=True,

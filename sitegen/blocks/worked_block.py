@@ -55,7 +55,7 @@ TABLE = keys.Table(
         "position": keys.NUMBER,
         "view": keys.VIEW,
         "letters": keys.YES,
-        "say": keys.TEXT,
+        **keys.SAID,
     },
     plain="moves",
 )

@@ -49,6 +49,7 @@ def _known(page: Page, guide: Guide, noted: bool) -> KnownPage:
             *(name for name, _ in guide.ids[page.name]),
             *sorted(guide.targets.anchors[page.name]),
         ),
+        figures=guide.titles.figures[page.name],
         headings=tuple(heading.text for heading in page.headings),
         tags=tuple(guide.tags_on(page)),
         asks=guide.asks(page),
@@ -89,7 +90,8 @@ def read_anew(folder: Path, changed: Collection[str], known: Mapping[str, KnownP
     needed = _needed(read, own.values(), known)
     beside = {name: tuple(_borrowed(name, page, needed, config)) for name, page in others.items()}
     titles_of_others = {name: page.title for name, page in others.items()}
-    headed_pages, titles = headed(read, own | beside, findings, titles_of_others)
+    figures = {name: page.figures for name, page in others.items()}
+    headed_pages, titles = headed(read, own | beside, findings, titles_of_others, figures)
     by_name = {page.name: page for page in headed_pages}
     pages = [by_name.get(name) or _as_known(name, page, config) for name, page in known.items()]
     blocks = [block for name in known for block in (own | beside)[name]]

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from sitegen.blocks.block import CheckedBlock, Turned
+from sitegen.blocks.cell_figures import CellFigure
 from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import ASKING, KINDS
 from sitegen.blocks.moves.sequence import Sequence
@@ -70,6 +71,8 @@ class Guide:
     """The claims in prose that hold, by the identity of their tokens."""
     played: Mapping[int, Played] = field(default_factory=dict)
     """The moves in prose that pages play, likewise."""
+    drawn: Mapping[int, CellFigure] = field(default_factory=dict)
+    """What is drawn in the cells of tables, likewise."""
     problems: tuple[Problem, ...] = ()
     notes: tuple[Problem, ...] = ()
     """What an author may want to know, though nothing is wrong with it."""

@@ -12,7 +12,9 @@ from itertools import chain, pairwise
 from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import KINDS, anchors
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
+from sitegen.guide.figure_numbers import numbered_places
 from sitegen.guide.links import Titles
+from sitegen.pages.footnotes import REFERENCE
 from sitegen.pages.markdown import inline_tokens, plain_text, target_of
 from sitegen.pages.page import Heading, Page, headings
 from sitegen.problems import Findings, Problem
@@ -23,14 +25,16 @@ def headed(
     blocks: Mapping[str, Sequence[Block]],
     findings: Findings,
     others: Mapping[str, str] = {},
+    figures: Mapping[str, Mapping[str, int]] = {},
 ) -> tuple[tuple[Page, ...], Titles]:
     """The pages with their titles and headings, and all titles; `blocks` are those of each page.
 
-    `others` are the titles of pages that are not among these.
+    `others` are the titles of pages that are not among these, and `figures` the numbered places on them.
     """
     linked = _titles(chain.from_iterable(blocks.values()))
     named = {**others, **{page.name: page.title or _title(page, linked) for page in pages}}
-    titles = Titles(linked, named)
+    numbered = {**figures, **{page.name: numbered_places(page, blocks[page.name]) for page in pages}}
+    titles = Titles(linked, named, numbered)
     for page in pages:
         findings.problems += _of_pages(page, titles)
     done = (replace(p, title=named[p.name], headings=_headings(p, blocks[p.name], titles)) for p in pages)
@@ -56,8 +60,12 @@ def _title(page: Page, linked: Mapping[str, Mapping[str, str]]) -> str:
 
 
 def _of_pages(page: Page, titles: Titles) -> Iterator[Problem]:
-    """The links in the title of a page that have no text of their own, and lead to another page."""
-    inside = inline_tokens(page.heading) if page.heading else ()
+    """What the title of a page cannot hold: footnotes, and links that say the title of another page."""
+    inside = [*inline_tokens(page.heading)] if page.heading else []
+    for token, place in inside:
+        if token.type == REFERENCE:
+            hint = "take it away, and write it in the text below"
+            yield Problem("the title of a page refers to no footnote", place, hint)
     for (token, place), (behind, _) in pairwise(inside):
         if token.type == "link_open" and behind.type == "link_close":
             target = target_of(token)

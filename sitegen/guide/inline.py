@@ -6,17 +6,20 @@ Knows the marks and what they ask for; where a text stands and how it is set is 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 
 from markdown_it.token import Token
 
+from sitegen.blocks.cell_figures import CASE, FIGURES, CellFigure, of_moves, of_sequence
 from sitegen.blocks.moves.moves_block import found_true
 from sitegen.blocks.played import MOST_PLAYED, Played
+from sitegen.blocks.position_block import Position
 from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import Subject, parse_claims
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import listed
+from sitegen.guide.block_heads import head_of
 from sitegen.guide.guide import Guide, Stated
 from sitegen.moves.metrics import length
 from sitegen.moves.parse import parse as parse_moves
@@ -25,15 +28,19 @@ from sitegen.moves.tree import Node, Reference, SingleTurn
 from sitegen.moves.turning import expand, permutation, turn_count
 from sitegen.names import once
 from sitegen.pages.markdown import Placed, mark
+from sitegen.pages.page import Page
 from sitegen.problems import Findings, Passage, Problem, nearest, shortened, written
 from sitegen.puzzles.puzzle import Puzzle
 
 MOVES, CLAIM, PLAIN = "moves", "claim", "plain"
-KINDS = (MOVES, CLAIM, PLAIN)
-MARK = re.compile(rf"\{{\.(?P<kind>{MOVES}|{PLAIN}|{CLAIM}(?: +of=(?P<of>{NAME}))?)\}}")
+KINDS = (MOVES, CLAIM, PLAIN, *FIGURES)
+MARK = re.compile(rf"\{{\.(?P<kind>{MOVES}|{PLAIN}|{'|'.join(FIGURES)}|{CLAIM}(?: +of=(?P<of>{NAME}))?)\}}")
 STRAY = re.compile(r"\{\s*(?P<sign>[.#:]?)\s*\.?(?P<word>\w+)(?:[^\w{}\n][^{}\n]*|(?=\}|$))\}?")
 """What may be meant for a mark, in a text."""
-MARKS = f"{{.{MOVES}}}, {{.{CLAIM}}}, {{.{CLAIM} of=NAME}} or {{.{PLAIN}}}"
+MARKS = (
+    f"{{.{MOVES}}}, {{.{CLAIM}}}, {{.{CLAIM} of=NAME}} or {{.{PLAIN}}}, and in the cell of a table also "
+    f"{' or '.join(f'{{.{kind}}}' for kind in FIGURES)}"
+)
 
 
 @dataclass(frozen=True)
@@ -53,6 +60,8 @@ class Inline:
     """By the identity of their tokens."""
     played: dict[int, Played] = field(default_factory=dict)
     """Moves that a page can play, likewise."""
+    drawn: dict[int, CellFigure] = field(default_factory=dict)
+    """What is drawn in cells, likewise."""
     findings: Findings = field(default_factory=Findings)
     notes: list[Problem] = field(default_factory=list)
 
@@ -77,12 +86,15 @@ def read_inline(guide: Guide) -> Inline:
     for page in guide.read:
         scope = guide.scopes.get(page.puzzle.name) or Scope(page.puzzle, {}, {})
         for prose in guide.texts(page):
+            cells = {*map(id, prose.cells)}
             for paragraph in prose.paragraphs:
-                _read(paragraph, scope, guide, found)
+                _read(paragraph, cells, page, scope, guide, found)
     return found
 
 
-def _read(paragraph: list[Placed], scope: Scope, guide: Guide, found: Inline) -> None:
+def _read(
+    paragraph: list[Placed], cells: Collection[int], page: Page, scope: Scope, guide: Guide, found: Inline
+) -> None:
     """A claim is about the sequence that it names, or about the moves that stand last before it."""
     beside: Passage | None = None
     for token, passage in paragraph:
@@ -101,6 +113,15 @@ def _read(paragraph: list[Placed], scope: Scope, guide: Guide, found: Inline) ->
                 found.played[id(token)] = Played(
                     puzzle=scope.puzzle, parts=(expand(tree),), before=scope.puzzle.identity
                 )
+        elif marked and marked.kind in FIGURES and id(token) not in cells:
+            hint = "put it in the cell of a table, or write a block"
+            message = f"{mark(token)} draws a small figure, for which there is room in tables alone"
+            found.findings.add(Problem(message, passage, hint))
+        elif marked and marked.kind in FIGURES:
+            beside = passage
+            figure = found.findings.attempt(None, _figure, marked.kind, passage, page, scope, guide)
+            if figure:
+                found.drawn[id(token)] = figure
         elif marked and marked.kind == CLAIM:
             stated = found.findings.attempt(None, _state, marked, passage, beside, scope, guide)
             if stated:
@@ -109,6 +130,20 @@ def _read(paragraph: list[Placed], scope: Scope, guide: Guide, found: Inline) ->
 
 def _turn(passage: Passage, scope: Scope) -> Node:
     return resolve_one(parse_moves(passage, scope.puzzle), scope.trees)
+
+
+def _figure(which: str, passage: Passage, page: Page, scope: Scope, guide: Guide) -> CellFigure:
+    """What is drawn of moves, or of what has the name that stands alone. Raises Problem or Problems."""
+    named = REFERENCE.fullmatch(passage.text)
+    name = named[1] if named else ""
+    if name in guide.sequences:
+        return of_sequence(guide.sequences[name], which)
+    if (position := guide.targets.linked[Position.LINK].get(name)) and isinstance(position, Position):
+        if which != CASE:
+            hint = f"write {{.{CASE}}}, or name a sequence"
+            raise Problem(f"{name} is a position, which has no {which}", passage, hint)
+        return CellFigure(position, which)
+    return of_moves(passage, _turn(passage, scope), head_of("", "moves", page, guide.config), which, scope)
 
 
 def _state(marked: Mark, passage: Passage, beside: Passage | None, scope: Scope, guide: Guide) -> Stated:

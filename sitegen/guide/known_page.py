@@ -5,6 +5,7 @@ A page whose text is another and of which the same is known concerns nobody else
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sitegen.blocks.block import Turned
@@ -32,6 +33,8 @@ class KnownPage:
     """The name of the one that its moves turn."""
     places: tuple[str, ...]
     """What links can lead to on it."""
+    figures: Mapping[str, int]
+    """The numbers of figures on it, by their places."""
     headings: tuple[str, ...]
     """What its headings say, by which it is searched."""
     tags: tuple[str, ...]

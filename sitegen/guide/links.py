@@ -5,7 +5,7 @@ from __future__ import annotations
 import posixpath
 import re
 from collections.abc import Callable, Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache, partial
 from html import escape
 from urllib.parse import SplitResult, quote, unquote, urlsplit
@@ -28,16 +28,33 @@ class Titles:
     linked: Mapping[str, Mapping[str, str]]
     """The titles of what links lead to by name, by the scheme of these."""
     pages: Mapping[str, str]
+    figures: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
+    """The numbers of figures, by the pages that have any and the places there."""
 
     def of(self, target: str, page: str) -> str:
-        """The title of what a target on a page leads to; empty for what has none."""
+        """The title of what a target on a page leads to, or the number of a figure; empty for neither."""
         scheme, _, name = target.partition(":")
         if scheme in self.linked:
-            return self.linked[scheme].get(name, "")
+            there, anchor = self._placed(scheme, name)
+            return self._figure(there, anchor, page) or self.linked[scheme].get(name, "")
         try:
-            return self.pages.get(path_of(target, page).removesuffix(".md"), "")
+            path, anchor = path_of(target, page), unquote(urlsplit(target).fragment)
         except ValueError:  # as for an address with brackets that are not closed
             return ""
+        there = path.removesuffix(".md")
+        return self._figure(there or page, anchor, page) or self.pages.get(there, "")
+
+    def _placed(self, scheme: str, name: str) -> tuple[str, str]:
+        """The page and the place to which a name leads, if that is a numbered figure without its own page."""
+        gives = next(kind.gives for kind in KINDS.values() if scheme == kind.gives.LINK)
+        anchor = "" if gives.page_of(name) else gives.anchor_of(name)
+        return next((page for page, numbers in self.figures.items() if anchor in numbers), ""), anchor
+
+    def _figure(self, there: str, anchor: str, page: str) -> str:
+        number = self.figures.get(there, {}).get(anchor)
+        if number is None:
+            return ""
+        return f"Figure {number}" if there == page else f"Figure {number} in {self.pages[there]}"
 
 
 @dataclass(frozen=True)

@@ -5,15 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import chain, groupby
+from itertools import groupby
 from pathlib import Path
 
-from sitegen.blocks.block import Head, WrittenBlock
+from sitegen.blocks.block import WrittenBlock
 from sitegen.blocks.keys import check_name
 from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.scope import Scope
 from sitegen.cache import Cache
+from sitegen.guide.block_heads import head_of
 from sitegen.guide.checking import agree, check_blocks
 from sitegen.guide.guide import Guide
 from sitegen.guide.headings import headed
@@ -111,6 +112,7 @@ def proofread(guide: Guide, found: Sequence[Problem]) -> Guide:
         guide,
         stated=inline.stated,
         played=inline.played,
+        drawn=inline.drawn,
         problems=Problems(roots(every, guide)).problems,
         notes=(
             *feed_notes(guide),
@@ -144,18 +146,9 @@ def blocks_of(page: Page, config: Config) -> Iterator[Block]:
         if not fence.words or not (kind := _kind(fence)):
             continue
         name = next(iter(fence.words[len(kind.split()) :]), "")
-        block = Block(kind, _head(name, kind, page, config), fence, Findings())
+        block = Block(kind, head_of(name, kind, page, config), fence, Findings())
         block.parsed = block.findings.attempt(None, _parse, block)
         yield block
-
-
-def _head(name: str, kind: str, page: Page, config: Config) -> Head:
-    """How a block opens, with what page and guide say for all that have its keys."""
-    keys = KINDS[kind].table.keys
-    said = {key: setting for key, setting in {**config.blocks, **page.blocks}.items() if key in keys}
-    added = [each["tags"].as_texts() for each in (config.blocks, page.blocks) if "tags" in each]
-    tags = tuple(chain.from_iterable(added)) if "tags" in keys else ()
-    return Head(name, page.name, page.puzzle, config.html, said, tags)
 
 
 def _parse(block: Block) -> WrittenBlock | None:

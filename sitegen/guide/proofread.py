@@ -16,6 +16,7 @@ from sitegen.guide.printed import ANSWERS, OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
 from sitegen.guide.tags import TAG_FOLDER
 from sitegen.moves.references import UnknownSequence
+from sitegen.pages.footnotes import places
 from sitegen.pages.literal import ESCAPED, SUSPECTED, doubted_signs, literal_problems
 from sitegen.pages.markdown import html_shown, stretch_of
 from sitegen.pages.misread import Underlined
@@ -122,7 +123,7 @@ def id_problems(guide: Guide) -> Iterator[Problem]:
     """Things in HTML that are called as another on their page is, so that a link could mean either."""
     for page in guide.read:
         named = [block.name for block in guide.blocks[page.name] if block.name]
-        taken = {"main", *(heading.anchor for heading in page.headings)}
+        taken = {"main", *places(page.prose.tokens), *(heading.anchor for heading in page.headings)}
         taken = taken.union(*map(anchors, named))
         for token in page.prose.tokens:
             wanted = token.meta.get("anchor")

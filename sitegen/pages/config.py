@@ -33,6 +33,7 @@ SETTINGS = "guide.yaml"
 MIRRORED = "mirrored"
 """The key by which an author says that the colours of faces are meant to be those of a mirror image."""
 PICTURE_CARDS = "picture cards"
+FIGURE_NUMBERS = "figure numbers"
 Unsaved = Mapping[str, str]
 """Texts that count in place of what files say, by their paths in the folder of a guide."""
 ALL_SAVED: Unsaved = {}
@@ -86,6 +87,8 @@ class Config:
     """The path below content/ of the picture beside the title."""
     picture_cards: bool = True
     """Whether pages have pictures for where others link to them, in a guide with an address."""
+    figure_numbers: bool = False
+    """Whether blocks with a caption are numbered on their page, where that does not say otherwise."""
     embed: bool = False
     """Whether each block that has a name is a page of its own too, to stand in pages elsewhere."""
     workings: bool = False
@@ -369,6 +372,7 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "links": _links,
     "logo": Setting.as_text,
     PICTURE_CARDS: Setting.as_yes,
+    FIGURE_NUMBERS: Setting.as_yes,
     "embed": Setting.as_yes,
     "workings": Setting.as_yes,
     "theme": Setting.as_text,

@@ -9,10 +9,11 @@ import re
 from collections.abc import Collection, Iterable, Iterator
 from itertools import pairwise
 
+from markdown_it.common.normalize_url import validateLink
 from markdown_it.common.utils import normalizeReference
 from markdown_it.token import Token
 
-from sitegen.pages.markdown import BARE, BOXES, OTHER, Prose, stretch_of
+from sitegen.pages.markdown import BARE, BOXES, CELLS, OTHER, Prose, stretch_of
 from sitegen.problems import Passage, Problem
 
 IN_SQUARE = r"(?:[^\[\]]|\[[^\[\]]*\])*"
@@ -62,9 +63,8 @@ ADDRESS = re.compile(r"\.[A-Za-z]\w*(?=$|[#\s])|/|^\s*#|^\s*[a-z]+:")
 """What an address has, and moves in round brackets have not."""
 OF_MOVES = re.compile("[,:]")
 """What stands in the brackets of a commutator or a conjugate."""
-PARAGRAPH, CELLS = "paragraph_open", ("td_open", "th_open")
+LINED = ("paragraph_open", "dt_open")
 CODE = re.compile(r"\\.|(?<!`)(`+)(?!`).+?(?<!`)\1(?!`)", re.DOTALL)
-FOOTNOTE_HINT = "write the note where it belongs, or \\[ for a bracket that is to be seen"
 ESCAPED = "shown as it is written"
 SAID = {
     "struck": (
@@ -100,7 +100,7 @@ SUSPECTED = {
         "write a box such as ☐ or ☑, or \\[ for a bracket that is to be seen",
     ),
     "meaning": (
-        "a line that begins with a colon explains nothing",
+        "a line that begins with a colon explains a term of one line, right above it",
         "write it behind the words, or \\: for the colon",
     ),
     "exclaims": (
@@ -118,7 +118,7 @@ def literal_problems(prose: Prose, labels: Collection[str] = ()) -> Iterator[Pro
     `labels` are those of the page for which lines say where links lead.
     """
     for token, bare, inside in _bare_texts(prose):
-        found = [*SIGNS.finditer(bare), *(LINES.finditer(bare) if inside == PARAGRAPH else ())]
+        found = [*SIGNS.finditer(bare), *(LINES.finditer(bare) if inside in LINED else ())]
         found += [each for each in SHORT.finditer(bare) if normalizeReference(each["known"]) in labels]
         for each, place in _placed(found, stretch_of(prose, token)):
             label = normalizeReference(each.groupdict().get("label") or "")
@@ -133,14 +133,10 @@ def literal_problems(prose: Prose, labels: Collection[str] = ()) -> Iterator[Pro
 def doubted_signs(prose: Prose) -> Iterator[tuple[str, Passage]]:
     """The signs that may be meant as they stand: which of those in `SUSPECTED`, and where."""
     for token, bare, inside in _bare_texts(prose):
-        found = [*SIGNS.finditer(bare), *DOUBTED.finditer(bare)] if inside == PARAGRAPH else []
+        found = [*SIGNS.finditer(bare), *DOUBTED.finditer(bare)] if inside in LINED else []
         for each, place in _placed(found, stretch_of(prose, token)):
             if each.re is DOUBTED:
                 yield str(each.lastgroup), place
-
-
-def footnote(place: Passage) -> Problem:
-    return Problem(f"there are no footnotes: this is {ESCAPED}", place, FOOTNOTE_HINT)
 
 
 def _bare_texts(prose: Prose) -> Iterator[tuple[Token, str, str]]:
@@ -171,7 +167,7 @@ def _meant(found: re.Match[str], place: Passage) -> Problem | None:
             hint = f"write “{signs} {text}”, or \\# for a # that is to be seen"
             return Problem(f"a heading has a blank behind its #: this is {ESCAPED}", place, hint)
         case "link":
-            return _blank_within(found, place)
+            return _blank_within(found, place) or _nested(found, place)
         case "open":
             hint = f"write ) behind ({found['begun']}, or \\[ for a bracket that is to be seen"
             return Problem(f"nothing ends this address, and this is {ESCAPED}", place, hint)
@@ -189,7 +185,7 @@ def _meant(found: re.Match[str], place: Passage) -> Problem | None:
         case "defines":
             return _no_definition(found, place)
         case "footnote":
-            return footnote(place)
+            return _no_footnote(found.group(), place)
         case "reference":
             return _undefined(found, place)
         case "short":
@@ -202,6 +198,14 @@ def _not_taken(text: str, place: Passage) -> Problem:
     """What is wrong in a block, whose texts know no lines of the page; or with two links in a row."""
     hint = f"write [{text}](…) with what it leads to, or \\[ for a [ to be seen"
     return Problem(f"this takes no line of the page for where it leads, and is {ESCAPED}", place, hint)
+
+
+def _no_footnote(text: str, place: Passage) -> Problem:
+    """What is wrong with a sign for a footnote that leads to none; blocks have none of their own."""
+    says = re.sub(r"[\[\]^]", "", text)
+    label = says if re.fullmatch(r"[\w-]+", says) else "1"
+    hint = f"write [^{label}], and on its page a line “[^{label}]: …” that says it, or \\[ for a [ to be seen"
+    return Problem(f"no footnote is called so: this is {ESCAPED}", place, hint)
 
 
 def _undefined(found: re.Match[str], place: Passage) -> Problem | None:
@@ -240,6 +244,15 @@ def _blank_within(found: re.Match[str], place: Passage) -> Problem | None:
         return Problem(message, place, f'write ({first} "{title}"), or ({first}) with its ) right behind it')
     hint = f"write (<{address}>{target['title'] or ''}), or %20 for each blank"
     return Problem(f"a blank stands in the address, so that this is {ESCAPED}", place, hint)
+
+
+def _nested(found: re.Match[str], place: Passage) -> Problem | None:
+    """What is wrong with a link that Markdown does not read, since another or a footnote is in its text."""
+    to = found["to"].strip()
+    if OTHER not in found["text"] or not re.fullmatch(SURE, to) or not validateLink(to):
+        return None
+    hint = f"write [text]({to}), and behind it what leads elsewhere, or \\[ for a [ to be seen"
+    return Problem(f"a link holds no other, and no footnote: this is {ESCAPED}", place, hint)
 
 
 def _span(bare: str, text: str, at: int) -> tuple[int, int] | None:

@@ -22,6 +22,8 @@ from markdown_it.token import Token
 from mdit_py_plugins.attrs import attrs_plugin
 from mdit_py_plugins.container import container_plugin
 
+from sitegen.pages.definition_lists import MEANING, TERM, with_definition_lists
+from sitegen.pages.footnotes import REFERENCE, WRITTEN, Footnote, give_places, with_footnotes
 from sitegen.pages.raw_html import readdressed
 from sitegen.problems import Passage, Source
 
@@ -46,9 +48,14 @@ EXAMPLE = "example"
 
 @cache
 def parser(html: bool = False) -> MarkdownIt:
-    """CommonMark 0.31.2, tables, a mark in braces behind inline code, `{.class}` behind links and images."""
+    """CommonMark 0.31.2, tables, footnotes, definition lists, boxes, marks in braces behind inline code.
+
+    Behind links and images there may be a `{.class}`.
+    """
     markdown = MarkdownIt("commonmark", {"html": html, "store_labels": True})
     markdown.enable("table").use(attrs_plugin, after=("image", "link_close"), allowed=["class"])
+    with_footnotes(markdown)
+    with_definition_lists(markdown)
     for box in BOXES:
         markdown.use(container_plugin, box, validate=partial(_begins_box, box), render=_box)
         rule = f"container_{box}"
@@ -123,8 +130,11 @@ def mark(token: Token) -> str:
 
 Placed = tuple[Token, Passage]
 """A token inside a paragraph, and the place where its text was written."""
-BEGINS = ("paragraph_open", "heading_open", "tr_open")
-"""The tokens that a new train of thought begins with: the cells of a row go together."""
+BEGINS = ("paragraph_open", "heading_open", "tr_open", TERM)
+"""A new train of thought begins with these: the cells of a row go together, and a term and what it is."""
+
+
+CELLS = ("td_open", "th_open")
 
 
 @dataclass(frozen=True)
@@ -137,6 +147,15 @@ class Prose:
     """The definitions of links, as in `[label]: page.md`, that no link takes: none of them is shown."""
     labels: frozenset[str] = frozenset()
     """What links are called that these and others define, in the one spelling that Markdown compares."""
+    footnotes: tuple[tuple[Footnote, Passage], ...] = ()
+    """The footnotes as they are written, each with its place."""
+
+    @property
+    def cells(self) -> Iterator[Token]:
+        """What stands in the cells of tables."""
+        for before, token in pairwise(self.tokens):
+            if before.type in CELLS:
+                yield from token.children or ()
 
     @cached_property
     def line_starts(self) -> list[int]:
@@ -146,13 +165,15 @@ class Prose:
 
     @cached_property
     def paragraphs(self) -> list[list[Placed]]:
-        """What stands in each paragraph, heading and row of a table."""
+        """What stands in each paragraph, heading, row of a table, and in a term with what it is."""
         found: list[list[Placed]] = [[]]
+        before = ""
         for token in self.tokens:
             if token.type == "inline":
                 found[-1] += _inside(self, token)
-            elif token.type in BEGINS:
+            elif token.type in BEGINS and before != MEANING:
                 found.append([])
+            before = token.type
         return [paragraph for paragraph in found if paragraph]
 
     def lines(self, first: int, end: int) -> Passage:
@@ -166,15 +187,24 @@ def page_prose(passage: Passage, html: bool) -> Prose:
     markdown = parser(html)
     env: dict[str, Any] = {}
     parsed, unused = _parsed(passage.text, markdown, env)
+    footnotes: list[Footnote] = [*env.get(WRITTEN, ())]
+    give_places(parsed)
+    example = 1
     tokens: list[Token] = []
     for token in parsed:
-        is_example = token.type == "fence" and token.info.strip() == EXAMPLE
-        tokens += _example(token, markdown) if is_example else [token]
+        if token.type == "fence" and token.info.strip() == EXAMPLE:
+            shown, written = _example(token, markdown)
+            example += give_places(shown, example)
+            footnotes += written
+            tokens += shown
+        else:
+            tokens.append(token)
     prose = Prose(passage, tokens)
     return replace(
         prose,
         unused=tuple(prose.lines(*lines).stripped() for lines in unused),
         labels=frozenset(env.get("references", ())),
+        footnotes=tuple((each, prose.lines(*each.lines).stripped()) for each in footnotes),
     )
 
 
@@ -187,7 +217,7 @@ def _parsed(
     """
     tokens = markdown.parse(text, env)
     lines = {label: tuple(each["map"]) for label, each in env.get("references", {}).items()}
-    links = [each for token in tokens for each in token.children or [] if "label" in each.meta]
+    links = [each for token in tokens for each in token.children or [] if _takes_definition(each)]
     for link in links:
         link.map = [*lines[link.meta["label"]]]
     for token in (*tokens, *links):
@@ -197,13 +227,21 @@ def _parsed(
     return tokens, unused + [tuple(each["map"]) for each in env.get("duplicate_refs", ())]
 
 
-def _example(fence: Token, markdown: MarkdownIt) -> list[Token]:
-    """An example of what can be written: as it is written, and then as it is set."""
-    shown, _ = _parsed(fence.content, markdown, {}, fence.map[0] + 1 if fence.map else 0)
+def _takes_definition(token: Token) -> bool:
+    return "label" in token.meta and token.type in LEADING
+
+
+def _example(fence: Token, markdown: MarkdownIt) -> tuple[list[Token], list[Footnote]]:
+    """An example of what can be written: as it is written, and then as it is set; with its footnotes."""
+    env: dict[str, Any] = {}
+    first = fence.map[0] + 1 if fence.map else 0
+    shown, _ = _parsed(fence.content, markdown, env, first)
     opening = Token("example_open", "div", 1, attrs={"class": EXAMPLE}, block=True)
     source = copy(fence)
     source.info = "markdown"
-    return [opening, source, *shown, Token("example_close", "div", -1, block=True)]
+    tokens = [opening, source, *shown, Token("example_close", "div", -1, block=True)]
+    lines = ((each, (each.lines[0] + first, each.lines[1] + first)) for each in env.get(WRITTEN, ()))
+    return tokens, [replace(each, lines=where) for each, where in lines]
 
 
 def inline_prose(passage: Passage, html: bool) -> Prose:
@@ -355,6 +393,8 @@ def _patterns(token: Token) -> list[str]:
     if token.type == "code_inline":
         words = r"\s+(?:>\s*)*".join(map(re.escape, token.content.split()))
         return [rf"`\s?({words})\s?`"]
+    if token.type == REFERENCE:
+        return [rf"(\[\^{re.escape(token.meta['label'])}\])"]
     if label := token.meta.get("label"):
         words = r"\s+".join(map(re.escape, label.split()))
         return [rf"(?i)\[({words})\]"]

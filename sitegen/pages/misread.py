@@ -21,8 +21,8 @@ UNREAD_BLANKS = "\u00a0\u1680\u2000-\u200d\u202f\u205f\u2060\u3000\ufeff"
 BLANK = re.compile(
     rf"[{UNREAD_BLANKS}]+(?=[-*+#>`~|][^\S\n]|#+[ ]|```|~~~|\d+[.)][ ])|(?:[-*+]|#{{1,6}})[{UNREAD_BLANKS}]+"
 )
-MARKER = re.compile(r"(?:(?:[-+*]|\d{1,9}[.)])[ \t]+)?")
-"""What Markdown may have read as the begin of an item."""
+MARKER = re.compile(r"(?:(?:[-+*:]|\d{1,9}[.)]|\[\^\S+\]:)[ \t]+)?")
+"""What Markdown may have read as the begin of an item, of what a term is, or of a footnote."""
 ITEM = re.compile(
     r"(?:(?P<sign>[-+•◦▪‣·–—](?=\s|[^\s\d+–—-])|\*(?=\w)(?!.*\*))"
     r"|(?P<number>\d{1,9})[.)](?=\D)|(?P<letter>[a-z])[.)](?=\s))"

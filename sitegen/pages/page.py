@@ -11,7 +11,8 @@ from itertools import chain, count, islice, takewhile
 from pathlib import PurePosixPath
 from typing import Any
 
-from sitegen.pages.config import CHOICES, Config, for_blocks
+from sitegen.pages.config import CHOICES, FIGURE_NUMBERS, Config, for_blocks
+from sitegen.pages.footnotes import places
 from sitegen.pages.markdown import Prose, page_prose, plain_text, slug
 from sitegen.pages.sheet import SHEET_READERS, Sheet, sheet_of
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, shortened
@@ -48,6 +49,7 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
     "answers": OneOf((PUBLISHED,)),
     "draft": Setting.as_yes,
     "workings": Setting.as_yes,
+    FIGURE_NUMBERS: Setting.as_yes,
     "blocks": for_blocks,
     **SHEET_READERS,
 }
@@ -99,6 +101,8 @@ class Page:
     """Where it is said that it is not to be published yet, if it is."""
     workings: bool = False
     """Whether readers see what is written for authors."""
+    figure_numbers: bool = False
+    """Whether its blocks with a caption are numbered."""
     blocks: Mapping[str, Setting] = field(default_factory=dict)
     """What its blocks say that do not say otherwise, by key."""
     date: str = ""
@@ -167,6 +171,7 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         prose=prose,
         answers=settings["answers"].key if head.get("answers") else None,
         workings=config.workings if head.get("workings") is None else head["workings"],
+        figure_numbers=config.figure_numbers if head.get(FIGURE_NUMBERS) is None else head[FIGURE_NUMBERS],
         blocks=head.get("blocks") or {},
         date=head.get("date") or "",
         updated=head.get("updated") or "",
@@ -251,7 +256,7 @@ def headings(prose: Prose, taken: Iterable[str], title: Callable[[str], str]) ->
 
     `title` is what a link to a target is called that has no text of its own. To be asked once of a page.
     """
-    taken = {"main", *taken}
+    taken = {"main", *places(prose.tokens), *taken}
     if any(token.tag == "h1" for token in prose.tokens):
         _lower(prose)
     for opening, inline in zip(prose.tokens, prose.tokens[1:], strict=False):

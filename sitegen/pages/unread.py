@@ -11,15 +11,32 @@ from itertools import pairwise
 
 from markdown_it.token import Token
 
-from sitegen.pages.literal import footnote
-from sitegen.pages.markdown import EXAMPLE, Prose, stretch_of
+from sitegen.pages.definition_lists import MEANING
+from sitegen.pages.footnotes import AGAIN, EMPTY, REFERENCE, UNUSED, WITHIN
+from sitegen.pages.markdown import EXAMPLE, Prose, inline_tokens, stretch_of
 from sitegen.problems import Passage, Problem
 
 FENCED = re.compile(r"(?m)^[ \t>]*(?P<fence>`{3,}|~{3,})[ \t]*(?P<kind>[A-Za-z]+).*$")
 CELL = re.compile(r"\A\|?|(?<!\\)\|")
 """What a cell of a table begins behind."""
-WALLED = re.compile(r"[ \t>]*(?:(?:[-+*]|\d+[.)])[ \t]+)?\|")
+WALLED = re.compile(r"[ \t>]*(?:(?:[-+*:]|\d+[.)]|\[\^\S+\]:)[ \t]+)?\|")
 """The head of a table whose rows all begin with a sign."""
+FOOTNOTES = {
+    WITHIN: (
+        "this footnote stands within another one, and would be lost",
+        "set it out, as far as the text that refers to it",
+    ),
+    AGAIN: (
+        "there is a footnote that is called so already",
+        "write another word in [^{}], or take it away; one may be referred to more than once",
+    ),
+    UNUSED: (
+        "nothing refers to this footnote, and it is not shown",
+        "write [^{}] where it belongs, or take it away",
+    ),
+    EMPTY: ("this footnote says nothing", "write what it says behind [^{}]:"),
+}
+"""What is wrong with a footnote, and what to do."""
 MARKED = re.compile(r"`[^`\n]+`\{\.[^}\n]*\}")
 
 
@@ -30,7 +47,7 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
             continue  # told of below, with those that are taken
         hint = "write [text][label] where the link is to be, or take it away; of two, links take the first"
         yield Problem("no link takes this definition", definition, hint)
-    yield from map(footnote, _notes(prose))
+    yield from _footnotes(prose)
     yield from _cut_off(prose)
     yield from _renumbered(prose)
     for token in prose.tokens:
@@ -45,6 +62,9 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
                 yield Problem("within HTML this is not read, and not checked", place, hint)
         elif token.type.startswith("container_") and token.nesting > 0:
             yield from _unclosed(prose, token)
+        elif token.type == MEANING and stretch.text.lstrip(" \t>").startswith("~"):
+            hint = "write :, or \\~ for a ~ that is to be seen"
+            yield Problem("what explains a term begins with a colon", stretch.stripped().part(0, 1), hint)
         elif token.type == "fence":
             yield from [*_nearly_example(token, stretch), *_swallowed(token, stretch, kinds)]
 
@@ -59,12 +79,26 @@ def _unclosed(prose: Prose, token: Token) -> Iterator[Problem]:
         yield Problem("this box is not closed", begins, hint)
 
 
-def _notes(prose: Prose) -> Iterator[Passage]:
-    """The definitions of links that are meant for footnotes; a note of one word is taken for an address."""
+def _footnotes(prose: Prose) -> Iterator[Problem]:
+    """Those that are not shown, or are not what they look like, and signs for them where none can be."""
+    for each, place in prose.footnotes:
+        if each.fault:
+            message, hint = FOOTNOTES[each.fault]
+            first_line = place.part(0, len(place.text.partition("\n")[0]))
+            yield Problem(message, first_line, hint.format(each.label))
+    for place in _called_by_words(prose):
+        yield Problem("this is no footnote: those are called by one word", place, "write one word in [^…]")
+    for token, place in inline_tokens(prose):
+        if token.type == "image" and any(each.type == REFERENCE for each in token.children or ()):
+            yield Problem("a picture's description has no footnotes", place, "write [^…] behind the picture")
+
+
+def _called_by_words(prose: Prose) -> Iterator[Passage]:
+    """What is taken for definitions of links, by their blanks, and meant for footnotes."""
     yield from (definition for definition in prose.unused if definition.text.startswith("[^"))
     for token in prose.tokens:
         for child in token.children or []:
-            if child.meta.get("label", "").startswith("^"):
+            if child.type != REFERENCE and child.meta.get("label", "").startswith("^"):
                 yield stretch_of(prose, child).stripped()
 
 

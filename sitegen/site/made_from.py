@@ -55,6 +55,7 @@ class MadeFrom:
             self._leading(page, [*on_cards, *(sheet.method for sheet in on_sheets)]),
             [self._block(block) for block in blocks],
             self._played(page),
+            self._drawn(page),
             [self._of_sequence(sequence) for sequence in named],
             [self._named(each.name) for each in on_cards],
             [self._all_of(sheet.method.puzzle.name) for sheet in on_sheets],
@@ -124,6 +125,15 @@ class MadeFrom:
         """What moves in the texts of a page are turn by turn."""
         tokens = (token for prose in self.guide.texts(page) for token, _ in inline_tokens(prose))
         return [self.guide.played[id(token)].attributes for token in tokens if id(token) in self.guide.played]
+
+    def _drawn(self, page: Page) -> Facts:
+        """What figures in the texts of a page follow from, beside the names and moves that stand there."""
+        tokens = (token for prose in self.guide.texts(page) for token, _ in inline_tokens(prose))
+        figures = (figure for token in tokens if (figure := self.guide.drawn.get(id(token))))
+        return [
+            [self._named(name) for name in (figure.of.name, *figure.of.refers_to) if name]
+            for figure in figures
+        ]
 
     def _block(self, block: Block) -> Facts:
         """What a block follows from beside its text."""

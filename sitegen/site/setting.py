@@ -16,6 +16,7 @@ from jinja2 import Environment
 from markdown_it.token import Token
 from markupsafe import Markup, escape
 
+from sitegen.blocks.cell_figures import FIGURES, CellFigure
 from sitegen.blocks.kind import Block, Values
 from sitegen.blocks.kinds import KINDS
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
@@ -25,6 +26,7 @@ from sitegen.figures.legend import guard_legend
 from sitegen.figures.of_position import Palette, palette
 from sitegen.figures.style import Paints
 from sitegen.guide.contents import Listed
+from sitegen.guide.figure_numbers import figure_numbers
 from sitegen.guide.guide import Stated
 from sitegen.guide.inline import MOVES, PLAIN, mark_of
 from sitegen.guide.links import Targets, address_of, is_elsewhere, ways_from
@@ -57,6 +59,8 @@ class PageSetting:
     """The claims in prose that hold, by the identity of their tokens."""
     played: Mapping[int, Played]
     """The moves in prose that the page plays, likewise."""
+    drawn: Mapping[int, CellFigure]
+    """What is drawn in cells of tables, likewise."""
     puzzle: Puzzle
     """The one that the page is about, where nothing on it says otherwise."""
     colours_of_faces: Mapping[str, str]
@@ -138,11 +142,13 @@ class PageSetting:
     def prose(self, prose: Prose, page: str, blocks: Sequence[Block] = ()) -> Markup:
         """A text that an author wrote on a page, with the blocks that stand in it."""
         by_token = {id(block.fence.token): block for block in blocks}
+        written_on = self.targets.pages.get(page)
+        numbers = figure_numbers(written_on, blocks) if written_on else {}
         first_lined = next((block for block in blocks if block.checked and block.checked.lined), None)
 
         def fence(token: Token) -> str | None:
             block = by_token.get(id(token))
-            return self._block(block, block is first_lined) if block else None
+            return self._block(block, block is first_lined, numbers.get(id(token))) if block else None
 
         def address(target: str, loaded: bool) -> str:
             # Only a draft shows what leads nowhere, and it loads nothing of that.
@@ -156,7 +162,6 @@ class PageSetting:
         def title(target: str) -> str:
             return self.targets.titles.of(target, page)
 
-        written_on = self.targets.pages.get(page)
         telling = self.telling(written_on.puzzle if written_on else self.puzzle)
 
         def told(token: Token, linked: bool) -> str | None:
@@ -175,7 +180,10 @@ class PageSetting:
         marked = mark_of(token)
         if marked is None:
             return telling.code(token.content)
-        if marked.kind == PLAIN:
+        if marked.kind in FIGURES and id(token) in self.drawn:
+            figure = self.drawn[id(token)]
+            return f'<span class="in-cell">{figure.drawn(self.colours(figure.of.puzzle))}</span>'
+        if marked.kind == PLAIN or marked.kind in FIGURES:
             return None
         if marked.kind == MOVES:
             played = self.played.get(id(token))
@@ -187,8 +195,8 @@ class PageSetting:
             return f'<span class="claim fails">{text}</span>'
         return f'<span class="claim">{text}{_checked(stated.about, telling)}</span>'
 
-    def _block(self, block: Block, with_legend: bool) -> str:
-        """What a block shows, below what does not hold in it."""
+    def _block(self, block: Block, with_legend: bool, number: int | None = None) -> str:
+        """What a block shows, with its caption, below what does not hold in it."""
         problems = block.findings.problems
         html = ""
         if problems or block.checked is None:
@@ -197,7 +205,12 @@ class PageSetting:
             values = {**KINDS[block.kind].show(block.checked, self)}
             if block.checked.lined:
                 values["legend"] = guard_legend(self.paints) if with_legend else ()
-            html += self._filled(template_of(BLOCKS, block.kind), values, block.checked.puzzle)
+            shown = self._filled(template_of(BLOCKS, block.kind), values, block.checked.puzzle)
+            if block.checked.shown.caption:
+                values = {"caption": block.checked.shown.caption, "page": block.checked.page}
+                values |= {"number": number, "body": Markup(shown)}
+                shown = self._filled(template_of(BLOCKS, "captioned"), values)
+            html += shown
         return with_styles(html) if self.frame.policy else html
 
 

@@ -90,6 +90,8 @@ tags:
   - cycles
 say: Two layers share a piece.
   It makes a cycle of three.
+caption: Seen
+  from two sides.
 """,
     ),
     "moves with lists on a line": block(
@@ -136,6 +138,7 @@ view: net
 letters: yes
 tags: pyramid, found
 say: Four turns.
+caption: Beside it.
 """,
         checks=("guard: home",),
     ),
@@ -155,6 +158,7 @@ focus: FL
 arrows: yes
 letters: yes
 say: One flip alone.
+caption: Beside it.
 """,
     ),
     "position by moves": block(
@@ -182,6 +186,7 @@ view: net
 focus: FL
 letters: yes
 say: The shortest.
+caption: Beside it.
 """,
     ),
     "derive": block(
@@ -202,6 +207,7 @@ most: 2
 view: net
 letters: yes
 say: So.
+caption: Beside it.
 """,
     ),
     "find alone": block("find short", "twists FRLu clockwise\nkeeps edges\n"),
@@ -235,6 +241,7 @@ view: corner
 letters: yes
 compact: yes
 say: Not all of it.
+caption: Beside it.
 """,
         TOOLS,
     ),
@@ -254,12 +261,14 @@ fill in:
 view: net
 letters: yes
 say: Now you.
+caption: Beside it.
 """,
         TOOLS,
     ),
     "worked example": block(
         "worked example by-hand",
-        "title: Seen\nmethod: tips\nseed: 4\nposition: 2\nview: net\nletters: yes\nsay: Look.\n",
+        "title: Seen\nmethod: tips\nseed: 4\nposition: 2\nview: net\nletters: yes\n"
+        "say: Look.\ncaption: Beside it.\n",
         METHODS,
     ),
     "worked example of moves": block(
@@ -268,7 +277,7 @@ say: Now you.
 }
 
 
-FIGURE = "```moves turned\nU R\n```\n"
+FIGURE = "```moves turned\nmoves: U R\ncaption: Two turns.\n```\n"
 SAMPLES |= {
     "guide.yaml": Sample(
         """\
@@ -289,6 +298,7 @@ colours:
   red: "#b02030"
 html: on
 workings: yes
+figure numbers: yes
 logo: logo.svg
 links:
   Third: third.md
@@ -326,10 +336,39 @@ blocks:
         "title: A page\nsummary: One line\n  or two.\npuzzle: cube-2\ntags:\n- red\n- blue\n",
         around=f"---\n{{}}---\n{FIGURE}",
     ),
+    "front matter for figures": Sample("figure numbers: yes\n", around=f"---\n{{}}---\n{FIGURE}"),
     "front matter for authors": Sample("workings: yes\n", around=f"---\n{{}}---\n{FIGURE}"),
     "front matter for blocks": Sample(
         "blocks:\n  view: net\n  focus: U\n  arrows: no\n  letters: yes\n  tags: [red, blue]\n",
         around=f"---\n{{}}---\n{FIGURE}",
+    ),
+    "footnotes and terms": Sample(
+        """\
+Text[^1], and more[^more].
+
+Guard
+: what is kept
+: whatever it takes
+
+Aside
+: what is put away
+
+[^1]: A note
+    that goes on.
+
+    And on.
+[^more]: Another, of `R U`{.moves} `order 105`{.claim}.
+""",
+        unordered=True,
+    ),
+    "figures in a table": Sample(
+        """\
+| Case | Before | After |
+|---|:---:|---|
+| `R U`{.case} | `@turned`{.before} | `L'`{.after} |
+| `@turned`{.case} | `R'`{.before} | `@turned`{.after} |
+""",
+        around=f"{FIGURE}\n{{}}",
     ),
     "a draft": Sample("draft: yes\n", file="content/later.md", around="---\n{}---\nText.\n"),
     "front matter for paper": Sample(

@@ -221,7 +221,7 @@ NOTED = [
     ("so (__x", "__"),
     ("- [ ] x", "[ ]"),
     ("1. [x] x", "[x]"),
-    ("Word\n: what it means", ":"),
+    ("Two\nlines\n: what they mean", ":"),
     ("!!! note", "!!!"),
     ("so $$x^2$$", "$$x^2$$"),
 ]
@@ -269,19 +269,6 @@ def test_what_stands_in_braces_behind_a_text_is_told_of(problems_of, text: str, 
     assert problem.passage.text == mark
     assert problem.message.startswith(f"{mark} says nothing of this text")
     assert problems_of(index=text.format(f"\\{mark}")) == []
-
-
-@pytest.mark.parametrize("note", ["note", "x.md", "https://example.org"])
-def test_a_footnote_of_one_word_is_told_of(problems_of, note: str) -> None:
-    told = [problem.message for problem in problems_of(index=f"Text[^1].\n\n[^1]: {note}\n", x="Text.\n")]
-    assert "there are no footnotes: this is shown as it is written" in told
-
-
-@pytest.mark.parametrize("note", ["[^1]: note", "[^1]: a note of words", "Text[^1]"])
-def test_a_footnote_is_told_of(note: str) -> None:
-    assert [message for _, message in told(note)] == [
-        "there are no footnotes: this is shown as it is written"
-    ]
 
 
 def test_what_a_block_says_is_read_for_signs_too(problems_of) -> None:

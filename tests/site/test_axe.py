@@ -32,6 +32,25 @@ MORE += (
 | turns | what they do |
 |---|---|
 | `R U R'`{.moves} | something |
+| `R U R'`{.case} | `@lift-edge`{.before} `@lift-edge`{.after} |
+
+```position
+pieces: flips UF and UR
+caption: Two of them, by [](index.md).
+```
+
+Text[^one], and again[^one].
+
+Guard
+: what is kept
+
+````example
+Text[^shown].
+
+[^shown]: Of the example.
+````
+
+[^one]: A note with `R U`{.moves}.
 """
 )
 

@@ -32,10 +32,12 @@ TENT = (
     "colours: {F: white, R: yellow, B: pink, L: orange, Df: blue, Dr: green, Db: purple, Dl: red}\n"
 )
 GUIDE: Files = {
-    "content/guide.yaml": "title: A guide\npages: [index, one, two, deep/index]\nhtml: yes\ntheme: mine\n",
+    "content/guide.yaml": (
+        "title: A guide\npages: [index, one, two, deep/index]\nhtml: yes\ntheme: mine\nfigure numbers: yes\n"
+    ),
     "content/index.md": (
         "# Home\n\nRead [](one.md), [](sequence:lift), [that](two.md#below), <a href='notes.txt'>notes</a> "
-        "and `R @lift`{.moves}.\n"
+        "and `R @lift`{.moves}, as in <position:undone>.\n"
     ),
     "content/one.md": (
         "# One\n\nSome words.\n\n```moves lift\ntitle: Lift\nmoves: F D' U L2 U2 D2 R U\n"
@@ -48,7 +50,7 @@ GUIDE: Files = {
     ),
     "content/three.md": (
         "# Three\n\n```find\nclaims: same as @quarter\nfaces: R, U\n```\n\n"
-        "```position\nmoves: R U\nsolve: @quarter'\n```\n\n"
+        "```position undone\nmoves: R U\nsolve: @quarter'\ncaption: It is put right.\n```\n\n"
         "```practice\nfrom: @quarter, @twice\ncount: 1\n```\n"
     ),
     "content/four.md": (
@@ -87,6 +89,9 @@ PARTS = (
     ("content/two.md", "say: After [](sequence:lift).\n", ""),
     ("content/two.md", "moves twice", "moves double"),
     ("content/three.md", "moves: R U", "moves: R U R4"),
+    ("content/three.md", "```find\n", "```find\ncaption: All ways.\n"),
+    ("content/three.md", "It is put right", "All is put right"),
+    ("content/guide.yaml", "figure numbers: yes", "figure numbers: no"),
     ("content/four.md", "watch: UFR", "watch: UF"),
     ("content/four.md", "moves: @back @quarter\n", "moves: @back' @back\n"),
     ("content/deep/index.md", "# Deep", "# Deeper"),

@@ -226,6 +226,7 @@ puzzle: cube-2
 ```find one
 claims: cycles UFR > URB > UBL > ULF
 most: 1
+caption: The shortest.
 ```
 
 ```derive steps

@@ -49,7 +49,7 @@ TABLE = keys.Table(
         "view": keys.VIEW,
         "letters": keys.YES,
         "tags": keys.TEXT,
-        "say": keys.TEXT,
+        **keys.SAID,
         **keys.ON_CARDS,
     },
     {

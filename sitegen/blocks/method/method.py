@@ -135,8 +135,7 @@ class Method(CheckedBlock):
 
     @property
     def prose(self) -> tuple[Prose, ...]:
-        """The author's texts in it."""
-        return tuple(prose for prose in (self.say, *(stage.say for stage in self.stages)) if prose)
+        return (*super().prose, *(stage.say for stage in self.stages if stage.say))
 
     @property
     def cases(self) -> int:

@@ -39,7 +39,7 @@ TABLE = keys.Table(
         "view": keys.VIEW,
         "letters": keys.YES,
         "compact": keys.YES,
-        "say": keys.TEXT,
+        **keys.SAID,
     },
     {"stages": STAGE_KEYS},
 )
@@ -144,7 +144,7 @@ def _stage(block: MethodBlock, plan: Plan, number: int, written: WrittenStage, f
         using=written.text("using"),
         tools=tuple(_tool(tool, plan.puzzle) for tool in stage.tools),
         applying={key: written.text(key) for key in APPLYING if key in written.fields},
-        say=keys.said(written.fields, block.head.html),
+        say=keys.said(written.fields, "say", block.head.html),
         views=written.views or block.shown.views,
         steps=tuple(step for step in found.coverage if step.stage == number),
         trial=found.trial.stages[number],

@@ -39,7 +39,7 @@ TABLE = keys.Table(
         "marked": keys.YES,
         **keys.DRAWN,
         "tags": keys.TEXT,
-        "say": keys.TEXT,
+        **keys.SAID,
         **keys.ON_CARDS,
     },
     plain="moves",

@@ -56,12 +56,32 @@ class StepFigure:
 @lru_cache(maxsize=MOST_PAIRS)
 def pairs(sequence: Sequence, colours: Palette) -> tuple[Pair, ...]:
     """Before and after in each view that the author asked for; the same where a sequence stands again."""
-    before, after = _before(sequence, colours), _after(sequence, colours, "after")
-    views = sequence.shown.views or (best_view(sequence.puzzle, before.marks),)
-    if by_cycle(sequence, colours):
-        before = replace(before, marks=())
+    views, before = _begun(sequence, colours)
+    after = _after(sequence, colours, "after")
     drawn = zip(in_views(before, views), in_views(after, views), strict=True)
     return tuple(Pair(view, begun, ended) for (view, begun), (_, ended) in drawn)
+
+
+def before_alone(sequence: Sequence, colours: Palette) -> Markup:
+    """Before by itself, in the first of its views."""
+    views, before = _begun(sequence, colours)
+    return Markup(draw(before, views[0]))
+
+
+def after_alone(sequence: Sequence, colours: Palette) -> Markup:
+    """After by itself, in the view in which before would be."""
+    views, _ = _begun(sequence, colours)
+    called = spelled(sequence.title, sequence.puzzle) or _said(sequence)
+    position = perm.compose(sequence.before, sequence.effect.permutation)
+    words = _position(sequence, position)
+    return Markup(draw(_picture(sequence, position, colours, f"{called}: after", words), views[0]))
+
+
+def _begun(sequence: Sequence, colours: Palette) -> tuple[tuple[str, ...], Picture]:
+    """The views, and before as it is drawn in them: without marks where these would be a tangle."""
+    before = _before(sequence, colours)
+    views = sequence.shown.views or (best_view(sequence.puzzle, before.marks),)
+    return views, replace(before, marks=()) if by_cycle(sequence, colours) else before
 
 
 @lru_cache(maxsize=MOST_PAIRS)

@@ -36,7 +36,7 @@ TABLE = keys.Table(
         "fill in": keys.one_of(*FILL_IN),
         "view": keys.VIEW,
         "letters": keys.YES,
-        "say": keys.TEXT,
+        **keys.SAID,
     }
 )
 COUNT, MOST_COUNT = 6, 60
