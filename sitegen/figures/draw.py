@@ -5,7 +5,7 @@ Knows in what order a figure is built up; knows nothing of Markdown, effects or 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import repeat
 from typing import NamedTuple
@@ -15,7 +15,7 @@ from sitegen.figures import plane as page
 from sitegen.figures.capitals import half_box
 from sitegen.figures.layout import Layout
 from sitegen.figures.parts import PUZZLE, Figure, Part, PartGroup, Path, Text
-from sitegen.figures.path_text import ORIGIN, Command, path_text, polygon, whole
+from sitegen.figures.path_text import ORIGIN, Command, oval, path_text, polygon, whole
 from sitegen.figures.picture import Picture
 from sitegen.figures.plane import Shape
 from sitegen.figures.self_contained import self_contained
@@ -34,9 +34,9 @@ DOUBLE = (0.12, 0.5)
 """And the two lines of one that is turned in its place."""
 CORE = 0.55
 """How far within a muted centre its colour begins, as a share of the way to the middle."""
-RING = 0.06
-"""And the line round one of a watched piece."""
-RING_WIDTHS = (2.4, 1.2)
+RING = 0.14
+"""And the round one on one of a watched piece."""
+RING_WIDTHS = (2.6, 1.3)
 """How wide its light line is and the dark one on it, to one of a guard."""
 SVG = "http://www.w3.org/2000/svg"
 SCALE = 0.48
@@ -167,11 +167,17 @@ def _guards(plan: Layout, picture: Picture) -> list[Part]:
 
 
 def _rings(plan: Layout, picture: Picture) -> list[Part]:
-    """A dark line with a light one below it, along the edge of each sticker of a watched piece."""
+    """A dark round line with a light one below it on each sticker of a watched piece."""
     slots = sorted(picture.ringed & plan.shapes.keys())
-    ring, width = path_text(_grooves(plan, slots, (RING,))), guard_width(plan)
+    ring, width = path_text(ringed([plan.shapes[slot] for slot in slots])), guard_width(plan)
     kinds = zip(("ring under", "ring"), RING_WIDTHS, strict=True)
     return [Path(ring, kind, page.whole_number(by * width)) for kind, by in kinds if slots]
+
+
+def ringed(shapes: Iterable[Shape]) -> Iterator[Command]:
+    """What is round within each shape, so that it is told at a glance from a line along its sides."""
+    for shape in shapes:
+        yield from oval(page.inset(shape, RING * page.inner_radius(shape)))
 
 
 def guard_width(plan: Layout) -> int:

@@ -65,8 +65,11 @@
   }
 
   const round = (x) => Math.round(x * 10) / 10;
-  const line = (points) => points.map((p) => `${round(p[0])} ${round(p[1])}`).join("L");
+  const at = (p) => `${round(p[0])} ${round(p[1])}`;
+  const line = (points) => points.map(at).join("L");
   const closed = (shape) => `M${line(shape)}Z`;
+  const oval = (shape) => `M${at(middle([shape.at(-1), shape[0]]))}` +
+    shape.map((p, i) => `Q${at(p)} ${at(middle([p, shape[(i + 1) % shape.length]]))}`).join("");
 
   // A puzzle: a position says for each sticker of the solved puzzle in which slot it is.
 
@@ -246,7 +249,7 @@
   function ringed(of, rings, has, shapes) {
     const [under, over] = marked(of);
     let d = "";
-    for (const [slot, shape] of shapes) if (rings.has(has[slot])) d += closed(inset(shape, of.ring * room(shape)));
+    for (const [slot, shape] of shapes) if (rings.has(has[slot])) d += oval(inset(shape, of.ring * room(shape)));
     return d && `<path class="ring under" stroke-width="${under}" d="${d}"/>` +
       `<path class="ring" stroke-width="${over}" d="${d}"/>`;
   }
