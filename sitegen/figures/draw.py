@@ -60,21 +60,25 @@ def draw(picture: Picture, view: str) -> str:
 
     KeyError for an unknown view.
     """
-    figure = _figure(picture, view)
+    return draw_on(layout(picture.puzzle, view), picture)
+
+
+def draw_on(plan: Layout, picture: Picture) -> str:
+    """The same, where it is known how the puzzle is laid out."""
+    figure = _figure(plan, picture)
     return self_contained(figure, picture.paints) if picture.paints else on_page(figure)
 
 
 def draw_alone(picture: Picture, view: str, width: int | None = None) -> str:
     """The figure, which has paints of its own, as an .svg file `width` pixels wide. KeyError as above."""
     assert picture.paints is not None
-    figure = _figure(picture, view)
+    figure = _figure(layout(picture.puzzle, view), picture)
     across = width or page.whole_number(figure.width * SCALE)
     down = page.whole_number(across * figure.height / figure.width)
     return self_contained(figure, picture.paints, xmlns=SVG, width=across, height=down)
 
 
-def _figure(picture: Picture, view: str) -> Figure:
-    plan = layout(picture.puzzle, view)
+def _figure(plan: Layout, picture: Picture) -> Figure:
     parts: list[Part] = [
         Path(plan.body, "body"),
         *_stickers(plan, picture),
