@@ -7,12 +7,15 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from itertools import chain
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import chain, islice
+from random import Random
 
 import pytest
 from tangles import coloured, crossing, effects, figures, lines, on_each_other
 
-from sitegen.blocks.moves.cycle_figures import cycle_figures
+from sitegen.blocks.moves.cycle_figures import ByCycle, cycle_figures
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import say
 from sitegen.figures.best_view import best_view, view_of
@@ -20,11 +23,13 @@ from sitegen.figures.draw import draw
 from sitegen.figures.marks.routes import BOW, crossings, routes, shown_best
 from sitegen.figures.of_position import palette, picture
 from sitegen.figures.picture import Arrow, Picture, arrows_of
+from sitegen.figures.trace import MOST_MARKED, every_slot, trace
 from sitegen.figures.views import available, layout
 from sitegen.moves.parse import parse
-from sitegen.moves.turning import permutation
+from sitegen.moves.turning import permutation, permutation_of
 from sitegen.problems import written
 from sitegen.puzzles import catalogue
+from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 
 MANY = 12
@@ -116,7 +121,7 @@ def test_figures_by_cycle_say_together_what_the_sentence_says_and_each_only_its_
             picture(puzzle, puzzle.identity, palette(puzzle), "", "", moves=done),
             Effect(puzzle, done),
         )
-        told = cycle_figures(sight, effect, ())
+        told = cycle_figures(sight, effect, ()).figures
         split += bool(told)
         if told:
             assert "; ".join(each.words for each in told).lower() in say(effect).lower()
@@ -128,11 +133,59 @@ def test_figures_by_cycle_say_together_what_the_sentence_says_and_each_only_its_
 
 
 def test_two_arrows_have_one_figure() -> None:
-    assert cycle_figures(*before("[M' U2 M, U2]"), ()) == ()
+    assert cycle_figures(*before("[M' U2 M, U2]"), ()) == ByCycle()
+
+
+@pytest.mark.parametrize(
+    ("moves", "pieces", "left_out"),
+    [
+        ("R U", [1, 5, 7], ""),
+        ("R U F' L2 D", [3, 5, 6, 6], ""),
+        ("U R2 F B R B2 R U2 L B2 R U' D' R2 F R' L B2 U2 F2", [12], ""),  # every edge is flipped
+        ("x y", [], "26 pieces move, more than arrows can show."),
+    ],
+)
+def test_of_more_pieces_than_have_marks_in_one_figure_each_cycle_is_shown(
+    moves: str, pieces: list[int], left_out: str
+) -> None:
+    sight, effect = before(moves)
+    assert sight.marks == ()
+    everything = replace(sight, marks=trace(CUBE, effect.permutation, every_slot(CUBE), None))
+    shown = cycle_figures(everything, effect, ())
+    assert [len(coloured_pieces(str(each.figure), each.view)) for each in shown.figures] == pieces
+    assert shown.left_out == left_out
+
+
+def test_what_is_left_out_is_counted() -> None:
+    """Of seven cycles at most six are drawn, and none that is a tangle by itself."""
+    seen = set()
+    for done in islice(shuffled(CUBE), 60):
+        effect = Effect(CUBE, done)
+        marks = trace(CUBE, done, every_slot(CUBE), None)
+        shown = cycle_figures(replace(before("")[0], marks=marks), effect, ())
+        if len(effect.changed) <= MOST_MARKED or not shown.figures:
+            continue
+        assert len(shown.figures) <= 6
+        assert not any(crossing(str(each.figure)) for each in shown.figures)
+        drawn = sum(len(coloured_pieces(str(each.figure), each.view)) for each in shown.figures)
+        counted = sum(map(int, re.findall(r"(\d+) (?:edge|corner|centre)s", shown.left_out)))
+        assert drawn + counted == len(effect.changed)
+        seen.add(bool(counted))
+    assert seen == {False, True}
+
+
+def shuffled(puzzle: Puzzle) -> Iterator[Permutation]:
+    random, turns = Random("shuffled"), list(puzzle.turns())
+    while True:
+        yield permutation_of(tuple(random.choices(turns, k=random.randint(2, 6))), puzzle)
+
+
+def coloured_pieces(figure: str, view: str) -> set[int]:
+    return {CUBE.piece_at(slot).index for slot in coloured(figure, layout(CUBE, view))}
 
 
 def test_the_cycles_of_a_view_that_hides_them_are_shown_in_another() -> None:
-    told = cycle_figures(*before("[R, U]"), ("top",))
+    told = cycle_figures(*before("[R, U]"), ("top",)).figures
     assert next(each.view for each in told) != "top"
     assert "top" in [each.view for each in told]
 

@@ -36,7 +36,7 @@ def test_the_back_is_shown_only_where_something_comes_there(published, guard, wa
 
 
 def panels(html: str) -> list[str]:
-    """For each step the hidden faces that are shown: L stands to the left of the cube, B right, D below it."""
+    """For each step the hidden faces that are shown: L is to the left of the cube, B right, D below it."""
     steps = html[html.index('class="stages"') :]
     bodies = re.findall(r'd="([^"]*)" class="body"', steps[: steps.index("</ol>")])
     return ["".join(sorted(map(_face, *_beside(d)))) for d in bodies]
