@@ -5,7 +5,7 @@ Knows in what order a figure is built up; knows nothing of Markdown, effects or 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import repeat
 from typing import NamedTuple
@@ -17,15 +17,21 @@ from sitegen.figures.layout import Layout
 from sitegen.figures.parts import PUZZLE, Figure, Part, PartGroup, Path, Text
 from sitegen.figures.path_text import ORIGIN, Command, oval, path_text, polygon, whole
 from sitegen.figures.picture import Picture
-from sitegen.figures.plane import Shape
+from sitegen.figures.plane import Point, Shape
 from sitegen.figures.self_contained import self_contained
 from sitegen.figures.svg import on_page
 from sitegen.figures.views import layout
 from sitegen.puzzles.geometry import sure
 
-LETTER = 0.46
-"""Height of a letter, in stickers."""
-SHARES = (1.0, 0.6, 0.5, 0.42, 0.35, 0.29, 0.24)
+LETTER, LARGER = 0.46, 0.62
+"""Height of a letter, in stickers, and how high it may be where stickers are small."""
+LEGIBLE = 84
+"""As high as this it is to be, in units of the figure."""
+ASIDE = (0.3, 0.22, 0.15, 0.08)
+"""How far it goes out of the way of an arrow, in stickers: the first of these for which there is room."""
+SLACK = 0.06
+"""What is free about a letter on a narrow sticker, as a share of its height: its halo needs room too."""
+SHARES = (1.0, 0.8, 0.6, 0.5, 0.42, 0.35, 0.29, 0.24, 0.2)
 """Its height where the sticker has less room, as shares of that."""
 CORNERS = ((-1, -1), (-1, 1), (1, -1), (1, 1))
 GROOVE = 0.2
@@ -79,6 +85,7 @@ def draw_alone(picture: Picture, view: str, width: int | None = None) -> str:
 
 
 def _figure(plan: Layout, picture: Picture) -> Figure:
+    marked, numbers = marks.drawn(plan, picture.marks)
     parts: list[Part] = [
         Path(plan.body, "body"),
         *_stickers(plan, picture),
@@ -86,8 +93,9 @@ def _figure(plan: Layout, picture: Picture) -> Figure:
         *(_hatches(plan, picture) if picture.patterned else []),
         *_guards(plan, picture),
         *_rings(plan, picture),
+        *marked,
         *_letters(plan, picture),
-        *marks.drawn(plan, picture.marks),
+        *numbers,
     ]
     return Figure(PUZZLE, picture.title, picture.description, plan.width, plan.height, parts)
 
@@ -199,9 +207,11 @@ def _grooves(plan: Layout, slots: Sequence[int], insets: Sequence[float]) -> Ite
 def _letters(plan: Layout, picture: Picture) -> list[Part]:
     """One text with a place for each letter; cramped ones are smaller, longer ones stand by themselves."""
     words = picture.letters
+    places = _places(plan, picture.muted, tuple(map(len, words)))
+    if pushed := marks.pushed(plan, picture.marks):
+        places = [_pushed(plan, each, pushed, words) for each in places]
     drawn = [
-        Text("".join([words[slot] for slot in each.slots]), each.xs, each.ys, each.size)
-        for each in _places(plan, picture.muted, tuple(map(len, words)))
+        Text("".join([words[slot] for slot in each.slots]), each.xs, each.ys, each.size) for each in places
     ]
     kind = "letters shown" if picture.letters_shown else "letters"
     return [PartGroup(kind, drawn, size=usual_size(plan))] if drawn else []
@@ -231,9 +241,36 @@ def _of_one_size(plan: Layout, slots: tuple[int, ...], size: int) -> LetterPlace
     return LetterPlaces(slots, across, down, None if size == usual_size(plan) else size)
 
 
+def _pushed(
+    plan: Layout, letters: LetterPlaces, ways: Mapping[int, Point], words: Sequence[str]
+) -> LetterPlaces:
+    """Those on which an arrow begins or ends lie beside it, as far as there is room on the sticker."""
+    xs, ys, size = list(letters.xs), list(letters.ys), letters.size or usual_size(plan)
+    for at, slot in enumerate(letters.slots):
+        if slot in ways:
+            x, y = _beside(plan, slot, ways[slot], size, len(words[slot]))
+            xs[at] += page.whole_number(x)
+            ys[at] += page.whole_number(y)
+    return letters._replace(xs=tuple(xs), ys=tuple(ys))
+
+
+@lru_cache(maxsize=10_000)
+def _beside(plan: Layout, slot: int, way: Point, size: int, length: int) -> Point:
+    """How far so many letters, and so high, may go from the middle of their sticker."""
+    right, up = (reach + 1 for reach in half_box(length, size))
+    sticker = page.inset(plan.shapes[slot], -plan.rounding)
+    x, y = plan.centres[slot]
+    for share in ASIDE:
+        dx, dy = (share * plan.unit * each for each in way)
+        corners = [(x + dx + a * right, y + dy + b * up) for a, b in CORNERS]
+        if all(page.within(sticker, at, at) for at in corners):
+            return dx, dy
+    return 0.0, 0.0
+
+
 def usual_size(plan: Layout) -> int:
     """How high a letter is that has room, in units of the figure."""
-    return page.whole_number(LETTER * plan.unit)
+    return page.whole_number(min(LARGER * plan.unit, max(LETTER * plan.unit, LEGIBLE)))
 
 
 @lru_cache(maxsize=10_000)
@@ -242,12 +279,15 @@ def _letter_size(plan: Layout, slot: int, length: int) -> int:
     usual = usual_size(plan)
     sticker = page.inset(plan.shapes[slot], -plan.rounding)
     roomy = sure(page.inner_radius(sticker) - 0.55 * usual) > 0
-    sizes = [page.whole_number(share * usual) for share in SHARES[0 if roomy else 1 :]]
+    sizes = [page.whole_number(share * usual) for share in SHARES[0 if roomy and length == 1 else 1 :]]
     x, y = plan.centres[slot]
     fitting = (
         size
         for size in sizes
-        for right, up in [half_box(length, size)]
-        if all(page.within(sticker, at, at) for at in [(x + a * right, y + b * up) for a, b in CORNERS])
+        for (right, up), slack in [(half_box(length, size), 1 + SLACK * size)]
+        if all(
+            page.within(sticker, at, at)
+            for at in [(x + a * (right + slack), y + b * (up + slack)) for a, b in CORNERS]
+        )
     )
     return next(fitting, sizes[-1])
