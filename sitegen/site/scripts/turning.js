@@ -796,7 +796,8 @@
     };
     place.append(open, note);
     mark();
-    opener(open, said.puzzle, (of, close) => bench(of, said, wordsOf(place), close, solve), (about) => place.append(about));
+    opener(open, said.puzzle, (of, close) => bench(of, said, wordsOf(place), close, solve), (about) => place.append(about),
+      place.parentElement.querySelector(":scope > :is(.views, .pairs)"));
   }
 
   function beneath(figures) {
