@@ -40,6 +40,8 @@ DOUBLE = (0.12, 0.5)
 """And the two lines of one that is turned in its place."""
 CORE = 0.55
 """How far within a muted centre its colour begins, as a share of the way to the middle."""
+GUARD_WIDTHS = (2.2, 1.0)
+"""How wide the light line of a guard is and the dark one on it, which alone is not seen on dark colours."""
 RING = 0.14
 """And the round one on one of a watched piece."""
 RING_WIDTHS = (2.6, 1.3)
@@ -171,10 +173,16 @@ def _guards(plan: Layout, picture: Picture) -> list[Part]:
         ("guard", picture.away & plan.shapes.keys(), (GROOVE,), f"{2 * width} {2 * width}"),
         ("guard", picture.disturbed & plan.shapes.keys(), DOUBLE, None),
     ]
-    return [
-        Path(path_text(_grooves(plan, sorted(slots), insets)), of, width, dashes)
+    lines = [
+        (path_text(_grooves(plan, sorted(slots), insets)), of, dashes)
         for of, slots, insets, dashes in kinds
         if slots
+    ]
+    return [
+        Path(line, f"{of}{below}", page.whole_number(by * width), dashes)
+        for line, of, dashes in lines
+        for below, by in zip((" under", ""), GUARD_WIDTHS, strict=True)
+        if not (below and of == "guard faint")
     ]
 
 

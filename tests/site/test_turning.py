@@ -299,13 +299,13 @@ def test_the_guard_of_a_derivation_leaves_and_comes_home_and_the_trail_grows(pag
     page.emulate_media(reduced_motion="reduce")
     page.get_by_role("button", name="Play the turns").nth(1).click()
     page.get_by_role("button", name="To the start").click()
-    assert page.locator(".stage .guard:not([stroke-dasharray])").count() == 1
-    assert page.locator(".stage .guard[stroke-dasharray]").count() == 0
+    assert page.locator(".stage .guard:not(.under, [stroke-dasharray])").count() == 1
+    assert page.locator(".stage .guard[stroke-dasharray]:not(.under)").count() == 0
     assert page.locator(".stage .ring").count() == 2
     assert all("Q" in (each.get_attribute("d") or "") for each in page.locator(".stage .ring").all()), "round"
     assert page.locator(".stage .went").count() == 0
     page.get_by_role("button", name="One turn on").click()
-    assert page.locator(".stage .guard[stroke-dasharray]").count() == 1
+    assert page.locator(".stage .guard[stroke-dasharray]:not(.under)").count() == 1
     trails = [len("".join(each.get_attribute("d") or "" for each in page.locator(".stage .went").all()))]
     page.get_by_role("button", name="One turn on").click()
     trails.append(len("".join(each.get_attribute("d") or "" for each in page.locator(".stage .went").all())))

@@ -229,8 +229,9 @@
       if (kind === "away") broken += at(of.groove);
       else whole += kind === "turned" ? of.double.map(at).join("") : at(of.groove);
     }
-    return (whole && `<path class="guard" stroke-width="${width}" d="${whole}"/>`) +
-      (broken && `<path class="guard" stroke-width="${width}" stroke-dasharray="${2 * width} ${2 * width}" d="${broken}"/>`);
+    const lines = (d, more) => d && [" under", ""].map((kind, i) =>
+      `<path class="guard${kind}" stroke-width="${of["guard widths"][i] * width}"${more} d="${d}"/>`).join("");
+    return lines(whole, "") + lines(broken, ` stroke-dasharray="${2 * width} ${2 * width}"`);
   }
 
   function letters(of, scene, has, shapes) {
@@ -283,7 +284,7 @@
         `<path class="went" stroke-width="${over}" d="${front}"/>`);
   }
 
-  // What is kept of a reader's wishes, in this browser alone.
+  // A reader's wishes, kept in this browser.
 
   const kept = {
     get(key, otherwise) {
@@ -332,7 +333,7 @@
   const button = (name, words, onclick) =>
     element("button", { type: "button", title: words, "aria-label": words, onclick }, sign(name));
 
-  // Marked as of no use now, and not switched off, or the focus would be lost.
+  // Marked as of no use, not switched off, or focus would be lost.
   const useless = (what, yes) => what.setAttribute("aria-disabled", yes);
 
   // The stage: the puzzle as it is seen, turned about by dragging and by keys.
@@ -774,7 +775,7 @@
       place.setAttribute("aria-expanded", "true");
       open.first.focus({ preventScroll: true });
       open.about.scrollIntoView({ block: "nearest" });
-      // Once what was opened has been set and painted.
+      // Once it has been set and painted.
       requestAnimationFrame(() => requestAnimationFrame(() => open?.begin()));
     });
   }
@@ -833,6 +834,6 @@
   document.querySelectorAll(".trying").forEach(tried);
   for (const code of document.querySelectorAll("code[data-turns]")) behindCode(code);
 
-  // For scripts of themes, and for whoever wants to see that turning here is turning there.
+  // For scripts of themes, and for tests.
   globalThis.turning = { element, loaded, puzzle, read, turned, solved, frame, player, bench };
 })();
