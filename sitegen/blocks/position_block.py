@@ -341,7 +341,7 @@ def of_position(position: Position, colours: Palette) -> Views:
     slots = in_focus(puzzle, position.position, shown.focus, marked=False)
     away = trace(puzzle, goes(puzzle, position.position, way, marked=False), slots)
     views = shown.views or (best_view(puzzle, away),)
-    if of_marks.drawn(layout(position.puzzle, views[0]), sight.marks):
+    if any(of_marks.drawn(layout(position.puzzle, views[0]), sight.marks)):
         sight = replace(sight, description="The arrows and marks lead home.")
     return in_views(sight, views)
 

@@ -50,6 +50,8 @@ class Pane:
     """Where the pane shows only a part of its face: the plane on whose inner side that part lies."""
     mirrored: bool = False
     main: bool = False
+    blank: bool = False
+    """Whether there is only room for it, and nothing of it is seen."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,6 +118,7 @@ def arrange(
 ) -> Layout:
     """Panes in any unit, brought to the size of a figure; `silhouettes` are bodies that no pane has."""
     bodies = (*silhouettes, *(pane.body for pane in panes if pane.body))
+    seen = [pane for pane in panes if not pane.blank]
     (left, top), (right, bottom) = page.box(point for body in bodies for point in body)
     by = (LONGER_SIDE - 2 * MARGIN) / max(right - left, bottom - top)
 
@@ -127,13 +130,18 @@ def arrange(
     rounding = min(ROUNDING * usual, 0.5 * min(map(page.inner_radius, full.values())))
     return Layout(
         puzzle=puzzle,
-        shapes={slot: page.inset(shape, rounding) for slot, shape in sorted(full.items())},
+        shapes={
+            slot: page.inset(full[slot], rounding)
+            for slot in sorted(slot for pane in seen for slot in pane.slots)
+        },
         rounding=rounding,
         scale=by,
-        bodies=tuple(tuple(map(fit, body)) for body in bodies),
-        places={pane.face: _placed(pane, fit) for pane in panes},
-        mirrored=frozenset(slot for pane in panes if pane.mirrored for slot in pane.slots),
-        main=frozenset(slot for pane in panes if pane.main for slot in pane.slots),
+        bodies=tuple(
+            tuple(map(fit, body)) for body in (*silhouettes, *(pane.body for pane in seen if pane.body))
+        ),
+        places={pane.face: _placed(pane, fit) for pane in seen},
+        mirrored=frozenset(slot for pane in seen if pane.mirrored for slot in pane.slots),
+        main=frozenset(slot for pane in seen if pane.main for slot in pane.slots),
         width=page.whole_number((right - left) * by + 2 * MARGIN),
         height=page.whole_number((bottom - top) * by + 2 * MARGIN),
         project=(lambda point: fit(project(point))) if project else None,

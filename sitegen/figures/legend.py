@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from markupsafe import Markup
 
-from sitegen.figures.draw import DOUBLE, GROOVE, RING, RING_WIDTHS
+from sitegen.figures.draw import DOUBLE, GROOVE, RING_WIDTHS, ringed
 from sitegen.figures.parts import PUZZLE, Figure, Part, PartGroup, Path
 from sitegen.figures.path_text import path_text, polygon
 from sitegen.figures.plane import Shape, inner_radius, inset, whole_number
@@ -58,7 +58,8 @@ def _sample(says: str, depths: Sequence[float], dashes: str, paints: Paints | No
 
 def _watched(paints: Paints | None) -> Sample:
     widths = zip(("ring under", "ring"), RING_WIDTHS, strict=True)
-    rings = [Path(_lines([RING]), of, whole_number(by * LINE)) for of, by in widths]
+    ring = path_text(ringed([_square(EDGE + 2 * ROUNDING)]))
+    rings = [Path(ring, of, whole_number(by * LINE)) for of, by in widths]
     return Sample(_drawn(rings, paints), "watched")
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from sitegen.effects.piece_sets import Pieces
 from sitegen.figures.picture import Mark, Picture
 from sitegen.figures.style import Paints
-from sitegen.figures.trace import every_slot, goes, in_focus, trace
+from sitegen.figures.trace import MOST_MARKED, every_slot, goes, in_focus, trace
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
@@ -55,6 +55,7 @@ def picture(
     marks: tuple[Mark, ...] = (),
     marked: bool = False,
     letters_shown: bool = False,
+    most_marked: int | None = MOST_MARKED,
 ) -> Picture:
     """A position in colours: the slot that a sticker is in shows the colour of the face it came from.
 
@@ -64,7 +65,9 @@ def picture(
     """
     home = perm.inverse(position)[: len(puzzle.stickers)]
     slots, stickers, letters = in_focus(puzzle, position, focus, marked), colours.stickers, puzzle.letters
-    traced = trace(puzzle, goes(puzzle, position, moves, marked), slots) if moves is not None else ()
+    traced = (
+        trace(puzzle, goes(puzzle, position, moves, marked), slots, most_marked) if moves is not None else ()
+    )
     return Picture(
         puzzle=puzzle,
         colours=tuple([stickers[slot] for slot in home]),

@@ -35,6 +35,14 @@ def polygon(corners: Iterable[Point]) -> list[Command]:
     return [*line(corners), ("Z", ())]
 
 
+def oval(corners: Sequence[Point]) -> list[Command]:
+    """What is round within a convex outline, that touches the middle of each side, on halves."""
+    at = [*map(whole, corners)]
+    middles = [between(at[i - 1], corner) for i, corner in enumerate(at)]
+    arcs = zip(at, [*middles[1:], middles[0]], strict=True)
+    return [("M", (middles[0],)), *(("Q", arc) for arc in arcs), ("Z", ())]
+
+
 def circle(centre: Point, radius: float, clockwise: bool) -> list[Command]:
     """A circle, on whole numbers: which way it is drawn says whether it fills or is a hole."""
     (x, y), reach = whole(centre), whole_number(radius)

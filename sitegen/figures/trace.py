@@ -21,7 +21,7 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle
 
 MOST_MARKED = 8
-"""With more changed pieces than this there are no marks: all would hide the puzzle, some would mislead."""
+"""With more changed pieces than this no figure has marks: all would hide the puzzle, some would mislead."""
 
 Slots = tuple[int, ...]
 """Those of one piece at one moment, in the order of its stickers."""
@@ -57,14 +57,19 @@ def goes(puzzle: Puzzle, position: Permutation, moves: Permutation, marked: bool
     return perm.compose(perm.compose(home, likeness.seen(puzzle, done)), position)
 
 
-def trace(puzzle: Puzzle, way: Permutation, slots: frozenset[int]) -> tuple[Mark, ...]:
-    """A mark for each piece in some slots that does not stay as it is: `way` says where each sticker goes."""
+def trace(
+    puzzle: Puzzle, way: Permutation, slots: frozenset[int], most: int | None = MOST_MARKED
+) -> tuple[Mark, ...]:
+    """A mark for each piece in some slots that does not stay as it is: `way` says where each sticker goes.
+
+    None where more pieces than `most` do not.
+    """
     changed = [
         piece
         for piece in puzzle.pieces
         if slots.issuperset(piece.stickers) and any(way[slot] != slot for slot in piece.stickers)
     ]
-    if len(changed) > MOST_MARKED:
+    if most is not None and len(changed) > most:
         return ()
     marks: list[Mark] = []
     for piece in changed:

@@ -68,7 +68,7 @@ class Announcing:
         if isinstance(shown, Sequence):
             first = pairs(shown, colours)[0]
             # A solved puzzle without arrows would say nothing.
-            plain = shown.before == puzzle.identity and bool(by_cycle(shown, colours))
+            plain = shown.before == puzzle.identity and bool(by_cycle(shown, colours).figures)
             figure = str(first.after if plain or not shown.shown.arrows else first.before)
         else:
             figure = draw(picture(puzzle, puzzle.identity, colours, puzzle.name, ""), DEFAULT_VIEW)

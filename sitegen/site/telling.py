@@ -66,6 +66,10 @@ class Telling:
             return None
         return "".join(both(str(escape(word)), heard, word) for word, heard in spelt)
 
+    def title(self, text: str) -> Markup:
+        """A title, in which there may be moves and places."""
+        return both(_escaped(text), spelled(text, self.puzzle) if self.heard else text, text)
+
     def code(self, text: str) -> str | None:
         """Code that nobody has marked, if it is one turn or one place."""
         heard = spoken_word(text, self.puzzle) if self.heard else text

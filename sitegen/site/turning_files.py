@@ -16,7 +16,16 @@ from typing import Any
 from sitegen.effects.family import generators
 from sitegen.effects.likeness import alike, looks
 from sitegen.figures.camera import camera
-from sitegen.figures.draw import CORE, DOUBLE, GROOVE, RING, RING_WIDTHS, guard_width, usual_size
+from sitegen.figures.draw import (
+    CORE,
+    DOUBLE,
+    GROOVE,
+    GUARD_WIDTHS,
+    RING,
+    RING_WIDTHS,
+    guard_width,
+    usual_size,
+)
 from sitegen.figures.layout import gapped
 from sitegen.figures.of_position import faces_coloured
 from sitegen.figures.plane import whole_number
@@ -87,6 +96,7 @@ def _said(puzzle: Puzzle, colours: Mapping[str, str]) -> dict[str, Any]:
         "core": CORE,
         "groove": GROOVE,
         "double": DOUBLE,
+        "guard widths": GUARD_WIDTHS,
         "ring": RING,
         "ring widths": RING_WIDTHS,
         "letter": usual_size(plan),

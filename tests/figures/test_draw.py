@@ -93,9 +93,9 @@ def test_letters_wait_for_print_unless_they_are_asked_for(cube3: Puzzle) -> None
     hidden = draw(solved(cube3), "corner")
     assert 'class="letters"' in hidden
     assert 'class="letters shown"' in draw(solved(cube3, letters_shown=True), "corner")
-    text = re.search(r'<text x="([^"]*)" y="([^"]*)">([^<]*)</text>', hidden)
-    assert text
-    assert len(text.group(1).split()) == len(text.group(2).split()) == len(text.group(3)) == 27
+    texts = re.findall(r'<text x="([^"]*)" y="([^"]*)"[^>]*>([^<]*)</text>', hidden)
+    assert all(len(xs.split()) == len(ys.split()) == len(word) for xs, ys, word in texts)
+    assert sum(len(word) for *_, word in texts) == 27
 
 
 def test_longer_letters_stand_by_themselves(cube3: Puzzle) -> None:

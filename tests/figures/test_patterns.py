@@ -177,7 +177,18 @@ def test_without_patterns_a_figure_is_the_same_but_for_the_strokes(cube3: Puzzle
 def test_strokes_lie_on_the_stickers_and_below_all_else(cube3: Puzzle) -> None:
     picture = solved(cube3, patterned=True, outlined=frozenset({cube3.slots["FU"]}), marks=busy(cube3).marks)
     classes = [child.get("class") for child in ElementTree.fromstring(draw(picture, "net"))]
-    assert classes == [None, None, "body", "stickers", "hatches", "guard", "letters", "marks"]
+    assert classes == [
+        None,
+        None,
+        "body",
+        "stickers",
+        "hatches",
+        "guard under",
+        "guard",
+        "marks",
+        "letters",
+        "marks",
+    ]
 
 
 def test_muted_stickers_have_no_strokes(cube3: Puzzle) -> None:

@@ -6,26 +6,34 @@ Read back from the drawings, of conjugates and commutators at random.
 from __future__ import annotations
 
 import re
+import xml.etree.ElementTree as ET
 from collections import Counter
-from itertools import chain
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import chain, islice
+from random import Random
 
 import pytest
 from tangles import coloured, crossing, effects, figures, lines, on_each_other
 
-from sitegen.blocks.moves.cycle_figures import cycle_figures
+from sitegen.blocks.moves.cycle_figures import ByCycle, cycle_figures
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import say
 from sitegen.figures.best_view import best_view, view_of
 from sitegen.figures.draw import draw
-from sitegen.figures.marks.routes import BOW, crossings, routes, shown_best
+from sitegen.figures.marks.routes import BOW, crossings, routes, shown_best, spine
 from sitegen.figures.of_position import palette, picture
 from sitegen.figures.picture import Arrow, Picture, arrows_of
+from sitegen.figures.plane import distance
+from sitegen.figures.style import USUAL, Paints
+from sitegen.figures.trace import MOST_MARKED, every_slot, trace
 from sitegen.figures.views import available, layout
 from sitegen.moves.parse import parse
-from sitegen.moves.turning import permutation
+from sitegen.moves.turning import permutation, permutation_of
 from sitegen.problems import written
 from sitegen.puzzles import catalogue
-from sitegen.puzzles.puzzle import Puzzle
+from sitegen.puzzles.permutation import Permutation
+from sitegen.puzzles.puzzle import Puzzle, Turn
 
 MANY = 12
 CUBE = catalogue.puzzle("cube-3")
@@ -116,7 +124,7 @@ def test_figures_by_cycle_say_together_what_the_sentence_says_and_each_only_its_
             picture(puzzle, puzzle.identity, palette(puzzle), "", "", moves=done),
             Effect(puzzle, done),
         )
-        told = cycle_figures(sight, effect, ())
+        told = cycle_figures(sight, effect, ()).figures
         split += bool(told)
         if told:
             assert "; ".join(each.words for each in told).lower() in say(effect).lower()
@@ -128,11 +136,59 @@ def test_figures_by_cycle_say_together_what_the_sentence_says_and_each_only_its_
 
 
 def test_two_arrows_have_one_figure() -> None:
-    assert cycle_figures(*before("[M' U2 M, U2]"), ()) == ()
+    assert cycle_figures(*before("[M' U2 M, U2]"), ()) == ByCycle()
+
+
+@pytest.mark.parametrize(
+    ("moves", "pieces", "left_out"),
+    [
+        ("R U", [1, 5, 7], ""),
+        ("R U F' L2 D", [3, 5, 6, 6], ""),
+        ("U R2 F B R B2 R U2 L B2 R U' D' R2 F R' L B2 U2 F2", [12], ""),  # every edge is flipped
+        ("x y", [], "26 pieces move, more than arrows can show."),
+    ],
+)
+def test_of_more_pieces_than_have_marks_in_one_figure_each_cycle_is_shown(
+    moves: str, pieces: list[int], left_out: str
+) -> None:
+    sight, effect = before(moves)
+    assert sight.marks == ()
+    everything = replace(sight, marks=trace(CUBE, effect.permutation, every_slot(CUBE), None))
+    shown = cycle_figures(everything, effect, ())
+    assert [len(coloured_pieces(str(each.figure), each.view)) for each in shown.figures] == pieces
+    assert shown.left_out == left_out
+
+
+def test_what_is_left_out_is_counted() -> None:
+    """Of seven cycles at most six are drawn, and none that is a tangle by itself."""
+    seen = set()
+    for done in islice(shuffled(CUBE), 60):
+        effect = Effect(CUBE, done)
+        marks = trace(CUBE, done, every_slot(CUBE), None)
+        shown = cycle_figures(replace(before("")[0], marks=marks), effect, ())
+        if len(effect.changed) <= MOST_MARKED or not shown.figures:
+            continue
+        assert len(shown.figures) <= 6
+        assert not any(crossing(str(each.figure)) for each in shown.figures)
+        drawn = sum(len(coloured_pieces(str(each.figure), each.view)) for each in shown.figures)
+        counted = sum(map(int, re.findall(r"(\d+) (?:edge|corner|centre)s", shown.left_out)))
+        assert drawn + counted == len(effect.changed)
+        seen.add(bool(counted))
+    assert seen == {False, True}
+
+
+def shuffled(puzzle: Puzzle) -> Iterator[Permutation]:
+    random, turns = Random("shuffled"), list(puzzle.turns())
+    while True:
+        yield permutation_of(tuple(random.choices(turns, k=random.randint(2, 6))), puzzle)
+
+
+def coloured_pieces(figure: str, view: str) -> set[int]:
+    return {CUBE.piece_at(slot).index for slot in coloured(figure, layout(CUBE, view))}
 
 
 def test_the_cycles_of_a_view_that_hides_them_are_shown_in_another() -> None:
-    told = cycle_figures(*before("[R, U]"), ("top",))
+    told = cycle_figures(*before("[R, U]"), ("top",)).figures
     assert next(each.view for each in told) != "top"
     assert "top" in [each.view for each in told]
 
@@ -145,3 +201,73 @@ def test_a_muted_centre_keeps_a_core_of_its_colour() -> None:
     assert re.findall(r'class="(\w+)"', cores[1]) == ["white", "green", "red"]
     everything = picture(CUBE, CUBE.identity, palette(CUBE), "", "")
     assert "cores" not in draw(everything, "corner")
+
+
+# Letters --------------------------------------------------------------------------------------------------
+
+
+def letters(figure: str) -> list[tuple[float, float, float]]:
+    """Where the middle of each letter that stands by itself is, and how high its font is."""
+    (group,) = [each for each in ET.fromstring(figure).iter("g") if each.get("class") == "letters shown"]
+    usual = float(group.get("font-size", 0))
+    found = []
+    for text in group.iter("text"):
+        size, xs, ys = float(text.get("font-size", usual)), *(text.get(k, "").split() for k in "xy")
+        found += [(float(x), float(y) - 0.36 * size, size) for x, y in zip(xs, ys, strict=True)]
+    return found
+
+
+@pytest.mark.parametrize(
+    ("name", "view", "least"),
+    [
+        ("cube-3", "corner", 8.5),
+        ("cube-3", "corner with back", 5.0),
+        ("cube-3", "net", 5.0),
+        ("cube-5", "corner", 5),
+    ],
+)
+def test_capitals_can_be_read_where_figures_are_160_pixels_wide(name: str, view: str, least: float) -> None:
+    """Seven letters in ten at least are as high; the others are on stickers that are seen from the edge."""
+    puzzle = catalogue.puzzle(name)
+    sight = picture(puzzle, puzzle.identity, palette(puzzle), "", "", letters_shown=True)
+    high = sorted(0.72 * size * 160 / layout(puzzle, view).width for *_, size in letters(draw(sight, view)))
+    assert high[3 * len(high) // 10] >= least
+
+
+def test_letters_lie_over_marks_and_numbers_over_letters() -> None:
+    turn = Turn("U", 1, 1, 2)
+    for paints in (None, Paints(USUAL.paper, on_paper=True)):
+        colours = palette(CUBE, paints=paints)
+        sight = picture(CUBE, CUBE.identity, colours, "", "", marks=(turn,), letters_shown=True)
+        whole, plain = draw(sight, "corner"), draw(replace(sight, marks=()), "corner")
+        band = draw(replace(sight, letters=()), "corner")
+        assert whole.index(marks_of(band)) < whole.index(letters_of(plain))
+    order = re.findall(r'<g class="(marks|letters)', draw(replace(sight, paints=None), "corner"))
+    assert order == ["marks", "letters", "marks"]
+
+
+def marks_of(figure: str) -> str:
+    """The path of the only mark."""
+    return max(re.findall(r'd="([^"]*)"', figure), key=lambda d: d.lower().count("q"))
+
+
+def letters_of(figure: str) -> str:
+    """What stands last in a figure without marks: text, or lines."""
+    return re.findall(r'(?:x|d)="([^"]*)"', figure)[-1]
+
+
+@EVERY
+def test_where_an_arrow_begins_or_ends_the_letter_makes_room(name: str) -> None:
+    puzzle, nearer, ends = catalogue.puzzle(name), 0, 0
+    for done in effects(puzzle, MANY):
+        sight = picture(puzzle, puzzle.identity, palette(puzzle), "", "", moves=done, letters_shown=True)
+        plan = layout(puzzle, best_view(puzzle, sight.marks))
+        at = letters(draw(sight, best_view(puzzle, sight.marks)))
+        for route in routes(plan, arrows_of(sight.marks)).values():
+            curve = spine(plan, route)
+            for slot, end in zip(route.line.slots or (), (curve[0], curve[-1]), strict=False):
+                middle = plan.centres[slot]
+                letter = min(((x, y) for x, y, _ in at), key=lambda each: distance(each, middle))
+                ends += 1
+                nearer += distance(letter, end) <= distance(middle, end) + 1
+    assert nearer <= 0.5 * ends

@@ -16,7 +16,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from reading_marks import ON_RIM, Stroke, off_shape, stickers
-from reading_paths import Outline, outlines
+from reading_paths import HalfRound, Outline, outlines
 from sample_pictures import busy, solved, way
 from test_marks_read_back import EVERY_VIEW, NAMES, drawn, puzzle_of
 
@@ -27,7 +27,7 @@ from sitegen.figures.marks.joint import joint
 from sitegen.figures.of_position import palette, picture
 from sitegen.figures.path_text import path_text
 from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark
-from sitegen.figures.plane import Point, distance, inner_radius, inset, middle, plus, within
+from sitegen.figures.plane import Point, between, distance, inner_radius, inset, middle, plus, within
 from sitegen.figures.style import LOOKS, USUAL, Paints
 from sitegen.figures.trace import follow
 from sitegen.figures.views import available, layout
@@ -266,6 +266,23 @@ def test_a_groove_is_whole_broken_or_double_and_well_within_its_sticker(name: st
             room = 0.08 * inner_radius(shape)
             for corner in (corner for outline in drawn for corner in outline.corners):
                 assert within(inset(shape, room - 0.71), corner, corner)
+
+
+@EVERY_VIEW
+def test_what_is_watched_is_round_where_what_is_guarded_has_corners(name: str, view: str) -> None:
+    """So they are told apart in grey, in the dark, and where they are small."""
+    plan = layout(puzzle_of(name), view)
+    for slot in plan.shapes:
+        shown = replace(solved(puzzle_of(name)), ringed=frozenset([slot]), outlined=frozenset([slot]))
+        lines = {each.get("class"): each.get("d", "") for each in ET.fromstring(draw(shown, view))}
+        ((ring,), (guard,)) = outlines(lines["ring"]), outlines(lines["guard"])
+        curves = [step for step in ring.steps if not isinstance(step, HalfRound) and len(step) == 2]
+        assert len(curves) == len(ring.steps) == len(guard.corners)
+        at = middle([control for control, _ in curves])
+        starts = [ring.start, *(end for _, end in curves)]
+        for begin, (control, end) in zip(starts, curves, strict=False):
+            bend = between(between(begin, control), between(control, end))
+            assert distance(bend, at) < 0.96 * distance(control, at), "far from the corner"
 
 
 @EVERY_VIEW

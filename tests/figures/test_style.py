@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+import xml.etree.ElementTree as ET
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -13,7 +15,10 @@ from playwright.sync_api import Browser
 from sample_rendering import CHROMIUM, needs
 
 from sitegen.figures.difference import LEAST, difference
-from sitegen.figures.style import COLOURS, LIGHT, USUAL, css
+from sitegen.figures.draw import draw
+from sitegen.figures.of_position import palette, picture
+from sitegen.figures.style import COLOURS, LIGHT, USUAL, css, look_of_part
+from sitegen.puzzles import catalogue
 
 SHEET = Path(__file__).parents[2] / "themes/folio/files/folio.css"
 
@@ -43,6 +48,31 @@ def test_a_letter_and_a_mark_stand_out_from_their_halo_whatever_lies_below() -> 
 def test_a_letter_or_its_halo_stands_out_from_every_colour(name: str) -> None:
     # WCAG 2.2, 1.4.11: at least 3 to 1 for what is needed to understand a graphic.
     assert max(contrast(COLOURS[name], LIGHT[of]) for of in ("figure-mark", "figure-halo")) >= 3
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_every_line_and_mark_stands_out_from_the_stickers_that_it_lies_on(name: str) -> None:
+    """Read from the figure: what is painted right below a line in its shape, if it is wider, is its halo."""
+    puzzle = catalogue.puzzle(name)
+    slots, turned = frozenset(range(len(puzzle.stickers))), puzzle.permutation(next(iter(puzzle.turns())))
+    sight = picture(puzzle, puzzle.identity, palette(puzzle), "", "", moves=turned, most_marked=None)
+    for kind in ("outlined", "away", "disturbed", "ringed", "marks"):
+        shown = replace(sight, marks=sight.marks if kind == "marks" else ())
+        shown = shown if kind == "marks" else replace(shown, **{kind: slots})
+        root = ET.fromstring(draw(shown, "net"))
+        of = "marks" if kind == "marks" else "ring" if kind == "ringed" else "guard"
+        parts = [part for part in root.iter() if of in (part.get("class") or "").split()]
+        looks = [look_of_part("puzzle", part.get("class") or "", on_paper=False) for part in parts]
+        inks = {
+            shade
+            for look in looks
+            for paint in ("fill", "stroke")
+            if (shade := look.get(paint, "none")) != "none"
+        }
+        assert inks
+        for colour in {face.colour for face in puzzle.faces}:
+            # WCAG 2.2, 1.4.11.
+            assert max(contrast(COLOURS[colour], LIGHT[ink]) for ink in inks) >= 3, (kind, colour)
 
 
 def pages() -> dict[str, tuple[str, Mapping[str, str]]]:

@@ -172,7 +172,7 @@ def test_scratch_paper_is_used_by_keyboard_alone(paper: Page) -> None:
     expect(paper.locator("#does")).to_contain_text("UF is flipped")
     expect(paper.locator(".seen .true")).to_have_count(2)
     expect(paper.locator(".seen .false")).to_have_text(re.compile("flips UR.*UR stays home"))
-    expect(paper.locator("#answer svg")).to_have_count(2)
+    expect(paper.locator("#answer .pair svg")).to_have_count(2)
     expect(paper.get_by_role("link", name="Lift the front edge")).to_be_visible()
     expect(paper.locator("#spoken")).to_contain_text("Claims that do not hold: 1.")
     expect(paper.locator("#block")).to_have_text(

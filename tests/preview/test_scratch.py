@@ -155,7 +155,8 @@ def test_the_inverse_and_the_mirror_images_are_what_the_claims_call_so(tmp_path:
 def test_before_and_after_are_drawn_in_the_view_that_is_wanted(paper: Paper, view: str) -> None:
     page = Document.read(answered(Scratch("R U", view=view), paper))
     assert [pair.attributes["data-view"] for pair in page.root.all("div", class_="pair")] == [view]
-    assert [each.text for each in page.root.all("figcaption")] == ["before", "after"]
+    (pair,) = page.root.all("div", class_="pair")
+    assert [each.text for each in pair.all("figcaption")] == ["before", "after"]
 
 
 def test_a_view_that_a_puzzle_does_not_have_is_not_insisted_on(paper: Paper) -> None:

@@ -48,7 +48,7 @@ def figures(puzzle: Puzzle, done: Permutation) -> list[str]:
     """Those on a card that show what was done, where no view is asked for."""
     before = picture(puzzle, puzzle.identity, palette(puzzle), "", "", moves=done)
     apart = cycle_figures(before, Effect(puzzle, done), ())
-    return [str(each.figure) for each in apart] or [draw(before, best_view(puzzle, before.marks))]
+    return [str(each.figure) for each in apart.figures] or [draw(before, best_view(puzzle, before.marks))]
 
 
 def lines(figure: str) -> list[list[Point]]:

@@ -338,3 +338,24 @@ def test_the_button_behind_moves_says_which_it_plays(browser: Browser, folder: P
     page.get_by_role("button", name="Play commutator: lift edge, then U", exact=True).click()
     page.get_by_role("group", name=re.compile("^commutator: lift edge, then U[.]")).wait_for()
     page.context.close()
+
+
+def test_titles_with_notation_are_heard_as_it_is_said_once_in_each_place(
+    tmp_path: Path, browser: Browser
+) -> None:
+    text = "".join(f"## {heading}\n\nWords.\n\n" for heading in ("What U2 does", "More", "Last"))
+    head = f"---\ntitle: Lift UF by R'\n---\n{text}"
+    pages = {"content/lift.md": head, "content/on.md": "---\ntitle: On\n---\nWords.\n"}
+    parts = "title: T\npages:\n- index\n- lift\n- on\n"
+    base = {"content/guide.yaml": parts, "content/index.md": "---\ntitle: Home\n---\nWords.\n"}
+    publish(write_guide(tmp_path, {**base, **pages}))
+    page = browser.new_context(offline=True, java_script_enabled=False).new_page()
+    page.goto((tmp_path / "output/lift.html").as_uri())
+    for selector in (".contents", ".trail", "h1"):
+        texts = list(said(page, selector))
+        assert texts.count("Lift U F by R prime") == 1, selector
+        assert not [text for text in texts if "UF" in text or "R'" in text], selector
+    assert "What U 2 does" in list(said(page, ".on-this-page"))
+    page.goto((tmp_path / "output/on.html").as_uri())
+    assert "Lift U F by R prime" in list(said(page, ".neighbours"))
+    page.close()

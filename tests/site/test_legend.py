@@ -38,5 +38,11 @@ def test_its_lines_are_those_of_the_figures(published) -> None:
     assert [each.count('class="ring') for each in drawn] == [0, 0, 0, 2]
 
 
+def test_what_is_watched_is_told_from_what_is_guarded_by_its_shape(published) -> None:
+    (legend,) = legends(published({"content/index.md": MOVES + THOUGHT})["index.html"])
+    *guarded, watched = re.findall(r'd="([^"]*)"[^>]*class="(?:guard|ring)"', legend)
+    assert [bool(re.search("[qt]", d, re.IGNORECASE)) for d in (*guarded, watched)] == [False] * 3 + [True]
+
+
 def test_where_nothing_is_guarded_or_watched_there_is_none(published) -> None:
     assert legends(published({"content/index.md": MOVES + PLAIN})["index.html"]) == []

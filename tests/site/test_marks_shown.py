@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -60,3 +61,22 @@ def test_a_position_marks_the_way_home_of_the_piece_in_focus(tmp_path: Path) -> 
     ((_, figure),) = of_position(position, palette(position.puzzle))
     assert places(figure, position.puzzle) == [("UR", "UF")]
     assert "The arrows and marks lead home." in figure
+
+
+@pytest.mark.parametrize(
+    ("block", "figures", "note"),
+    [
+        ("R U", 3, ""),
+        ("R U F' L2 D", 4, ""),
+        ("x y", 0, "26 pieces move, more than arrows can show."),
+        ("moves: R U\narrows: no", 0, ""),
+        ("M' U2 M U2", 0, ""),
+    ],
+)
+def test_a_card_shows_cycle_by_cycle_what_is_too_much_for_one_figure_or_says_that_it_does_not(
+    published, block: str, figures: int, note: str
+) -> None:
+    html = published({"content/index.md": f"```moves x\n{block}\n```\n"})["index.html"]
+    cycles = re.findall(r'<div class="cycles".*?</div>', html, re.DOTALL)
+    assert "".join(cycles).count("<svg") == figures
+    assert re.findall(r'<p class="note left-out" aria-hidden="true">([^<]*)</p>', html) == [note] * bool(note)

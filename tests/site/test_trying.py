@@ -110,6 +110,32 @@ def test_what_can_be_solved_or_undone_can_be_tried_and_nothing_else(page: Page) 
     assert page.locator("#position-impossible .trying").count() == 0
 
 
+def test_what_is_tried_stands_in_the_place_of_its_figure(page: Page) -> None:
+    for number in range(page.get_by_role("button", name="Try it").count()):
+        place = page.get_by_role("button", name="Try it").nth(number)
+        block = place.locator(
+            "xpath=ancestor::*[contains(@class, 'exercise') or contains(@class, 'card')][1]"
+        )
+        before = block.locator("svg.puzzle").locator("visible=true").count()
+        place.click()
+        page.locator(".bench").wait_for()
+        assert block.locator("svg.puzzle").locator("visible=true").count() == 1
+        assert block.locator(".write").locator("visible=true").count() == 0, "nothing to write on beside it"
+        page.get_by_role("button", name="Close").click()
+        assert block.locator("svg.puzzle").locator("visible=true").count() == before
+
+
+def test_an_exercise_that_is_tried_is_as_wide_as_all_exercises(page: Page) -> None:
+    """Else there would be a hole beside it as high as the puzzle that turns."""
+    page.set_viewport_size({"width": 1280, "height": 900})
+    page.locator(".exercise .trying .turn-it").first.click()
+    page.locator(".bench").wait_for()
+    item, every = (page.locator(each).first.bounding_box() for each in ("li:has(.bench)", "ol.exercises"))
+    assert item
+    assert every
+    assert item["width"] == every["width"]
+
+
 def test_any_turns_that_solve_it_are_right(page: Page, cube3: Puzzle) -> None:
     """By the sequence of the guide, and by one that is longer and ends with the puzzle held otherwise."""
     lift = "F E F2 E2 F E"

@@ -299,12 +299,13 @@ def test_the_guard_of_a_derivation_leaves_and_comes_home_and_the_trail_grows(pag
     page.emulate_media(reduced_motion="reduce")
     page.get_by_role("button", name="Play the turns").nth(1).click()
     page.get_by_role("button", name="To the start").click()
-    assert page.locator(".stage .guard:not([stroke-dasharray])").count() == 1
-    assert page.locator(".stage .guard[stroke-dasharray]").count() == 0
+    assert page.locator(".stage .guard:not(.under, [stroke-dasharray])").count() == 1
+    assert page.locator(".stage .guard[stroke-dasharray]:not(.under)").count() == 0
     assert page.locator(".stage .ring").count() == 2
+    assert all("Q" in (each.get_attribute("d") or "") for each in page.locator(".stage .ring").all()), "round"
     assert page.locator(".stage .went").count() == 0
     page.get_by_role("button", name="One turn on").click()
-    assert page.locator(".stage .guard[stroke-dasharray]").count() == 1
+    assert page.locator(".stage .guard[stroke-dasharray]:not(.under)").count() == 1
     trails = [len("".join(each.get_attribute("d") or "" for each in page.locator(".stage .went").all()))]
     page.get_by_role("button", name="One turn on").click()
     trails.append(len("".join(each.get_attribute("d") or "" for each in page.locator(".stage .went").all())))
@@ -337,10 +338,10 @@ def test_the_watched_piece_has_a_ring_in_still_figures_wherever_it_is(folder: Pa
     for step, at in zip(steps, ("RF", "BR", "BR", "RF"), strict=False):
         (ring,) = [each for each in re.findall(r"<path[^>]*>", step) if 'class="ring"' in each]
         (drawn,) = re.findall(r' d="([^"]*)"', ring)
-        nearest = {
-            min(plan.centres, key=lambda slot: distance(plan.centres[slot], middle(outline.corners)))
-            for outline in outlines(drawn)
-        }
+        middles = [
+            middle([step[0] for step in each.steps if isinstance(step, tuple)]) for each in outlines(drawn)
+        ]
+        nearest = {min(plan.centres, key=lambda slot: distance(plan.centres[slot], at)) for at in middles}
         assert nearest == {cube3.slots[name] for name in (at, at[::-1])} & plan.shapes.keys()
 
 

@@ -5,24 +5,31 @@ Knows marks, cycles and the words for them; knows nothing of how a sequence is w
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
 from sitegen.effects.effect import Effect
-from sitegen.effects.words import flips_of, twists_of, way_round
+from sitegen.effects.words import flips_of, listed, twists_of, way_round
 from sitegen.figures.best_view import best_view
 from sitegen.figures.draw import draw
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks import covered
 from sitegen.figures.marks.routes import crossings, routes, shown_best
 from sitegen.figures.picture import Arrow, Mark, Picture, arrows_of
-from sitegen.figures.trace import every_slot
+from sitegen.figures.trace import MOST_MARKED, every_slot
 from sitegen.figures.views import layout
-from sitegen.puzzles.puzzle import Turn
+from sitegen.puzzles.puzzle import Puzzle, Turn
 
 MOST_ARROWS = 4
 """Of more arrows than this that would cross each cycle is shown by itself."""
+MOST_FIGURES = 6
+"""Of more cycles than this the first are drawn."""
+MOST_PIECES = 24
+"""Where more pieces than this move no cycle is drawn: a few of so many would say nothing."""
+TOO_MANY = "{} pieces move, more than arrows can show."
 
 Told = tuple[str, tuple[Mark, ...]]
 """Marks, and what they say in words."""
@@ -37,15 +44,53 @@ class CycleFigure:
     figure: Markup
 
 
-def cycle_figures(before: Picture, effect: Effect, views: tuple[str, ...]) -> tuple[CycleFigure, ...]:
-    """Those of a position with the marks of an effect, in one of the views, or in what shows better.
+@dataclass(frozen=True)
+class ByCycle:
+    """Figures of cycles, and which cycles have none, as a sentence; both empty where one figure shows all."""
 
-    None where one figure shows all, in each of the views.
-    """
+    figures: tuple[CycleFigure, ...] = ()
+    left_out: str = ""
+    many: bool = False
+    """Whether more pieces move than any figure has marks for: a small card has no room for these."""
+
+
+def cycle_figures(before: Picture, effect: Effect, views: tuple[str, ...]) -> ByCycle:
+    """Those of a position with all marks of an effect, in one of the views, or in what shows better."""
+    count = len(_places(before.marks))
+    if count > MOST_MARKED:
+        told = _told_apart(before.marks, effect) if count <= MOST_PIECES else []
+        drawn = [each for each in told if _clear(before.puzzle, each[1], views)][:MOST_FIGURES]
+        others = [mark for each in told if each not in drawn for mark in each[1]]
+        left_out = _left_out(effect, others) if drawn else TOO_MANY.format(count)
+        return ByCycle(tuple(_figure(before, each, views) for each in drawn), left_out, many=True)
+    told = _told_apart(before.marks, effect) if _tangled_in_any(before, views) else []
+    return ByCycle(tuple(_figure(before, each, views) for each in told) if len(told) > 1 else ())
+
+
+def _clear(puzzle: Puzzle, marks: tuple[Mark, ...], views: tuple[str, ...]) -> bool:
+    """Whether marks by themselves can be followed with the eye."""
+    arrows = arrows_of(marks)
+    plan = layout(puzzle, best_view(puzzle, marks, views))
+    return len(arrows) <= MOST_MARKED and not crossings(plan, routes(plan, arrows))
+
+
+def _left_out(effect: Effect, marks: Sequence[Mark]) -> str:
+    """`7 edges and 4 corners move too, without a figure.`"""
+    kinds = Counter(effect.puzzle.piece_at(slot).kind for slot in _places(marks))
+    counted = [f"{count} {kind}s" for kind, count in kinds.items()]
+    return f"{listed(counted)} move too, without a figure." if counted else ""
+
+
+def _places(marks: Iterable[Mark]) -> list[int]:
+    """Of each piece that marks tell of a slot in which it begins."""
+    begun = [(mark, _slots(mark)) for mark in marks]
+    swapped = [mark.ends[0] for mark, _ in begun if isinstance(mark, Arrow) and mark.swap]
+    return [*(slots[0] for _, slots in begun), *swapped]
+
+
+def _tangled_in_any(before: Picture, views: tuple[str, ...]) -> bool:
     plans = [layout(before.puzzle, view) for view in views or [best_view(before.puzzle, before.marks)]]
-    tangled = any(_tangled(plan, before.marks) for plan in plans)
-    told = _told_apart(before.marks, effect) if tangled else []
-    return tuple(_figure(before, each, views) for each in told) if len(told) > 1 else ()
+    return any(_tangled(plan, before.marks) for plan in plans)
 
 
 def _tangled(plan: Layout, marks: tuple[Mark, ...]) -> bool:

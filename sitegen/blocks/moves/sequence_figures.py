@@ -9,7 +9,7 @@ from functools import lru_cache
 from markupsafe import Markup
 
 from sitegen.blocks.drawn import Views, in_views
-from sitegen.blocks.moves.cycle_figures import CycleFigure, cycle_figures
+from sitegen.blocks.moves.cycle_figures import ByCycle, cycle_figures
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import brief, listed
@@ -17,6 +17,7 @@ from sitegen.figures.best_view import best_view
 from sitegen.figures.draw import draw
 from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.picture import Mark, Picture
+from sitegen.figures.trace import MOST_MARKED
 from sitegen.moves.notation import write
 from sitegen.moves.spoken import spelled, spelled_places, spoken_moves, spoken_turn, without_links
 from sitegen.puzzles import permutation as perm
@@ -81,21 +82,22 @@ def _begun(sequence: Sequence, colours: Palette) -> tuple[tuple[str, ...], Pictu
     """The views, and before as it is drawn in them: without marks where these would be a tangle."""
     before = _before(sequence, colours)
     views = sequence.shown.views or (best_view(sequence.puzzle, before.marks),)
-    return views, replace(before, marks=()) if by_cycle(sequence, colours) else before
+    return views, replace(before, marks=()) if by_cycle(sequence, colours).figures else before
 
 
 @lru_cache(maxsize=MOST_PAIRS)
-def by_cycle(sequence: Sequence, colours: Palette) -> tuple[CycleFigure, ...]:
-    """A figure for each cycle, where before and after have no marks as all at once would be a tangle."""
-    return cycle_figures(_before(sequence, colours), sequence.effect, sequence.shown.views)
+def by_cycle(sequence: Sequence, colours: Palette) -> ByCycle:
+    """Figures of cycles, where before and after have no marks as all at once would be a tangle."""
+    return cycle_figures(_before(sequence, colours, None), sequence.effect, sequence.shown.views)
 
 
 @lru_cache(maxsize=MOST_PAIRS)
-def _before(sequence: Sequence, colours: Palette) -> Picture:
+def _before(sequence: Sequence, colours: Palette, most_marked: int | None = MOST_MARKED) -> Picture:
     arrows = sequence.effect.permutation if sequence.shown.arrows else None
     called = spelled(sequence.title, sequence.puzzle) or _said(sequence)
     words = _position(sequence, sequence.before)
-    return _picture(sequence, sequence.before, colours, f"{called}: before", words, moves=arrows)
+    told = f"{called}: before"
+    return _picture(sequence, sequence.before, colours, told, words, moves=arrows, most_marked=most_marked)
 
 
 def results(sequence: Sequence, colours: Palette) -> Views:
@@ -178,6 +180,7 @@ def _picture(
     *,
     moves: Permutation | None = None,
     marks: tuple[Mark, ...] = (),
+    most_marked: int | None = MOST_MARKED,
 ) -> Picture:
     return picture(
         sequence.puzzle,
@@ -190,4 +193,5 @@ def _picture(
         marks=marks,
         marked=sequence.effect.marked,
         letters_shown=sequence.shown.letters,
+        most_marked=most_marked,
     )

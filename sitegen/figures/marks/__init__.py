@@ -15,10 +15,10 @@ from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow_shape import nib
 from sitegen.figures.marks.flip import flip, stance_of_flip
 from sitegen.figures.marks.piece_arrow import arrow
-from sitegen.figures.marks.routes import routes, spine
+from sitegen.figures.marks.routes import routes, spine, ways_out
 from sitegen.figures.marks.turn_arrow import turning
 from sitegen.figures.marks.twist import RADIUS, centre_of_twist, twist
-from sitegen.figures.parts import Part, PartGroup
+from sitegen.figures.parts import Part, PartGroup, Text
 from sitegen.figures.picture import Arrow, FlipMark, Mark, TwistMark, arrows_of
 from sitegen.figures.plane import Point, distance
 from sitegen.puzzles.geometry import sure
@@ -43,12 +43,24 @@ MARKS: Mapping[type, Draw] = {
 """From the lowest to the uppermost."""
 
 
-def drawn(layout: Layout, marks: Sequence[Mark]) -> list[Part]:
-    """The parts of all marks; what is long lies under what is short."""
+def drawn(layout: Layout, marks: Sequence[Mark]) -> tuple[list[Part], list[Part]]:
+    """The parts of all marks, and the numbers on them; what is long lies under what is short."""
     order = list(MARKS)
     ordered = sorted(marks, key=lambda mark: (order.index(type(mark)), -_length(layout, mark, marks)))
     parts = [part for mark in ordered for part in MARKS[type(mark)](layout, mark, marks)]
+    numbers = [part for part in parts if isinstance(part, Text)]
+    shapes = [part for part in parts if part not in numbers] if numbers else parts
+    return _marks(shapes), _marks(numbers)
+
+
+def _marks(parts: Sequence[Part]) -> list[Part]:
     return [PartGroup("marks", parts)] if parts else []
+
+
+def pushed(layout: Layout, marks: Sequence[Mark]) -> Mapping[int, Point]:
+    """Which way from its middle there is room on each sticker where an arrow begins or ends; unit vectors."""
+    arrows = arrows_of(marks)
+    return ways_out(layout, routes(layout, arrows)) if arrows else {}
 
 
 def covered(layout: Layout, marks: Sequence[Mark]) -> bool:

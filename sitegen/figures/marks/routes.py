@@ -10,12 +10,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise, product
+from math import hypot
 
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow_shape import bowed, cut_short, facing, nib, path_length
 from sitegen.figures.marks.joint import joint
 from sitegen.figures.picture import Arrow
-from sitegen.figures.plane import Point, box, distance, inner_radius, middle
+from sitegen.figures.plane import Point, box, distance, inner_radius, middle, plus, towards
 from sitegen.puzzles.geometry import sure
 
 KEPT = 4096
@@ -153,6 +154,18 @@ def spine(layout: Layout, route: Route) -> tuple[Point, ...]:
     off = min(0.28 * layout.unit, 0.2 * span)
     begun = cut_short(curve[::-1], min(off, _room(layout, line.slots[0])))[::-1]
     return tuple(cut_short(begun, min(0.8 * off, _room(layout, line.slots[1]))))
+
+
+def ways_out(layout: Layout, of: Routes) -> dict[int, Point]:
+    """From the middle of each sticker away from the arrows that begin or end on it, all taken together."""
+    away: dict[int, Point] = {}
+    for route in of.values():
+        curve = spine(layout, route)
+        if route.line.slots:
+            (first, last), there, back = route.line.slots, towards(*curve[:2]), towards(*curve[-2:][::-1])
+            away[first] = plus(away.get(first, (0.0, 0.0)), there, -1)
+            away[last] = plus(away.get(last, (0.0, 0.0)), back, -1)
+    return {slot: towards((0.0, 0.0), way) for slot, way in away.items() if sure(hypot(*way)) > 0}
 
 
 def _room(layout: Layout, slot: int) -> float:

@@ -10,7 +10,7 @@ from functools import cache
 
 from sitegen.figures.layout import Layout
 from sitegen.figures.views.corner import corner
-from sitegen.figures.views.mirrors import has_mirrors, mirrors
+from sitegen.figures.views.mirrors import has_mirrors, mirrors, some_mirrors
 from sitegen.figures.views.net import net
 from sitegen.figures.views.top import has_borders, top
 from sitegen.puzzles.puzzle import Puzzle
@@ -22,10 +22,12 @@ VIEWS: Mapping[str, Callable[[Puzzle], Layout]] = {
     "net": net,
 }
 
+BACK = "corner with back"
+"""The view of which a part of the back may be left away."""
 DEFAULT_VIEW = "corner"
 """The view of whatever nobody has said how to look at."""
 
-SUITS: Mapping[str, Callable[[Puzzle], bool]] = {"corner with back": has_mirrors, "top": has_borders}
+SUITS: Mapping[str, Callable[[Puzzle], bool]] = {BACK: has_mirrors, "top": has_borders}
 """Views that not every puzzle has."""
 
 
@@ -38,10 +40,16 @@ def available(puzzle: Puzzle) -> tuple[str, ...]:
 
 def all_round(puzzle: Puzzle) -> str:
     """The view in which all of a puzzle is seen, for what may be anywhere on it."""
-    return next(view for view in ("corner with back", "net") if view in available(puzzle))
+    return next(view for view in (BACK, "net") if view in available(puzzle))
 
 
 @cache
 def layout(puzzle: Puzzle, view: str) -> Layout:
     """A puzzle's layout in a view, computed once; KeyError where no view is called so."""
     return VIEWS[view](puzzle)
+
+
+@cache
+def with_back(puzzle: Puzzle, room: frozenset[str], shown: frozenset[str]) -> Layout:
+    """From the corner, with those of the hidden faces beside it that are shown, of those that have room."""
+    return some_mirrors(puzzle, room, shown) if room else layout(puzzle, DEFAULT_VIEW)

@@ -6,6 +6,7 @@ Knows where the mirrors must stand so that nothing is covered; knows nothing of 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from sitegen.figures.camera import Camera, camera
 from sitegen.figures.layout import Layout, Pane, arrange, slots_of
@@ -25,11 +26,19 @@ STEP = 0.04
 
 
 def mirrors(puzzle: Puzzle) -> Layout:
+    every = frozenset(face.name for face in hidden(puzzle))
+    return some_mirrors(puzzle, every, every)
+
+
+def some_mirrors(puzzle: Puzzle, room: frozenset[str], shown: frozenset[str]) -> Layout:
+    """With mirrors of some hidden faces alone, and with room for some, so that figures can be as large."""
     eye = camera(puzzle)
     body = silhouette(puzzle, eye)
     panes: list[Pane] = []
     for face in hidden(puzzle):
-        panes.append(_mirrored(puzzle, eye, face, [body, *(pane.body for pane in panes)]))
+        if face.name in room:
+            pane = _mirrored(puzzle, eye, face, [body, *(pane.body for pane in panes)])
+            panes.append(replace(pane, blank=face.name not in shown))
     return arrange(puzzle, [*front_panes(puzzle, eye), *panes], [body], eye.project)
 
 

@@ -65,8 +65,11 @@
   }
 
   const round = (x) => Math.round(x * 10) / 10;
-  const line = (points) => points.map((p) => `${round(p[0])} ${round(p[1])}`).join("L");
+  const at = (p) => `${round(p[0])} ${round(p[1])}`;
+  const line = (points) => points.map(at).join("L");
   const closed = (shape) => `M${line(shape)}Z`;
+  const oval = (shape) => `M${at(middle([shape.at(-1), shape[0]]))}` +
+    shape.map((p, i) => `Q${at(p)} ${at(middle([p, shape[(i + 1) % shape.length]]))}`).join("");
 
   // A puzzle: a position says for each sticker of the solved puzzle in which slot it is.
 
@@ -226,8 +229,9 @@
       if (kind === "away") broken += at(of.groove);
       else whole += kind === "turned" ? of.double.map(at).join("") : at(of.groove);
     }
-    return (whole && `<path class="guard" stroke-width="${width}" d="${whole}"/>`) +
-      (broken && `<path class="guard" stroke-width="${width}" stroke-dasharray="${2 * width} ${2 * width}" d="${broken}"/>`);
+    const lines = (d, more) => d && [" under", ""].map((kind, i) =>
+      `<path class="guard${kind}" stroke-width="${of["guard widths"][i] * width}"${more} d="${d}"/>`).join("");
+    return lines(whole, "") + lines(broken, ` stroke-dasharray="${2 * width} ${2 * width}"`);
   }
 
   function letters(of, scene, has, shapes) {
@@ -246,7 +250,7 @@
   function ringed(of, rings, has, shapes) {
     const [under, over] = marked(of);
     let d = "";
-    for (const [slot, shape] of shapes) if (rings.has(has[slot])) d += closed(inset(shape, of.ring * room(shape)));
+    for (const [slot, shape] of shapes) if (rings.has(has[slot])) d += oval(inset(shape, of.ring * room(shape)));
     return d && `<path class="ring under" stroke-width="${under}" d="${d}"/>` +
       `<path class="ring" stroke-width="${over}" d="${d}"/>`;
   }
@@ -280,7 +284,7 @@
         `<path class="went" stroke-width="${over}" d="${front}"/>`);
   }
 
-  // What is kept of a reader's wishes, in this browser alone.
+  // A reader's wishes, kept in this browser.
 
   const kept = {
     get(key, otherwise) {
@@ -329,7 +333,7 @@
   const button = (name, words, onclick) =>
     element("button", { type: "button", title: words, "aria-label": words, onclick }, sign(name));
 
-  // Marked as of no use now, and not switched off, or the focus would be lost.
+  // Marked as of no use, not switched off, or focus would be lost.
   const useless = (what, yes) => what.setAttribute("aria-disabled", yes);
 
   // The stage: the puzzle as it is seen, turned about by dragging and by keys.
@@ -771,7 +775,7 @@
       place.setAttribute("aria-expanded", "true");
       open.first.focus({ preventScroll: true });
       open.about.scrollIntoView({ block: "nearest" });
-      // Once what was opened has been set and painted.
+      // Once it has been set and painted.
       requestAnimationFrame(() => requestAnimationFrame(() => open?.begin()));
     });
   }
@@ -793,7 +797,8 @@
     };
     place.append(open, note);
     mark();
-    opener(open, said.puzzle, (of, close) => bench(of, said, wordsOf(place), close, solve), (about) => place.append(about));
+    opener(open, said.puzzle, (of, close) => bench(of, said, wordsOf(place), close, solve), (about) => place.append(about),
+      place.parentElement.querySelector(":scope > :is(.views, .pairs)"));
   }
 
   function beneath(figures) {
@@ -829,6 +834,6 @@
   document.querySelectorAll(".trying").forEach(tried);
   for (const code of document.querySelectorAll("code[data-turns]")) behindCode(code);
 
-  // For scripts of themes, and for whoever wants to see that turning here is turning there.
+  // For scripts of themes, and for tests.
   globalThis.turning = { element, loaded, puzzle, read, turned, solved, frame, player, bench };
 })();
