@@ -66,10 +66,11 @@ def test_a_position_marks_the_way_home_of_the_piece_in_focus(tmp_path: Path) -> 
 @pytest.mark.parametrize(
     ("block", "figures", "note"),
     [
-        ("R U", 3, ""),
-        ("R U F' L2 D", 4, ""),
+        ("[R2, U2]", 3, ""),
+        ("R U R' F'", 4, ""),
+        ("R U", 0, "13 pieces move, more than arrows can show."),
         ("x y", 0, "26 pieces move, more than arrows can show."),
-        ("moves: R U\narrows: no", 0, ""),
+        ("moves: [R2, U2]\narrows: no", 0, ""),
         ("M' U2 M U2", 0, ""),
     ],
 )

@@ -27,7 +27,7 @@ MOST_ARROWS = 4
 """Of more arrows than this that would cross each cycle is shown by itself."""
 MOST_FIGURES = 6
 """Of more cycles than this the first are drawn."""
-MOST_PIECES = 24
+MOST_PIECES = 12
 """Where more pieces than this move no cycle is drawn: a few of so many would say nothing."""
 TOO_MANY = "{} pieces move, more than arrows can show."
 
@@ -61,17 +61,26 @@ def cycle_figures(before: Picture, effect: Effect, views: tuple[str, ...]) -> By
         told = _told_apart(before.marks, effect) if count <= MOST_PIECES else []
         drawn = [each for each in told if _clear(before.puzzle, each[1], views)][:MOST_FIGURES]
         others = [mark for each in told if each not in drawn for mark in each[1]]
-        left_out = _left_out(effect, others) if drawn else TOO_MANY.format(count)
-        return ByCycle(tuple(_figure(before, each, views) for each in drawn), left_out, many=True)
+        if not drawn:
+            return undrawn(count)
+        figures = tuple(_figure(before, each, views) for each in drawn)
+        return ByCycle(figures, _left_out(effect, others), many=True)
     told = _told_apart(before.marks, effect) if _tangled_in_any(before, views) else []
     return ByCycle(tuple(_figure(before, each, views) for each in told) if len(told) > 1 else ())
+
+
+def undrawn(count: int) -> ByCycle:
+    """Nothing is drawn of so many pieces."""
+    return ByCycle(left_out=TOO_MANY.format(count), many=True)
 
 
 def _clear(puzzle: Puzzle, marks: tuple[Mark, ...], views: tuple[str, ...]) -> bool:
     """Whether marks by themselves can be followed with the eye."""
     arrows = arrows_of(marks)
+    if len(arrows) > MOST_MARKED:
+        return False
     plan = layout(puzzle, best_view(puzzle, marks, views))
-    return len(arrows) <= MOST_MARKED and not crossings(plan, routes(plan, arrows))
+    return not crossings(plan, routes(plan, arrows))
 
 
 def _left_out(effect: Effect, marks: Sequence[Mark]) -> str:

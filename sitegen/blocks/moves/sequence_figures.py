@@ -9,7 +9,7 @@ from functools import lru_cache
 from markupsafe import Markup
 
 from sitegen.blocks.drawn import Views, in_views
-from sitegen.blocks.moves.cycle_figures import ByCycle, cycle_figures
+from sitegen.blocks.moves.cycle_figures import MOST_PIECES, ByCycle, cycle_figures, undrawn
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import brief, listed
@@ -88,6 +88,9 @@ def _begun(sequence: Sequence, colours: Palette) -> tuple[tuple[str, ...], Pictu
 @lru_cache(maxsize=MOST_PAIRS)
 def by_cycle(sequence: Sequence, colours: Palette) -> ByCycle:
     """Figures of cycles, where before and after have no marks as all at once would be a tangle."""
+    count = len(sequence.effect.changed)
+    if sequence.shown.arrows and sequence.shown.focus is None and count > MOST_PIECES:
+        return undrawn(count)
     return cycle_figures(_before(sequence, colours, None), sequence.effect, sequence.shown.views)
 
 
