@@ -68,7 +68,7 @@ class Telling:
 
     def title(self, text: str) -> Markup:
         """A title, in which there may be moves and places."""
-        return both(_escaped(text), spelled(text, self.puzzle) if self.heard else text, text)
+        return _title(text, self.puzzle) if self.heard else Markup(_escaped(text))
 
     def code(self, text: str) -> str | None:
         """Code that nobody has marked, if it is one turn or one place."""
@@ -107,6 +107,11 @@ def _parts(text: str, said: str) -> tuple[Markup, ...]:
     told = [both(_escaped(each), aloud, each) for each, aloud in zip(pieces[::2], heard[::2], strict=True)]
     names = map(Markup, pieces[1::2])
     return tuple(part for pair in zip_longest(told, names) for part in pair if part is not None)
+
+
+@lru_cache(maxsize=KEPT)
+def _title(text: str, puzzle: Puzzle) -> Markup:
+    return both(_escaped(text), spelled(text, puzzle), text)
 
 
 @lru_cache(maxsize=KEPT)

@@ -102,6 +102,31 @@ def test_a_page_lists_its_own_part_and_where_the_others_begin(published, page: s
     assert ways["The other: half"].endswith("c.html")
 
 
+@pytest.mark.parametrize(
+    ("page", "way"),
+    [
+        ("index", []),
+        ("a", [("T", "index.html"), ("One half", ""), ("Of a", "")]),
+        (
+            "one/b",
+            [
+                ("T", "../index.html"),
+                ("One half", "../a.html"),
+                ("Of one/index", "index.html"),
+                ("Of one/b", ""),
+            ],
+        ),
+        ("d", [("T", "index.html"), ("The other: half", "c.html"), ("Of d", "")]),
+        ("e", [("T", "index.html"), ("Of e", "")]),
+    ],
+)
+def test_the_way_to_a_page_leads_through_its_part(published, page: str, way: list[tuple[str, str]]) -> None:
+    root = Document.read(published(IN_PARTS)[f"{page}.html"]).root
+    steps = [li for nav in root.all("nav", class_="trail") for li in nav.all("li")]
+    led = [[a.attributes["href"] for a in step.all("a")] for step in steps]
+    assert [(step.text, "".join(to)) for step, to in zip(steps, led, strict=True)] == way
+
+
 def test_all_parts_are_listed_with_all_that_is_in_them(published) -> None:
     (article,) = Document.read(published(IN_PARTS)["contents.html"]).root.all("article")
     listed = [a.text.removeprefix("Of ") for a in article.all("a")]
