@@ -14,7 +14,7 @@ from markupsafe import Markup, escape
 
 from sitegen.effects.claims.claim import Asked
 from sitegen.effects.piece_sets import Pieces
-from sitegen.moves.notation import write_all
+from sitegen.moves.notation import outer_layers, write_all
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 
@@ -60,12 +60,16 @@ class Played:
 def tried(puzzle: Puzzle, position: Permutation, steps: Sequence[Sequence[Turn]] = ()) -> Markup:
     """The attributes of an element in which a reader may solve a position.
 
-    `steps` solve it, and each is a hint; where all is one step each of its turns is.
+    `steps` solve it, and each is a hint; where all is one step each of its turns is. What hints turn `more`
+    than the outer layers is said, each one way and the other.
     """
     said = {"puzzle": puzzle.name, "start": _numbers(position[: len(puzzle.stickers)])}
     hints = steps if len(steps) > 1 else [[turn] for step in steps for turn in step]
     if hints and sum(map(len, hints)) <= MOST_PLAYED:
         said["turns"] = Markup(_parted(hints, puzzle))
+        inner = {turn.by(1) for step in hints for turn in step} - {*outer_layers(puzzle).values()}
+        if more := sorted(write_all((turn, turn.by(-1)), puzzle) for turn in inner):
+            said["more"] = Markup(", ".join(more))
     return _written(said)
 
 

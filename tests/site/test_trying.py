@@ -232,6 +232,16 @@ def test_a_hint_is_the_next_step_of_the_way_that_is_known_as_long_as_the_reader_
     assert state(page).startswith("Solved in 14 turns.")
 
 
+def test_every_layer_that_a_hint_turns_has_buttons(page: Page) -> None:
+    open_to_try(page, 3)
+    buttons = page.locator(".bench .hand button").all_text_contents()
+    assert buttons[-2:] == ["E", "E'"]
+    for part in hint(page).split():
+        assert part.rstrip("2'") in buttons
+    page.get_by_role("button", name="E prime").click()
+    assert page.locator(".bench .typed ~ p").first.text_content() == "E'"
+
+
 def test_within_a_step_a_hint_is_what_is_left_of_it(page: Page) -> None:
     open_to_try(page, 3)
     turn(page, "F E F2")

@@ -1,5 +1,5 @@
 // Puzzles that turn on the page. What a puzzle is comes from files/turning/NAME.js, loaded when it is first asked
-// for; what is to be turned stands in data attributes. Without scripts the still figures say the same.
+// for; what is to be turned stands in data attributes.
 "use strict";
 
 (() => {
@@ -703,7 +703,7 @@
       }
     }
 
-    // What is left of the step, in the way that is known to solve it, in which the reader is, if it leads there.
+    // What is left of the step in which the reader is, if the known way leads there.
     function hint() {
       if (state.classList.contains("solved")) return;
       const here = positions.at(-1).join();
@@ -722,7 +722,7 @@
     const undo = element("button", { type: "button", onclick: () => back(1) }, "Undo");
     const hints = said.turns ? [element("button", { type: "button", onclick: hint }, "Hint")] : [];
     const again = element("button", { type: "button", onclick: () => back(done.length) }, "Start again");
-    const keys = of.buttons.map((pair) => element("span", { class: "pair-of-turns" }, ...read(of, pair).map((turn) =>
+    const keys = [...of.buttons, ...said.more?.split(", ") ?? []].map((pair) => element("span", { class: "pair-of-turns" }, ...read(of, pair).map((turn) =>
       element("button", { type: "button", "aria-label": turn.spoken, onclick: () => add(turn) }, turn.word))));
     const about = element("div", { class: "player bench", onkeydown: (event) => event.key === "Escape" && close() },
       set.about,
@@ -737,7 +737,7 @@
 
   // Where something can be turned on the page: beneath figures, and behind moves in the text.
 
-  // What a button opens and closes, in the place of `host` if there is one; the page stays where it is.
+  // What a button opens and closes, in the place of a host if it has one; the page stays where it is.
   function opener(place, name, make, put, host) {
     let open = null;
     const still = (change) => {
