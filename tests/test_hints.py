@@ -885,6 +885,14 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         ),
     ),
     (
+        {
+            **GUIDE,
+            "content/index.md": "---\ntags: Edges\n---\nText.\n",
+            "content/a.md": "---\ntags: edges\n---\nText.\n",
+        },
+        Told("write both one way", {"content/a.md": "---\ntags: Edges\n---\nText.\n"}),
+    ),
+    (
         {**DATED, "content/guide.yaml": ADDRESSED},
         Told(
             "write “author: …” in guide.yaml to have one",

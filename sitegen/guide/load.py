@@ -30,6 +30,7 @@ from sitegen.guide.proofread import (
     setting_problems,
     sheet_problems,
     sign_notes,
+    tag_notes,
 )
 from sitegen.moves.references import NAME, resolve
 from sitegen.moves.turning import permutation
@@ -116,6 +117,7 @@ def proofread(guide: Guide, found: Sequence[Problem]) -> Guide:
         problems=Problems(roots(every, guide)).problems,
         notes=(
             *feed_notes(guide),
+            *tag_notes(guide),
             *html_notes(guide),
             *sign_notes(guide),
             *inline.notes,

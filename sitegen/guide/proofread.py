@@ -169,6 +169,18 @@ def feed_notes(guide: Guide) -> Iterator[Problem]:
         yield _note("pages have dates, and there is no feed of them without an author", [address], hint)
 
 
+def tag_notes(guide: Guide) -> Iterator[Problem]:
+    """Tags that readers would take for one, and that are two."""
+    places: dict[str, dict[str, Passage]] = {}
+    for page in guide.read:
+        for tag in guide.tags_on(page):
+            places.setdefault(tag.casefold(), {}).setdefault(tag, page.prose.passage.part(0, 0))
+    for alike in (found for found in places.values() if len(found) > 1):
+        (first, _), (second, place), *_ = alike.items()
+        message = f"“{first}” and “{second}” are two tags, which differ in capitals only"
+        yield _note(message, [place], "write both one way")
+
+
 def html_notes(guide: Guide) -> Iterator[Problem]:
     """What may not be meant: HTML that is shown to the reader as it was written."""
     texts = (
