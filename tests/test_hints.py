@@ -885,6 +885,28 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         ),
     ),
     (
+        {**GUIDE, "content/index.md": "Do ` `{.moves} now.\n"},
+        Told("write moves between the backticks", {"content/index.md": "Do `R`{.moves} now.\n"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": "```moves\nmoves: R\nsay: So[^1].\n```\n\nText.\n"},
+        Told(
+            "put it into the text about the block, or write \\[ for a [ to be seen",
+            {"content/index.md": "```moves\nmoves: R\nsay: So.\n```\n\nText.[^1]\n\n[^1]: Words.\n"},
+        ),
+    ),
+    (
+        {
+            **GUIDE,
+            "content/index.md": "See [](#sequence-turn).\n",
+            "content/a.md": "```moves turn\nR\n```\n",
+        },
+        Told(
+            "that stands on a.md: is it a.md#sequence-turn?",
+            {"content/index.md": "See [](a.md#sequence-turn).\n"},
+        ),
+    ),
+    (
         {
             **GUIDE,
             "content/index.md": "---\ntags: Edges\n---\nText.\n",

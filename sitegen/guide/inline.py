@@ -104,6 +104,9 @@ def _read(
         marked = mark_of(token)
         if mark(token) and not marked:
             found.findings.add(_unread(mark(token), passage))
+        elif marked and marked.kind in (MOVES, *FIGURES) and not token.content.strip():
+            message = f"there are no moves in this code, of which {mark(token)} says that it is moves"
+            found.findings.add(Problem(message, passage, "write moves between the backticks"))
         elif not marked and _reads_as_moves(token.content, scope.puzzle):
             found.notes.append(_unmarked(token.content, passage))
         elif marked and marked.kind == MOVES:
@@ -191,6 +194,8 @@ def _unread(text: str, passage: Passage) -> Problem:
     hint = f"what stands in braces behind code is {MARKS}"
     if undone := re.search(r"of\s*=\s*[\"“]?@?(?P<name>[\w-]+)['’′]", text):
         hint = f"a sequence undone is written as moves before the claim: `@{undone['name']}'`{{.{MOVES}}}"
+    elif text.count("{") > 1:
+        hint = "code has one mark: keep one of these"
     elif kind and MARK.fullmatch(meant) and meant != text:
         hint = f"is it {meant}?"
     return Problem(f"{shortened(text)} says nothing of this text", passage, hint)

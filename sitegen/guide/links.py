@@ -242,15 +242,23 @@ def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passag
     if not anchor:
         return relative(target.url, here)
     anchors = [*(heading.anchor for heading in target.headings), *targets.ids.get(name, ())]
-    if anchor not in anchors and anchor not in targets.anchors.get(name, ()):
-        raise Problem(f"{name}.md has no heading #{anchor}", passage, _heading(anchor, anchors))
+    blocks = targets.anchors.get(name, ())
+    if anchor not in anchors and anchor not in blocks:
+        message = f"{name}.md has no heading #{anchor}"
+        raise Problem(message, passage, _elsewhere(anchor, targets) or _heading(anchor, anchors, blocks))
     return f"#{anchor}" if name == page and target.url == here else f"{relative(target.url, here)}#{anchor}"
 
 
-def _heading(anchor: str, anchors: list[str]) -> str:
-    if not anchors:
+def _elsewhere(anchor: str, targets: Targets) -> str:
+    """The page on which there is a block with such a place; empty for none."""
+    page = next((page for page, blocks in targets.anchors.items() if anchor in blocks), "")
+    return f"that stands on {page}.md: is it {page}.md#{anchor}?" if page else ""
+
+
+def _heading(anchor: str, anchors: list[str], blocks: Collection[str]) -> str:
+    near = nearest(anchor, [*anchors, *blocks])
+    if not near and not anchors:
         return "that page has no headings below its title; leave the # out"
-    near = nearest(anchor, anchors)
     return f"is it #{near[0]}?" if near else "headings there: " + ", ".join(f"#{name}" for name in anchors)
 
 

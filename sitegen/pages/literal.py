@@ -126,6 +126,9 @@ def literal_problems(prose: Prose, labels: Collection[str] = ()) -> Iterator[Pro
                 yield _not_taken(each["named"], place)
             elif each.lastgroup == "code" and inside in CELLS:
                 continue  # What cuts it off is told of its row.
+            elif each.lastgroup == "footnote" and prose.within_block:
+                hint = "put it into the text about the block, or write \\[ for a [ to be seen"
+                yield Problem(f"what a block says has no footnotes: this is {ESCAPED}", place, hint)
             elif problem := _meant(each, place):
                 yield problem
 

@@ -157,6 +157,11 @@ class Prose:
             if before.type in CELLS:
                 yield from token.children or ()
 
+    @property
+    def within_block(self) -> bool:
+        """Whether it stands inside a paragraph of its own, such as what a block says."""
+        return [token.map for token in self.tokens] == [None]
+
     @cached_property
     def line_starts(self) -> list[int]:
         """Where each line begins, and the end. Only a line feed ends a line, as in CommonMark."""
@@ -353,8 +358,7 @@ def html_shown(prose: Prose) -> list[Passage]:
     """Where HTML stands in a text that lets none through, and so shows it to the reader."""
     if not re.search(r"<[A-Za-z/!?]", prose.passage.text):
         return []
-    inline = [token.map for token in prose.tokens] == [None]
-    again = (inline_prose if inline else page_prose)(prose.passage, html=True)
+    again = (inline_prose if prose.within_block else page_prose)(prose.passage, html=True)
     return [place for _, place in html_texts(again)]
 
 

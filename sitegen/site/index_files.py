@@ -28,7 +28,7 @@ FOLDER = "search"
 """Where the files are, beside the script."""
 INDEX = "what is searched through"
 """What all of it is called among the parts of the site."""
-PAGE, HEADING, TAG, SEQUENCE = "page", "heading", "tag", "sequence"
+PAGE, TITLED, HEADING, TAG, SEQUENCE = "page", "part", "heading", "tag", "sequence"
 AT_ONCE = 100
 """So many that may be found are in one file."""
 LONGEST = 16_000
@@ -70,7 +70,7 @@ def finder() -> bytes:
 def index_files(guide: Guide) -> dict[str, str]:
     """All files by their paths below the folder of what pages load."""
     sequences = [*guide.sequences.values()]
-    found = [*_pages(guide), *_headings(guide), *_tags(guide)]
+    found = [*_pages(guide), *_parts(guide), *_headings(guide), *_tags(guide)]
     first = len(found)
     found += (_sequence(each, len(guide.puzzles) > 1) for each in sequences)
     words = [*_in_runs(_postings(found))]
@@ -111,6 +111,13 @@ def _pages(guide: Guide) -> Iterator[Findable]:
     for page in guide.pages:
         beside = _terms(page.summary, *page.tags)
         yield Findable(PAGE, page.title, quote(page.url), _terms(page.title), beside)
+
+
+def _parts(guide: Guide) -> Iterator[Findable]:
+    """The parts of its contents, each where it begins."""
+    for part in guide.contents.parts:
+        if part.title:
+            yield Findable(TITLED, part.title, quote(part.first.url), _terms(part.title))
 
 
 def _headings(guide: Guide) -> Iterator[Findable]:

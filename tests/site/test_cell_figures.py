@@ -71,7 +71,10 @@ def test_the_case_of_moves_is_the_position_that_they_solve(published) -> None:
     page = published({"content/index.md": text})["index.html"]
     case, before, after = cells(page)
     assert paths(case) == paths(figures_of_card(page, "way")[0])
-    assert [paths(before), paths(after)] == [*map(paths, figures_of_card(page, "on"))]
+    on_card = [*map(paths, figures_of_card(page, "on"))]
+    assert paths(after) == on_card[1]
+    # On the card each cycle has a figure; a cell has one, and a solved cube without marks says nothing.
+    assert set(on_card[0]) < set(paths(before))
 
 
 def test_a_position_is_drawn(published) -> None:

@@ -115,7 +115,7 @@ def written(puzzles) -> Written:
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory, puzzles, written) -> Path:
     texts: dict[str, str | bytes] = {
-        "content/guide.yaml": "title: T\n",
+        "content/guide.yaml": "title: T\npages:\n- index\n- Workshop talk: [hand]\n",
         "content/index.md": "# Home\n\nWords.\n",
         "content/hand.md": HAND,
         "content/puzzles/twin.yaml": TWIN,
@@ -361,6 +361,7 @@ def test_capitals_say_nothing_where_words_are_known_without_them(found) -> None:
 
 def test_pages_headings_tags_and_sequences_are_found_by_their_words(found) -> None:
     assert titles(found("uber two"), "page") == ["Über two edges"]
+    assert titles(found("workshop"), "part") == ["Workshop talk"]
     assert titles(found("heading found"), "heading") == ["A heading to be found"]
     assert titles(found("debut"), "tag") == ["début"]
     assert titles(found("debut"), "page") == ["Über two edges"]

@@ -64,9 +64,10 @@ def pairs(sequence: Sequence, colours: Palette) -> tuple[Pair, ...]:
 
 
 def before_alone(sequence: Sequence, colours: Palette) -> Markup:
-    """Before by itself, in the first of its views."""
+    """Before by itself, in the first of its views; a solved puzzle without marks would say nothing."""
     views, before = _begun(sequence, colours)
-    return Markup(draw(before, views[0]))
+    solved = sequence.before == sequence.puzzle.identity
+    return Markup(draw(_before(sequence, colours) if solved else before, views[0]))
 
 
 def after_alone(sequence: Sequence, colours: Palette) -> Markup:

@@ -6,7 +6,7 @@
   const PARTS = new URL("search/", document.currentScript.src), SITE = new URL("../", document.currentScript.src);
   const MOST = 12, WIDEST = 8; // so many are listed; so many files are loaded for words that begin alike
   const CALLED = [8, 5], BESIDE = [3, 1]; // what the whole word counts, and the beginning of one
-  const KINDS = { page: "Page", heading: "Heading", tag: "Tag", sequence: "Sequence" };
+  const KINDS = { page: "Page", part: "Part", heading: "Heading", tag: "Tag", sequence: "Sequence" };
   const HELP = "Words, turns as in R U R' U', or what they do, as in “flips two edges” or “keeps D”.";
 
   const place = document.querySelector(".finder");
