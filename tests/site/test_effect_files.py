@@ -59,7 +59,11 @@ def test_each_row_says_what_stands_in_the_table(tmp_path) -> None:
         (link,) = head.all("a")
         assert (said["title"], said["address"]) == (head.text, link.attributes["href"])
         assert (output / said["address"]).is_file()
-        related = [f"{each['how']} {', '.join(each['to'])}" for each in said["related"]]
+        # And others by their names, of which readers see the titles.
+        titles = {each["name"]: each["title"] for each in data}
+        related = [
+            f"{each['how']} {', '.join(titles[name] for name in each['to'])}" for each in said["related"]
+        ]
         assert "".join(related) == cells.get("Related", "")
 
 

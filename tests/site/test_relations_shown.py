@@ -106,10 +106,10 @@ def test_the_effect_table_says_it_in_few_words_with_links(site) -> None:
     found = cells(site)
     lines = [span.text for span in found["Lift the front edge"].all("span")]
     assert lines == [
-        "undoes put-back",
-        "mirrors lift-left",
-        "but for a layer slice-first",
-        "part of two-flips",
+        "undoes Put back",
+        "mirrors Lift it to the left",
+        "but for a layer With a slice",
+        "part of Two flips",
     ]
     links = [link.attributes["href"] for link in found["Put back"].all("a")]
     assert links[0] == "sequences/lift-edge.html"
