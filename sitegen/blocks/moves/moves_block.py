@@ -126,11 +126,10 @@ def found_true(passage: Passage, claim: Claim, case: Subject) -> bool:
     fault = claim.fault(case)
     if not fault:
         return True
-    ending = _ending(claim, case)
-    helps = f"with {write_all(ending, case.puzzle)} at the end of the moves it is true" if ending else ""
-    # Where a number is wrong, the fault has said all.
-    does = "" if claim.counts() else f"what the moves do: {brief(case.effect)}"
-    raise Problem(f"this claim is false: {fault}", passage, "; ".join(filter(None, (helps, does))))
+    hint = f"what the moves do: {brief(case.effect)}"
+    if ending := _ending(claim, case):
+        hint = f"with {write_all(ending, case.puzzle)} at the end of the moves it is true; {hint}"
+    raise Problem(f"this claim is false: {fault}", passage, hint)
 
 
 def _ending(claim: Claim, case: Subject) -> tuple[Turn, ...]:
