@@ -909,6 +909,17 @@ TOLD: list[tuple[dict[str, str], Told]] = [
     (
         {
             **GUIDE,
+            "content/index.md": "```moves turn\nR\n```\n",
+            "content/one/a.md": "See [](#sequence-turn).\n",
+        },
+        Told(
+            "that stands on index.md: is it ../index.md#sequence-turn?",
+            {"content/one/a.md": "See [](../index.md#sequence-turn).\n"},
+        ),
+    ),
+    (
+        {
+            **GUIDE,
             "content/index.md": "---\ntags: Edges\n---\nText.\n",
             "content/a.md": "---\ntags: edges\n---\nText.\n",
         },

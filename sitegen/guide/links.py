@@ -245,14 +245,16 @@ def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passag
     blocks = targets.anchors.get(name, ())
     if anchor not in anchors and anchor not in blocks:
         message = f"{name}.md has no heading #{anchor}"
-        raise Problem(message, passage, _elsewhere(anchor, targets) or _heading(anchor, anchors, blocks))
+        hint = _elsewhere(anchor, page, targets) or _heading(anchor, anchors, blocks)
+        raise Problem(message, passage, hint)
     return f"#{anchor}" if name == page and target.url == here else f"{relative(target.url, here)}#{anchor}"
 
 
-def _elsewhere(anchor: str, targets: Targets) -> str:
-    """The page on which there is a block with such a place; empty for none."""
-    page = next((page for page, blocks in targets.anchors.items() if anchor in blocks), "")
-    return f"that stands on {page}.md: is it {page}.md#{anchor}?" if page else ""
+def _elsewhere(anchor: str, page: str, targets: Targets) -> str:
+    """The way from a page to the one on which there is a block with such a place; empty for none."""
+    there = next((name for name, blocks in targets.anchors.items() if anchor in blocks), "")
+    way = posixpath.relpath(f"{there}.md", posixpath.dirname(page) or ".")
+    return f"that stands on {there}.md: is it {way}#{anchor}?" if there else ""
 
 
 def _heading(anchor: str, anchors: list[str], blocks: Collection[str]) -> str:
