@@ -1,12 +1,11 @@
 """What readers search through, in files that a page loads when they are first asked for, each a script.
 
-A page from the file system may fetch nothing but scripts. What is typed is looked up in a few files of many:
+What is typed is looked up in a few files of many:
 words by where they stand in the order of all, what is found by its number, moves by what they do.
 """
 
 from __future__ import annotations
 
-import json
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -21,6 +20,7 @@ from sitegen.moves.notation import letters
 from sitegen.moves.spoken import spoken_moves, without_links
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.index_terms import ALSO, JOINTS, LIMITS, NUMBERS, VERBS, kinds_of, plain_words, terms_of
+from sitegen.site.script_files import as_script
 from sitegen.site.turning_files import written_turns
 
 FINDER = "search.js"
@@ -95,12 +95,7 @@ def index_files(guide: Guide) -> dict[str, str]:
         parts[f"found/{number}"] = [each.shown for each in found[start : start + AT_ONCE]]
     for name, by_family in by_puzzle.items():
         parts |= {f"moves/{name}/{number}": part for number, part in enumerate(by_family)}
-    return {f"{FOLDER}/{path}.js": _script(part) for path, part in parts.items()}
-
-
-def _script(part: Any) -> str:
-    said = json.dumps(part, ensure_ascii=False, separators=(",", ":"))
-    return f"document.currentScript.says={said};\n"
+    return {f"{FOLDER}/{path}.js": as_script(part) for path, part in parts.items()}
 
 
 def _terms(*texts: str) -> frozenset[str]:

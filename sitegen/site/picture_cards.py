@@ -5,7 +5,6 @@ Knows a title, a figure and shades; knows nothing of pages.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from html import escape
@@ -14,7 +13,7 @@ from sitegen.figures.draw import SVG
 from sitegen.figures.line_text import LEADING, STROKE, as_drawn, in_lines, line_text, longest
 from sitegen.figures.path_text import path_text
 from sitegen.problems import Passage
-from sitegen.site.shades import by_number
+from sitegen.site.shades import declarations
 
 WIDTH, HEIGHT = 1200, 630
 """Pixels: what the Open Graph protocol's readers show whole, about 1.91 to 1."""
@@ -41,14 +40,13 @@ class CardShades:
 
 
 def card_shades(sheets: Iterable[Passage]) -> CardShades:
-    """Those of a theme's pages on light screens, the last sheet that gives one before the others."""
+    """Those of a theme's pages on light screens, as its sheets give them."""
     usual = CardShades()
-    given = {"paper": usual.ground, "ink": usual.ink, "soft": usual.soft}
-    for sheet in sheets:
-        for name in given:
-            found = re.search(rf"--{name}:\s*([^;}}]+)", sheet.text)
-            given[name] = (by_number(found[1].strip()) if found else "") or given[name]
-    return CardShades(given["paper"], given["ink"], given["soft"])
+    shades = {"paper": usual.ground, "ink": usual.ink, "soft": usual.soft}
+    for said in (said for sheet in sheets for said in declarations(sheet)):
+        if said.name in shades and said.selector == ":root" and "light" in said.seen:
+            shades[said.name] = said.shade or shades[said.name]
+    return CardShades(shades["paper"], shades["ink"], shades["soft"])
 
 
 def picture_card(title: str, below: str, guide: str, figure: str, shades: CardShades) -> str:

@@ -56,6 +56,7 @@ from sitegen.site.site_pages import (
     tag_html,
     tags_html,
 )
+from sitegen.site.sought import sought_in, sought_path
 from sitegen.site.tables import beside, row
 from sitegen.site.templates import template_problem
 from sitegen.site.theme import Theme
@@ -213,6 +214,8 @@ class Site:
         html = partial(effects_html, part, whole, self.guide.sequences, titles, related)
         title = "Effect table" if part.number == 1 else f"Effect table, {part.first} to {part.last}"
         yield File(part.path, html, about=self._announcing.other(title, EFFECTS_ARE))
+        if len(whole.parts) > 1:
+            yield File(f"{FILES}/{sought_path(part)}", partial(_as_it_is, sought_in(part, titles)))
 
     def _effects_as_data(self) -> Iterator[File]:
         titles = {page.name: page.title for page in self.guide.pages}

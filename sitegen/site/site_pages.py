@@ -29,7 +29,9 @@ from sitegen.site.around import Neighbours
 from sitegen.site.isolating import OfOnePuzzle
 from sitegen.site.list_parts import ListPart, WholeList
 from sitegen.site.qr import qr_code
+from sitegen.site.script_files import shortest
 from sitegen.site.setting import PageSetting
+from sitegen.site.sought import sought
 from sitegen.site.tables import BRIEFLY_OF, HEADINGS_OF, PART, beside, row
 
 
@@ -181,6 +183,7 @@ def effects_html(
         titles=titles,
         related={name: beside(groups) for name, groups in related.items()},
         briefly=BRIEFLY_OF,
+        sought={each.name: shortest(sought(each, titles[each.page])) for each in part.sequences},
         part=part,
         whole=whole,
     )

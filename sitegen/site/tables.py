@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
@@ -22,9 +21,6 @@ from sitegen.guide.guide import Guide
 MOST_NAMED = 8
 """With more pieces on the move than this, the table counts them instead of naming them."""
 
-LONGEST = 10**15
-"""Nobody looks for what is longer, and browsers would not read it exactly."""
-
 
 @dataclass(frozen=True)
 class Row:
@@ -43,23 +39,6 @@ class Row:
         """All that it does, in one cell: `flips UF, UR; cycles UFR > URB > UBL`."""
         told = {"flips": self.flips, "twists": self.twists, _round(self.sequence.effect): self.cycles}
         return "; ".join(f"{verb} {what}" for verb, what in told.items() if what) or "nothing"
-
-    @property
-    def sought(self) -> str:
-        """What a page finds it by, as JSON: its puzzle, what it does to which pieces, what it keeps …"""
-        sequence = self.sequence
-        done = [f"{verb} {kind}" for verb, kind in done_to(sequence.effect)]
-        return json.dumps(
-            {
-                "puzzle": sequence.puzzle.name,
-                "does": [*dict.fromkeys(done)],
-                "keeps": sequence.effect.keeps,
-                "length": min(sequence.length.obtm, LONGEST),
-                "tags": sequence.tags,
-            },
-            ensure_ascii=False,
-            separators=(",", ":"),
-        )
 
 
 BUILT = "built"

@@ -6,7 +6,6 @@ own too, and turns in a browser as it turned when claims about it were checked.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from importlib.resources import files
@@ -35,6 +34,7 @@ from sitegen.moves.spoken import spoken_turn
 from sitegen.puzzles.geometry import Vector, norm, sure
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.puzzles.solids import NORMALS, face_polygon, vertices
+from sitegen.site.script_files import as_script
 
 SCRIPTS = {
     "moves.js": "is the script by which moves are read",
@@ -54,8 +54,7 @@ def turning_files(puzzles: Iterable[Puzzle], colours: Mapping[str, str]) -> Iter
     for name in SCRIPTS:
         yield name, files("sitegen.site").joinpath("scripts", name).read_bytes()
     for puzzle in puzzles:
-        said = json.dumps(_said(puzzle, colours), ensure_ascii=False, separators=(",", ":"))
-        yield f"{FOLDER}/{puzzle.name}.js", f"document.currentScript.puzzle={said};\n".encode()
+        yield f"{FOLDER}/{puzzle.name}.js", as_script(_said(puzzle, colours), "puzzle").encode()
 
 
 def _said(puzzle: Puzzle, colours: Mapping[str, str]) -> dict[str, Any]:

@@ -141,6 +141,16 @@ def test_other_sequences_in_the_guide_change_nothing(practice) -> None:
     assert printed(practice(VARIED, more=BLOCKS + more).exercises()) == bare
 
 
+def test_exercises_are_numbered_through_a_page_whatever_blocks_they_stand_in(guide_at) -> None:
+    several = [
+        block(f"{VARIED}count: {count}\nseed: {seed}", "practice") for seed, count in enumerate([2, 3, 1])
+    ]
+    first, *others = practised(guide_at(index="".join(several) + BLOCKS, two=block(VARIED, "practice")))
+    for variant in ("", "A"):
+        numbers = [[each.number for each in one.exercises(variant)] for one in (first, *others)]
+        assert numbers == [[1, 2], [3, 4, 5], [6], [1, 2, 3, 4, 5, 6]]
+
+
 # Every answer is right ------------------------------------------------------------------------------------
 
 

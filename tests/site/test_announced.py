@@ -340,3 +340,18 @@ def test_letters_of_any_kind_give_a_picture(tmp_path) -> None:
         ground = picture.getpixel((2, 2))
         assert (_other(picture.crop((60, 60, 570, 300)), ground) > 0) is written
         assert _other(picture.crop((0, 0, 50, 630)), ground) == 0
+
+
+def test_a_picture_has_the_ground_that_a_theme_gives_on_light_screens(tmp_path) -> None:
+    image = pytest.importorskip("PIL.Image")
+    sheet = (
+        "/* Once it was --paper: #00ff00 */\n"
+        ":root { --paper: rgb(16 32 48) }\n"
+        "@media (prefers-color-scheme: dark) { :root { --paper: #ff0000 } }\n"
+        "@media print { :root { --paper: #ffffff } }\n.card { --paper: #0000ff }\n"
+    )
+    theme = {"themes/mine/theme.yaml": "name: mine\nbased on: folio\n", "themes/mine/files/mine.css": sheet}
+    write_guide(tmp_path, theme)
+    output, _ = guide(tmp_path, f"{PLACE}theme: mine\n")
+    picture = image.open(io.BytesIO((output / "files/cards/index.png").read_bytes())).convert("RGB")
+    assert picture.getpixel((2, 2)) == (16, 32, 48)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -309,15 +310,53 @@ def test_a_table_that_is_too_long_is_cut_into_pages_that_lead_to_each_other(
         page.wait_for_load_state()
     assert sorted(seen) == sorted([*(f"S{number}" for number in range(MANY)), "Wide"])
     assert page.url.endswith("/effects/2.html")
-    page.get_by_label("What it does").select_option("cycles")
+    page.context.close()
+
+
+def test_a_filter_reaches_across_the_parts_of_a_table_and_leads_to_what_it_finds_there(
+    browser: Browser, many: Path
+) -> None:
+    """The first part has the one of the larger cube and all others that it has room for."""
+    first, last = MOST_ROWS, MANY + 1 - MOST_ROWS
+    # By hand: R U R' takes pieces round, and R U2 R' exchanges them two by two; Rw U takes pieces round too.
+    goes_round = [True, *(number % 3 < 2 for number in range(MANY))]
+    here, there = sum(goes_round[first:]), sum(goes_round[:first])
+    page = browser.new_context(offline=True).new_page()
+    page.goto((many / "effects/2.html").as_uri())
     count = page.get_by_role("status").filter(has_text="sequence")
-    left = seen[MOST_ROWS:]
-    # By hand: R U R' takes pieces round, and R U2 R' exchanges them two by two.
-    round_and_round = [title for title in left if int(title[1:]) % 3 < 2]
+    expect(count).to_have_text(f"{last} sequences on this page, {first} on others")
+    page.get_by_label("What it does").select_option("cycles")
     expect(count).to_have_text(
-        f"{len(round_and_round)} of {len(left)} sequences on this page; "
-        f"the 1 other page with {MOST_ROWS} is not looked through"
+        f"{here} of {last} sequences on this page; {there} of {first} on the others: 1–{first} ({there})"
     )
+    # What none of its own rows has can be asked for too, once the others are known, and by the address.
+    page.get_by_role("button", name="Show all").click()
+    page.get_by_label("Puzzle").select_option("cube-4")
+    none = f"None of {last} sequences on this page; 1 of {first} on the others: 1–{first} (1)"
+    expect(count).to_have_text(none)
+    page.reload()
+    expect(count).to_have_text(none)
+    expect(page.get_by_label("Puzzle")).to_have_value("cube-4")
+    count.get_by_role("link").click()
+    page.wait_for_url("**/effects.html#puzzle=cube-4")
+    expect(page.locator(".effects tr[data-sought]:visible")).to_have_text(re.compile("Wide"))
+    page.context.close()
+
+
+def test_a_filter_says_where_it_cannot_look_through_other_pages(
+    browser: Browser, many: Path, tmp_path: Path
+) -> None:
+    copy = tmp_path / "output"
+    shutil.copytree(many, copy)
+    (copy / "files/effects/2.js").unlink()
+    page = browser.new_context(offline=True).new_page()
+    faults: list[str] = []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.goto((copy / "effects.html").as_uri() + "#does=cycles")
+    expect(page.get_by_role("status").filter(has_text="sequence")).to_have_text(
+        re.compile(r"^\d+ of 250 sequences on this page; the others cannot be looked through$")
+    )
+    assert faults == []
     page.context.close()
 
 
@@ -337,4 +376,4 @@ def test_what_rows_are_found_by_is_the_same_in_all_of_a_guide(folder: Path) -> N
     found = [json.loads(each.replace("&#34;", '"')) for each in re.findall(r'data-sought="([^"]*)"', text)]
     assert len(found) == 10
     assert {each["puzzle"] for each in found} == {"cube-3", "cube-4"}
-    assert all(each.keys() == {"puzzle", "does", "keeps", "length", "tags"} for each in found)
+    assert all(each.keys() == {"puzzle", "does", "keeps", "length", "tags", "page"} for each in found)

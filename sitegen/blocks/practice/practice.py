@@ -230,12 +230,13 @@ class Practice(CheckedBlock):
         return len(range(self.asks.index(ask), self.count, len(self.asks)))
 
     def exercises(self, variant: str = "") -> tuple[Exercise, ...]:
-        """Always the same for a variant, kind by kind, the easier first.
+        """Always the same for a variant, kind by kind, the easier first; numbered through a page.
 
         Fewer than wanted where no more can be made.
         """
         drawn = sorted(self._drawn(variant), key=lambda each: (self.asks.index(each.ask), each.made.hardness))
-        return tuple(replace(each, number=number) for number, each in enumerate(drawn, 1))
+        before = sum(len(practice._drawn(variant)) for practice in self.earlier)
+        return tuple(replace(each, number=number) for number, each in enumerate(drawn, before + 1))
 
     def _drawn(self, variant: str) -> list[Exercise]:
         """One kind after another, none of which gives away another on the page, nor is given away.
@@ -246,7 +247,7 @@ class Practice(CheckedBlock):
             made = variations(self.tools, self.how, self.puzzle, Random(f"{self.seed} {variant}".strip()))
             asked = {each for other in _before(variant) for one in self._drawn(other) for each in one.about}
             drawn: list[Exercise] = []
-            here = [each for practice in self.earlier for each in practice.exercises(variant)]
+            here = [each for practice in self.earlier for each in practice._drawn(variant)]
             fresh, left = set(self.asks), set(self.asks)
             for number in range(self.count):
                 ask, random = self.asks[number % len(self.asks)], Random(f"{self.seed} {variant} {number}")

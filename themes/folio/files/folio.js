@@ -69,53 +69,99 @@ function fits(row, asked) {
 }
 
 function withFilters(place, table) {
-  const rows = [...table.querySelectorAll("tr[data-sought]")].map((element) => {
-    const page = element.querySelector(".page-of a").firstChild.textContent;
-    return { element, page, ...JSON.parse(element.dataset.sought) };
-  });
+  const rows = [...table.querySelectorAll("tr[data-sought]")].map((element) => ({ element, ...JSON.parse(element.dataset.sought) }));
+  const { count: whole, part, parts } = place.dataset, many = parts > 1, folder = new URL(`${place.dataset.rows}/`, location.href);
   const controls = new Map(), count = made("p", { className: "shown-rows" });
   count.setAttribute("role", "status");
   const all = made("button", { type: "button", textContent: "Show all" });
   const form = made("form", {});
+  let others = [], hindered = "", looking = null; // the other pages of a long table, with their rows
 
   const asked = () => Object.fromEntries([...controls].map(([name, control]) => [name, control.value.trim()]).filter(([, value]) => value));
+  const counted = (number) => Number(number).toLocaleString("en");
+
+  // What is found on other pages, each with the way to it by which the same is asked there.
+  function elsewhere(now) {
+    if (hindered || !others.length) return [`; ${hindered || "the others are being looked through"}`];
+    const found = others.map((other) => [other, other.rows.filter((row) => fits(row, now)).length]).filter(([, some]) => some);
+    const sum = found.reduce((total, [, some]) => total + some, 0);
+    const ways = found.flatMap(([other, some], at) => [
+      at ? ", " : ": ",
+      made("a", { href: `${new URL(`../../${other.path}`, folder)}#${new URLSearchParams(now)}`, textContent: `${other.first}–${other.last}` }),
+      ` (${some})`,
+    ]);
+    return [`; ${sum ? counted(sum) : "none"} of ${counted(whole - rows.length)} on the others`, ...ways];
+  }
 
   function show() {
-    const now = asked();
+    const now = asked(), some = Object.keys(now).length > 0;
     let shown = 0;
     for (const row of rows) {
       row.element.hidden = !fits(row, now);
       if (!row.element.hidden) shown++;
     }
     for (const body of table.tBodies) body.hidden = !body.querySelector("tr[data-sought]:not([hidden])");
-    const pages = Number(place.dataset.pages), here = `${rows.length} sequence${rows.length === 1 ? "" : "s"}`;
-    const some = Object.keys(now).length > 0;
-    count.textContent = `${some ? `${shown || "None"} of ` : ""}${here}${pages > 1 ? ` on this page; the ${pages - 1} other page${pages > 2 ? "s" : ""} with ${place.dataset.count - rows.length} ${pages > 2 ? "are" : "is"} not looked through` : ""}`;
+    const here = `${rows.length} sequence${rows.length === 1 ? "" : "s"}${many ? " on this page" : ""}`;
+    if (!some) count.textContent = many ? `${here}, ${counted(whole - rows.length)} on others` : here;
+    else count.replaceChildren(`${shown || "None"} of ${here}`, ...(many ? elsewhere(now) : []));
     all.hidden = !some;
   }
 
-  function read() {
-    const said = location.hash.slice(1);
-    if (said && !said.includes("=")) return; // a place on the page
-    const now = new URLSearchParams(said);
-    for (const [name, control] of controls) control.value = now.get(name) ?? "";
+  function lookElsewhere() {
+    if (!many || looking) return;
+    const numbers = Array.from({ length: parts }, (_, at) => at + 1).filter((number) => number !== Number(part));
+    const load = (number) => turning.loaded(folder, String(number), (script) => script.says, "the others cannot be looked through");
+    looking = Promise.all(numbers.map(load)).then(
+      (found) => ({ others: found, hindered: "" }),
+      (error) => ({ others: [], hindered: error.message }),
+    ).then((known) => {
+      ({ others, hindered } = known);
+      if (hindered) looking = null;
+      offer();
+      take();
+      show();
+    });
+  }
+
+  // What the address asks for; nothing where it leads to a place on the page.
+  function take() {
+    const said = location.hash.includes("=") ? new URLSearchParams(location.hash.slice(1)) : new URLSearchParams();
+    for (const [name, control] of controls) control.value = said.get(name) ?? "";
     for (const [, control] of controls) if (control.selectedIndex === -1) control.value = "";
-    if (said) form.parentElement.open = true;
+    return [...said].length > 0;
+  }
+
+  function read() {
+    if (location.hash && !location.hash.includes("=")) return;
+    if (take()) {
+      form.parentElement.open = true;
+      lookElsewhere();
+    }
     show();
   }
 
   function changed() {
     const now = new URLSearchParams(asked()).toString();
     history.pushState(null, "", now ? `#${now}` : location.href.split("#")[0]);
+    lookElsewhere();
     show();
   }
 
-  for (const [name, [label, of]] of Object.entries(ASKED)) {
-    const values = [...new Set(rows.flatMap(of))].sort((a, b) => a.localeCompare(b, undefined, { numeric: true }));
-    if (!values.some((value) => rows.some((row) => !of(row).includes(value)))) continue; // all are alike in it
-    const control = made("select", {}, made("option", { value: "", textContent: "any" }), ...values.map((value) => made("option", { value, textContent: value })));
-    controls.set(name, control);
-    form.append(made("label", {}, `${label} `, control));
+  // The values that may be asked for; what all rows are alike in is not asked.
+  function offer() {
+    const every = [...rows, ...others.flatMap((other) => other.rows)];
+    for (const [name, [, of]] of Object.entries(ASKED)) {
+      const control = controls.get(name), value = control.value;
+      const values = [...new Set(every.flatMap(of))].sort((a, b) => a.localeCompare(b, undefined, { numeric: true }));
+      control.replaceChildren(made("option", { value: "", textContent: "any" }), ...values.map((each) => made("option", { value: each, textContent: each })));
+      control.value = value;
+      control.parentElement.hidden = !values.some((each) => every.some((row) => !of(row).includes(each)));
+    }
+  }
+
+  for (const [name, [label]] of Object.entries(ASKED)) {
+    controls.set(name, made("select", {}));
+    form.append(made("label", {}, `${label} `, controls.get(name)));
   }
   const turns = made("input", { type: "number", min: 0, inputMode: "numeric" });
   controls.set("turns", turns);
@@ -125,11 +171,13 @@ function withFilters(place, table) {
   all.addEventListener("click", () => {
     for (const control of controls.values()) control.value = "";
     changed();
-    form.querySelector("select, input").focus();
+    form.querySelector("label:not([hidden]) :is(select, input)").focus();
   });
   const folded = made("details", { open: matchMedia("(min-width: 44rem)").matches }, made("summary", { textContent: "Filter" }), form);
+  for (const nearing of ["pointerenter", "focusin"]) folded.addEventListener(nearing, lookElsewhere);
   place.append(folded, made("div", { className: "looked-through" }, count, all));
   addEventListener("popstate", read);
+  offer();
   show();
   read();
 }
