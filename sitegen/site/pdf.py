@@ -9,7 +9,9 @@ import re
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import replace
+from functools import lru_cache
 from hashlib import sha256
+from io import BytesIO
 from mimetypes import guess_type
 from pathlib import Path
 from typing import Any
@@ -31,6 +33,8 @@ NEARBY = re.compile(r"(?!#|//|[a-z][a-z0-9+.-]*:)", re.IGNORECASE)
 """The address of another page of the guide."""
 MADE_FROM = re.compile(rb"turnfolio-(?P<digest>[0-9a-f]{64})-(?P<pages>[0-9]+)")
 """The identifier within a PDF: a digest of all that it follows from, and how many pages it has."""
+WOFF2 = b"wOF2"
+"""What a compressed font begins with (W3C, WOFF File Format 2.0, section 4)."""
 INSTALL = "install it with pip install 'weasyprint>=68', or the extra “pdf” of Turnfolio"
 SYSTEM = (
     "it needs the library Pango: on Debian apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0, "
@@ -111,10 +115,26 @@ def _fetcher_class(urls: Any) -> Any:
             name = _file_name(url, self.base)
             if name in self.files:
                 kind = guess_type(name)[0] or "application/octet-stream"
-                return urls.URLFetcherResponse(url, self.files[name], {"Content-Type": kind})
+                content = as_plain_font(self.files[name])
+                return urls.URLFetcherResponse(url, content, {"Content-Type": kind})
             return super().fetch(url, headers)
 
     return Fetcher
+
+
+@lru_cache(maxsize=32)
+def as_plain_font(content: bytes) -> bytes:
+    """A font unpacked, as WeasyPrint would for each sheet anew, which takes as long as a page.
+
+    What a broken one raises is passed over there, as the font is then.
+    """
+    if not content.startswith(WOFF2):
+        return content
+    from fontTools.ttLib import woff2
+
+    found = BytesIO()
+    woff2.decompress(BytesIO(content), found)
+    return found.getvalue()
 
 
 def page_of(site: Site, sheet: Printed) -> str:

@@ -145,6 +145,20 @@ def test_every_font_is_embedded(pdfs, name: str) -> None:
         assert {"/FontFile", "/FontFile2", "/FontFile3"} & set(inner["/FontDescriptor"].keys())
 
 
+@pytest.mark.parametrize("font", [b"wOF2", b"wOF2" + bytes(60), b"no font"], ids=["cut off", "empty", "none"])
+def test_a_broken_font_of_a_theme_is_passed_over(tmp_path: Path, font: bytes) -> None:
+    face = "@font-face { font-family: Mine; src: url(mine.woff2) } p { font-family: Mine, sans-serif }"
+    theme: dict[str, str | bytes] = {
+        "content/guide.yaml": "title: A guide\ntheme: mine\n",
+        "themes/mine/theme.yaml": "name: mine\nbased on: folio\n",
+        "themes/mine/files/mine.css": face,
+        "themes/mine/files/mine.woff2": font,
+        "content/sheet.md": f"{SHEET}Some words.\n",
+    }
+    text = pdf_reader(printed(tmp_path, theme)).pages[0].extract_text()
+    assert "Some words." in text
+
+
 @pytest.mark.parametrize(("paper", "short", "long"), [("A4", 595.3, 841.9), ("Letter", 612, 792)])
 @pytest.mark.parametrize("orientation", ["portrait", "landscape"])
 def test_a_pdf_is_on_the_paper_that_was_asked_for(
