@@ -9,11 +9,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, TemplateNotFound, TemplateSyntaxError, nodes
+from jinja2 import TemplateNotFound, TemplateSyntaxError, nodes
 
 from sitegen.problems import Passage, Problem, Source, is_it
 from sitegen.site.templates import PAGES, TEMPLATES, environment_of, is_in_theme, place_in_theme
@@ -28,72 +28,110 @@ BLOCK = "write it between {% block … %} and {% endblock %}"
 
 def lost(names: Iterable[str], folders: Sequence[Path]) -> list[Problem]:
     """What of templates in the first folder would show nowhere; that theme is based on the others."""
-    environment = environment_of(folders)
+    theme = _Written(folders)
     found: list[Problem] = []
     for name in names:
         # What is wrong in a template that this one asks for is told of there, or where a page is set.
         with suppress(TemplateNotFound, TemplateSyntaxError, UnicodeDecodeError):
-            found += _lost(name, environment, folders)
+            found += _lost(name, theme)
     return found
 
 
-def _lost(name: str, environment: Environment, folders: Sequence[Path]) -> Iterator[Problem]:
-    text, tree = _read(name, environment, folders)
+class _Written:
+    """The templates of a theme in these folders, each read once."""
+
+    def __init__(self, folders: Sequence[Path]) -> None:
+        self.folders = folders
+        self._environment = environment_of(folders)
+        self._read: dict[str, tuple[Passage, nodes.Template]] = {}
+
+    @cached_property
+    def names(self) -> list[str]:
+        return [*self._environment.list_templates()]
+
+    def read(self, name: str) -> tuple[Passage, nodes.Template]:
+        """A template as it was written, and what it says. Raises TemplateNotFound, TemplateSyntaxError."""
+        if name not in self._read:
+            if self._environment.loader is None:
+                raise TemplateNotFound(name)
+            text, file, _ = self._environment.loader.get_source(self._environment, name)
+            place = place_in_theme(Path(file), self.folders) if file else name
+            self._read[name] = Source(place, text).passage(), _parsed(text, name, file)
+        return self._read[name]
+
+    def base(self, name: str) -> str:
+        """The theme whose template another one stands for; empty where it stands for none."""
+        having = (each for each in self.folders[1:] if is_in_theme(each / TEMPLATES / name, self.folders))
+        return next((folder.name for folder in having), "")
+
+    def names_above(self, name: str) -> list[str]:
+        """A template, the one that it extends, and so on. Raises TemplateNotFound where they go round."""
+        names: list[str] = []
+        while name:
+            if name in names:
+                raise TemplateNotFound(name)
+            names.append(name)
+            body = self.read(name)[1].body
+            name = next((_name_in(node) for node in body if isinstance(node, nodes.Extends)), "")
+        return names
+
+    def chain(self, name: str) -> list[nodes.Template]:
+        """What these templates say."""
+        return [self.read(each)[1] for each in self.names_above(name)]
+
+
+def _lost(name: str, theme: _Written) -> Iterator[Problem]:
+    text, tree = theme.read(name)
     extended = next(tree.find_all(nodes.Extends), None)
-    if missing := list(_missing(text, tree, environment)):
+    if missing := list(_missing(text, tree, theme)):
         yield from missing
     elif extended is not None and (not _name_in(extended) or extended not in tree.body):
         hint = "write its name in quotation marks, and under no condition"
         yield Problem("it cannot be known which template this extends", _line(text, extended), hint)
-    elif wrong := list(_in_vain(name, text, tree, environment, folders)):
+    elif wrong := list(_in_vain(name, text, tree, theme)):
         yield from wrong
     else:
-        yield from _left_out(name, text, environment, folders)
+        yield from _left_out(name, text, theme)
 
 
-def _in_vain(
-    name: str, text: Passage, tree: nodes.Template, environment: Environment, folders: Sequence[Path]
-) -> Iterator[Problem]:
+def _in_vain(name: str, text: Passage, tree: nodes.Template, theme: _Written) -> Iterator[Problem]:
     """What stands in a template and shows on no page."""
     if next(tree.find_all(nodes.Extends), None) is None:
-        yield from _in_part(name, text, environment, folders)
+        yield from _in_part(name, text, theme)
     else:
-        chain = _chain(name, environment, folders)
+        chain = theme.chain(name)
         above = {block.name for each in chain[1:] for block in each.find_all(nodes.Block)}
         yield from _outside(tree.body, above, _shown(chain), text)
 
 
-def _in_part(
-    name: str, text: Passage, environment: Environment, folders: Sequence[Path]
-) -> Iterator[Problem]:
+def _in_part(name: str, text: Passage, theme: _Written) -> Iterator[Problem]:
     """A template by which pages are set, and which makes no page."""
-    base = _base(name, folders)
+    base = theme.base(name)
     sets_pages = base and name.startswith(f"{PAGES}/") and name.endswith(".html")
-    if sets_pages and not _is_whole(name, environment, folders, frozenset()):
+    if sets_pages and not _is_whole(name, theme, frozenset()):
         change = AS_A_CHANGE.format(base, name)
         hint = f"write {change} above it, or begin a page of your own with <!doctype html>"
         yield Problem("this is neither a whole page nor a change to one", _first_line(text), hint)
 
 
-def _is_whole(name: str, environment: Environment, folders: Sequence[Path], within: frozenset[str]) -> bool:
+def _is_whole(name: str, theme: _Written, within: frozenset[str]) -> bool:
     """Whether a page of HTML begins in a template, or in one that it asks for, as far as can be known.
 
     Templates that lead back to themselves are told of when a page is set.
     """
     try:
-        _, tree = _read(name, environment, folders)
+        _, tree = theme.read(name)
     except TemplateNotFound:
         return False
     asked = [_name_in(node) for node in tree.find_all(ASKING)]
     return any(WHOLE.search(data.data) for data in tree.find_all(nodes.TemplateData)) or any(
-        not other or other in within | {name} or _is_whole(other, environment, folders, within | {name})
-        for other in asked
+        not other or other in within | {name} or _is_whole(other, theme, within | {name}) for other in asked
     )
 
 
-def _missing(text: Passage, tree: nodes.Template, environment: Environment) -> Iterator[Problem]:
+def _missing(text: Passage, tree: nodes.Template, theme: _Written) -> Iterator[Problem]:
     """Templates that are asked for and are not there."""
-    known = environment.list_templates()
+    known = theme.names
     for node in tree.find_all(ASKING):
         name = _name_in(node)
         if name and name not in known and not getattr(node, "ignore_missing", False):
@@ -101,19 +139,17 @@ def _missing(text: Passage, tree: nodes.Template, environment: Environment) -> I
             yield Problem(f"there is no template {name}", _line(text, node), hint)
 
 
-def _left_out(
-    name: str, text: Passage, environment: Environment, folders: Sequence[Path]
-) -> Iterator[Problem]:
+def _left_out(name: str, text: Passage, theme: _Written) -> Iterator[Problem]:
     """Blocks that templates fill which extend this one, and that have no place in it any more."""
-    base = _base(name, folders)
-    prefixes = tuple(f"{folder.name}/" for folder in folders[1:])
+    base = theme.base(name)
+    prefixes = tuple(f"{folder.name}/" for folder in theme.folders[1:])
     missing: set[str] = set()
-    for other in environment.list_templates() if base else ():
-        names = [] if other.startswith(prefixes) else _names_above(other, environment, folders)
+    for other in theme.names if base else ():
+        names = [] if other.startswith(prefixes) else theme.names_above(other)
         if name in names:
-            chain = _chain(other, environment, folders)
+            chain = theme.chain(other)
             filling = chain[: names.index(name)]
-            based_on = _chain(f"{base}/{name}", environment, folders)
+            based_on = theme.chain(f"{base}/{name}")
             filled = {block.name for tree in filling for block in _outermost(tree)}
             missing |= filled & _shown(based_on) & _shown([*filling, *based_on]) - _shown(chain)
     if missing:
@@ -121,29 +157,6 @@ def _left_out(
         written = " ".join(f"{{% block {each} %}}{{% endblock %}}" for each in sorted(missing))
         message = f"this has no place for the {blocks}, which other templates fill"
         yield Problem(message, _first_line(text), f"write where each is to stand {written}")
-
-
-def _base(name: str, folders: Sequence[Path]) -> str:
-    """The theme whose template another one stands for; empty where it stands for none."""
-    having = (folder for folder in folders[1:] if is_in_theme(folder / TEMPLATES / name, folders))
-    return next((folder.name for folder in having), "")
-
-
-def _names_above(name: str, environment: Environment, folders: Sequence[Path]) -> list[str]:
-    """A template, the one that it extends, and so on. Raises TemplateNotFound where they come back to one."""
-    names: list[str] = []
-    while name:
-        if name in names:
-            raise TemplateNotFound(name)
-        names.append(name)
-        body = _read(name, environment, folders)[1].body
-        name = next((_name_in(node) for node in body if isinstance(node, nodes.Extends)), "")
-    return names
-
-
-def _chain(name: str, environment: Environment, folders: Sequence[Path]) -> list[nodes.Template]:
-    """What these templates say."""
-    return [_read(each, environment, folders)[1] for each in _names_above(name, environment, folders)]
 
 
 def _shown(chain: Sequence[nodes.Template]) -> set[str]:
@@ -228,15 +241,6 @@ def _name_in(node: Any) -> str:
     """The template that a node asks for; empty where its name is worked out when a page is set."""
     named = node.template
     return named.value if isinstance(named, nodes.Const) and isinstance(named.value, str) else ""
-
-
-def _read(name: str, environment: Environment, folders: Sequence[Path]) -> tuple[Passage, nodes.Template]:
-    """A template as its author wrote it, and what it says. Raises TemplateNotFound, TemplateSyntaxError."""
-    if environment.loader is None:
-        raise TemplateNotFound(name)
-    text, file, _ = environment.loader.get_source(environment, name)
-    place = place_in_theme(Path(file), folders) if file else name
-    return Source(place, text).passage(), _parsed(text, name, file)
 
 
 @lru_cache(maxsize=256)
