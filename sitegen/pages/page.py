@@ -12,6 +12,7 @@ from pathlib import PurePosixPath
 from typing import Any
 
 from sitegen.pages.config import CHOICES, FIGURE_NUMBERS, Config, for_blocks
+from sitegen.pages.definition_lists import TERM
 from sitegen.pages.footnotes import places
 from sitegen.pages.markdown import Prose, page_prose, plain_text, slug
 from sitegen.pages.sheet import SHEET_READERS, Sheet, sheet_of
@@ -69,9 +70,16 @@ SECOND = re.compile(
 """A second head below the first, or the rest of it below a line of hyphens too many."""
 
 
+OF_TERMS = 7
+"""The level of a term among headings."""
+
+
 @dataclass(frozen=True)
 class Heading:
-    """A heading below the title: its level from 2 to 6, its anchor, and what it says."""
+    """A heading below the title, or a term in a list of them: its level, its anchor, and what it says.
+
+    Headings have the levels from 2 to 6, terms the one below these.
+    """
 
     level: int
     anchor: str
@@ -252,20 +260,21 @@ def _lower(prose: Prose) -> None:
 
 
 def headings(prose: Prose, taken: Iterable[str], title: Callable[[str], str]) -> Iterator[Heading]:
-    """Gives each heading an anchor of its own, none of those taken, and puts it below the title's level.
+    """Gives headings and terms anchors of their own, none of those taken, and puts headings below the title.
 
     `title` is what a link to a target is called that has no text of its own. To be asked once of a page.
     """
     taken = {"main", *places(prose.tokens), *taken}
     if any(token.tag == "h1" for token in prose.tokens):
         _lower(prose)
-    for opening, inline in zip(prose.tokens, prose.tokens[1:], strict=False):
-        if opening.type != "heading_open":
-            continue
+    pairs = [*zip(prose.tokens, prose.tokens[1:], strict=False)]
+    of_headings = [pair for pair in pairs if pair[0].type == "heading_open"]
+    # Terms come last, so that none takes from a heading the anchor that links lead to.
+    for opening, inline in (*of_headings, *(pair for pair in pairs if pair[0].type == TERM)):
         text = plain_text(inline, title)
         base = opening.meta.get("anchor") or slug(text)
         numbered = (f"{base}-{n}" for n in count(2))
         anchor = next(name for name in chain([base], numbered) if name not in taken)
         taken.add(anchor)
         opening.attrSet("id", anchor)
-        yield Heading(int(opening.tag[1:]), anchor, text)
+        yield Heading(OF_TERMS if opening.type == TERM else int(opening.tag[1:]), anchor, text)

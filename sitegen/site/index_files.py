@@ -18,6 +18,7 @@ from sitegen.effects.family import PRIME, digests
 from sitegen.guide.guide import Guide
 from sitegen.moves.notation import letters
 from sitegen.moves.spoken import spoken_moves, without_links
+from sitegen.pages.page import OF_TERMS
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.index_terms import ALSO, JOINTS, LIMITS, NUMBERS, VERBS, kinds_of, plain_words, terms_of
 from sitegen.site.script_files import as_script
@@ -28,7 +29,7 @@ FOLDER = "search"
 """Where the files are, beside the script."""
 INDEX = "what is searched through"
 """What all of it is called among the parts of the site."""
-PAGE, TITLED, HEADING, TAG, SEQUENCE = "page", "part", "heading", "tag", "sequence"
+PAGE, TITLED, HEADING, TERM, TAG, SEQUENCE = "page", "part", "heading", "term", "tag", "sequence"
 AT_ONCE = 100
 """So many that may be found are in one file."""
 LONGEST = 16_000
@@ -119,7 +120,8 @@ def _headings(guide: Guide) -> Iterator[Findable]:
     for page in guide.pages:
         for heading in page.headings:
             url = f"{quote(page.url)}#{quote(heading.anchor)}"
-            yield Findable(HEADING, heading.text, url, _terms(heading.text), about=page.title)
+            kind = TERM if heading.level == OF_TERMS else HEADING
+            yield Findable(kind, heading.text, url, _terms(heading.text), about=page.title)
 
 
 def _tags(guide: Guide) -> Iterator[Findable]:

@@ -70,3 +70,25 @@ def test_the_title_of_a_page_takes_no_title_of_another(headlines, link: str) -> 
 def test_pages_that_would_take_each_others_titles_are_told_of(headlines) -> None:
     told = headlines(**{f"p{n}": f"# [](p{(n + 1) % 9}.md) [](p{(n + 1) % 9}.md)\n" for n in range(9)})
     assert len(told) == 18
+
+
+def test_a_term_is_a_place_that_links_lead_to_and_takes_no_anchor_from_a_heading(tmp_path) -> None:
+    terms = "Lead-in\n: what comes first\n\nTool\n: what is kept, see [](#lead-in)\n\n## Tool\n"
+    guide_of(
+        tmp_path, index=f"# T\n\n{terms}", more="# More\n\nSee [](index.md#tool-2), [that](index.md#tool).\n"
+    )
+    publish(tmp_path)
+    shown = documents(tmp_path / "output")
+    places = [
+        (each.tag, each.attributes["id"])
+        for tag in ("dt", "h2")
+        for each in shown["index.html"].root.all(tag)
+    ]
+    assert places == [("dt", "lead-in"), ("dt", "tool-2"), ("h2", "tool")]
+    leading = {each.attributes["href"] for each in shown["more.html"].root.all("a")}
+    assert {"index.html#tool-2", "index.html#tool"} <= leading
+
+
+def test_a_link_that_all_but_names_a_term_is_told_its_name(problems_of) -> None:
+    (told,) = problems_of(index="# T\n\nLead-in\n: what comes first\n\nSee [it](#leadin).\n")
+    assert told.hint == "is it #lead-in?"

@@ -48,6 +48,9 @@ tags: [début, "a/b", con]
 ---
 ## A heading to be found
 
+Lead-in
+: the turns before a tool
+
 ```moves pair
 title: The plain pair
 moves: [R, U]
@@ -363,6 +366,7 @@ def test_pages_headings_tags_and_sequences_are_found_by_their_words(found) -> No
     assert titles(found("uber two"), "page") == ["Über two edges"]
     assert titles(found("workshop"), "part") == ["Workshop talk"]
     assert titles(found("heading found"), "heading") == ["A heading to be found"]
+    assert titles(found("lead in"), "term") == ["Lead-in"]
     assert titles(found("debut"), "tag") == ["début"]
     assert titles(found("debut"), "page") == ["Über two edges"]
     assert titles(found("debut")) == ["The plain pair"]
@@ -373,7 +377,14 @@ def test_pages_headings_tags_and_sequences_are_found_by_their_words(found) -> No
 
 def test_every_hit_leads_to_something(browser: Browser, folder: Path, found) -> None:
     page = browser.new_context(offline=True).new_page()
-    for hit in (*found("heading"), *found("debut"), *found("a/b"), *found("con"), *found("plain pair")):
+    for hit in (
+        *found("heading"),
+        *found("lead-in"),
+        *found("debut"),
+        *found("a/b"),
+        *found("con"),
+        *found("plain pair"),
+    ):
         page.goto(hit["url"])
         anchor = hit["url"].partition("#")[2]
         assert page.locator(f"[id='{anchor}']" if anchor else "h1").count() == 1
