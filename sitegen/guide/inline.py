@@ -16,7 +16,7 @@ from sitegen.blocks.moves.moves_block import found_true
 from sitegen.blocks.played import MOST_PLAYED, Played
 from sitegen.blocks.position_block import Position
 from sitegen.blocks.scope import Scope
-from sitegen.effects.claims import Subject, parse_claims
+from sitegen.effects.claims import VERBS, Subject, parse_claims
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import listed
 from sitegen.guide.block_heads import head_of
@@ -111,7 +111,7 @@ def _read(
             found.notes.append(_unmarked(token.content, passage))
         elif marked and marked.kind == MOVES:
             beside = passage
-            tree = found.findings.attempt(None, _turn, passage, scope)
+            tree = found.findings.attempt(None, _moves, MOVES, passage, scope, guide)
             if tree and turn_count(tree) <= MOST_PLAYED:
                 found.played[id(token)] = Played(
                     puzzle=scope.puzzle, parts=(expand(tree),), before=scope.puzzle.identity
@@ -146,7 +146,26 @@ def _figure(which: str, passage: Passage, page: Page, scope: Scope, guide: Guide
             hint = f"write {{.{CASE}}}, or name a sequence"
             raise Problem(f"{name} is a position, which has no {which}", passage, hint)
         return CellFigure(position, which)
-    return of_moves(passage, _turn(passage, scope), head_of("", "moves", page, guide.config), which, scope)
+    tree = _moves(which, passage, scope, guide)
+    return of_moves(passage, tree, head_of("", "moves", page, guide.config), which, scope)
+
+
+def _moves(kind: str, passage: Passage, scope: Scope, guide: Guide) -> Node:
+    """The moves in a passage with such a mark. Raises Problem."""
+    try:
+        return _turn(passage, scope)
+    except UnknownSequence:
+        raise
+    except Problem:
+        said = passage.text.strip()
+        if said in guide.sequences or said in guide.targets.linked[Position.LINK]:
+            hint = f"is it `@{said}`{{.{kind}}}?"
+        elif said.split()[0].lower() in VERBS:
+            hint = f"a claim has the mark {{.{CLAIM}}}"
+        else:
+            raise
+        message = f"{{.{kind}}} stands behind moves or an @name, and this is neither"
+        raise Problem(message, passage, hint) from None
 
 
 def _state(marked: Mark, passage: Passage, beside: Passage | None, scope: Scope, guide: Guide) -> Stated:
@@ -196,6 +215,8 @@ def _unread(text: str, passage: Passage) -> Problem:
         hint = f"a sequence undone is written as moves before the claim: `@{undone['name']}'`{{.{MOVES}}}"
     elif text.count("{") > 1:
         hint = "code has one mark: keep one of these"
+    elif named and near and near[0] in FIGURES:
+        hint = f"write the name in the place of the moves: `@{named['name']}`{{.{near[0]}}}"
     elif kind and MARK.fullmatch(meant) and meant != text:
         hint = f"is it {meant}?"
     return Problem(f"{shortened(text)} says nothing of this text", passage, hint)

@@ -14,13 +14,14 @@ from typing import Any
 from urllib.parse import quote
 
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
+from sitegen.effects.claims import VERBS
 from sitegen.effects.family import PRIME, digests
 from sitegen.guide.guide import Guide
 from sitegen.moves.notation import letters
 from sitegen.moves.spoken import spoken_moves, without_links
 from sitegen.pages.page import OF_TERMS
 from sitegen.puzzles.puzzle import Puzzle
-from sitegen.site.index_terms import ALSO, JOINTS, LIMITS, NUMBERS, VERBS, kinds_of, plain_words, terms_of
+from sitegen.site.index_terms import ALSO, JOINTS, LIMITS, NUMBERS, kinds_of, plain_words, terms_of
 from sitegen.site.script_files import as_script
 from sitegen.site.turning_files import written_turns
 

@@ -11,13 +11,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
-from sitegen.effects.claims import KINDS
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import MOST_NAMED
 from sitegen.puzzles.puzzle import Piece, Puzzle
 from sitegen.site.tables import verb_of
 
-VERBS = tuple(dict.fromkeys(kind.split()[0] for kind in KINDS))
 ALSO = {
     "flip": "flips",
     "flipped": "flips",

@@ -114,6 +114,8 @@ def test_what_holds_for_the_blocks_of_a_page_holds_for_them(published) -> None:
         ("`R U`{.case}\n", "R U", "in tables alone"),
         ("## `R U`{.before}\n", "R U", "in tables alone"),
         (table("`R U`{.befor}"), "R U", "says nothing of this text"),
+        (TOOLS + table("`lift`{.case}"), "lift", "behind moves or an @name, and this is neither"),
+        (table("`Flips UF`{.before}"), "Flips UF", "behind moves or an @name, and this is neither"),
         (table("R U{.case}"), "{.case}", "stands behind no code"),
     ],
 )

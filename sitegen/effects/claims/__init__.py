@@ -36,6 +36,8 @@ KINDS: dict[str, Callable[[Tokenizer, Puzzle], Claim]] = {
     "mirrors": related.read_mirrors,
 }
 """The words that any claim begins with."""
+VERBS = tuple(dict.fromkeys(kind.split()[0] for kind in KINDS))
+"""The first of these."""
 
 
 def claim_words(puzzle: Puzzle) -> list[str]:
