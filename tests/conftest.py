@@ -39,6 +39,7 @@ SLOW = (
     "editor/",
     "effects/test_centres.py",
     "figures/test_every_puzzle_drawn.py",
+    "figures/test_last_bits.py",
     "figures/test_marks_read_back.py",
     "figures/test_patterns.py",
     "figures/test_self_contained.py",
@@ -56,6 +57,7 @@ SLOW = (
     "site/",
     "test_cli.py",
     "test_derive_command.py",
+    "test_ending.py",
     "test_every_puzzle.py",
     "test_explain_command.py",
     "test_handout_command.py",
@@ -66,7 +68,8 @@ SLOW = (
     "test_torture.py",
     "test_trial_command.py",
 )
-"""What `-m "not slow"` leaves out: browsers, paper, searches, methods, and all puzzles in all views."""
+"""What `-m "not slow"` leaves out: browsers, paper, searches, methods, commands that are broken off, and all
+puzzles in all views."""
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
