@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 from sample_guide import guide_of, write_guide
 from sample_rendering import CHROMIUM, needs, without_faults
 
@@ -123,6 +123,18 @@ def test_what_is_tried_stands_in_the_place_of_its_figure(page: Page) -> None:
         assert block.locator(".write").locator("visible=true").count() == 0, "nothing to write on beside it"
         page.get_by_role("button", name="Close").click()
         assert block.locator("svg.puzzle").locator("visible=true").count() == before
+
+
+def test_a_figure_stays_away_as_long_as_anything_stands_in_its_place(page: Page) -> None:
+    card = page.locator(".card.position:has(.turning):has(.trying)").first
+    card.get_by_role("button", name="Play the turns").click()
+    card.locator(".turning .player").wait_for()
+    card.get_by_role("button", name="Try it").click()
+    card.locator(".bench").wait_for()
+    for which in (".bench", ".turning .player"):
+        expect(card.locator(".views")).to_be_hidden()
+        card.locator(which).get_by_role("button", name="Close").click()
+    expect(card.locator(".views")).to_be_visible()
 
 
 def test_an_exercise_that_is_tried_is_as_wide_as_all_exercises(page: Page) -> None:

@@ -737,8 +737,8 @@
 
   // Where something can be turned on the page: beneath figures, and behind moves in the text.
 
-  // What a button opens and closes, in the place of a host if it has one; the page stays where it is.
-  function opener(place, name, make, put, host) {
+  // What a button opens and closes; the page stays where it is, also where a figure gives way to it.
+  function opener(place, name, make, put) {
     let open = null;
     const still = (change) => {
       const before = place.getBoundingClientRect().top;
@@ -747,10 +747,7 @@
     };
     const close = () => {
       open.stop();
-      still(() => {
-        open.about.remove();
-        host?.classList.remove("put-away");
-      });
+      still(() => open.about.remove());
       open = null;
       place.setAttribute("aria-expanded", "false");
       place.focus({ preventScroll: true });
@@ -767,10 +764,7 @@
         place.after(element("span", { role: "alert", class: "note" }, ` ${error.message}`));
         return;
       }
-      still(() => {
-        host?.classList.add("put-away");
-        put(open.about);
-      });
+      still(() => put(open.about));
       document.dispatchEvent(new Event("lettered")); // where it stands it is known whether letters are seen
       place.setAttribute("aria-expanded", "true");
       open.first.focus({ preventScroll: true });
@@ -797,17 +791,16 @@
     };
     place.append(open, note);
     mark();
-    opener(open, said.puzzle, (of, close) => bench(of, said, wordsOf(place), close, solve), (about) => place.append(about),
-      place.parentElement.querySelector(":scope > :is(.views, .pairs)"));
+    opener(open, said.puzzle, (of, close) => bench(of, said, wordsOf(place), close, solve), (about) => place.append(about));
   }
 
   function beneath(figures) {
-    const said = figures.dataset, host = figures.previousElementSibling;
+    const said = figures.dataset;
     const place = element("button", { type: "button", class: "turn-it" }, sign("play"), "Play the turns");
     figures.append(place);
     const steps = figures.parentElement.querySelectorAll(".stage-words");
     const make = (of, close) => player(of, said, wordsOf(figures), close, steps);
-    opener(place, said.puzzle, make, (about) => figures.append(about), host?.matches(".pairs, .views") ? host : null);
+    opener(place, said.puzzle, make, (about) => figures.append(about));
   }
 
   function heardOf(element) {
