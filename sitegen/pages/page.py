@@ -159,7 +159,8 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
     missed = _second_head(source, front.end()) if front else _missed(source)
     if missed:
         findings.add(missed)
-    if "" < head.get("updated", "") < head.get("date", ""):
+    begun, updated = head.get("date") or "", head.get("updated") or ""
+    if "" < updated < begun:
         hint = "a page is changed on the day on which it is published first, or later"
         findings.add(settings["updated"].problem("updated is a day before date", hint))
     kind = head.get("kind", PAGE)
@@ -181,8 +182,8 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         workings=config.workings if head.get("workings") is None else head["workings"],
         figure_numbers=config.figure_numbers if head.get(FIGURE_NUMBERS) is None else head[FIGURE_NUMBERS],
         blocks=head.get("blocks") or {},
-        date=head.get("date") or "",
-        updated=head.get("updated") or "",
+        date=begun,
+        updated=updated,
         draft=settings["draft"].key if head.get("draft") else None,
     )
 
