@@ -137,7 +137,7 @@ def test_what_is_no_sequence_is_told(inside) -> None:
     inside(more="```position here\npieces: does nothing\n```\n")
     result = run("effect", "@here")
     assert result.exit_code == 2
-    assert "hint: here is a position; a sequence has the name that its block gives it" in result.stderr
+    assert "hint: here is a position: name a sequence in its place" in result.stderr
 
 
 # What is wrong elsewhere, and what is not ----------------------------------------------------------------

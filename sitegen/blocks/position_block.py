@@ -35,7 +35,7 @@ from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.settings import Setting
-from sitegen.tokenizer import Tokenizer
+from sitegen.tokenizer import Tokenizer, stretches
 
 GIVEN_BY = ("pieces", "moves", "stickers")
 """The keys that say what position it is: one of them."""
@@ -184,10 +184,10 @@ def _moved(fields: Mapping[str, Setting], given: str, puzzle: Puzzle, findings: 
 
 
 def _pieces(setting: Setting, puzzle: Puzzle) -> Moved:
-    """Claims, one a line, each about other pieces. Raises Problem or Problems."""
+    """Claims, each about other pieces. Raises Problem or Problems."""
     findings = Findings()
     moved: dict[int, int] = {}
-    for passage in [item.said for item in setting.as_lines()]:
+    for passage in [part for item in setting.as_lines() for part in stretches(item.said, findings)]:
         found = findings.attempt({}, _placing, passage, puzzle)
         twice = next((puzzle.piece_at(slot).name for slot in found if slot in moved), "")
         if twice:

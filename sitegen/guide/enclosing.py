@@ -142,7 +142,7 @@ def _elsewhere(block: Block, name: str, place: Passage) -> Problem:
     """Why a block of that name is no sequence here."""
     puzzle = block.head.puzzle.name
     if not block.parsed.defines:
-        hint = f"{name} is a {block.kind}; a sequence has the name that its block gives it"
+        hint = f"{name} is a {block.kind}: name a sequence in its place"
         return Problem(f"no sequence is named {name}", place, hint)
     return Problem(f"{name} is a sequence of {puzzle}", place, f"turn that puzzle: --puzzle {puzzle}")
 

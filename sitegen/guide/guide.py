@@ -152,6 +152,9 @@ class Guide:
             kind.gives.LINK: {} for kind in KINDS.values() if kind.gives.LINK
         }
         anchors: dict[str, set[str]] = {page.name: set() for page in self.pages}
+        for block in (block for page in self.read for block in self.blocks[page.name] if block.name):
+            # With problems too: a link to it is right as soon as they are mended.
+            anchors[block.head.page].add(KINDS[block.kind].gives.anchor_of(block.name))
         for each in (*self.checked, *self.sequences.values()):
             if each.name:
                 anchors[each.page].add(each.anchor)

@@ -121,10 +121,11 @@ def _read(
             message = f"{mark(token)} draws a small figure, for which there is room in tables alone"
             found.findings.add(Problem(message, passage, hint))
         elif marked and marked.kind in FIGURES:
-            beside = passage
             figure = found.findings.attempt(None, _figure, marked.kind, passage, page, scope, guide)
             if figure:
                 found.drawn[id(token)] = figure
+            # A position has no moves that a claim could be about.
+            beside = beside if figure and isinstance(figure.of, Position) else passage
         elif marked and marked.kind == CLAIM:
             stated = found.findings.attempt(None, _state, marked, passage, beside, scope, guide)
             if stated:

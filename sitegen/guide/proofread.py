@@ -226,6 +226,6 @@ def roots(found: Sequence[Problem], guide: Guide) -> list[Problem]:
         elif isinstance(problem, UnknownSequence) and (draft := guide.on_drafts.get(problem.name)):
             problem.hint = f"it stands on {draft}.md, which is a draft: take “draft” away there"
         elif isinstance(problem, UnknownSequence) and (other := others.get(problem.name)):
-            problem.hint = f"{problem.name} is a {other}; a sequence has the name that its block gives it"
+            problem.hint = f"{problem.name} is a {other}: name a sequence in its place"
         kept.append(problem)
     return kept

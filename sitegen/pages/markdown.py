@@ -172,10 +172,13 @@ class Prose:
     def paragraphs(self) -> list[list[Placed]]:
         """What stands in each paragraph, heading, row of a table, and in a term with what it is."""
         found: list[list[Placed]] = [[]]
-        before = ""
+        before, lines = "", None
         for token in self.tokens:
             if token.type == "inline":
-                found[-1] += _inside(self, token)
+                # The cells of a row stand in one line, each behind those before it.
+                if lines is None or token.map != lines:
+                    lines, searched = token.map, dict[str, int]()
+                found[-1] += _inside(self, token, searched)
             elif token.type in BEGINS and before != MEANING:
                 found.append([])
             before = token.type
@@ -332,9 +335,10 @@ def _set_inside(inside: Iterable[Token], around: Surroundings) -> Iterator[Token
         yield _set(token, around) if told is None else Token("html_inline", "", 0, content=told)
 
 
-def _inside(prose: Prose, token: Token) -> Iterator[Placed]:
+def _inside(prose: Prose, token: Token, searched: dict[str, int]) -> Iterator[Placed]:
+    """What stands in a token with its place; `searched` is up to where each text was found in its lines."""
     stretch = stretch_of(prose, token)
-    text, searched = stretch.text, dict[str, int]()
+    text = stretch.text
     first_line = stretch.part(0, len(text.split("\n", 1)[0]))
     for child in token.children or []:
         yield child, _place(child, stretch, text, searched) or first_line

@@ -23,6 +23,7 @@ WHOLE = re.compile(r"<!doctype\b|<html\b", re.IGNORECASE)
 ASKING = (nodes.Extends, nodes.Include, nodes.Import, nodes.FromImport)
 OUTPUT = (nodes.Output, nodes.Include, nodes.CallBlock, nodes.FilterBlock)
 AS_A_CHANGE = '{{% extends "{}/{}" %}}'
+NO_BLOCKS = "it has no blocks to fill: begin from a copy of it"
 BLOCK = "write it between {% block … %} and {% endblock %}"
 
 
@@ -213,7 +214,8 @@ def _outside(
         if isinstance(node, nodes.Block):
             place = _line(text, node, rf"\bblock\s+({re.escape(node.name)})\b")
             if node.name not in above:
-                hint = is_it(node.name, above) or f"blocks are {', '.join(sorted(above))}"
+                blocks = f"blocks are {', '.join(sorted(above))}"
+                hint = is_it(node.name, above) or (blocks if above else NO_BLOCKS)
                 yield Problem(f"the template that this one extends has no block {node.name}", place, hint)
             elif node.name not in shown:
                 hint = f"write {{% block {node.name} %}}{{% endblock %}} in that, where it is to stand"

@@ -314,6 +314,12 @@ def unnamed(svg: str) -> str:
     return re.sub(r"<(title|desc)>.*?</\1>", "", svg)
 
 
+def test_claims_about_a_position_stand_on_lines_or_behind_semicolons(position) -> None:
+    claims = ["flips UF and UR", "twists UFR clockwise and UFL anticlockwise"]
+    lines = position("pieces:\n" + "".join(f"- {claim}\n" for claim in claims))
+    assert position(f"pieces: {'; '.join(claims)};").position == lines.position
+
+
 def test_a_body_without_keys_is_a_claim_a_line(guide_at) -> None:
     guide = guide_at(
         index="```position x\nflips UF and UR\ntwists UFR clockwise and UBL anticlockwise\n```\n"

@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 from sample_definitions import own_puzzles
 from test_effect import FACE_TURNS, LIFT, MOVES, effect_of, undone
 
-from sitegen.effects.claims import KINDS, Subject, parse_claim
+from sitegen.effects.claims import KINDS, Subject, parse_claim, parse_claims
 from sitegen.effects.effect import Effect
 from sitegen.moves.metrics import Length
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import permutation
-from sitegen.problems import Problem, written
+from sitegen.problems import Findings, Problem, written
 from sitegen.puzzles import catalogue
 
 TWO_FLIPS = f"[{LIFT}, U]"
@@ -399,6 +399,31 @@ def test_a_malformed_claim_is_marked_where_it_fails(
     assert (problem.passage.column, problem.passage.text, problem.message) == (column, marked, message)
     assert hint in problem.hint
     assert problem.hint
+
+
+@pytest.mark.parametrize(
+    ("text", "joint"),
+    [
+        ("keeps D, keeps L", ","),
+        ("keeps centres and keeps D", "and"),
+        ("flips UF and UR, keeps D", ","),
+        ("flips UF and swaps UR with UL", "and"),
+        ("changes only UF, UR, and flips UF", ", and"),
+        ("cycles UF > UR > UB, keeps D", ","),
+        ("order 2, keeps D", ","),
+        ("length 8 OBTM and order 2", "and"),
+    ],
+)
+def test_a_further_claim_is_told_how_it_is_parted_from_the_one_before(text: str, joint: str) -> None:
+    cube = catalogue.puzzle("cube-3")
+    with pytest.raises(Problem) as caught:
+        parse_claim(written(text), cube)
+    assert caught.value.passage.text == joint
+    assert caught.value.hint.startswith(f"write ; in place of “{joint}”")
+    before, _, behind = text.rpartition(joint)
+    findings = Findings()
+    assert len(parse_claims(written(f"{before};{behind}"), cube, findings)) == 2
+    assert findings.problems == []
 
 
 @pytest.mark.parametrize("claim", ["order " + "9" * 5000, "length " + "9" * 5000 + " OBTM"])

@@ -243,3 +243,19 @@ def test_only_code_has_a_mark(guide_at) -> None:
     guide = guide_at(index="Text `R`{.moves}, *`U`{.plain}*.\n")
     marked = [mark_of(token) for token, _ in inline_tokens(guide.pages[0].prose)]
     assert [mark.kind for mark in marked if mark] == ["moves", "plain"]
+
+
+def test_what_is_wrong_in_one_of_two_like_cells_is_marked_there(problems_of) -> None:
+    row = "| `R U R'`{.case} | `R U R'`{.Case} |"
+    (problem,) = problems_of(index=f"| a | b |\n|---|---|\n{row}\n")
+    assert (problem.passage.line, problem.passage.column) == (3, row.rindex("R U R'") + 1)
+
+
+def test_a_claim_beside_a_position_is_about_moves_before_it_and_else_about_nothing(problems_of) -> None:
+    position = "```position p\nflips UF and UR\n```\n"
+    table = "| a | b | c |\n|---|---|---|\n"
+    (problem,) = problems_of(index=f"{table}| x | `@p`{{.case}} | `order 2`{{.claim}} |\n\n{position}")
+    assert problem.message == "nothing stands here that this claim could be about"
+    assert problem.passage.text == "order 2"
+    row = "| `R2`{.moves} | `@p`{.case} | `order 2`{.claim} |"
+    assert problems_of(index=f"{table}{row}\n\n{position}") == []

@@ -244,3 +244,11 @@ def test_no_definition_of_a_link_goes_unused_in_silence(problems_of, text, lines
     found = [problem for problem in problems_of(index=text) if "heading" not in problem.message]
     there = [(line, text.split("\n")[line - 1]) for line in lines]
     assert places(found) == [(*each, "no link takes this definition") for each in there]
+
+
+def test_a_link_to_a_block_that_has_a_problem_has_none(problems_of) -> None:
+    (problem,) = problems_of(
+        index="# T\n\n[it](#position-p)\n\n```position p\npieces: flips UF and UR\nview: topp\n```\n",
+        more="# M\n\n[it](index.md#position-p) and [that](position:p)\n",
+    )
+    assert problem.message == "cube-3 has no view “topp”"

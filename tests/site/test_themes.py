@@ -496,6 +496,12 @@ def test_a_misspelt_block_is_asked_for_by_the_name_that_it_may_be(tmp_path: Path
     assert hint == "is it under_title?"
 
 
+def test_a_template_without_blocks_is_said_to_have_none(tmp_path: Path) -> None:
+    wrong = "{% block foot %}F{% endblock %}"
+    ((_, hint),) = problems(tmp_path, extending("blocks/position.html", wrong))
+    assert hint == "it has no blocks to fill: begin from a copy of it"
+
+
 def test_a_block_of_any_template_above_counts_and_so_does_a_new_one_within_it(tmp_path: Path) -> None:
     new = "{% block body %}{% block aside %}{% endblock %}{% endblock %}"
     again = (

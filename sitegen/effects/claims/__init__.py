@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import TypeVar
 
@@ -38,6 +39,8 @@ KINDS: dict[str, Callable[[Tokenizer, Puzzle], Claim]] = {
 """The words that any claim begins with."""
 VERBS = tuple(dict.fromkeys(kind.split()[0] for kind in KINDS))
 """The first of these."""
+JOINT = re.compile(r"(,\s*and\b|,|\band\b)\s*\Z")
+"""What may stand before a further claim in place of a semicolon."""
 
 
 def claim_words(puzzle: Puzzle) -> list[str]:
@@ -81,7 +84,10 @@ def _parse(tokens: Tokenizer, puzzle: Puzzle, kinds: Mapping[str, Reader[C]], ex
     kind = next((kind for kind in kinds if _begins(tokens, kind)), None)
     if kind is None:
         raise tokens.unexpected(expected, _near(tokens, kinds) or "a claim begins with " + ", ".join(kinds))
-    claim = kinds[kind](tokens, puzzle)
+    try:
+        claim = kinds[kind](tokens, puzzle)
+    except Problem as problem:
+        raise _further(problem, tokens) or problem from None
     if not tokens.at_end:
         raise tokens.unexpected("the end of the claim", _end_hint(tokens))
     return claim
@@ -92,6 +98,19 @@ def _near(tokens: Tokenizer, kinds: Iterable[str]) -> str:
     first = {kind.split()[0]: kind for kind in kinds}
     near = nearest(tokens.next_word().text.lower(), first)
     return f"is it {first[near[0]]}?" if near else ""
+
+
+def _further(problem: Problem, tokens: Tokenizer) -> Problem | None:
+    """What to say instead where what cannot be read begins a further claim, joined to the one before."""
+    joint = JOINT.search(tokens.text, 0, problem.passage.start - tokens.passage.start)
+    if not joint or not any(problem.passage.text.split()[:1] == [verb] for verb in VERBS):
+        return None
+    place = tokens.passage.part(*joint.span(1))
+    return Problem(f"a further claim stands behind “{place.text}”", place, _part_off(place.text))
+
+
+def _part_off(joint: str) -> str:
+    return f"write ; in place of “{joint}” before a further claim, or begin a new item with it"
 
 
 def _end_hint(tokens: Tokenizer) -> str:
@@ -107,7 +126,7 @@ def _end_hint(tokens: Tokenizer) -> str:
     if word and word.text == "in":
         return f"the words are “{ANY_ORIENTATION}”"
     if joint := tokens.check(",", "and"):
-        return f"write ; in place of “{joint.text}” before a further claim, or begin a new item with it"
+        return _part_off(joint.text)
     hint = joint_hint(tokens)
     return f"{hint}; {further}" if tokens.check("name") else hint or further
 
