@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from pathlib import PurePosixPath
 
@@ -173,12 +174,17 @@ def tag_notes(guide: Guide) -> Iterator[Problem]:
     """Tags that readers would take for one, and that are two."""
     places: dict[str, dict[str, Passage]] = {}
     for page in guide.read:
-        for tag in guide.tags_on(page):
-            places.setdefault(tag.casefold(), {}).setdefault(tag, page.prose.passage.part(0, 0))
+        fields = (block.parsed.fields for block in guide.blocks[page.name] if block.parsed)
+        settings = (page.tagged, *(each["tags"].passage for each in fields if "tags" in each))
+        for written in filter(None, settings):
+            for tag in guide.tags_on(page):
+                if found := re.search(rf"(?<!\w){re.escape(tag)}(?!\w)", written.text):
+                    places.setdefault(tag.casefold(), {}).setdefault(tag, written.part(*found.span()))
     for alike in (found for found in places.values() if len(found) > 1):
-        (first, _), (second, place), *_ = alike.items()
+        (first, there), (second, place), *_ = alike.items()
         message = f"“{first}” and “{second}” are two tags, which differ in capitals only"
-        yield _note(message, [place], "write both one way")
+        hint = f"write both one way: the other stands in {there.source.name}:{there.line}"
+        yield _note(message, [place], hint)
 
 
 def html_notes(guide: Guide) -> Iterator[Problem]:

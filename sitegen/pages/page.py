@@ -105,6 +105,8 @@ class Page:
     headings: tuple[Heading, ...] = field(default=())
     answers: Passage | None = None
     """Where it is said that the answers to its exercises are published, if it is."""
+    tagged: Passage | None = None
+    """Where its tags are written, if it has any."""
     draft: Passage | None = None
     """Where it is said that it is not to be published yet, if it is."""
     workings: bool = False
@@ -184,6 +186,7 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
         blocks=head.get("blocks") or {},
         date=begun,
         updated=updated,
+        tagged=settings["tags"].passage if head.get("tags") else None,
         draft=settings["draft"].key if head.get("draft") else None,
     )
 

@@ -94,3 +94,12 @@ def test_settings_that_do_not_stand_at_the_head_as_they_should_are_not_taken_for
 )
 def test_text_with_lines_and_colons_is_text(headlines, text: str) -> None:
     assert headlines(sheet=text) == []
+
+
+def test_tags_that_differ_in_capitals_are_shown_where_they_are_written(guide_at) -> None:
+    head = "---\ntitle: One\nsummary: None of edges\ntags:\n- corners\n- edges\n---\n"
+    block = "```moves m\nmoves: R U\ntags: first, Edges\n```\n"
+    guide = guide_at(index=f"{head}Text.\n", more=f"# More\n\n{block}")
+    (note,) = guide.notes
+    assert note.headline().startswith("content/more.md:5:14: note: “edges” and “Edges” are two tags")
+    assert note.hint == "write both one way: the other stands in content/index.md:6"
