@@ -124,6 +124,16 @@ def test_a_derivation_can_define_a_sequence_with_claims(guide_at, turned, cube3)
     assert guide.sequences["pair"].effect.permutation == turned("[F E F2 E2 F E, U]", cube3)
 
 
+def test_its_sequence_shows_in_colour_what_its_claims_do_to_pieces(guide_at, cube3) -> None:
+    steps = "steps:\n- turn: F E F2 E2 F E U E' F' E2 F2 E' F' U'\n"
+    text = f"```derivation x\nnames: pair\nguard: D\nwatch: UF\n{{}}{steps}```\n"
+    claims = "claims:\n- flips UF and UR\n- keeps D\n"
+    alone, claimed = (guide_at(index=text.format(each)).sequences["pair"] for each in ("", claims))
+    assert "UR" not in {cube3.pieces[index].name for index in alone.shown.focus}
+    more = claimed.shown.focus - alone.shown.focus
+    assert {cube3.pieces[index].name for index in more} == {"UR"}
+
+
 def test_it_leads_to_the_sequence_that_has_its_effect(guide_at) -> None:
     guide = guide_at(index=TURNED_OVER + "\n```moves lift-edge\nF E F2 E2 F E\n```\n")
     assert guide.blocks["index"][0].checked.same_as == ("lift-edge",)

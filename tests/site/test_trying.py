@@ -293,7 +293,7 @@ def test_turns_of_the_readers_own_are_right_if_all_claims_hold_of_them(
             "() => [...document.querySelectorAll('.followed li')].map(li => [li.textContent, li.className])"
         )
         assert page.evaluate(marked) == [["flips UF", ""], ["keeps U except UF", "holds"]]
-        assert state(page) == "1 of 2 claims about places hold. Everything is home."
+        assert state(page) == "1 of 2 claims about places holds. Everything is home."
         turn(page, "F")
         assert state(page).startswith("0 of 2 claims about places hold. ")
         page.get_by_role("button", name="Undo").click()

@@ -14,7 +14,7 @@ from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.moves import moves_block as moves
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.scope import Scope
-from sitegen.effects.claims import Claim
+from sitegen.effects.claims import Claim, Placing
 from sitegen.effects.effect import Effect
 from sitegen.effects.fares import HOME, state
 from sitegen.effects.piece_sets import Pieces
@@ -308,6 +308,9 @@ def _sequence(
     """The sequence that the derivation defines, its moves being the turns in full."""
     if not block.defines:
         return None
+    puzzle, focus = scope.puzzle, block.guard | block.watch
+    told = (claim for _, claim in block.claims if isinstance(claim, Placing))
+    claimed = {puzzle.piece_at(slot).index for claim in told for slot in claim.moved()}
     source = moves.MovesBlock(
         head=replace(block.head, name=block.defines),
         fields={key: field for key, field in block.fields.items() if key == "tags"},
@@ -315,7 +318,7 @@ def _sequence(
         tree=tree,
         claims=block.claims,
         marked=block.marked,
-        shown=replace(block.shown, focus=block.guard | block.watch or None),
+        shown=replace(block.shown, focus=focus | claimed if focus else None),
     )
     sequence = moves.check(source, replace(scope, trees={}), findings)
     return replace(sequence, derived_at=f"{Derivation.ANCHOR}-{block.name}")

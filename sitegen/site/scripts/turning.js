@@ -626,7 +626,7 @@
       .filter(([, some]) => some.length)
       .map(([kind, some]) => `${listed(some.map(([piece]) => of.names[piece]))} ${some.length > 1 ? "are" : "is"} ${kind}`);
     if (more > 0) told.push(`${more} more ${more > 1 ? "are" : "is"} not home`);
-    return `${home} of ${of.places.length} pieces are home; ${told.join("; ")}.`;
+    return `${home} of ${of.places.length} pieces ${home === 1 ? "is" : "are"} home; ${told.join("; ")}.`;
   }
 
   // Claims by single stickers: where each may come, which stays where nothing else is said.
@@ -661,7 +661,7 @@
       const right = claims.length ? hold.every(Boolean) : !away.length;
       state.classList.toggle("solved", right);
       const count = `${done.length} turn${done.length > 1 ? "s" : ""}. `, met = hold.filter(Boolean).length;
-      state.textContent = (claims.length ? `${met} of ${claims.length} claims about places hold. ` : "") +
+      state.textContent = (claims.length ? `${met} of ${claims.length} claims about places ${met === 1 ? "holds" : "hold"}. ` : "") +
         (right && done.length ? (claims.length ? "Found, in " : "Solved in ") + count : "") + inWords(of, away);
       if (right && done.length) reached();
     }
