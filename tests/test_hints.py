@@ -375,6 +375,10 @@ TABLE: dict[str, list[Row]] = {
         ),
         Row(block("derivation", "steps:", "- turn: R", "  set aside: UF"), ("  set aside: UF\n", "")),
         Row(
+            block("derivation", "steps:", "- turn: R", "- undo: R"),
+            ("turn: R\n- undo: R", "turn: R\n  as: first\n- undo: first"),
+        ),
+        Row(
             block("derivation", "steps:", "- turn: R", "- turn: D", "  set aside: UF"),
             ("- turn: D\n  set aside: UF", "  set aside: UF\n- turn: D"),
         ),
@@ -927,7 +931,10 @@ TOLD: list[tuple[dict[str, str], Told]] = [
             "content/index.md": "---\ntags: Edges\n---\nText.\n",
             "content/a.md": "---\ntags: edges\n---\nText.\n",
         },
-        Told("write both one way", {"content/a.md": "---\ntags: Edges\n---\nText.\n"}),
+        Told(
+            "write both one way: the other stands in content/a.md:2",
+            {"content/a.md": "---\ntags: Edges\n---\nText.\n"},
+        ),
     ),
     (
         {**DATED, "content/guide.yaml": ADDRESSED},

@@ -105,14 +105,14 @@ class UnknownSequence(Problem):
 
 
 def _instead(name: str, passage: Passage, known: list[str]) -> str:
-    stem = name.rstrip("0123456789")
+    stem, meant = name.rstrip("0123456789"), name.lower()  # names have no capitals
     if stem in known:
         return f"the sequence {stem} is repeated as (@{stem}){name.removeprefix(stem)}"
     if not known:
-        return f"no sequence has a name here: write out its moves, or name it in a block “moves {name}”"
+        return f"no sequence has a name here: write out its moves, or name it in a block “moves {meant}”"
     near = nearest(name, known)
     if not near:
-        return f"a sequence gets its name in the first line of its block, as in “moves {name}”"
+        return f"a sequence gets its name in the first line of its block, as in “moves {meant}”"
     # What is marked may be more than the name, such as the @ before it, or another text altogether.
     return f"is it {passage.text.replace(name, near[0]) if name in passage.text else near[0]}?"
 

@@ -188,6 +188,10 @@ def _undone(setting: Setting, before: list[WrittenStep]) -> Node:
     for step in before:
         if step.name == name:
             return Repeat(place, step.node, -1)
+    unnamed = [step.passage for step in before if not step.name and step.node.passage.text == name]
+    if unnamed:
+        hint = f"give the step in line {unnamed[0].line} a name by “as: …”, and write that here"
+        raise Problem("a step is undone by its name, and this is what one turns", place, hint)
     names = [step.name for step in before if step.name]
     hint = f"steps with names so far: {', '.join(names)}" if names else "a step gets a name by “as: …”"
     raise Problem(f"no step before this one is named {name}", place, f"{hint}; or undo all")

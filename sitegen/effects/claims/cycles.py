@@ -6,10 +6,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from sitegen.effects.claims.claim import (
+    ANY_ORIENTATION,
     Asked,
     Placing,
     Reading,
@@ -43,7 +44,10 @@ class Cycles(Placing):
 
     def fault(self, case: Subject) -> str:
         wrong = [(a, b) for a, b in self._steps if not self._goes(a, b, case)]
-        return "; ".join(self._instead(a, b, case) for a, b in wrong)
+        told = [self._instead(a, b, case) for a, b in wrong]
+        if wrong and self.oriented and not replace(self, oriented=False).fault(case):
+            told.append(f"it is so {ANY_ORIENTATION}")
+        return "; ".join(told)
 
     def moved(self) -> Mapping[int, int]:
         at = self.puzzle.piece_at
