@@ -1,4 +1,4 @@
-"""How far two shades are apart to the eye: their distance in the colour space Oklab.
+"""How far two shades are apart to the eye: their distance in the colour space Oklab, and their contrast.
 
 Shades are written by number, as `#b02030`. Source: CSS Color Module Level 4, which defines Oklab (section 9),
 takes the distance there for the difference of two colours, and says that 0.02 of it is just noticeable
@@ -36,10 +36,25 @@ def difference(one: str, other: str) -> float:
     return dist(oklab(one), oklab(other))
 
 
+def contrast(one: str, other: str) -> float:
+    """The contrast ratio of WCAG 2.2 (1.4.3): 1 for one shade, 21 from black to white."""
+    dark, light = sorted(map(_luminance, (one, other)))
+    return (light + 0.05) / (dark + 0.05)
+
+
+def _luminance(shade: str) -> float:
+    """Relative luminance, as WCAG 2.2 defines it."""
+    return sum(weight * light for weight, light in zip((0.2126, 0.7152, 0.0722), _lights(shade), strict=True))
+
+
 def oklab(shade: str) -> tuple[float, ...]:
     """Lightness from 0 to 1, from green to red, and from blue to yellow."""
-    light = [_linear(int(shade[at : at + 2], 16) / 255) for at in (1, 3, 5)]
-    return _times(TO_OKLAB, map(cbrt, _times(TO_CONES, light)))
+    return _times(TO_OKLAB, map(cbrt, _times(TO_CONES, _lights(shade))))
+
+
+def _lights(shade: str) -> list[float]:
+    """The light of its red, green and blue."""
+    return [_linear(int(shade[at : at + 2], 16) / 255) for at in (1, 3, 5)]
 
 
 def _linear(channel: float) -> float:

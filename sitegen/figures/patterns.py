@@ -11,6 +11,7 @@ from functools import lru_cache
 from math import ceil, cos, hypot, radians, sin
 
 from sitegen.figures import plane as page
+from sitegen.figures.difference import contrast
 from sitegen.figures.path_text import Command, line
 from sitegen.figures.plane import Point, Shape
 from sitegen.figures.style import COLOURS, LIGHT
@@ -73,17 +74,8 @@ def width(unit: float) -> int:
 
 def pale(colour: str) -> bool:
     """Whether strokes on this colour are light, since dark ones would stand out less."""
-    below = _luminance(COLOURS[colour])
-    light, dark = (_luminance(LIGHT[ink]) for ink in ("figure-hatch-pale", "figure-hatch"))
-    # The contrast ratio of WCAG 2.2.
-    return (light + 0.05) / (below + 0.05) > (below + 0.05) / (dark + 0.05)
-
-
-def _luminance(shade: str) -> float:
-    """Relative luminance, as WCAG 2.2 defines it."""
-    channels = (int(shade[i : i + 2], 16) / 255 for i in (1, 3, 5))
-    linear = (v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4 for v in channels)
-    return sum(weight * v for weight, v in zip((0.2126, 0.7152, 0.0722), linear, strict=True))
+    light, dark = (contrast(COLOURS[colour], LIGHT[ink]) for ink in ("figure-hatch-pale", "figure-hatch"))
+    return light > dark
 
 
 @lru_cache(maxsize=2**12)

@@ -24,6 +24,7 @@ from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.looks import refuse_looks
 from sitegen.site.output import RECORD, NewSite, OutputError, alone, recorded, replace_site, replaced
 from sitegen.site.pdf import PdfRenderer, made_here, page_count, unchanged
+from sitegen.site.readable import hard_to_read
 from sitegen.site.record import DRAFTS, MadePart, Record, inputs_of, last, remember
 from sitegen.site.render import Site, SitePart, render_parts, render_site, told_by_template
 from sitegen.site.theme import load_theme
@@ -170,7 +171,7 @@ def _put(
         inputs=_as_read(inputs, guide.folder),
         pages={} if guide.problems else known_pages(guide),
         sequences=len(guide.sequences),
-        notes=tuple(map(str, (*guide.notes, *_unpictured(guide.config)))),
+        notes=tuple(map(str, (*guide.notes, *hard_to_read(site.theme), *_unpictured(guide.config)))),
         parts=parts,
         files=new.files,
     )
@@ -241,7 +242,7 @@ def check(folder: Path, progress: Progress = quiet) -> Guide:
     site = _site(read_guide(folder, progress), folder, False)
     for _ in render_site(site, progress):
         pass
-    return site.guide
+    return replace(site.guide, notes=(*site.guide.notes, *hard_to_read(site.theme)))
 
 
 def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> Handouts:

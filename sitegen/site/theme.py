@@ -78,6 +78,10 @@ class Theme:
         found = {f"{FILES}/{name}": path for name, path in sorted(self._files.items())}
         return {name: self._text(path) for name, path in found.items() if name.endswith(ending)}
 
+    def has_written(self, path: str) -> bool:
+        """Whether a file that is published is an author's own, and not one that ships."""
+        return not self._files[path.removeprefix(f"{FILES}/")].is_relative_to(shipped())
+
     def templates(self, ours: bool = True) -> list[Passage]:
         """Its own and those that it is based on, as texts; those that ship only where `ours` says so."""
         folders = (folder for folder in self.folders if ours or folder.parent != shipped())
