@@ -260,7 +260,7 @@ def test_a_sheet_of_exercises_has_a_line_for_a_name_and_asks_in_words(output) ->
     main = read(output, "exercises.html")
     assert of_class(main, "p", "name-line")[0].text == "Name Date"
     prompts = [prompt for prompt, _, _ in asked(output)]
-    assert [int(prompt.split()[0]) for prompt in prompts] == [1, 2, 3, 1, 2, 3, 4]
+    assert [int(prompt.split()[0]) for prompt in prompts] == [1, 2, 3, 4, 5, 6, 7]
     assert all(prompt.endswith("Set it up and put it right.") for prompt in prompts[:3])
     assert {prompt.split(maxsplit=1)[1] for prompt in prompts[3:]} == {
         "Draw an arrow or a mark for each piece that changes.",

@@ -103,7 +103,7 @@ def _near(tokens: Tokenizer, kinds: Iterable[str]) -> str:
 def _further(problem: Problem, tokens: Tokenizer) -> Problem | None:
     """What to say instead where what cannot be read begins a further claim, joined to the one before."""
     joint = JOINT.search(tokens.text, 0, problem.passage.start - tokens.passage.start)
-    if not joint or not any(problem.passage.text.split()[:1] == [verb] for verb in VERBS):
+    if not joint or problem.passage.text not in VERBS:
         return None
     place = tokens.passage.part(*joint.span(1))
     return Problem(f"a further claim stands behind “{place.text}”", place, _part_off(place.text))
