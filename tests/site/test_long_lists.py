@@ -343,6 +343,25 @@ def test_a_filter_reaches_across_the_parts_of_a_table_and_leads_to_what_it_finds
     page.context.close()
 
 
+def test_what_a_reader_enters_while_other_pages_are_looked_through_stays(
+    browser: Browser, many: Path
+) -> None:
+    page = browser.new_context(offline=True).new_page()
+    page.goto((many / "effects/2.html").as_uri())
+    # The other pages come when they are told to.
+    page.evaluate(
+        "() => { window.late = []; const { loaded } = turning; turning.loaded = (...all) =>"
+        " new Promise((go) => { late.push(go) }).then(() => loaded(...all)); }"
+    )
+    field = page.get_by_label("Turns, at most")
+    field.focus()
+    page.keyboard.type("2")
+    assert page.evaluate("late.map((go) => go()).length") == 1
+    page.get_by_label("Puzzle").wait_for()  # which all rows of this page are alike in
+    expect(field).to_have_value("2")
+    page.context.close()
+
+
 def test_a_filter_says_where_it_cannot_look_through_other_pages(
     browser: Browser, many: Path, tmp_path: Path
 ) -> None:

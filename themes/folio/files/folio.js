@@ -118,15 +118,15 @@ function withFilters(place, table) {
       ({ others, hindered } = known);
       if (hindered) looking = null;
       offer();
-      take();
+      take(true);
       show();
     });
   }
 
-  // What the address asks for; nothing where it leads to a place on the page.
-  function take() {
+  // What the address asks for; nothing where it leads to a place on the page. What a reader has entered may be kept.
+  function take(keeping) {
     const said = location.hash.includes("=") ? new URLSearchParams(location.hash.slice(1)) : new URLSearchParams();
-    for (const [name, control] of controls) control.value = said.get(name) ?? "";
+    for (const [name, control] of controls) if (!keeping || !control.value) control.value = said.get(name) ?? "";
     for (const [, control] of controls) if (control.selectedIndex === -1) control.value = "";
     return [...said].length > 0;
   }
