@@ -133,6 +133,16 @@ def test_every_figure_says_in_words_what_it_shows(pages, name: str) -> None:
         assert svg.is_silent or svg.all("title")[0].text
 
 
+@pytest.mark.parametrize("name", PAGES)
+def test_a_place_for_the_switch_of_letters_is_where_figures_are(pages, name: str) -> None:
+    root = pages[name].root
+    assert len(root.all("span", class_="letters-switch")) == bool(root.all("svg", class_="puzzle"))
+
+
+def test_there_are_pages_with_figures_and_without(pages) -> None:
+    assert {bool(pages[name].root.all("svg", class_="puzzle")) for name in PAGES} == {True, False}
+
+
 def test_nothing_is_fetched_from_anywhere_else(site) -> None:
     for path in site.rglob("*"):
         if path.suffix in (".html", ".css", ".js"):

@@ -414,7 +414,7 @@
       set(on);
     } }, "Letters on stickers");
     set(kept.get("letters", "no") === "yes");
-    if (document.querySelector("main .puzzle")) document.querySelector(".guide-links")?.append(pressed);
+    document.querySelector(".letters-switch")?.append(pressed);
   }
 
   function lookOf(of, said) {
