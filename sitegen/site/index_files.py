@@ -30,7 +30,9 @@ FOLDER = "search"
 """Where the files are, beside the script."""
 INDEX = "what is searched through"
 """What all of it is called among the parts of the site."""
-PAGE, TITLED, HEADING, TERM, TAG, SEQUENCE = "page", "part", "heading", "term", "tag", "sequence"
+PAGE, TITLED, HEADING, TERM, TAG, SEQUENCE = "Page", "Part", "Heading", "Term", "Tag", "Sequence"
+IN_PLACE = {"derive": "derivation", "example": "worked example", "find": "sequences found"}
+"""What readers call a block that links lead to by another word."""
 AT_ONCE = 100
 """So many that may be found are in one file."""
 LONGEST = 16_000
@@ -44,6 +46,7 @@ class Findable:
     """Something that is found: what a reader sees of it, and by which terms."""
 
     kind: str
+    """What it is, as readers see it."""
     title: str
     url: str
     called: frozenset[str]
@@ -51,7 +54,7 @@ class Findable:
     beside: frozenset[str] = frozenset()
     """All others."""
     about: str = ""
-    """The page of a heading; the puzzle of a sequence where there are several."""
+    """Where a heading or a block is; of which puzzle a sequence is where there are several."""
     moves: str = ""
     spoken: str = ""
 
@@ -72,7 +75,7 @@ def finder() -> bytes:
 def index_files(guide: Guide) -> dict[str, str]:
     """All files by their paths below the folder of what pages load."""
     sequences = [*guide.sequences.values()]
-    found = [*_pages(guide), *_parts(guide), *_headings(guide), *_tags(guide)]
+    found = [*_pages(guide), *_parts(guide), *_headings(guide), *_blocks(guide), *_tags(guide)]
     first = len(found)
     found += (_sequence(each, len(guide.puzzles) > 1) for each in sequences)
     words = [*_in_runs(_postings(found))]
@@ -122,7 +125,18 @@ def _headings(guide: Guide) -> Iterator[Findable]:
         for heading in page.headings:
             url = f"{quote(page.url)}#{quote(heading.anchor)}"
             kind = TERM if heading.level == OF_TERMS else HEADING
-            yield Findable(kind, heading.text, url, _terms(heading.text), about=page.title)
+            yield Findable(kind, heading.text, url, _terms(heading.text), about=f"in {page.title}")
+
+
+def _blocks(guide: Guide) -> Iterator[Findable]:
+    """Blocks that have a name and are no sequences: these are found by more than what they are called."""
+    for page in guide.pages:
+        for block in (each.checked for each in guide.blocks[page.name]):
+            if block and block.name and not block.sequence:
+                kind = IN_PLACE.get(block.LINK, block.LINK).capitalize()
+                url = quote(block.url) or f"{quote(page.url)}#{quote(block.anchor)}"
+                called = _terms(block.title, block.name)
+                yield Findable(kind, block.title, url, called, about=f"in {page.title}")
 
 
 def _tags(guide: Guide) -> Iterator[Findable]:
@@ -138,7 +152,7 @@ def _sequence(sequence: MoveSequence, several: bool) -> Findable:
         url=quote(sequence.url),
         called=_terms(sequence.title, sequence.name),
         beside=_terms(puzzle.name, *sequence.tags) | terms_of(sequence),
-        about=puzzle.name if several else "",
+        about=f"of {puzzle.name}" if several else "",
         moves=without_links(sequence.moves),
         spoken=without_links(spoken_moves(sequence.moves, puzzle)),
     )

@@ -6,7 +6,6 @@
   const PARTS = new URL("search/", document.currentScript.src), SITE = new URL("../", document.currentScript.src);
   const MOST = 12, WIDEST = 8; // so many are listed; so many files are loaded for words that begin alike
   const CALLED = [8, 5], BESIDE = [3, 1]; // what the whole word counts, and the beginning of one
-  const KINDS = { page: "Page", part: "Part", heading: "Heading", term: "Term", tag: "Tag", sequence: "Sequence" };
   const HELP = "Words, turns as in R U R' U', or what they do, as in “flips two edges” or “keeps D”.";
 
   const place = document.querySelector(".finder");
@@ -214,9 +213,8 @@
   let asked = 0, answered = Promise.resolve();
 
   function hit({ kind, title, url, about, moves: written, spoken, why }) {
-    const what = about ? `${KINDS[kind]} ${kind === "sequence" ? "of" : "in"} ${about}` : KINDS[kind];
     return element("li", {}, element("a", { href: url },
-      element("span", { class: "called" }, title), " ", element("span", { class: "kind" }, what), " ",
+      element("span", { class: "called" }, title), " ", element("span", { class: "kind" }, about ? `${kind} ${about}` : kind), " ",
       element("code", { class: "moves", "aria-hidden": spoken ? "true" : false }, written ?? ""), element("span", { class: "heard" }, spoken ?? ""), " ",
       element("span", { class: "why" }, why)));
   }
