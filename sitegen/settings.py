@@ -7,7 +7,7 @@ keys, and not how the body of a block is taken apart.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 import yaml
@@ -26,6 +26,9 @@ YES_OR_NO = ("yes", "no")
 SIGN = re.compile(r"[-*+•‐‑‒–—−](?!\d)")
 """What some put before an item in place of a dash and a space."""
 WHOLE_QUOTED = re.compile(QUOTED, re.DOTALL)
+Within = Mapping[str, Collection[str]]
+"""Keys that stand below another one, by that."""
+NONE_WITHIN: Within = {}
 
 
 @dataclass(frozen=True)
@@ -177,10 +180,12 @@ def text_setting(key: Passage, passage: Passage) -> Setting:
     return Setting(key, passage, " ".join(passage.text.split()))
 
 
-def read_settings(passage: Passage, keys: tuple[str, ...], findings: Findings) -> dict[str, Setting]:
+def read_settings(
+    passage: Passage, keys: tuple[str, ...], findings: Findings, within: Within = NONE_WITHIN
+) -> dict[str, Setting]:
     """The settings of a YAML mapping by key; what is wrong with one goes to the findings.
 
-    Raises Problem where there are no settings to speak of.
+    `within` are keys that stand below one of these. Raises Problem where there are no settings to speak of.
     """
     try:
         node = node_of(passage)
@@ -193,9 +198,8 @@ def read_settings(passage: Passage, keys: tuple[str, ...], findings: Findings) -
         _refuse_tight(passage, keys)
         raise Problem("expected keys and values, as in “title: …”", passage, "write one key a line")
     pairs = [(_place(key, passage), value) for key, value in node.value]
-    return gather(
-        (findings.attempt(None, _setting, value, key, passage) for key, value in pairs), keys, findings
-    )
+    settings = (findings.attempt(None, _setting, value, key, passage) for key, value in pairs)
+    return gather(settings, keys, findings, within)
 
 
 def _refuse_tight(passage: Passage, keys: tuple[str, ...]) -> None:
@@ -232,7 +236,10 @@ def _place(node: yaml.Node, passage: Passage) -> Passage:
 
 
 def gather(
-    settings: Iterable[Setting | None], keys: tuple[str, ...], findings: Findings
+    settings: Iterable[Setting | None],
+    keys: tuple[str, ...],
+    findings: Findings,
+    within: Within = NONE_WITHIN,
 ) -> dict[str, Setting]:
     """Settings by key; keys that are unknown, stand twice or say nothing go to the findings."""
     found: dict[str, Setting] = {}
@@ -241,7 +248,7 @@ def gather(
             continue
         key = setting.key
         if key.text not in keys:
-            findings.add(unknown_key(key, keys))
+            findings.add(unknown_key(key, keys, within))
         elif key.text in found:
             findings.add(stands_twice(key))
         elif setting.is_empty:
@@ -263,8 +270,11 @@ def stands_twice(key: Passage) -> Problem:
     return Problem(f"the key “{key.text}” stands here twice", key, "write it once")
 
 
-def unknown_key(key: Passage, keys: tuple[str, ...]) -> Problem:
+def unknown_key(key: Passage, keys: tuple[str, ...], within: Within = NONE_WITHIN) -> Problem:
     hint = is_it(key.text.lower(), keys, NEAR) or "keys are " + ", ".join(keys)
+    for above, below in within.items():
+        if key.text.lower() in below:
+            hint = f"write it below “{above}:”, set in"
     return Problem(f"there is no key “{key.text}” here", key, hint)
 
 

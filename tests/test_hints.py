@@ -280,6 +280,10 @@ TABLE: dict[str, list[Row]] = {
         Row("[x](my page)\n", ("(my page)", "(<more.md>)")),
         Row("[x][meth]\n", ("[meth]\n", "[meth]\n\n[meth]: more.md\n")),
         Row("A note[^1]\n", ("[^1]", " (see there)")),
+        Row("A note[^notte]\n\n[^note]: A note.\n"),
+        Row("::: warn\nText\n:::\n"),
+        Row(":::: Notes\nText\n::::\n"),
+        Row("---\nmetrics: OBTM\n---\n", ("metrics", "blocks:\n  metrics")),
         Row("~~x~~\n", ("~~x~~", "x")),
         Row("** x**\n", ("** x", "**x")),
         Row("`x\n", ("`x", "`x`")),
@@ -546,6 +550,7 @@ TABLE: dict[str, list[Row]] = {
         Row(block("derivation", "steps:", "- say: x"), BELOW, gap="R", take="“(turn: …)”"),
     ],
     "guide.yaml": [
+        Row("title: T\nmetrics: OBTM\n", ("metrics", "blocks:\n  metrics")),
         Row('title: T\npages: [index, ""]\n', (', ""', "")),
         Row("title: A\nand B\nhtml: no\n", ("and B", "  and B")),
         Row("title: T\nhtml\npaper: A4\n", ("html", "html: no")),

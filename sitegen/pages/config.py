@@ -116,6 +116,7 @@ class Config:
 
 BLOCK_KEYS = ("view", "focus", "arrows", "letters", "tags", "effect", "metrics", "without")
 """What a guide or a page may say for all its blocks that have such a key."""
+WITHIN = {"blocks": BLOCK_KEYS}
 UNKNOWN: Mapping[str, Any] = {"puzzle": "", "html": True}
 """What stands for a setting while nobody knows what it says, so that nothing is told that only follows: no
 puzzle, for pages that name none themselves; and HTML is HTML, since whoever writes that key has some."""
@@ -141,7 +142,7 @@ def settled(folder: Path, unsaved: Unsaved = ALL_SAVED) -> Config:
     findings = Findings()
     puzzles = own_puzzles(folder, unsaved)
     try:
-        settings = read_settings(source.passage(), KEYS, findings)
+        settings = read_settings(source.passage(), KEYS, findings, WITHIN)
     except Problem as problem:
         raise Problems([problem, *puzzles.problems]) from None
     unknown = doubted(findings, KEYS)

@@ -14,7 +14,8 @@ from markdown_it.common.utils import normalizeReference
 from markdown_it.token import Token
 
 from sitegen.pages.markdown import BARE, BOXES, CELLS, OTHER, Prose, stretch_of
-from sitegen.problems import Passage, Problem
+from sitegen.problems import Passage, Problem, is_it, nearest
+from sitegen.settings import NEAR
 
 IN_SQUARE = r"(?:[^\[\]]|\[[^\[\]]*\])*"
 IN_ROUND = r"(?:[^()]|\([^()]*\))*"
@@ -79,10 +80,6 @@ SAID = {
         f"nothing ends the code that begins here, and this is {ESCAPED}",
         "write as many backticks behind it as before it, or \\` for one that is to be seen",
     ),
-    "colons": (
-        f"this begins and ends no box: it is {ESCAPED}",
-        f"write ::: and {' or '.join(BOXES)}, and ::: at its end; or \\: for a colon that is to be seen",
-    ),
     "kind": (
         f"a quotation is of no kind: this is {ESCAPED}",
         "say it in words, as in **Note:**, or write \\[ for a bracket that is to be seen",
@@ -117,6 +114,8 @@ def literal_problems(prose: Prose, labels: Collection[str] = ()) -> Iterator[Pro
 
     `labels` are those of the page for which lines say where links lead.
     """
+    footnotes = [each.label for each, _ in prose.footnotes]
+    misnamed = False
     for token, bare, inside in _bare_texts(prose):
         found = [*SIGNS.finditer(bare), *(LINES.finditer(bare) if inside in LINED else ())]
         found += [each for each in SHORT.finditer(bare) if normalizeReference(each["known"]) in labels]
@@ -129,6 +128,13 @@ def literal_problems(prose: Prose, labels: Collection[str] = ()) -> Iterator[Pro
             elif each.lastgroup == "footnote" and prose.within_block:
                 hint = "put it into the text about the block, or write \\[ for a [ to be seen"
                 yield Problem(f"what a block says has no footnotes: this is {ESCAPED}", place, hint)
+            elif each.lastgroup == "footnote":
+                yield _no_footnote(each.group(), footnotes, place)
+            elif each.lastgroup == "colons":
+                name = each.group().strip(": ")
+                if name or not misnamed:
+                    yield _no_box(name, place)
+                misnamed = bool(name)
             elif problem := _meant(each, place):
                 yield problem
 
@@ -187,8 +193,6 @@ def _meant(found: re.Match[str], place: Passage) -> Problem | None:
             return Problem(f"a file in these brackets is no link: this is {ESCAPED}", place, hint)
         case "defines":
             return _no_definition(found, place)
-        case "footnote":
-            return _no_footnote(found.group(), place)
         case "reference":
             return _undefined(found, place)
         case "short":
@@ -203,11 +207,23 @@ def _not_taken(text: str, place: Passage) -> Problem:
     return Problem(f"this takes no line of the page for where it leads, and is {ESCAPED}", place, hint)
 
 
-def _no_footnote(text: str, place: Passage) -> Problem:
-    """What is wrong with a sign for a footnote that leads to none; blocks have none of their own."""
+def _no_box(name: str, place: Passage) -> Problem:
+    """What is wrong with colons; those that end a box whose kind is misspelt are not told of."""
+    signs = place.text[: len(place.text) - len(place.text.lstrip(":"))]
+    near, kinds = nearest(name.lower(), BOXES, NEAR), " or ".join(BOXES)
+    hint = f"write {signs} and {kinds}, and {signs} at its end; or \\: for a colon that is to be seen"
+    hint = f"is it {signs} {near[0]}?" if near else hint
+    return Problem(f"this begins and ends no box: it is {ESCAPED}", place, hint)
+
+
+def _no_footnote(text: str, known: Collection[str], place: Passage) -> Problem:
+    """What is wrong with a sign for a footnote that leads to none; `known` are those that the page has."""
     says = re.sub(r"[\[\]^]", "", text)
+    near = is_it(f"[^{says}]", [f"[^{label}]" for label in known], NEAR)
     label = says if re.fullmatch(r"[\w-]+", says) else "1"
-    hint = f"write [^{label}], and on its page a line “[^{label}]: …” that says it, or \\[ for a [ to be seen"
+    hint = near or (
+        f"write [^{label}], and on its page a line “[^{label}]: …” that says it, or \\[ for a [ to be seen"
+    )
     return Problem(f"no footnote is called so: this is {ESCAPED}", place, hint)
 
 

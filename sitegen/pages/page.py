@@ -11,7 +11,7 @@ from itertools import chain, count, islice, takewhile
 from pathlib import PurePosixPath
 from typing import Any
 
-from sitegen.pages.config import CHOICES, FIGURE_NUMBERS, Config, for_blocks
+from sitegen.pages.config import CHOICES, FIGURE_NUMBERS, WITHIN, Config, for_blocks
 from sitegen.pages.definition_lists import TERM
 from sitegen.pages.footnotes import places
 from sitegen.pages.markdown import Prose, page_prose, plain_text, slug
@@ -152,7 +152,7 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
     unknown: set[str] = set()
     if front:
         head_passage = source.passage(*front.span("yaml"))
-        settings = told.attempt({}, read_settings, head_passage, KEYS, told)
+        settings = told.attempt({}, read_settings, head_passage, KEYS, told, WITHIN)
         findings.problems += told.problems
         unknown = doubted(told, KEYS)
         if told.problems and not settings:

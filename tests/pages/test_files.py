@@ -190,7 +190,7 @@ def test_a_blank_missing_behind_a_key_is_told_of(problems_of, head: str) -> None
 
 
 def test_a_key_that_is_far_from_all_others_is_told_which_there_are(problems_of) -> None:
-    (problem,) = problems_of("title: T\ntags: [x]\n")
+    (problem,) = problems_of("title: T\nkittens: [x]\n")
     assert problem.hint.startswith("keys are title, ")
 
 
