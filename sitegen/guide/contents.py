@@ -79,7 +79,7 @@ class Contents:
     def listed(self, page: Page | None) -> Listed:
         """What a page lists, or one that belongs to it; what belongs to none lists the beginning."""
         top = self._top(page) if page else self.pages[0]
-        own = next(part for part in self.parts if any(entry.page is top for entry in part.entries))
+        own = self._part_of[top.name]
         return Listed(tuple(self._part(part, part is own, top, page) for part in self.parts), not self.cut)
 
     def _part(self, part: ContentsPart, own: bool, top: Page, page: Page | None) -> ContentsPart:
@@ -105,6 +105,11 @@ class Contents:
             *(entry.inside for entry in entries),
         )
         return {page.name: number for pages in lists for number, page in enumerate(pages)}
+
+    @cached_property
+    def _part_of(self) -> dict[str, ContentsPart]:
+        """The part of each page that is listed in one by itself, by its name."""
+        return {entry.page.name: part for part in self.parts for entry in part.entries}
 
     def _top(self, page: Page) -> Page:
         """The index page of a page's chapter, or the page itself where it is in none."""

@@ -6,6 +6,7 @@ import posixpath
 import re
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from functools import lru_cache, partial
 from html import escape
 from urllib.parse import SplitResult, quote, unquote, urlsplit
@@ -48,7 +49,12 @@ class Titles:
         """The page and the place to which a name leads, if that is a numbered figure without its own page."""
         gives = next(kind.gives for kind in KINDS.values() if scheme == kind.gives.LINK)
         anchor = "" if gives.page_of(name) else gives.anchor_of(name)
-        return next((page for page, numbers in self.figures.items() if anchor in numbers), ""), anchor
+        return self._numbered.get(anchor, ""), anchor
+
+    @cached_property
+    def _numbered(self) -> Mapping[str, str]:
+        """The page of each numbered figure, by its place there: a block's name is that of no other."""
+        return {anchor: page for page, numbers in self.figures.items() for anchor in numbers}
 
     def _figure(self, there: str, anchor: str, page: str) -> str:
         number = self.figures.get(there, {}).get(anchor)

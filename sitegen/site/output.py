@@ -119,6 +119,7 @@ class NewSite:
         self.kept: list[str] = []
         """The files that were published once, have been changed since, and are the author's now."""
         self._output, self._beside = output, beside
+        self._is_first = not output.exists()
         self._ours = recorded(output)
         self._old: dict[str, str] = {}
         beside.mkdir()
@@ -203,6 +204,8 @@ class NewSite:
 
     def _digest(self, name: str) -> str:
         """That of a file in the old site; empty for none, and for what cannot be read."""
+        if self._is_first:
+            return ""
         if name not in self._old:
             try:
                 self._old[name] = sha256(content_of(self._output, name)).hexdigest()
