@@ -6,8 +6,7 @@ import posixpath
 import re
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
-from functools import lru_cache, partial
+from functools import cached_property, lru_cache, partial
 from html import escape
 from urllib.parse import SplitResult, quote, unquote, urlsplit
 
