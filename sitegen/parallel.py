@@ -60,6 +60,11 @@ def _elsewhere(work: Callable[[T], Any], parts: Sequence[T]) -> Iterator[tuple[i
                     done, waiting = wait(waiting, return_when=FIRST_COMPLETED)
                     waiting |= {executor.submit(_one, number) for number in islice(numbers, len(done))}
                     yield from (each.result() for each in done)
+            except BaseException:
+                # What they are still at is of use to nobody, and may take long.
+                for process in multiprocessing.active_children():
+                    process.terminate()
+                raise
             finally:
                 executor.shutdown(cancel_futures=True)
     except (_Failed, BrokenProcessPool, OSError, ImportError):

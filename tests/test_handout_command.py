@@ -17,6 +17,7 @@ from running import run
 from sample_guide import write_guide
 from sample_sheets import SEQUENCES, needs_printer, papers, pdf_reader
 
+from sitegen import parallel
 from sitegen.site import pdf as pdf_module
 from sitegen.site.publish import handout
 from sitegen.statuses import MISUSE
@@ -55,7 +56,8 @@ GUIDE: dict[str, str | bytes] = {
 def _each_page_printed_once() -> Iterator[None]:
     """These tests ask which sheets are printed, and where they go: the same page is not set anew for each.
 
-    That it gives the same bytes each time is for `site/test_pdf.py` to see.
+    What is remembered is remembered in one process. That it gives the same bytes each time, on however many
+    cores, is for `site/test_pdf.py` to see.
     """
     usual, known = pdf_module.PdfRenderer.pdf, dict[tuple[object, ...], bytes]()
 
@@ -68,6 +70,7 @@ def _each_page_printed_once() -> Iterator[None]:
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(pdf_module.PdfRenderer, "pdf", remembered)
+        patch.setattr(parallel, "cores", lambda: 1)
         yield
 
 
@@ -479,10 +482,10 @@ def without_printer(monkeypatch, error: Exception) -> None:
     """As if loading WeasyPrint ended so."""
     load = builtins.__import__
 
-    def loading(name: str, *arguments: Any) -> Any:
+    def loading(name: str, *arguments: Any, **options: Any) -> Any:
         if name.partition(".")[0] == "weasyprint":
             raise error
-        return load(name, *arguments)
+        return load(name, *arguments, **options)
 
     monkeypatch.setattr(builtins, "__import__", loading)
 

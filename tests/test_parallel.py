@@ -91,7 +91,7 @@ from sitegen import parallel
 parallel.cores = lambda: 2
 
 def work(part):
-    time.sleep(0.05)
+    time.sleep(LONG if part > 1 else 0.05)
     return part
 
 for part in parallel.on_all_cores(work, range(1000)):
@@ -99,9 +99,10 @@ for part in parallel.on_all_cores(work, range(1000)):
 """
 
 
-def test_an_interrupt_ends_every_process() -> None:
+@pytest.mark.parametrize("seconds", [0.05, 60])
+def test_an_interrupt_ends_every_process_whatever_it_is_at(seconds: float) -> None:
     running = subprocess.Popen(
-        [sys.executable, "-c", INTERRUPTED],
+        [sys.executable, "-c", f"LONG = {seconds}{INTERRUPTED}"],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,

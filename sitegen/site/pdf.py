@@ -6,10 +6,10 @@ Needs the extra `pdf`, and the library of the system that WeasyPrint sets text w
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from hashlib import sha256
 from io import BytesIO
 from mimetypes import guess_type
@@ -21,6 +21,7 @@ from xml.etree.ElementTree import Element, SubElement
 from sitegen.figures.draw import SVG
 from sitegen.folders import content_of
 from sitegen.guide.printed import Printed
+from sitegen.parallel import on_all_cores
 from sitegen.site.render import Site, told_by_template
 
 FORMAT = 4
@@ -62,6 +63,13 @@ class PdfRenderer:
             cause = str(error).split("\n")[0]
             raise NoPdfRenderer(f"WeasyPrint cannot be loaded ({cause}): {SYSTEM}") from None
         self._html: Any = weasyprint.HTML
+
+    def pdfs(self, site: Site, sheets: Sequence[Printed]) -> Iterator[tuple[str, bytes]]:
+        """The PDF of each sheet by its path in the guide's folder, in any order."""
+        return on_all_cores(partial(self._placed, site), sheets, few=2)
+
+    def _placed(self, site: Site, sheet: Printed) -> tuple[str, bytes]:
+        return sheet.file, self.pdf(site, sheet)
 
     def pdf(self, site: Site, sheet: Printed) -> bytes:
         """Tagged, with title and bookmarks, all fonts embedded; the same bytes from the same page."""

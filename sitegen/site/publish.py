@@ -267,8 +267,7 @@ def _handout(folder: Path, variants: str, progress: Progress) -> Handouts:
     renderer = PdfRenderer()
     made = unchanged(_there(site, folder), site, folder)
     missing = [sheet for sheet in wanted if sheet.file not in made]
-    for sheet in progress(missing, len(missing), "Printing"):
-        made[sheet.file] = renderer.pdf(site, sheet)
+    made |= progress(renderer.pdfs(site, missing), len(missing), "Printing")
     with replaced(folder / OUTPUT) as new:
         _put(site, made, inputs, new, progress)
     _put_aside(folder, made)

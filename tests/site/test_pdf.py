@@ -9,6 +9,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from pathlib import Path
+from shutil import rmtree
 from typing import Any
 
 import pytest
@@ -16,6 +17,7 @@ from sample_guide import SQUARE, write_guide
 from sample_methods import CORNER_STAGES, SMALL_CUBE, moves_blocks
 from sample_sheets import ADDRESS, needs_printer, papers, pdf_reader, sheet_guide, structure
 
+from sitegen import parallel
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import printed as printed_of
 from sitegen.site.pdf import PdfRenderer
@@ -205,6 +207,29 @@ def test_the_same_guide_gives_the_same_bytes_in_another_process_and_time_zone(tm
     subprocess.run([sys.executable, "-c", MAKE, str(tmp_path)], env=environment, check=True, timeout=120)
     for name, pdf in pdfs.items():
         assert (tmp_path / "output" / name).read_bytes() == pdf, name
+
+
+@pytest.mark.skipif(not parallel.FORKS, reason="here no process is started as a copy of another")
+def test_sheets_printed_on_two_cores_are_those_printed_on_one(tmp_path, monkeypatch) -> None:
+    sheets = {f"content/sheet-{name}.md": f"{SHEET}{name}\n" for name in "abc"}
+    folder = write_guide(
+        tmp_path, {"content/guide.yaml": "title: T\n", "content/index.md": "Home.\n", **sheets}
+    )
+    made, usual = [], PdfRenderer.pdf
+
+    def noted(renderer: PdfRenderer, site: Site, sheet: Any) -> bytes:
+        (tmp_path / f"in {os.getpid()}").touch()
+        return usual(renderer, site, sheet)
+
+    monkeypatch.setattr(PdfRenderer, "pdf", noted)
+    for cores in (1, 2):
+        monkeypatch.setattr(parallel, "cores", lambda cores=cores: cores)
+        rmtree(folder / "output", ignore_errors=True)
+        handout(folder)
+        made.append({path.name: path.read_bytes() for path in (folder / "output").glob("*.pdf")})
+    assert len(made[0]) == len(sheets)
+    assert made[1] == made[0]
+    assert len({*tmp_path.glob("in *")} - {tmp_path / f"in {os.getpid()}"}) in (1, 2)
 
 
 def test_the_same_page_gives_the_same_bytes_again(tmp_path) -> None:
