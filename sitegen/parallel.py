@@ -10,8 +10,9 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from itertools import islice
-from threading import current_thread, main_thread
+from threading import Thread, current_thread, main_thread
 from typing import Any, TypeVar
 
 T = TypeVar("T")
@@ -53,7 +54,10 @@ def _elsewhere(work: Callable[[T], Any], parts: Sequence[T]) -> Iterator[tuple[i
     numbers = iter(range(len(parts)))
     forking = multiprocessing.get_context("fork")
     try:
-        with ProcessPoolExecutor(cores(), forking, _begin, (work, parts)) as executor:
+        with (
+            _lifeline() as line,
+            ProcessPoolExecutor(cores(), forking, _begin, (line, work, parts)) as executor,
+        ):
             try:
                 waiting = {executor.submit(_one, number) for number in islice(numbers, AHEAD * cores())}
                 while waiting:
@@ -71,17 +75,37 @@ def _elsewhere(work: Callable[[T], Any], parts: Sequence[T]) -> Iterator[tuple[i
         return
 
 
+@contextmanager
+def _lifeline() -> Iterator[tuple[int, int]]:
+    """A pipe that this process alone keeps open for writing: it closes with it, however it ends."""
+    line = os.pipe()
+    try:
+        yield line
+    finally:
+        for end in line:
+            os.close(end)
+
+
 class _Failed(Exception):
     """A part raised something, whatever it is."""
 
 
-def _begin(work: Callable[[T], Any], parts: Sequence[T]) -> None:
+def _begin(line: tuple[int, int], work: Callable[[T], Any], parts: Sequence[T]) -> None:
     """In a process that was started for it, before the first part."""
     global _job
+    reading, writing = line
+    os.close(writing)
+    Thread(target=_end_with, args=(reading,), daemon=True).start()
     # What came with the process is of use to its end: whoever looks for what is of none need not look there.
     gc.freeze()
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     _job = work, parts
+
+
+def _end_with(reading: int) -> None:
+    """Ends this process as soon as the one is gone that started it: nobody would ever send it home."""
+    os.read(reading, 1)
+    os._exit(1)
 
 
 def _one(number: int) -> tuple[int, Any]:

@@ -99,8 +99,8 @@ for part in parallel.on_all_cores(work, range(1000)):
 """
 
 
-@pytest.mark.parametrize("seconds", [0.05, 60])
-def test_an_interrupt_ends_every_process_whatever_it_is_at(seconds: float) -> None:
+def begun(seconds: float) -> subprocess.Popen[str]:
+    """A process that is at work with others, each part but the first two taking so long."""
     running = subprocess.Popen(
         [sys.executable, "-c", f"LONG = {seconds}{INTERRUPTED}"],
         stdout=subprocess.PIPE,
@@ -110,11 +110,25 @@ def test_an_interrupt_ends_every_process_whatever_it_is_at(seconds: float) -> No
     )
     assert running.stdout is not None
     running.stdout.readline()
-    begun = monotonic()
+    return running
+
+
+@pytest.mark.parametrize("seconds", [0.05, 60])
+def test_an_interrupt_ends_every_process_whatever_it_is_at(seconds: float) -> None:
+    running = begun(seconds)
+    start = monotonic()
     os.killpg(running.pid, signal.SIGINT)
     _, told = running.communicate(timeout=20)
-    assert monotonic() - begun < 10
+    assert monotonic() - start < 10
     assert told.count("Traceback") == 1
     assert told.rstrip().endswith("KeyboardInterrupt")
     with pytest.raises(ProcessLookupError):
         os.killpg(running.pid, 0)
+
+
+@pytest.mark.parametrize("by", [signal.SIGKILL, signal.SIGTERM, signal.SIGHUP])
+def test_no_process_is_left_behind_by_one_that_is_killed(by: signal.Signals) -> None:
+    running = begun(60)
+    running.send_signal(by)
+    assert running.wait(timeout=20) == -by
+    running.communicate(timeout=20)  # which whoever is left behind would keep open

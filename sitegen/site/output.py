@@ -11,6 +11,7 @@ from contextlib import contextmanager, suppress
 from hashlib import sha256
 from pathlib import Path, PurePosixPath
 from tempfile import mkdtemp
+from time import monotonic, sleep
 
 from sitegen.folders import content_of
 from sitegen.parallel import cores
@@ -27,6 +28,8 @@ WORKSHOP = ".turnfolio-"
 """How the name of a folder begins in which a site is made, beside the one that it will replace."""
 SITE, OLD, WHOSE = "site", "old", "whose.json"
 """What is in it: the new site, for a moment the old one, and a file that says for whom it was made."""
+PATIENCE = 0.5
+"""Seconds after which another command is at work."""
 NAMED = 3
 """So many files are named where something is wrong with several."""
 
@@ -43,14 +46,14 @@ class Busy(OutputError):
 def alone(folder: Path) -> Iterator[None]:
     """Keeps everybody else from publishing the guide in a folder. Raises Busy.
 
-    The system ends the lock with the process.
+    The system ends the lock with the process, and with those that it has started.
     """
     if fcntl is None:
         yield
         return
     handle = os.open(folder, os.O_RDONLY)
     try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        _lock(handle)
     except BlockingIOError:
         numbers = [number for place in _workshops(folder) if (number := _whose(place).get("process"))]
         who = f"process {numbers[0]}" if len(numbers) == 1 else "another command"
@@ -59,6 +62,18 @@ def alone(folder: Path) -> Iterator[None]:
         yield
     finally:
         os.close(handle)
+
+
+def _lock(handle: int) -> None:
+    """Locks a folder, as soon as what was started by a process that was killed has ended too."""
+    end = monotonic() + PATIENCE
+    while True:
+        try:
+            return fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            if monotonic() > end:
+                raise
+        sleep(PATIENCE / 20)
 
 
 def replace_site(output: Path, files: Iterable[tuple[str, bytes]]) -> int:

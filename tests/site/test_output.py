@@ -19,6 +19,7 @@ from sitegen.cli import main
 from sitegen.problems import Problems
 from sitegen.site import output as output_module
 from sitegen.site.output import (
+    PATIENCE,
     RECORD,
     WORKSHOP,
     Busy,
@@ -454,6 +455,17 @@ def test_the_record_names_what_was_written(site) -> None:
     assert json.loads((site / RECORD).read_text()) == {"files": digests}
 
 
+HOLDING = f"""
+import sys
+from pathlib import Path
+from time import sleep
+from sitegen.site.output import alone
+with alone(Path(sys.argv[1])):
+    print("locked", flush=True)
+    sleep({PATIENCE / 3})
+"""
+
+
 def test_a_second_publishing_at_the_same_time_is_refused_and_harms_nothing(site, monkeypatch) -> None:
     real = Path.write_bytes
     tried = []
@@ -472,6 +484,19 @@ def test_a_second_publishing_at_the_same_time_is_refused_and_harms_nothing(site,
     assert tried
     assert tree(site) == NEW
     assert nothing_left_beside(site)
+
+
+def test_the_last_of_a_publishing_that_was_killed_is_waited_for(site) -> None:
+    """Its processes end a moment after it, and have the lock until then."""
+    ending = subprocess.Popen(
+        [sys.executable, "-c", HOLDING, str(site.parent)], stdout=subprocess.PIPE, text=True
+    )
+    assert ending.stdout is not None
+    ending.stdout.readline()
+    with alone(site.parent):
+        replace_site(site, NEW.items())
+    ending.communicate()
+    assert tree(site) == NEW
 
 
 def test_a_file_name_with_a_strange_line_end_is_known_again(site) -> None:
