@@ -146,13 +146,17 @@ def _pieces(setting: Setting, puzzle: Puzzle) -> Pieces:
 
 
 def claims(
-    fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings
+    fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findings, own: str = ""
 ) -> tuple[tuple[Passage, Claim], ...]:
-    """The claims that can be read, and where they stand."""
+    """The claims that can be read, and where they stand; `own` is the name of the sequence they are about."""
     nothing: tuple[Setting, ...] = ()
     items = value(fields, "claims", Setting.as_lines, nothing, findings)
     found = [claim for item in items for claim in parse_claims(item.said, puzzle, findings)]
     findings.attempt(None, once, (passage for passage, _ in found))
+    for passage, claim in found:
+        if claim.says_nothing_of(own):
+            message = f"every sequence is the same as itself, and @{own} is this one"
+            findings.add(Problem(message, passage, "name another, or take the claim away"))
     return tuple(found)
 
 

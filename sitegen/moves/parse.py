@@ -29,6 +29,8 @@ RULES = {
     ",": r",",
     ":": r":",
     "reference": REFERENCE.pattern,
+    "times": r"[xX×*·]\s?[0-9]+['’′]?",
+    "hyphen": r"[-–—−](?:1(?![0-9]))?(?=\s|$)",
 }
 CLOSERS = {")": "(", "]": "["}
 PRIMES = "'’′"
@@ -40,7 +42,7 @@ SIGN_HINTS = {
     "@": REFERENCE_HINT,
     **dict.fromkeys('"“”„«»', QUOTATION_HINT),
     **dict.fromkeys("`´‘", PRIME_HINT),
-    **dict.fromkeys(".;-–—+/|*_·", NO_SIGN_HINT),
+    **dict.fromkeys(".;-–—−+/|*_·×", NO_SIGN_HINT),
     "²": "write 2 right behind the turn",
     "^": "take it away: a number of times stands right behind a group, as in (R U)3",
 }
@@ -119,9 +121,28 @@ def _repeat(body: Node, first: Token, tokens: Tokenizer) -> Node:
     number = tokens.read_tight("number")
     prime = tokens.read_tight("prime")
     if not number and not prime:
+        _refuse_times(tokens, first.start)
         return body
     count = tokens.number(number, LARGEST) if number else 1
     return Repeat(tokens.since(first.start), body, -count if prime else count)
+
+
+def _refuse_times(tokens: Tokenizer, start: int, of_turn: bool = False) -> None:
+    """Raises Problem where a sign for times follows what was read; behind a turn x turns the whole puzzle."""
+    of, is_tight = tokens.since(start), not tokens.text[: tokens.position][-1:].isspace()
+    times = tokens.check("times")
+    if times is None or (times.text[0] in "xX" and (of_turn or not is_tight)):
+        return
+    number = times.text[1:].strip()
+    hint = (
+        f"write ({of.text}){number}"
+        if of_turn and number.strip(PRIMES) != "2"
+        else f"write {of.text}{number}"
+    )
+    if times.text[0] in "xX":
+        hint += "; or leave a blank before what turns the whole puzzle"
+    tokens.read("times")
+    raise Problem("how often stands right behind what is done so often", tokens.since(start), hint)
 
 
 def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> SingleTurn:
@@ -140,6 +161,10 @@ def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> SingleTurn:
         _amount(number or (extra if extra.rule == "number" else None), prime, token, puzzle)
         hint = f"write {token.text}{(number or extra).text.strip(PRIMES)}'"
         raise Problem("the prime comes last and once", extra.passage, hint)
+    if not number and not prime:
+        if hyphen := tokens.read_tight("hyphen"):
+            raise Problem("a turn the other way has a prime", hyphen.passage, PRIME_HINT)
+        _refuse_times(tokens, token.start, of_turn=True)
     amount = _amount(number, prime, token, puzzle)
     return SingleTurn(passage, turn.by(-amount if prime else amount))
 
@@ -162,6 +187,8 @@ def _amount(number: Token | None, prime: Token | None, turn: Token, puzzle: Puzz
         written = amount_text(int(number.text) * (-1 if prime else 1), full) if less_than_round else ""
         message = f"{turn.text}{amount} is not a turn: after a turn comes 2, ' or nothing"
         hint = f"write {turn.text}{written}" if less_than_round else f"repeat as ({turn.text}){amount}"
+        if turn.text == "x":
+            hint += f"; a group is repeated as in (R U){amount}"
         raise Problem(message, number.passage, hint)
     return int(number.text)
 

@@ -111,7 +111,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> DerivationBlock:
         guard=keys.pieces(fields, "guard", puzzle, findings),
         watch=keys.pieces(fields, "watch", puzzle, findings),
         fails=keys.value(fields, "fails", Setting.as_yes, False, findings),
-        claims=keys.claims(fields, puzzle, findings),
+        claims=keys.claims(fields, puzzle, findings, defines),
         marked=keys.marked(fields, puzzle, findings),
         shown=keys.shown(fields, head, findings, view=""),
     )

@@ -82,7 +82,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> MovesBlock:
         tree=findings.attempt(NO_MOVES, parse_moves, written, puzzle),
         starts=findings.attempt(None, _starts, fields, puzzle),
         ends=keys.value(fields, "ends", lambda setting: setting.as_choice([SOLVED]), "", findings) == SOLVED,
-        claims=keys.claims(fields, puzzle, findings),
+        claims=keys.claims(fields, puzzle, findings, head.name),
         marked=keys.marked(fields, puzzle, findings),
         shown=keys.shown(fields, head, findings, view=""),
     )

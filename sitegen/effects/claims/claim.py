@@ -94,6 +94,10 @@ class Claim(ABC):
         """Turns of the whole puzzle by which a sequence may have to end for the claim to hold of it."""
         return [case.effect.turning_back]
 
+    def says_nothing_of(self, name: str) -> bool:
+        """Whether it is true of a sequence for no more than that this is its name."""
+        return False
+
     @property
     def unseen(self) -> str:
         """Why it cannot be seen to hold unless pieces are marked; empty where it can."""

@@ -40,6 +40,10 @@ class Related(Claim):
         look = reading.appearance
         return look(other) in map(look, self.images(one, reading.puzzle))
 
+    def says_nothing_of(self, name: str) -> bool:
+        """Whether it is said to be the same as itself; not all sequences undo or mirror themselves."""
+        return name == self.name and self.images is _same
+
     def asks(self, reading: Reading) -> Asked:
         images = self.images(self._named(reading.others), reading.puzzle)
         return {s.index: frozenset(image[s.index] for image in images) for s in reading.puzzle.stickers}
