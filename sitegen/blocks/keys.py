@@ -21,7 +21,7 @@ from sitegen.moves.tree import Node
 from sitegen.names import once
 from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence, Prose, inline_prose
-from sitegen.problems import Findings, Passage, Problem
+from sitegen.problems import Findings, Passage, Problem, shortened
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.settings import YES_OR_NO, Setting
 
@@ -91,11 +91,18 @@ NOTHING: Pieces = frozenset()
 T = TypeVar("T")
 
 
+LONGEST_NAME = 100
+"""So many characters, with what stands before and behind, are a file name on every system."""
+
+
 def check_name(name: str, place: Passage) -> None:
     """Raises Problem for what cannot be a name."""
     if not re.fullmatch(NAME, name):
         hint = "a name is small letters, digits and hyphens, as in lift-edge"
         raise Problem(f"“{name}” cannot be a name", place, hint)
+    if len(name) > LONGEST_NAME:
+        hint = f"a name has {LONGEST_NAME} characters at most, since files are called so"
+        raise Problem(f"“{shortened(name)}” is too long", place, hint)
     if RESERVED.fullmatch(name):
         # Its page would be a file of that name.
         raise Problem(f"{name} is the name of a device on some systems", place, "choose another name")

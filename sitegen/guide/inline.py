@@ -107,7 +107,7 @@ def _read(
         elif marked and marked.kind in (MOVES, *FIGURES) and not token.content.strip():
             message = f"there are no moves in this code, of which {mark(token)} says that it is moves"
             found.findings.add(Problem(message, passage, "write moves between the backticks"))
-        elif not marked and _reads_as_moves(token.content, scope.puzzle):
+        elif not marked and reads_as_moves(token.content, scope.puzzle):
             found.notes.append(_unmarked(token.content, passage))
         elif marked and marked.kind == MOVES:
             beside = passage
@@ -249,7 +249,7 @@ def _of_links(token: Token, passage: Passage) -> Iterator[Problem]:
         yield Problem(f"{listed([*others, *kinds])} says nothing of a link", passage, hint)
 
 
-def _reads_as_moves(text: str, puzzle: Puzzle) -> bool:
+def reads_as_moves(text: str, puzzle: Puzzle) -> bool:
     """Whether these are two turns or more. Letters side by side, as in UF, are rather a place."""
     if not re.search(r"[\s\[(]", text):
         return False

@@ -23,6 +23,7 @@ from sitegen.guide.proofread import (
     clashes,
     draft_notes,
     feed_notes,
+    fence_notes,
     html_notes,
     id_problems,
     link_problems,
@@ -118,6 +119,7 @@ def proofread(guide: Guide, found: Sequence[Problem]) -> Guide:
         notes=(
             *feed_notes(guide),
             *tag_notes(guide),
+            *fence_notes(guide),
             *html_notes(guide),
             *sign_notes(guide),
             *inline.notes,

@@ -12,6 +12,7 @@ from sitegen.blocks.block import UnknownBlock
 from sitegen.blocks.kinds import ASKING, KINDS, anchors
 from sitegen.blocks.method.method import Method, UnknownMethod
 from sitegen.guide.guide import EMBED, FILES, MADE, Guide
+from sitegen.guide.inline import reads_as_moves
 from sitegen.guide.links import UnknownPage, address_of, broken_links, value_place
 from sitegen.guide.printed import ANSWERS, OUTPUT, printed
 from sitegen.guide.selection import cards, case_sheets
@@ -19,13 +20,18 @@ from sitegen.guide.tags import TAG_FOLDER
 from sitegen.moves.references import UnknownSequence
 from sitegen.pages.footnotes import places
 from sitegen.pages.literal import ESCAPED, SUSPECTED, doubted_signs, literal_problems
-from sitegen.pages.markdown import html_shown, stretch_of
+from sitegen.pages.markdown import EXAMPLE, fences, html_shown, stretch_of
 from sitegen.pages.misread import Underlined
 from sitegen.pages.page import EXERCISES, HANDOUT, Page, StraySettings
 from sitegen.problems import Findings, Passage, Problem, Source
 
 KEPT = ("sequences", "methods", "effects", "isolating", TAG_FOLDER, FILES)
 """Folders that the site keeps to itself."""
+
+FENCE = "```"
+"""What blocks begin and end with."""
+OF_BLOCKS = re.compile(r"(?m)^(?:moves|claims|steps|stages):(?!\S)")
+"""A line that hardly anything has but a block."""
 
 
 def clashes(guide: Guide) -> Iterator[Problem]:
@@ -185,6 +191,22 @@ def tag_notes(guide: Guide) -> Iterator[Problem]:
         message = f"“{first}” and “{second}” are two tags, which differ in capitals only"
         hint = f"write both one way: the other stands in {there.source.name}:{there.line}"
         yield _note(message, [place], hint)
+
+
+def fence_notes(guide: Guide) -> Iterator[Problem]:
+    """Code of no kind that reads as moves or as a block; a longer fence says that it is only to be shown."""
+    for page in guide.read:
+        blocks = {block.fence.info.start for block in guide.blocks[page.name]}
+        for fence in fences(page.prose):
+            is_block = fence.info.start in blocks or fence.words[:1] == (EXAMPLE,)
+            if is_block or len(fence.token.markup) > len(FENCE):
+                continue
+            text = fence.body.text
+            if OF_BLOCKS.search(text) or (not fence.words and reads_as_moves(text.strip(), page.puzzle)):
+                hint = "begin it with ```moves and a name, or with four backticks if it is only to be shown"
+                place = fence.info if fence.words else fence.body.stripped()
+                message = "this reads as a block, and is shown as code that is not checked"
+                yield _note(message, [place], hint)
 
 
 def html_notes(guide: Guide) -> Iterator[Problem]:

@@ -9,7 +9,7 @@ import re
 from collections.abc import Collection, Iterable, Iterator
 from itertools import pairwise
 
-from markdown_it.common.normalize_url import validateLink
+from markdown_it.common.normalize_url import normalizeLink, validateLink
 from markdown_it.common.utils import normalizeReference
 from markdown_it.token import Token
 
@@ -176,7 +176,7 @@ def _meant(found: re.Match[str], place: Passage) -> Problem | None:
             hint = f"write “{signs} {text}”, or \\# for a # that is to be seen"
             return Problem(f"a heading has a blank behind its #: this is {ESCAPED}", place, hint)
         case "link":
-            return _blank_within(found, place) or _nested(found, place)
+            return _blank_within(found, place) or _nested(found, place) or _refused(found, place)
         case "open":
             hint = f"write ) behind ({found['begun']}, or \\[ for a bracket that is to be seen"
             return Problem(f"nothing ends this address, and this is {ESCAPED}", place, hint)
@@ -263,6 +263,16 @@ def _blank_within(found: re.Match[str], place: Passage) -> Problem | None:
         return Problem(message, place, f'write ({first} "{title}"), or ({first}) with its ) right behind it')
     hint = f"write (<{address}>{target['title'] or ''}), or %20 for each blank"
     return Problem(f"a blank stands in the address, so that this is {ESCAPED}", place, hint)
+
+
+def _refused(found: re.Match[str], place: Passage) -> Problem | None:
+    """What is wrong with a link that Markdown does not read for its address."""
+    to = TITLE.fullmatch(found["to"].strip())
+    address = to["address"].strip("<>") if to else ""
+    if validateLink(normalizeLink(address)):
+        return None
+    hint = "put what it leads to into content/ and write its file name, or \\[ for a [ to be seen"
+    return Problem(f"a page leads to no such address: this is {ESCAPED}", place, hint)
 
 
 def _nested(found: re.Match[str], place: Passage) -> Problem | None:

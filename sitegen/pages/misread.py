@@ -34,7 +34,14 @@ RULE = re.compile(r"(?=.*\|)(?=\|.*\||.*(?:--|–|—))(?=.*[-–—])[-–—|:
 """What stands below the head of a table."""
 ROW = re.compile(r"\|.*\|")
 SPACED_ROW = re.compile(r"\|\s.*\s\|\s.*\s\|")
+INTERRUPTING = {
+    "bullet_list_open": re.compile(r"[ \t>]*(?P<sign>\+)\s"),
+    "blockquote_open": re.compile(r"[ \t]*(?P<sign>>)\s+\d"),
+}
+"""What may be a plus, or a comparison, right below text."""
 LISTS, ENDS = ("bullet_list_open", "ordered_list_open"), ("bullet_list_close", "ordered_list_close")
+SENTENCE_ENDS = (".", "!", ":", ";", ",", "…")
+"""What a heading does not end with."""
 UNDERLINE = 3
 """So many signs at least, below a text of one line, are meant to make a heading of it."""
 
@@ -51,6 +58,8 @@ def misread_problems(prose: Prose) -> Iterator[Problem]:
             yield from [*_blanks(lines)] or [*_run_on(lines), *_no_table(lines)]
         elif one.type == "heading_open" and one.markup in ("-", "="):
             yield from _underlined(one, stretch_of(prose, one))
+        if one.type == "paragraph_close" and next_.type in INTERRUPTING:
+            yield from _interrupted(prose, next_)
         if next_.type == "inline":
             yield from _multiplied(next_, stretch_of(prose, next_))
     yield from _beside(prose)
@@ -123,7 +132,8 @@ def _no_table(lines: list[TextLine]) -> Iterator[Problem]:
 def _underlined(heading: Token, stretch: Passage) -> Iterator[Problem]:
     """A heading that is rather a paragraph, with a line below it."""
     *text, line = stretch.text.rstrip("\n").split("\n")
-    if len(text) > 1 or len(line.strip("> \t")) < UNDERLINE:
+    sentence = heading.markup == "-" and text[-1].rstrip().endswith(SENTENCE_ENDS)
+    if len(text) > 1 or len(line.strip("> \t")) < UNDERLINE or sentence:
         end = len(stretch.text.rstrip("\n"))
         place = stretch.part(end - len(line.lstrip("> \t")), end).stripped()
         level = "#" if heading.markup == "=" else "##"
@@ -176,6 +186,17 @@ def _set_in(prose: Prose, item: Token, above: Token) -> Problem:
     within = len(above.info) + 2
     hint = f"set it in by {within}, so that it is within the item above it, or as far as that one"
     return Problem("this is set in, and yet not within the item above it", place, hint)
+
+
+def _interrupted(prose: Prose, begins: Token) -> Iterator[Problem]:
+    """A sign at the begin of a line, right below text, which would not be seen and may well belong to it."""
+    first = begins.map[0] if begins.map else 0
+    line = prose.lines(first, first + 1)
+    found = INTERRUPTING[begins.type].match(line.text)
+    if found and first and prose.lines(first - 1, first).text.strip("> \t\n"):
+        place = line.part(*found.span("sign"))
+        hint = f"put an empty line above it if it is meant, or write \\{found['sign']} for the sign"
+        yield Problem("this sign would not be seen, and begins something of its own", place, hint)
 
 
 def _multiplied(token: Token, stretch: Passage) -> Iterator[Problem]:

@@ -37,6 +37,10 @@ FOOTNOTES = {
     EMPTY: ("this footnote says nothing", "write what it says behind [^{}]:"),
 }
 """What is wrong with a footnote, and what to do."""
+NEARLY_FENCE = re.compile(r"[ \t>]*(?P<signs>[`´'‘’\"“”]{2,})[ \t]*(?P<kind>[A-Za-z]+)(?:[ \t]+\S|[ \t]*\n)")
+"""What three backticks are taken for, and a block that begins and ends in one line."""
+SET_IN = re.compile(r"(?:[^\S\n]*\n)* {1,3}(?P<line>[^\s>+*#|~`:[-][^\n]*)")
+"""A line of text that is set in less far than what belongs to a footnote, behind empty lines."""
 MARKED = re.compile(r"`[^`\n]+`\{\.[^}\n]*\}")
 
 
@@ -53,9 +57,12 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
     for token in prose.tokens:
         stretch = stretch_of(prose, token)
         if token.type == "code_block":
-            message = "this block is set in so far that it is shown as code, and is not checked"
+            message = "this is set in so far that it is shown as code, and is not checked"
             hint = "set it out; to show it as it stands, put a fence of four backticks round it"
-            yield from (Problem(message, place, hint) for place in _blocks(stretch, kinds))
+            for place in [*_blocks(stretch, kinds), *_marks(stretch)]:
+                yield Problem(message, place, hint)
+        elif token.type == "paragraph_open":
+            yield from _nearly_block(stretch, kinds)
         elif token.type == "html_block":
             hint = "put an empty line between it and the HTML"
             for place in [*_blocks(stretch, kinds), *_marks(stretch)]:
@@ -79,6 +86,16 @@ def _unclosed(prose: Prose, token: Token) -> Iterator[Problem]:
         yield Problem("this box is not closed", begins, hint)
 
 
+def _nearly_block(stretch: Passage, kinds: Collection[str]) -> Iterator[Problem]:
+    """A paragraph that begins as a block would, but for its signs, or for the line that they end in."""
+    found = NEARLY_FENCE.match(stretch.text)
+    if found and found["kind"].lower() in kinds:
+        place = stretch.part(found.start("signs"), found.end("kind"))
+        begins = f"```{found['kind'].lower()}"
+        hint = f"write {begins} and a name in a line of its own, and below the block a line ```"
+        yield Problem("so this begins no block, and is not checked", place, hint)
+
+
 def _footnotes(prose: Prose) -> Iterator[Problem]:
     """Those that are not shown, or are not what they look like, and signs for them where none can be."""
     for each, place in prose.footnotes:
@@ -86,6 +103,11 @@ def _footnotes(prose: Prose) -> Iterator[Problem]:
             message, hint = FOOTNOTES[each.fault]
             first_line = place.part(0, len(place.text.partition("\n")[0]))
             yield Problem(message, first_line, hint.format(each.label))
+        else:
+            behind = prose.lines(each.lines[1], len(prose.line_starts))
+            if found := SET_IN.match(behind.text):
+                message = "this is set in, and yet not within the footnote above it"
+                yield Problem(message, behind.part(*found.span("line")), "set it in by four, or not at all")
     for place in _called_by_words(prose):
         yield Problem("this is no footnote: those are called by one word", place, "write one word in [^…]")
     for token, place in inline_tokens(prose):

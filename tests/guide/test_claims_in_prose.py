@@ -259,3 +259,38 @@ def test_a_claim_beside_a_position_is_about_moves_before_it_and_else_about_nothi
     assert problem.passage.text == "order 2"
     row = "| `R2`{.moves} | `@p`{.case} | `order 2`{.claim} |"
     assert problems_of(index=f"{table}{row}\n\n{position}") == []
+
+
+# Blocks that are none ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("fence", "place"),
+    [
+        ("```algorithm tool\nmoves: R U\nclaims: order 5\n```", "algorithm tool"),
+        ("```\nR U R' U'\n```", "R U R' U'"),
+        ("~~~\n[R, U]\n~~~", "[R, U]"),
+        ("- One\n\n  ```\n  R U\n  ```", "R U"),
+    ],
+)
+def test_code_that_reads_as_a_block_is_noted(guide_at, fence: str, place: str) -> None:
+    guide = guide_at(index=f"Text.\n\n{fence}\n")
+    (note,) = guide.notes
+    assert note.message == "note: this reads as a block, and is shown as code that is not checked"
+    assert note.passage.text == place
+
+
+@pytest.mark.parametrize(
+    "fence",
+    [
+        "````\nR U R' U'\n````",
+        "```sh\nturnfolio draw R\n```",
+        "```yaml\ntitle: T\n```",
+        "```\nUF\n```",
+        "```text\nclaims:1:1: no\n```",
+        "````example\n```moves a\nR U\n```\n````",
+        "```moves a\nmoves: R U\n```",
+    ],
+)
+def test_code_to_be_shown_and_blocks_are_not_noted(guide_at, fence: str) -> None:
+    assert not guide_at(index=f"Text.\n\n{fence}\n").notes
