@@ -459,6 +459,17 @@ TABLE: dict[str, list[Row]] = {
         Row(block("worked example", "title: T"), ("title: T", "moves: R")),
         Row(block("worked example", "moves: R", "position: 7"), LINE_AWAY),
         Row(block("worked example", "moves: R", "position: 7"), ("moves: R", "seed: 1")),
+        Row(
+            method("stage: A", "goal: UF placed", "using: any turns up to 4", "view: top"),
+            LINE,
+            take="“(view: .+?)”",
+        ),
+        Row(
+            method("stage: A", "goal: DF and DB home", "one by one: DF, DB", "using: any turns up to 5")
+            + block("worked example", "method: our-way", "view: top", "moves: R F B L D2"),
+            LINE,
+            take="“(view: .+?)”",
+        ),
         Row(PLACED + block("worked example", "title: T", "seed: 1"), LINE, take="“(method: …)”", gap="way"),
         Row(block("worked example", "seed: 1"), ("```worked", PYRAMID + "```worked"), of="pyraminx"),
         # Searches and exercises.

@@ -27,7 +27,7 @@ from sitegen.effects.effect import Effect
 from sitegen.effects.words import where
 from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.picture import Picture
-from sitegen.figures.views import all_round
+from sitegen.figures.views import all_round, in_sight
 from sitegen.methods.cases import TooMany
 from sitegen.methods.goals import Gained, gained
 from sitegen.methods.plan import Plan, Step
@@ -189,6 +189,8 @@ def check(block: WorkedBlock, scope: Scope, findings: Findings) -> WorkedExample
         found = scope.cache.recall(follows_from, dict, lambda: example_as_data(solve(plan, position), plan))
     except TooMany as error:
         raise too_many(error, method, plan) from None
+    parts = tuple(_parts(found["stages"], position, plan))
+    findings.problems += _unseen(block, parts)
     return WorkedExample(
         head=block.head,
         shown=block.shown,
@@ -198,13 +200,24 @@ def check(block: WorkedBlock, scope: Scope, findings: Findings) -> WorkedExample
         seed=None if block.moves else block.seed,
         number=block.number,
         position=_slots(position, plan),
-        parts=tuple(_parts(found["stages"], position, plan)),
+        parts=parts,
         stuck=_stuck(found, plan),
         in_full=found["moves"],
         length=found["length"],
         home=found["home"],
         refers_to=tuple(dict.fromkeys([*named_in([block.moves]), *refers_to(method)])),
     )
+
+
+def _unseen(block: WorkedBlock, parts: Iterable[PartShown]) -> Iterator[Problem]:
+    """A problem with a chosen view in whose figure of a step nothing is seen of what the step solves."""
+    puzzle, first = block.head.puzzle, block.shown.views[:1]
+    chosen = block.fields.get("view") or block.head.defaults.get("view")
+    steps = (step for part in parts if part.by_pieces for step in part.steps)
+    hidden = (step for step in steps if step.reached.new.isdisjoint(in_sight(puzzle, first)))
+    if chosen and (step := next(hidden, None)):
+        message = f"“{first[0]}” shows nothing of what is solved in the step {step.name}"
+        yield Problem(message, chosen.passage, f"write “view: {all_round(puzzle)}”")
 
 
 def _parts(stages: Iterable[Mapping[str, Any]], at: Permutation, plan: Plan) -> Iterator[PartShown]:

@@ -9,6 +9,7 @@ from functools import lru_cache, partial
 from sitegen.blocks import keys
 from sitegen.blocks.block import Head, WrittenBlock, named_in
 from sitegen.blocks.kind import Kind, PageRenderer, Values
+from sitegen.blocks.method.alike import better_view, shown_as_one
 from sitegen.blocks.method.case_figures import of_case
 from sitegen.blocks.method.goal_figures import legend_of, of_goal
 from sitegen.blocks.method.method import Method, StageShown, ToolShown
@@ -17,6 +18,7 @@ from sitegen.blocks.method.stages import APPLYING, STAGE_KEYS, STAGES_HINT, Writ
 from sitegen.blocks.method.tasks import task_of
 from sitegen.blocks.played import Played
 from sitegen.blocks.scope import Scope
+from sitegen.effects.words import listed
 from sitegen.figures.views import all_round
 from sitegen.methods.cases import TooMany
 from sitegen.methods.goals import gained
@@ -118,6 +120,7 @@ def check(block: MethodBlock, scope: Scope, findings: Findings) -> Method:
         findings.add(Problem("every case is covered", block.fields["open"].passage, hint))
     if not block.open:
         findings.problems += _missing(block, method)
+    findings.problems += _alike(block, method)
     if method.covered == method.cases and (number := found.trial.first_stuck):
         message = f"position {number} of seed {block.seed} is not solved, though every case is"
         findings.add(
@@ -153,6 +156,22 @@ def _stage(block: MethodBlock, plan: Plan, number: int, written: WrittenStage, f
 
 def _tool(tool: Tool, puzzle: Puzzle) -> ToolShown:
     return ToolShown(tool.text, Played(puzzle=puzzle, parts=(tool.turns,), before=puzzle.identity))
+
+
+def _alike(block: MethodBlock, method: Method) -> Iterator[Problem]:
+    """A problem for each stage of which the chosen views show different cases as one."""
+    for stage, written in zip(method.stages, block.stages, strict=True):
+        settings = (found.get("view") for found in (written.fields, block.fields, block.head.defaults))
+        chosen = next(filter(None, settings), None)
+        for step in stage.steps if chosen else ():
+            cases = (*step.sheet.drawn, *step.uncovered.drawn)
+            if chosen and (number := shown_as_one(cases, stage.views, method.puzzle)):
+                at = f"{stage.title}, {step.name}" if step.name else stage.title
+                views = listed([f"“{view}”" for view in stage.views])
+                message = f"{at}: {number} cases cannot be told apart as {views} shows them"
+                view = better_view(cases, method.puzzle) or all_round(method.puzzle)
+                yield Problem(message, chosen.passage, f"write “view: {view}”, here or for this stage alone")
+                break
 
 
 def _missing(block: MethodBlock, method: Method) -> Iterator[Problem]:

@@ -44,6 +44,12 @@ def all_round(puzzle: Puzzle) -> str:
 
 
 @cache
+def in_sight(puzzle: Puzzle, views: tuple[str, ...]) -> frozenset[int]:
+    """The slots that one of some views shows. KeyError likewise."""
+    return frozenset(slot for view in views for slot in layout(puzzle, view).shapes)
+
+
+@cache
 def layout(puzzle: Puzzle, view: str) -> Layout:
     """A puzzle's layout in a view, computed once; KeyError where no view is called so."""
     return VIEWS[view](puzzle)
