@@ -32,6 +32,7 @@ from sitegen.guide.proofread import (
     sheet_problems,
     sign_notes,
     tag_notes,
+    view_notes,
 )
 from sitegen.moves.references import NAME, resolve
 from sitegen.moves.turning import permutation
@@ -120,6 +121,7 @@ def proofread(guide: Guide, found: Sequence[Problem]) -> Guide:
             *feed_notes(guide),
             *tag_notes(guide),
             *fence_notes(guide),
+            *view_notes(guide),
             *html_notes(guide),
             *sign_notes(guide),
             *inline.notes,

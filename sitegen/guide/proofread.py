@@ -11,6 +11,9 @@ from markdown_it.common.normalize_url import validateLink
 from sitegen.blocks.block import UnknownBlock
 from sitegen.blocks.kinds import ASKING, KINDS, anchors
 from sitegen.blocks.method.method import Method, UnknownMethod
+from sitegen.blocks.moves.sequence import Sequence as MoveSequence
+from sitegen.blocks.position_block import Position
+from sitegen.figures.views import all_round, in_sight
 from sitegen.guide.guide import EMBED, FILES, MADE, Guide
 from sitegen.guide.inline import reads_as_moves
 from sitegen.guide.links import UnknownPage, address_of, broken_links, value_place
@@ -207,6 +210,19 @@ def fence_notes(guide: Guide) -> Iterator[Problem]:
                 place = fence.info if fence.words else fence.body.stripped()
                 message = "this reads as a block, and is shown as code that is not checked"
                 yield _note(message, [place], hint)
+
+
+def view_notes(guide: Guide) -> Iterator[Problem]:
+    """Views that an author has chosen for a figure of which they show nothing."""
+    for block in (block for page in guide.read for block in guide.blocks[page.name]):
+        if isinstance(block.checked, MoveSequence | Position) and "view" in block.parsed.fields:
+            moved = block.checked.effect.seen
+            slots = {slot for pair in enumerate(moved) if pair[0] != pair[1] for slot in pair}
+            if slots and slots.isdisjoint(in_sight(block.head.puzzle, block.checked.shown.views)):
+                place = block.parsed.fields["view"].passage
+                hint = f"write “view: {all_round(block.head.puzzle)}”, or none to have it chosen"
+                what = "is not home" if isinstance(block.checked, Position) else "changes"
+                yield _note(f"this view shows nothing of what {what}", [place], hint)
 
 
 def html_notes(guide: Guide) -> Iterator[Problem]:

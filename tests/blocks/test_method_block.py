@@ -325,7 +325,8 @@ def test_the_corners_of_a_pyraminx_are_counted_as_they_can_be_turned(method) -> 
 def test_a_title_or_else_the_name_is_what_readers_see(method) -> None:
     assert method(stages(TO_ITS_PLACE, OVER)).title == "M"
     told_all = method(
-        f"title: One edge\nsay: A\nview: corner with back, top\nseed: 7\n{stages(TO_ITS_PLACE, OVER)}  view: net\n  say: B"
+        "title: One edge\nsay: A\nview: corner with back, top\nseed: 7\n"
+        f"{stages(TO_ITS_PLACE, OVER)}  view: net\n  say: B"
     )
     assert (told_all.title, told_all.trial.seed, told_all.trial.tried) == ("One edge", 7, 20)
     assert [each.views for each in told_all.stages] == [("corner with back", "top"), ("net",)]

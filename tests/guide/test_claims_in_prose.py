@@ -261,7 +261,7 @@ def test_a_claim_beside_a_position_is_about_moves_before_it_and_else_about_nothi
     assert problems_of(index=f"{table}{row}\n\n{position}") == []
 
 
-# Blocks that are none ----------------------------------------------------------------------------------------
+# Blocks that are none ------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -294,3 +294,18 @@ def test_code_that_reads_as_a_block_is_noted(guide_at, fence: str, place: str) -
 )
 def test_code_to_be_shown_and_blocks_are_not_noted(guide_at, fence: str) -> None:
     assert not guide_at(index=f"Text.\n\n{fence}\n").notes
+
+
+@pytest.mark.parametrize(
+    ("block", "what"),
+    [
+        ("moves\nmoves: D2\nview: top", "changes"),
+        ("position\npieces: flips DF and DB\nview: top", "is not home"),
+    ],
+)
+def test_a_view_that_shows_nothing_of_it_is_noted(guide_at, block: str, what: str) -> None:
+    (note,) = guide_at(index=f"```{block}\n```\n").notes
+    assert note.message == f"note: this view shows nothing of what {what}"
+    assert note.passage.text == "top"
+    assert not guide_at(index=f"```{block}, corner with back\n```\n").notes
+    assert not guide_at(index=f"```{block}\n```\n".replace("D", "U")).notes
