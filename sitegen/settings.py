@@ -26,9 +26,9 @@ YES_OR_NO = ("yes", "no")
 SIGN = re.compile(r"[-*+•‐‑‒–—−](?!\d)")
 """What some put before an item in place of a dash and a space."""
 WHOLE_QUOTED = re.compile(QUOTED, re.DOTALL)
-Within = Mapping[str, Collection[str]]
-"""Keys that stand below another one, by that."""
-NONE_WITHIN: Within = {}
+Elsewhere = Mapping[str, Collection[str]]
+"""Keys that stand elsewhere, by what an author is told to do with one."""
+NOWHERE_ELSE: Elsewhere = {}
 
 
 @dataclass(frozen=True)
@@ -181,11 +181,11 @@ def text_setting(key: Passage, passage: Passage) -> Setting:
 
 
 def read_settings(
-    passage: Passage, keys: tuple[str, ...], findings: Findings, within: Within = NONE_WITHIN
+    passage: Passage, keys: tuple[str, ...], findings: Findings, elsewhere: Elsewhere = NOWHERE_ELSE
 ) -> dict[str, Setting]:
     """The settings of a YAML mapping by key; what is wrong with one goes to the findings.
 
-    `within` are keys that stand below one of these. Raises Problem where there are no settings to speak of.
+    `elsewhere` are keys that do not stand here. Raises Problem where there are no settings to speak of.
     """
     try:
         node = node_of(passage)
@@ -199,7 +199,7 @@ def read_settings(
         raise Problem("expected keys and values, as in “title: …”", passage, "write one key a line")
     pairs = [(_place(key, passage), value) for key, value in node.value]
     settings = (findings.attempt(None, _setting, value, key, passage) for key, value in pairs)
-    return gather(settings, keys, findings, within)
+    return gather(settings, keys, findings, elsewhere)
 
 
 def _refuse_tight(passage: Passage, keys: tuple[str, ...]) -> None:
@@ -239,7 +239,7 @@ def gather(
     settings: Iterable[Setting | None],
     keys: tuple[str, ...],
     findings: Findings,
-    within: Within = NONE_WITHIN,
+    elsewhere: Elsewhere = NOWHERE_ELSE,
 ) -> dict[str, Setting]:
     """Settings by key; keys that are unknown, stand twice or say nothing go to the findings."""
     found: dict[str, Setting] = {}
@@ -248,7 +248,7 @@ def gather(
             continue
         key = setting.key
         if key.text not in keys:
-            findings.add(unknown_key(key, keys, within))
+            findings.add(unknown_key(key, keys, elsewhere))
         elif key.text in found:
             findings.add(stands_twice(key))
         elif setting.is_empty:
@@ -270,11 +270,11 @@ def stands_twice(key: Passage) -> Problem:
     return Problem(f"the key “{key.text}” stands here twice", key, "write it once")
 
 
-def unknown_key(key: Passage, keys: tuple[str, ...], within: Within = NONE_WITHIN) -> Problem:
+def unknown_key(key: Passage, keys: tuple[str, ...], elsewhere: Elsewhere = NOWHERE_ELSE) -> Problem:
     hint = is_it(key.text.lower(), keys, NEAR) or "keys are " + ", ".join(keys)
-    for above, below in within.items():
-        if key.text.lower() in below:
-            hint = f"write it below “{above}:”, set in"
+    for advice, others in elsewhere.items():
+        if key.text.lower() in others:
+            hint = advice
     return Problem(f"there is no key “{key.text}” here", key, hint)
 
 

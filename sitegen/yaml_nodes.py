@@ -25,7 +25,7 @@ HINTS = {
     "'@'": "leave the @ out, or put quotation marks round the whole text",
     "document separator": NOT_CLOSED,
     "another document": "take the line --- away",
-    "<block end>, but found '<scalar>'": "put quotation marks round the whole text",
+    "<block end>, but found '<scalar>'": "put quotation marks round the whole text, which do not stand in it",
     "<block end>": "see that brackets are closed once, and begin each key below the first",
     "<document start>": "begin each key below the first, and take a line ... away",
     "an anchor": "take it away; a text that begins with & stands in quotation marks",

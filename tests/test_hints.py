@@ -291,6 +291,8 @@ TABLE: dict[str, list[Row]] = {
         Row("```moves four\nmoves: R U\nclaims: same as @four\n```\n", ("claims: same as @four\n", "")),
         Row("::: warn\nText\n:::\n"),
         Row(":::: Notes\nText\n::::\n"),
+        Row("---\nlanguage: de\n---\n", ("language: de\n", "title: T\n")),
+        Row(block("moves zw", "title: Four", "R U R' U'"), LINE, take="“(moves: .+?)”"),
         Row("---\nmetrics: OBTM\n---\n", ("metrics", "blocks:\n  metrics")),
         Row("~~x~~\n", ("~~x~~", "x")),
         Row("** x**\n", ("** x", "**x")),
@@ -323,6 +325,9 @@ TABLE: dict[str, list[Row]] = {
         Row("# A\n\n## B {#main}\n", ("#main", "#other")),
         Row("::: note\nText\n", ("Text\n", "Text\n:::\n")),
         Row("#Heading\n"),
+        Row("[x](www.example.org)\n", ("www.", "https://www.")),
+        Row("[x](anna@school.example)\n", ("anna", "mailto:anna")),
+        Row(block("moves", "moves: R", "view: corner and top"), VALUE, take="“(.+?)”"),
         Row("´´´moves zw\nR U\n´´´\n", ("´´´", "```")),
         Row("```moves zw R U```\n", ("moves zw R U", "moves zw\nR U\n")),
         Row("[x](file:///x.pdf)\n", ("file:///x.pdf", "more.md")),
@@ -338,7 +343,11 @@ TABLE: dict[str, list[Row]] = {
         Row("---\ntitle:Foo\n---\n"),
         Row("```moves zw {.foo}\nR\n```\n", (" {.foo}", "")),
         Row(LEFT_OUT, (" and @lift", "")),
-        Row(LEFT_OUT, ("commutator\n", "commutator, undoing\n")),
+        Row(LEFT_OUT, ("commutator\ncount: 1", "commutator, undoing\ncount: 2")),
+        Row(
+            block("practice", "from: @flip-pair", "lead-in: 1 turn", "fill in: effect, undoing", "count: 1"),
+            ("count: 1", "count: 2"),
+        ),
         # The body of a block.
         Row(block("position", "- flips UF and UR", "- flips UB and UL"), ("n\n", "n\npieces:\n")),
         Row(block("find", "- order 2"), ("d\n", "d\nclaims:\n")),
@@ -579,6 +588,7 @@ TABLE: dict[str, list[Row]] = {
     ],
     "guide.yaml": [
         Row("title: T\nmetrics: OBTM\n", ("metrics", "blocks:\n  metrics")),
+        Row("title: T\ncolumns: 2\n", ("columns: 2\n", "")),
         Row('title: T\npages: [index, ""]\n', (', ""', "")),
         Row("title: A\nand B\nhtml: no\n", ("and B", "  and B")),
         Row("title: T\nhtml\npaper: A4\n", ("html", "html: no")),
@@ -587,6 +597,7 @@ TABLE: dict[str, list[Row]] = {
         Row("title: T\npuzzle: cube\n"),
         Row("title: T\ncolours: {Br: red}\n", ("colours: {Br: red}\n", "")),
         Row("title: &a T\n", ("&a ", "")),
+        Row("title: 'Anna's guide'\n", ("'Anna's guide'", '"Anna\'s guide"')),
         Row("title: &a\n", ("&a", '"&a"')),
         Row("title: *a\n", ("*a", '"*a"')),
         Row('title: "a\\qb"\n', ("\\", "\\\\")),
@@ -777,6 +788,17 @@ TOLD: list[tuple[dict[str, str], Told]] = [
     (
         {**GUIDE, "content/index.md": "Say <b>so</b>.\n"},
         Told(NOT_SHOWN, {"content/guide.yaml": "title: T\nhtml: yes\n"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": "[x](class/)\n", "content/class/index.md": "Class.\n"},
+        Told("is it class/index.md?", {"content/index.md": "[x](class/index.md)\n"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": block("moves", "moves: D2", "view: top")},
+        Told(
+            "write “view: corner with back”, or none to have it chosen",
+            {"content/index.md": block("moves", "moves: D2", "view: corner with back")},
+        ),
     ),
     (
         {**GUIDE, "content/index.md": "Say <b>so</b>.\n"},

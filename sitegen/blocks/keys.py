@@ -238,5 +238,7 @@ def _views(setting: Setting, puzzle: Puzzle) -> tuple[str, ...]:
     for view in named:
         if view.as_text() not in available(puzzle):
             hint = "views are " + ", ".join(available(puzzle))
+            if " and " in view.as_text():
+                hint = f"write “{', '.join(view.as_text().split(' and '))}”; {hint}"
             raise view.problem(f"{puzzle.name} has no view “{view.as_text()}”", hint)
     return tuple(view.as_text() for view in named)

@@ -17,6 +17,8 @@ from sitegen.pages.markdown import LEADING, Prose, html_texts, inline_tokens, ta
 from sitegen.pages.page import Page
 from sitegen.problems import Findings, Passage, Problem, is_it, nearest
 
+MAIL = re.compile(r"[\w.+-]+@[\w-]+(?:\.[\w-]+)+")
+"""What looks like where somebody has mail."""
 WITHOUT_HOST = ("mailto", "tel", "sms", "data", "javascript")
 """The beginnings of addresses that name no computer. All others have // behind them."""
 
@@ -203,6 +205,12 @@ def address_of(target: str, page: str, here: str, targets: Targets, passage: Pas
     elif path.removesuffix("-answers.html") in targets.pages:
         name = path.removesuffix("-answers.html")
         hint = f"answers are published where the head of {name}.md says “answers: published”"
+    elif path.startswith("www."):
+        hint = f"write https://{target}"
+    elif MAIL.fullmatch(target):
+        hint = f"write mailto:{target}"
+    elif f"{path}/index" in targets.pages:
+        hint = f"is it {target.rstrip('/')}/index.md?"
     else:
         hint = _near(path, [*targets.files, *targets.made])
     raise Problem(f"the guide has no file {path}", passage, hint)

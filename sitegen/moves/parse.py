@@ -5,6 +5,8 @@ The grammar stands in the docstrings, a rule a function; what the letters of a t
 
 from __future__ import annotations
 
+import unicodedata
+
 from sitegen.moves.notation import NotationError, amount_text, is_turn, layers_of, notation_of
 from sitegen.moves.references import REFERENCE
 from sitegen.moves.tree import Commutator, Conjugate, Node, Reference, Repeat, Series, SingleTurn
@@ -226,4 +228,7 @@ def _sign_hint(tokens: Tokenizer, puzzle: Puzzle) -> str:
     alone = not tokens.text[tokens.position + 1 : tokens.position + 2].isalpha()
     if alone and is_turn(other, puzzle):
         return f"is it {other}?"
-    return "turns are " + notation_of(puzzle).examples
+    turns = "turns are " + notation_of(puzzle).examples
+    return (
+        turns if sign.isascii() else f"“{sign}” is {unicodedata.name(sign, 'another sign').lower()}; {turns}"
+    )

@@ -270,6 +270,10 @@ def _refuse_tab(line: Passage) -> None:
         raise Problem("a tab stands before this text", place, "put spaces in place of the tab")
 
 
+LIKE_A_TURN = re.compile(r"[(\[]*(?:[0-9-]*[A-Za-z]{1,3}[0-9]?['’′]?|@[a-z0-9-]+['’′]?)[)\],:0-9'’′]*")
+"""A word of moves, on whatever puzzle, with the brackets about it."""
+
+
 def _no_key(line: Passage, first: Passage, keys: Keys) -> Problem:
     """Why a line that should begin with a key, or go on with the text above it, does neither."""
     found = SLIP.match(line.text)
@@ -293,6 +297,8 @@ def _no_key(line: Passage, first: Passage, keys: Keys) -> Problem:
         hint = f"write “{lead}: {shortened(line.text)}”; keys are {', '.join(keys)}"
     else:
         hint = "begin it with “- ” if it is an item; set it in if it goes on from the line above"
+        if "moves" in keys and all(map(LIKE_A_TURN.fullmatch, line.text.split())):
+            hint = f"write “moves: {shortened(line.text)}” if these are moves; {hint}"
     return Problem(f"expected a key and a colon, as in “{keys[0]}: …”", line, hint)
 
 

@@ -116,7 +116,13 @@ class Config:
 
 BLOCK_KEYS = ("view", "focus", "arrows", "letters", "tags", "effect", "metrics", "without")
 """What a guide or a page may say for all its blocks that have such a key."""
-WITHIN = {"blocks": BLOCK_KEYS}
+ON_PAGES = (
+    *("kind", "summary", "date", "updated", "answers", "draft"),
+    *("orientation", "columns", "text size", "cards", "case sheet"),
+)
+"""The keys of pages that a guide has not for all of them."""
+BELOW_BLOCKS = "write it below “blocks:”, set in"
+ELSEWHERE = {BELOW_BLOCKS: BLOCK_KEYS, "write it at the head of a page": ON_PAGES}
 UNKNOWN: Mapping[str, Any] = {"puzzle": "", "html": True}
 """What stands for a setting while nobody knows what it says, so that nothing is told that only follows: no
 puzzle, for pages that name none themselves; and HTML is HTML, since whoever writes that key has some."""
@@ -142,7 +148,7 @@ def settled(folder: Path, unsaved: Unsaved = ALL_SAVED) -> Config:
     findings = Findings()
     puzzles = own_puzzles(folder, unsaved)
     try:
-        settings = read_settings(source.passage(), KEYS, findings, WITHIN)
+        settings = read_settings(source.passage(), KEYS, findings, ELSEWHERE)
     except Problem as problem:
         raise Problems([problem, *puzzles.problems]) from None
     unknown = doubted(findings, KEYS)

@@ -11,7 +11,8 @@ from itertools import chain, count, islice, takewhile
 from pathlib import PurePosixPath
 from typing import Any
 
-from sitegen.pages.config import CHOICES, FIGURE_NUMBERS, WITHIN, Config, for_blocks
+from sitegen.pages.config import BELOW_BLOCKS, BLOCK_KEYS, CHOICES, FIGURE_NUMBERS, Config, for_blocks
+from sitegen.pages.config import KEYS as OF_GUIDE
 from sitegen.pages.definition_lists import TERM
 from sitegen.pages.footnotes import places
 from sitegen.pages.markdown import Prose, page_prose, plain_text, slug
@@ -56,6 +57,7 @@ READERS: Mapping[str, Callable[[Setting], Any]] = {
 }
 """The keys at the head of a page, and how their values are read."""
 KEYS = ("puzzle", *READERS)
+ELSEWHERE = {BELOW_BLOCKS: BLOCK_KEYS, "write it in guide.yaml": OF_GUIDE}
 SIGNS = re.compile(r"[-–—+=~*_;]+|\{")
 """What may be meant for the line of three hyphens at the head."""
 FIRST_LINES = re.compile(r"[^\n\x85\u2028\u2029]*[^\s\ufeff][^\n\x85\u2028\u2029]*")
@@ -152,7 +154,7 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
     unknown: set[str] = set()
     if front:
         head_passage = source.passage(*front.span("yaml"))
-        settings = told.attempt({}, read_settings, head_passage, KEYS, told, WITHIN)
+        settings = told.attempt({}, read_settings, head_passage, KEYS, told, ELSEWHERE)
         findings.problems += told.problems
         unknown = doubted(told, KEYS)
         if told.problems and not settings:

@@ -136,7 +136,8 @@ def _missing(text: Passage, tree: nodes.Template, theme: _Written) -> Iterator[P
     for node in tree.find_all(ASKING):
         name = _name_in(node)
         if name and name not in known and not getattr(node, "ignore_missing", False):
-            hint = is_it(name, known) or "put it into templates/, or name another"
+            same = [each for each in known if each.endswith(f"/{name.partition('/')[2]}")]
+            hint = is_it(name, same or known) or "put it into templates/, or name another"
             yield Problem(f"there is no template {name}", _line(text, node), hint)
 
 

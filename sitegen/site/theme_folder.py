@@ -94,7 +94,10 @@ def _unasked(folder: Path, named: Mapping[str, frozenset[str]], below: Sequence[
     for name in named:
         elsewhere = (texts for other, texts in named.items() if other != name)
         if name not in known and not any(name in texts for texts in elsewhere):
-            hint = is_it(name, known) or f'name it in another template, as in {{% include "{name}" %}}'
+            same = [each for each in known if each.endswith(f"/{name}")]
+            hint = (
+                is_it(name, same or known) or f'name it in another template, as in {{% include "{name}" %}}'
+            )
             place = _place(folder, f"{TEMPLATES}/{name}")
             yield Problem("no page and no block is set by this template", place, hint)
 

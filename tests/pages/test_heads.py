@@ -7,7 +7,8 @@ from itertools import permutations
 import pytest
 from sample_guide import guide_of
 
-from sitegen.pages.config import read_config
+from sitegen.pages import config as of_guide
+from sitegen.pages.config import ON_PAGES, read_config
 from sitegen.pages.page import KEYS, read_page
 from sitegen.problems import Findings, Problem, Problems, Source
 
@@ -29,3 +30,7 @@ def test_whatever_a_head_says_is_read_or_told_of_where_it_stands(tmp_path, value
             assert all(1 <= problem.passage.line <= 5 for problem in findings.problems), text
             told += len(findings.problems)
     assert told
+
+
+def test_what_a_guide_is_told_to_write_at_the_head_of_a_page_is_what_pages_have_and_it_has_not() -> None:
+    assert {*ON_PAGES} == {*KEYS} - {*of_guide.KEYS} - {*of_guide.BLOCK_KEYS}

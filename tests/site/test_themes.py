@@ -316,6 +316,13 @@ def test_what_has_no_place_in_a_theme_is_a_problem(tmp_path: Path, file: str, pa
     assert found == [(f"themes/mine/{part}:1:1: this is no part of a theme", hint)]
 
 
+@pytest.mark.parametrize(
+    ("name", "hint"), [("page.html", "is it pages/page.html?"), ("moves.html", "is it blocks/moves.html?")]
+)
+def test_a_template_in_the_wrong_folder_is_told_the_right_one(tmp_path: Path, name: str, hint: str) -> None:
+    assert [told for _, told in problems(tmp_path, {f"templates/{name}": EXTENDED})] == [hint]
+
+
 @pytest.mark.parametrize("name", ["extra.css", "extra.js", "EXTRA.CSS", "more/mine.css"])
 def test_a_sheet_or_script_that_no_page_loads_is_a_problem(tmp_path: Path, name: str) -> None:
     ((headline, hint),) = problems(tmp_path, {f"files/{name}": "p{}"})
@@ -654,6 +661,10 @@ def test_a_template_that_is_not_there_is_a_problem_whether_it_is_asked_for_today
     assert hint == "is it folio/pages/page.html?"
     right = asking.replace("NAME", "folio/pages/page.html")
     assert problems(tmp_path, {"templates/pages/answers.html": right}) == []
+    of_board = problems(
+        tmp_path, {"templates/pages/answers.html": text.replace("folio/pages/pag", "board/pages/page")}
+    )
+    assert [told for _, told in of_board] == [hint]
 
 
 @pytest.mark.parametrize("wrong", ["{% if %}", b"\xff", '{% extends "nowhere.html" %}'])

@@ -108,6 +108,10 @@ def check(block: PracticeBlock, scope: Scope, findings: Findings) -> Practice:
         seed=block.seed,
         refers_to=named_in(node for _, node in block.tools),
     )
+    if practice.count < len(practice.asks):
+        message = f"of {len(practice.asks)} things to fill in, {practice.count} can be asked for here"
+        hint = f"write “count: {len(practice.asks)}” or more, or leave some of them out"
+        raise Problem(message, block.fields["fill in"].passage, hint)
     for ask in practice.asks:
         if unsuited := practice.unsuited(ask):
             message = why_unsuited(practice, ask, unsuited)

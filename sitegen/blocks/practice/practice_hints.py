@@ -69,6 +69,8 @@ def more(practice: Practice, ask: Ask, scope: Scope) -> str:
     """How there would be enough exercises, or if nothing does that alone, a few more."""
     reached = practice.reached()
     fewer = f"ask for fewer, as in “count: {reached}”" if reached else "take the block away"
+    if reached < len(practice.asks) > 1:
+        fewer = f"leave “{ask.name}” out"
     found = {text: replace(mended, tries=TRIES).reached() for text, mended in _mends(practice, ask)}
     helping = [f"“{text}”" for text, number in found.items() if number > reached]
     enough = [f"“{text}”" for text, number in found.items() if number == practice.count]
