@@ -6,7 +6,7 @@ Knows texts and places in them; knows nothing of puzzles, moves or Markdown.
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from typing import NamedTuple, ParamSpec, TypeVar
@@ -115,9 +115,17 @@ def _in_place_of(char: str) -> str:
 
 def nearest(text: str, known: Iterable[str], cutoff: float = 0.6) -> list[str]:
     """The words that a text is most like, if it is like any: all that are as near."""
-    near = {word: SequenceMatcher(None, word, text).ratio() for word in known}
-    best = max(near.values(), default=0.0)
-    return [word for word, ratio in near.items() if ratio == best >= cutoff]
+    matcher, best, near = SequenceMatcher(None, "", text), cutoff, list[str]()
+    for word in known:
+        matcher.set_seq1(word)
+        # Two bounds that are found sooner leave most words out.
+        if matcher.real_quick_ratio() >= best and matcher.quick_ratio() >= best:
+            ratio = matcher.ratio()
+            if ratio > best:
+                best, near = ratio, []
+            if ratio == best:
+                near.append(word)
+    return near
 
 
 def is_it(text: str, known: Iterable[str], cutoff: float = 0.6) -> str:
@@ -173,6 +181,14 @@ class Placeless(Exception):
     def at(self, passage: Passage) -> Problem:
         """The problem, now that its place is known."""
         return Problem(self.message, passage, self.hint)
+
+
+class Note(Problem):
+    """What an author may mean as it stands. The passage is the first of all `places` that it follows from."""
+
+    def __init__(self, message: str, places: Sequence[Passage], hint: str) -> None:
+        super().__init__(f"note: {message}", places[0], hint)
+        self.places = tuple(places)
 
 
 class Problems(Exception):

@@ -91,7 +91,7 @@ NOTHING: Pieces = frozenset()
 T = TypeVar("T")
 
 
-LONGEST_NAME = 100
+MOST_IN_NAME = 100
 """So many characters, with what stands before and behind, are a file name on every system."""
 
 
@@ -100,8 +100,8 @@ def check_name(name: str, place: Passage) -> None:
     if not re.fullmatch(NAME, name):
         hint = "a name is small letters, digits and hyphens, as in lift-edge"
         raise Problem(f"“{name}” cannot be a name", place, hint)
-    if len(name) > LONGEST_NAME:
-        hint = f"a name has {LONGEST_NAME} characters at most, since files are called so"
+    if len(name) > MOST_IN_NAME:
+        hint = f"a name has {MOST_IN_NAME} characters at most, since files are called so"
         raise Problem(f"“{shortened(name)}” is too long", place, hint)
     if RESERVED.fullmatch(name):
         # Its page would be a file of that name.

@@ -57,19 +57,21 @@ class Played:
         return _written({key: value for key, value in said.items() if value is not None})
 
 
-def tried(puzzle: Puzzle, position: Permutation, steps: Sequence[Sequence[Turn]] = ()) -> Markup:
+def tried(
+    puzzle: Puzzle, position: Permutation, steps: Sequence[Sequence[Turn]] = (), hinting: bool = True
+) -> Markup:
     """The attributes of an element in which a reader may solve a position.
 
-    `steps` solve it, and each is a hint; where all is one step each of its turns is. What hints turn `more`
-    than the outer layers is said, each one way and the other.
+    `steps` solve it, and each is a hint; where all is one step each of its turns is. What they turn `more`
+    than the outer layers is said, each one way and the other, also where there are no hints.
     """
     said = {"puzzle": puzzle.name, "start": _numbers(position[: len(puzzle.stickers)])}
     hints = steps if len(steps) > 1 else [[turn] for step in steps for turn in step]
-    if hints and sum(map(len, hints)) <= MOST_PLAYED:
+    if hinting and hints and sum(map(len, hints)) <= MOST_PLAYED:
         said["turns"] = Markup(_parted(hints, puzzle))
-        inner = {turn.by(1) for step in hints for turn in step} - {*outer_layers(puzzle).values()}
-        if more := sorted(write_all((turn, turn.by(-1)), puzzle) for turn in inner):
-            said["more"] = Markup(", ".join(more))
+    inner = {turn.by(1) for step in hints for turn in step} - {*outer_layers(puzzle).values()}
+    if more := sorted(write_all((turn, turn.by(-1)), puzzle) for turn in inner):
+        said["more"] = Markup(", ".join(more))
     return _written(said)
 
 

@@ -38,8 +38,9 @@ def title_of(claim: str) -> str:
 
 
 def with_turn(name: str, turn: str) -> str:
-    """A name for what a named sequence becomes together with a turn."""
-    return f"{name}-{turn.lower()}".replace("'", "-prime")
+    """A name for what a named sequence becomes with a turn; of these some begin with a small letter."""
+    small = "small-" if turn[0].islower() else ""
+    return f"{name}-{small}{turn.lower()}".replace("'", "-prime")
 
 
 def found_blocks(asked: Query, found: Found, then: Turn | None, taken: Container[str] = ()) -> Iterator[str]:
@@ -54,4 +55,5 @@ def found_blocks(asked: Query, found: Found, then: Turn | None, taken: Container
         for each in commutators(f"@{name}", answer.effect, then) if then else ():
             if each.effect.changed:
                 title = f"{title_of(claim)}, with {each.turn}"
-                yield moves_source(with_turn(name, each.turn), title, each.moves, claims_of(each.effect))
+                other = free(with_turn(name, each.turn), taken)
+                yield moves_source(other, title, each.moves, claims_of(each.effect))

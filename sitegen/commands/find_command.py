@@ -92,11 +92,12 @@ def find(
     try:
         sought = asked_within(around, puzzle, asking, findings)
         show_notes(around.notes(asking.passage, puzzle))
+        taken = around.every(puzzle).taken if as_blocks else frozenset[str]()
     except (Problem, Problems) as error:
         raise SystemExit(told(error)) from None
     found = Found(most)
     searched(partial(search, sought, found, longest, memory, progress), found, seconds)
-    if as_blocks and (blocks := list(found_blocks(sought, found, then))):
+    if as_blocks and (blocks := list(found_blocks(sought, found, then, taken))):
         click.echo("\n\n".join(blocks))
     for answer in () if as_blocks else found.answers:
         lines = (

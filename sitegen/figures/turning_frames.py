@@ -68,7 +68,7 @@ def moments(puzzle: Puzzle, start: Permutation, turns: Sequence[Turn], of_each: 
 def frame_svg(puzzle: Puzzle, moment: Moment, colours: Palette, letters: bool, width: int, title: str) -> str:
     """A moment as an .svg file that stands alone, as high as wide; the palette has paints."""
     assert colours.paints is not None
-    reach = _reach(puzzle)
+    reach = reach_of(puzzle)
     eye = camera(puzzle)
     parts = [
         part
@@ -79,7 +79,7 @@ def frame_svg(puzzle: Puzzle, moment: Moment, colours: Palette, letters: bool, w
     return self_contained(figure, colours.paints, xmlns=SVG, width=width, height=width)
 
 
-def _reach(puzzle: Puzzle) -> int:
+def reach_of(puzzle: Puzzle) -> int:
     """How far from the middle anything comes, however it is turned, in units of a figure."""
     plan, eye = layout(puzzle, VIEW), camera(puzzle)
     radius = max(map(norm, vertices(NORMALS[puzzle.solid])))

@@ -32,7 +32,7 @@ from sitegen.settings import Setting
 
 def known_pages(guide: Guide) -> dict[str, KnownPage]:
     """What is known of the pages that were read of a guide in which everything holds, in reading order."""
-    noted = {note.passage.source.name for note in guide.notes}
+    noted = {place.source.name for note in guide.notes for place in note.places}
     return {page.name: _known(page, guide, f"content/{page.name}.md" in noted) for page in guide.read}
 
 
@@ -50,7 +50,7 @@ def _known(page: Page, guide: Guide, noted: bool) -> KnownPage:
             *sorted(guide.targets.anchors[page.name]),
         ),
         figures=guide.titles.figures[page.name],
-        headings=tuple(heading.text for heading in page.headings),
+        headings=tuple(f"{heading.level} {heading.text}" for heading in page.headings),
         tags=tuple(guide.tags_on(page)),
         asks=guide.asks(page),
         answers=guide.published_answers(page),

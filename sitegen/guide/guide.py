@@ -25,7 +25,7 @@ from sitegen.pages.files import part_titles
 from sitegen.pages.markdown import Prose, html_texts, inline_tokens
 from sitegen.pages.page import Page
 from sitegen.pages.raw_html import ids
-from sitegen.problems import Passage, Problem
+from sitegen.problems import Note, Passage, Problem
 
 EFFECTS, ISOLATING, CONTENTS = "effects.html", "isolating.html", "contents.html"
 FEED, SITEMAP = "feed.xml", "sitemap.xml"
@@ -74,7 +74,7 @@ class Guide:
     drawn: Mapping[int, CellFigure] = field(default_factory=dict)
     """What is drawn in the cells of tables, likewise."""
     problems: tuple[Problem, ...] = ()
-    notes: tuple[Problem, ...] = ()
+    notes: tuple[Note, ...] = ()
     """What an author may want to know, though nothing is wrong with it."""
     known: Mapping[str, KnownPage] = field(default_factory=dict)
     """The pages that were not read, since they are as they were, by name. No text of theirs is here."""

@@ -29,7 +29,7 @@ from sitegen.moves.turning import expand, permutation, turn_count
 from sitegen.names import once
 from sitegen.pages.markdown import Placed, mark
 from sitegen.pages.page import Page
-from sitegen.problems import Findings, Passage, Problem, nearest, shortened, written
+from sitegen.problems import Findings, Note, Passage, Problem, nearest, shortened, written
 from sitegen.puzzles.puzzle import Puzzle
 
 MOVES, CLAIM, PLAIN = "moves", "claim", "plain"
@@ -63,7 +63,7 @@ class Inline:
     drawn: dict[int, CellFigure] = field(default_factory=dict)
     """What is drawn in cells, likewise."""
     findings: Findings = field(default_factory=Findings)
-    notes: list[Problem] = field(default_factory=list)
+    notes: list[Note] = field(default_factory=list)
 
 
 def mark_of(token: Token) -> Mark | None:
@@ -260,6 +260,6 @@ def reads_as_moves(text: str, puzzle: Puzzle) -> bool:
     return len(tree.items) > 1 or any(not isinstance(item, (SingleTurn, Reference)) for item in tree.items)
 
 
-def _unmarked(text: str, passage: Passage) -> Problem:
+def _unmarked(text: str, passage: Passage) -> Note:
     hint = f"write {{.{MOVES}}} right behind, or {{.{PLAIN}}} if it is only to be shown"
-    return Problem(f"note: “{shortened(text)}” reads as moves and is not checked", passage, hint)
+    return Note(f"“{shortened(text)}” reads as moves and is not checked", [passage], hint)

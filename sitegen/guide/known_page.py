@@ -36,7 +36,7 @@ class KnownPage:
     figures: Mapping[str, int]
     """The numbers of figures on it, by their places."""
     headings: tuple[str, ...]
-    """What its headings say, by which it is searched."""
+    """What its headings say, each behind its level, by which it is searched."""
     tags: tuple[str, ...]
     """Its own, and those of its sequences."""
     asks: bool

@@ -196,10 +196,13 @@ def address_of(target: str, page: str, here: str, targets: Targets, passage: Pas
     if parts.scheme or parts.netloc:
         return target
     path = path_of(target, page)
+    asked = f"?{parts.query}" if parts.query else ""
     if not path or path.endswith(".md"):
-        return _page(path.removesuffix(".md") or page, unquote(parts.fragment), page, here, targets, passage)
+        name, anchor = path.removesuffix(".md") or page, unquote(parts.fragment)
+        address, *there = _page(name, anchor, page, here, targets, passage).split("#", 1)
+        return "#".join([address + asked, *there])
     if path in targets.files or path in targets.made:
-        return relative(path, here) + (f"#{parts.fragment}" if parts.fragment else "")
+        return relative(path, here) + asked + (f"#{parts.fragment}" if parts.fragment else "")
     if path.removesuffix(".html") in targets.pages:
         hint = f"a page is linked to as {path.removesuffix('.html')}.md"
     elif path.removesuffix("-answers.html") in targets.pages:

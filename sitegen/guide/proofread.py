@@ -26,7 +26,7 @@ from sitegen.pages.literal import ESCAPED, SUSPECTED, doubted_signs, literal_pro
 from sitegen.pages.markdown import EXAMPLE, fences, html_shown, stretch_of
 from sitegen.pages.misread import Underlined
 from sitegen.pages.page import EXERCISES, HANDOUT, Page, StraySettings
-from sitegen.problems import Findings, Passage, Problem, Source
+from sitegen.problems import Findings, Note, Passage, Problem, Source
 
 KEPT = ("sequences", "methods", "effects", "isolating", TAG_FOLDER, FILES)
 """Folders that the site keeps to itself."""
@@ -147,7 +147,7 @@ def id_problems(guide: Guide) -> Iterator[Problem]:
             taken.add(name)
 
 
-def sign_notes(guide: Guide) -> Iterator[Problem]:
+def sign_notes(guide: Guide) -> Iterator[Note]:
     """Signs that may be meant for something, and are shown to the reader: a note for all of a kind."""
     every = (found for page in guide.read for prose in guide.texts(page) for found in doubted_signs(prose))
     places: dict[str, list[Passage]] = {}
@@ -158,20 +158,20 @@ def sign_notes(guide: Guide) -> Iterator[Problem]:
         yield _note(f"{message}: this is {ESCAPED}", shown, hint)
 
 
-def draft_notes(guide: Guide) -> Iterator[Problem]:
+def draft_notes(guide: Guide) -> Iterator[Note]:
     """How many pages are left out since they are drafts."""
     if places := [page.draft for page in guide.left_out if page.draft]:
         yield _note("this page is a draft and not published", places, "turnfolio publish --draft shows it")
 
 
-def _note(message: str, shown: list[Passage], hint: str) -> Problem:
+def _note(message: str, shown: list[Passage], hint: str) -> Note:
     """Of all the places where something is, the first one, and how many others there are."""
     others = len(shown) - 1
     where = f", here and in {others} more place{'s' * (others > 1)}" if others else ""
-    return Problem(f"note: {message}{where}", shown[0], hint)
+    return Note(f"{message}{where}", shown, hint)
 
 
-def feed_notes(guide: Guide) -> Iterator[Problem]:
+def feed_notes(guide: Guide) -> Iterator[Note]:
     """Dates from which no feed is made, since RFC 4287 wants an author of each."""
     address = guide.config.places.get("address")
     if address and any(page.date for page in guide.read) and not guide.config.author:
@@ -179,7 +179,7 @@ def feed_notes(guide: Guide) -> Iterator[Problem]:
         yield _note("pages have dates, and there is no feed of them without an author", [address], hint)
 
 
-def tag_notes(guide: Guide) -> Iterator[Problem]:
+def tag_notes(guide: Guide) -> Iterator[Note]:
     """Tags that readers would take for one, and that are two."""
     places: dict[str, dict[str, Passage]] = {}
     for page in guide.read:
@@ -193,10 +193,10 @@ def tag_notes(guide: Guide) -> Iterator[Problem]:
         (first, there), (second, place), *_ = alike.items()
         message = f"“{first}” and “{second}” are two tags, which differ in capitals only"
         hint = f"write both one way: the other stands in {there.source.name}:{there.line}"
-        yield _note(message, [place], hint)
+        yield Note(message, [place, there], hint)
 
 
-def fence_notes(guide: Guide) -> Iterator[Problem]:
+def fence_notes(guide: Guide) -> Iterator[Note]:
     """Code of no kind that reads as moves or as a block; a longer fence says that it is only to be shown."""
     for page in guide.read:
         blocks = {block.fence.info.start for block in guide.blocks[page.name]}
@@ -212,7 +212,7 @@ def fence_notes(guide: Guide) -> Iterator[Problem]:
                 yield _note(message, [place], hint)
 
 
-def view_notes(guide: Guide) -> Iterator[Problem]:
+def view_notes(guide: Guide) -> Iterator[Note]:
     """Views that an author has chosen for a figure of which they show nothing."""
     for block in (block for page in guide.read for block in guide.blocks[page.name]):
         if isinstance(block.checked, MoveSequence | Position) and "view" in block.parsed.fields:
@@ -225,7 +225,7 @@ def view_notes(guide: Guide) -> Iterator[Problem]:
                 yield _note(f"this view shows nothing of what {what}", [place], hint)
 
 
-def html_notes(guide: Guide) -> Iterator[Problem]:
+def html_notes(guide: Guide) -> Iterator[Note]:
     """What may not be meant: HTML that is shown to the reader as it was written."""
     texts = (
         []

@@ -76,9 +76,13 @@ def in_steps(tree: Node) -> Iterator[tuple[Turn, ...]]:
             yield expand(tree)
 
 
+MOST_EXACT = 10**15
+"""From here on nobody reads a number, and browsers would not read it exactly."""
+
+
 def number_in_words(count: int) -> str:
     """A number of any size, shortened where nobody would read it."""
-    return f"{count:,}" if count < 10**15 else f"over 10^{count.bit_length() * 3 // 10 - 1}"
+    return f"{count:,}" if count < MOST_EXACT else f"over 10^{count.bit_length() * 3 // 10 - 1}"
 
 
 def inverse_turns(turns: tuple[Turn, ...]) -> tuple[Turn, ...]:

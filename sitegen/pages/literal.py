@@ -59,7 +59,7 @@ DOUBTED = re.compile(
 """Signs that may be meant for something or may be meant as they stand."""
 ANY = re.compile(r"[\[<^~=*`#:_!$]")
 """Of each of all these signs there is one that is no letter of other texts, which most texts are."""
-TITLE = re.compile(r"(?P<address>.*?)(?P<title>\s+(?:\"[^\"]*\"|'[^']*'))?\s*", re.DOTALL)
+TITLE = re.compile(r"(?P<address>.*?)(?P<title>(?<!\s)\s+(?:\"[^\"]*\"|'[^']*'))?", re.DOTALL)
 ADDRESS = re.compile(r"\.[A-Za-z]\w*(?=$|[#\s])|/|^\s*#|^\s*[a-z]+:")
 """What an address has, and moves in round brackets have not."""
 OF_MOVES = re.compile("[,:]")

@@ -15,7 +15,6 @@ from typing import Any
 from urllib.parse import unquote
 
 from markdown_it import MarkdownIt
-from markdown_it.rules_block import StateBlock
 from markdown_it.rules_core import StateCore
 from markdown_it.rules_inline import StateInline
 from markdown_it.token import Token
@@ -34,8 +33,6 @@ OTHER = "\N{OBJECT REPLACEMENT CHARACTER}"
 """Stands in these for all else: code, HTML, what is escaped, where links and emphasis begin and end."""
 LEADING = {"link_open": "href", "image": "src"}
 """The tokens that lead somewhere, and the attribute that says where."""
-Begins = Callable[[StateBlock, int, int, bool], bool]
-"""A rule of blocks, and whether what it is about begins in a line."""
 BEFORE_BOXES = ["paragraph", "reference", "blockquote", "list"]
 """What a box ends where it begins, as the rule for boxes has it."""
 BOXES = {"note": "Note", "warning": "Watch out", "idea": "An idea"}
@@ -60,7 +57,7 @@ def parser(html: bool = False) -> MarkdownIt:
         markdown.use(container_plugin, box, validate=partial(_begins_box, box), render=_box)
         rule = f"container_{box}"
         begins = next(each.fn for each in markdown.block.ruler.__rules__ if each.name == rule)
-        markdown.block.ruler.at(rule, partial(_unless_at_the_end, begins), {"alt": BEFORE_BOXES})
+        markdown.block.ruler.at(rule, begins, {"alt": BEFORE_BOXES})
     markdown.inline.ruler.push("mark", _mark)
     markdown.core.ruler.before("text_join", "anchors", _take_anchors)
     markdown.core.ruler.before("text_join", "bare", _keep_bare)
@@ -68,11 +65,6 @@ def parser(html: bool = False) -> MarkdownIt:
     for ruler in (markdown.core.ruler, markdown.block.ruler, markdown.inline.ruler, markdown.inline.ruler2):
         ruler.getRules()
     return markdown
-
-
-def _unless_at_the_end(begins: Begins, state: StateBlock, line: int, end: int, silent: bool) -> bool:
-    """The rule of a box, which looks at the first letter of a line even where the text ends before it."""
-    return state.bMarks[line] + state.tShift[line] < len(state.src) and begins(state, line, end, silent)
 
 
 def _begins_box(box: str, behind: str, signs: str) -> bool:
@@ -223,7 +215,8 @@ def _parsed(
 
     A link that takes one has its lines in its `map`. All definitions come to stand in `env`.
     """
-    tokens = markdown.parse(text, env)
+    # Boxes look at the letter behind each line.
+    tokens = markdown.parse(text if text.endswith("\n") else f"{text}\n", env)
     lines = {label: tuple(each["map"]) for label, each in env.get("references", {}).items()}
     links = [each for token in tokens for each in token.children or [] if _takes_definition(each)]
     for link in links:

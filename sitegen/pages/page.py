@@ -65,8 +65,8 @@ FIRST_LINES = re.compile(r"[^\n\x85\u2028\u2029]*[^\s\ufeff][^\n\x85\u2028\u2029
 FRONT = re.compile(r"\A---[ \t]*\n(?P<yaml>.*?)^---[ \t]*(?:\n|\Z)", re.DOTALL | re.MULTILINE)
 
 SECOND = re.compile(
-    r"(?:[ \t]*\n)*(?:---[ \t]*\n\s*)?(?P<first>[^\n]+)\n"
-    r"(?:(?!---[ \t]*$)[ \t]*\S[^\n]*\n)*---[ \t]*(?:\n|\Z)",
+    r"(?:[ \t]*+\n)*+(?:---[ \t]*+\n(?:[ \t]*+\n)*+)?(?P<first>[ \t]*+\S[^\n]*+)\n"
+    r"(?:(?!---[ \t]*$)[ \t]*+\S[^\n]*+\n)*+---[ \t]*+(?:\n|\Z)",
     re.MULTILINE,
 )
 """A second head below the first, or the rest of it below a line of hyphens too many."""

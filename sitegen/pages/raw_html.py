@@ -31,7 +31,7 @@ FILES = {
     "use": ("href", "xlink:href"),
 }
 """Those that say what else is loaded."""
-CANDIDATE = re.compile(r"[\s,]*(?P<url>\S*[^\s,])(?P<rest>,+(?=\s|\Z)|[^,]*)")
+CANDIDATE = re.compile(r"(?P<url>[^\s,](?:\S*[^\s,])?)(?P<rest>,+(?=\s|\Z)|[^,]*)")
 """A picture in a `srcset`, and for which widths or screens it is: HTML standard, 4.8.4.2.1."""
 
 

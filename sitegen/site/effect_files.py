@@ -9,14 +9,12 @@ from io import StringIO
 from typing import Any
 
 from sitegen.effects.relations import RelationGroup
-from sitegen.moves.turning import number_in_words
+from sitegen.moves.turning import MOST_EXACT, number_in_words
 from sitegen.site.tables import BRIEFLY_OF, Row
 
 METRICS = ("obtm", "qtm", "stm", "etm")
 DOES = ("flips", "twists", "cycles", "keeps", "order", "parity")
 COLUMNS = ("name", "title", "puzzle", "moves", *METRICS, *DOES, "page", "address", "related")
-MOST_EXACT = 10**15
-"""Numbers from here on are told in words, as pages do; few programs would read them exactly."""
 Facts = Mapping[str, Any]
 
 

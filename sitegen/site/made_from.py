@@ -95,16 +95,19 @@ class MadeFrom:
     def tags(self) -> str:
         """What lists all that has a tag."""
         return self._digest(
-            self._tagged(), [self._all_of(name) for name in self.guide.scopes], self.contents()
+            self._tagged(),
+            [page.summary for page in self.guide.pages],
+            [self._all_of(name) for name in self.guide.scopes],
+            self.contents(),
         )
 
     def index(self) -> str:
         """What all pages and sequences are found by."""
-        pages = [
-            [page.summary, [[heading.anchor, heading.text] for heading in page.headings]]
+        headings = [
+            [[heading.level, heading.anchor, heading.text] for heading in page.headings]
             for page in self.guide.pages
         ]
-        return self._digest(pages, self.tags())
+        return self._digest(headings, self.tags())
 
     def _tagged(self) -> Facts:
         return [{**self.guide.tags}, [page.tags for page in self.guide.pages]]

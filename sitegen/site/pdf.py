@@ -8,14 +8,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import replace
 from functools import lru_cache, partial
 from hashlib import sha256
+from html import escape
 from io import BytesIO
 from mimetypes import guess_type
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any
-from urllib.parse import unquote
+from urllib.parse import quote, unquote
 from xml.etree.ElementTree import Element, SubElement
 
 from sitegen.figures.draw import SVG
@@ -147,7 +147,7 @@ def as_plain_font(content: bytes) -> bytes:
 
 def page_of(site: Site, sheet: Printed) -> str:
     """The page from which a sheet is printed, and nothing that changes with other pages. Raises Problems."""
-    plain = replace(site, variant=sheet.variant, pdfs={}, alone=True)
+    plain = site.on_paper(sheet.variant)
     with told_by_template(site.theme):
         return plain.text(plain.answers(sheet.page) if sheet.answers else plain.page(sheet.page))
 
@@ -177,8 +177,20 @@ def page_count(pdf: bytes) -> int:
 
 
 def _digest(html: str, site: Site) -> str:
-    """Of all that a PDF follows from, but for the fonts and the version of what sets it."""
+    """Of all that a PDF follows from, but for the fonts and the version of what sets it.
+
+    Of the author's own files these are the ones whose names stand on the page, or in any sheet of style.
+    """
+    own = site.guide.files
+    texts = (html, *(site.resources[name].decode(errors="replace") for name in own if name.endswith(".css")))
     follows_from = sha256(f"{FORMAT}\n{html}\n".encode())
-    for name, content in sorted(site.resources.items()):
-        follows_from.update(f"{name} {len(content)}\n".encode() + content)
+    for name, digest in sorted(site.digests.items()):
+        if name not in own or name.endswith(".css") or any(_named(name, text) for text in texts):
+            follows_from.update(f"{name} {digest}\n".encode())
     return follows_from.hexdigest()
+
+
+def _named(file: str, text: str) -> bool:
+    """Whether a file may be meant in a text."""
+    name = PurePosixPath(file).name
+    return name in text or quote(name) in text or escape(name) in text

@@ -18,7 +18,7 @@ from sitegen.guide.printed import ANSWERS, OUTPUT, Printed, printed
 from sitegen.pages.config import Config, read_config
 from sitegen.pages.files import other_files
 from sitegen.pages.scheme import colour_problems
-from sitegen.problems import Problem, Problems
+from sitegen.problems import Note, Problem, Problems
 from sitegen.progress import Progress, quiet
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.looks import refuse_looks
@@ -180,12 +180,12 @@ def _put(
     return replace(_published(record, rendered), pages=len(guide.pages), problems=guide.problems)
 
 
-def _unpictured(config: Config) -> list[Problem]:
+def _unpictured(config: Config) -> list[Note]:
     """What to tell an author whose pages could have pictures."""
     if not (config.address and config.picture_cards) or can_draw():
         return []
-    message = "note: pages have no pictures for where others link to them, which resvg-py makes"
-    return [Problem(message, config.places["address"], INSTALL)]
+    message = "pages have no pictures for where others link to them, which resvg-py makes"
+    return [Note(message, [config.places["address"]], INSTALL)]
 
 
 def _put_aside(folder: Path, pdfs: Mapping[str, bytes]) -> None:

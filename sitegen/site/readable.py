@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from itertools import product
 
 from sitegen.figures.difference import contrast
-from sitegen.problems import Passage, Problem
+from sitegen.problems import Note, Passage
 from sitegen.site.shades import EVERYWHERE, declarations
 from sitegen.site.theme import Theme
 
@@ -24,9 +24,16 @@ WHERE: Mapping[str, tuple[str, str]] = {
 """Where pages are seen, and what a rule for that alone stands within."""
 
 
-def hard_to_read(theme: Theme) -> Iterator[Problem]:
+OF_PAGES = (":root", "html", "body")
+"""Of what a shade may be said that all of a page has."""
+
+
+def hard_to_read(theme: Theme) -> Iterator[Note]:
     """For light screens, dark ones and paper a note of the text that is hardest to read, if one is."""
-    for seen in EVERYWHERE if not theme.shipped else ():
+    if theme.shipped:
+        return
+    yield from _unjudged(theme)
+    for seen in EVERYWHERE:
         shades, places = _given(theme, seen)
         pairs = [pair for pair in product(TEXTS, GROUNDS) if {*pair} <= shades.keys()]
         found = {(text, ground): contrast(shades[text], shades[ground]) for text, ground in pairs}
@@ -34,8 +41,21 @@ def hard_to_read(theme: Theme) -> Iterator[Problem]:
         if text and found[text, ground] < LEAST and (place := places.get(text) or places.get(ground)):
             where, media = WHERE[seen]
             ratio = f"{found[text, ground]:.1f} to 1 where {LEAST} is needed"
-            message = f"note: on {where} --{text} can hardly be read on --{ground}: {ratio}"
-            yield Problem(message, place, f"give it another shade within @media {media}")
+            message = f"on {where} --{text} can hardly be read on --{ground}: {ratio}"
+            yield Note(message, [place], f"give it another shade within @media {media}")
+
+
+def _unjudged(theme: Theme) -> Iterator[Note]:
+    """Shades of pages of which it is not known where they are seen, or how dark they are."""
+    sheets = theme.texts(".css")
+    for name in filter(theme.has_written, theme.loaded(".css")):
+        for said in declarations(sheets[name]):
+            known = said.selector == ":root" and said.seen and said.shade
+            if said.name in (*GROUNDS, *TEXTS) and said.selector in OF_PAGES and not known:
+                hint = f"write :root {{ --{said.name}: #… }}, alone or within @media screen or print"
+                yield Note(
+                    f"whether text can be read with this --{said.name} is not known", [said.place], hint
+                )
 
 
 def _given(theme: Theme, seen: str) -> tuple[dict[str, str], dict[str, Passage]]:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
+from hashlib import sha256
 from typing import TypeVar
 from urllib.parse import quote
 
@@ -299,6 +300,21 @@ class Site:
             f"{FILES}/{FIGURES}": css(self.given.shades).encode(),
             **({} if self.alone else {f"{FILES}/{FINDER}": finder(), **self._turning()}),
         }
+
+    @cached_property
+    def digests(self) -> dict[str, str]:
+        """Of each of these, the SHA-256."""
+        return {name: sha256(content).hexdigest() for name, content in self.resources.items()}
+
+    def on_paper(self, variant: str) -> Site:
+        """The same site as single pages are printed from it, which know of no other."""
+        if variant not in self._printed:
+            self._printed[variant] = replace(self, variant=variant, pdfs={}, alone=True)
+        return self._printed[variant]
+
+    @cached_property
+    def _printed(self) -> dict[str, Site]:
+        return {}
 
     def _turning(self) -> dict[str, bytes]:
         """What plays turns, with what it has to know of the guide's puzzles."""

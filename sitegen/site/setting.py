@@ -211,7 +211,7 @@ class PageSetting:
                 values |= {"number": number, "body": Markup(shown)}
                 shown = self._filled(template_of(BLOCKS, "captioned"), values)
             html += shown
-        return with_styles(html) if self.frame.policy else html
+        return html
 
 
 def _checked(about: str, telling: Telling) -> str:

@@ -6,14 +6,13 @@ from collections.abc import Mapping
 from typing import Any
 
 from sitegen.blocks.moves.sequence import Sequence
+from sitegen.moves.turning import MOST_EXACT
 from sitegen.site.list_parts import ListPart
 from sitegen.site.script_files import as_script
 from sitegen.site.tables import done_to
 
 FOLDER = "effects"
 """Where these scripts are, below the folder of what pages load."""
-LONGEST = 10**15
-"""Nobody looks for what is longer, and browsers would not read it exactly."""
 
 
 def sought(sequence: Sequence, page: str) -> dict[str, Any]:
@@ -23,7 +22,7 @@ def sought(sequence: Sequence, page: str) -> dict[str, Any]:
         "puzzle": sequence.puzzle.name,
         "does": [*dict.fromkeys(done)],
         "keeps": sequence.effect.keeps,
-        "length": min(sequence.length.obtm, LONGEST),
+        "length": min(sequence.length.obtm, MOST_EXACT),
         "tags": sequence.tags,
         "page": page,
     }

@@ -232,7 +232,7 @@ def _outside(
                 yield Problem("this stands outside of the blocks, and shows on no page", place, BLOCK)
         elif isinstance(node, nodes.If):
             yield from _outside([*node.body, *node.elif_, *node.else_], above, shown, text)
-        elif isinstance(node, (nodes.For, nodes.With, nodes.Scope)):
+        elif isinstance(node, (nodes.For, nodes.With, nodes.Scope, nodes.ScopedEvalContextModifier)):
             yield from _outside([*node.body, *getattr(node, "else_", [])], above, shown, text)
 
 

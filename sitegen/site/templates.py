@@ -127,6 +127,7 @@ class _Strangers(ImmutableSandboxedEnvironment):
         known = {name: bounded(name, does, self.bounds) for name, does in self.filters.items()}
         self.filters = known | watching_filters(self.bounds)
         del self.globals["lipsum"]
+        del self.filters["wordwrap"]  # in one step it may take as long as it likes
 
     def getattr(self, obj: Any, attribute: str) -> Any:
         """What a template may read of a value, or what stands for what it may not."""

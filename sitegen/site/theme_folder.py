@@ -16,8 +16,12 @@ from sitegen.guide.guide import FILES
 from sitegen.pages.files import files_below
 from sitegen.problems import Findings, Passage, Problem, Source, is_it
 from sitegen.site.index_files import FINDER
+from sitegen.site.index_files import FOLDER as OF_SEARCH
+from sitegen.site.picture_cards import FOLDER as OF_CARDS
+from sitegen.site.sought import FOLDER as OF_EFFECTS
 from sitegen.site.template_text import lost
 from sitegen.site.templates import BLOCKS, TEMPLATES, template_of, template_problem, text_in_theme
+from sitegen.site.turning_files import FOLDER as OF_TURNS
 from sitegen.site.turning_files import SCRIPTS
 
 SETTINGS = "theme.yaml"
@@ -29,6 +33,8 @@ MADE_HERE = {
     FINDER: "is the script by which pages are searched",
 }
 """What pages load beside the files of themes, and what each is."""
+FOLDERS_HERE = (OF_TURNS, OF_SEARCH, OF_EFFECTS, OF_CARDS.removeprefix("files/"))
+"""Folders of what pages load that are filled here."""
 LOADED = (".css", ".js")
 """What pages load by itself: of each theme the files that have its name and these endings."""
 Parts = Mapping[str, Mapping[str, Path]]
@@ -111,7 +117,10 @@ def _unloaded(folder: Path, parts: Parts, below: Sequence[str]) -> Iterator[Prob
         place, by_itself = _place(folder, f"{FILES}/{name}"), f"{folder.name}{path.suffix.lower()}"
         name_of_it = re.compile(rf"(?<![\w.-]){re.escape(path.name)}(?![\w-])")
         named = any(name_of_it.search(text) for other, text in texts.items() if other != path)
-        if name in MADE_HERE:
+        if name.partition("/")[0] in FOLDERS_HERE and "/" in name:
+            hint = "put it into another folder of files/"
+            yield Problem(f"the folder {name.partition('/')[0]} is the site's own", place, hint)
+        elif name in MADE_HERE:
             hint = f"write your own {'rules' if path.suffix == '.css' else 'script'} into {by_itself}"
             yield Problem(f"{name} {MADE_HERE[name]}", place, hint)
         elif path.suffix.lower() in LOADED and name not in (by_itself, *below) and not named:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from importlib.resources import files
-from math import sqrt
 from typing import Any
 
 from sitegen.effects.family import generators
@@ -28,12 +27,13 @@ from sitegen.figures.draw import (
 from sitegen.figures.layout import gapped
 from sitegen.figures.of_position import faces_coloured
 from sitegen.figures.plane import whole_number
+from sitegen.figures.turning_frames import FLAT, reach_of
 from sitegen.figures.views import layout
 from sitegen.moves.notation import letters, outer_layers, write, write_all
 from sitegen.moves.spoken import spoken_turn
-from sitegen.puzzles.geometry import Vector, norm, sure
+from sitegen.puzzles.geometry import Vector, sure
 from sitegen.puzzles.puzzle import Puzzle, Turn
-from sitegen.puzzles.solids import NORMALS, face_polygon, vertices
+from sitegen.puzzles.solids import NORMALS, face_polygon
 from sitegen.site.script_files import as_script
 
 SCRIPTS = {
@@ -60,7 +60,6 @@ def turning_files(puzzles: Iterable[Puzzle], colours: Mapping[str, str]) -> Iter
 def _said(puzzle: Puzzle, colours: Mapping[str, str]) -> dict[str, Any]:
     eye, plan = camera(puzzle), layout(puzzle, VIEW)
     faces, coloured = [face.name for face in puzzle.faces], faces_coloured(puzzle, colours)
-    radius, around = max(map(norm, vertices(NORMALS[puzzle.solid]))), 2 * plan.rounding
     return {
         "angle": puzzle.angle,
         "axes": {axis: _row(towards) for axis, towards in puzzle.axes.items()},
@@ -88,7 +87,8 @@ def _said(puzzle: Puzzle, colours: Mapping[str, str]) -> dict[str, Any]:
         "rows": [_row(row) for row in eye.rows],
         "far": sure(eye.far),
         "scale": sure(plan.scale),
-        "reach": whole_number(plan.scale * eye.far * radius / sqrt(eye.far**2 - radius**2) + around),
+        "reach": reach_of(puzzle),
+        "flat": FLAT,
         "rounding": whole_number(plan.rounding),
         "line": guard_width(plan),
         "centres": list(puzzle.fixed_centres),

@@ -130,7 +130,7 @@ class Exercise:
         begin = self.made.permutation if undone else self.position
         core = inverse_turns(self.made.core) if undone else self.made.core
         steps = (self.made.before, core, inverse_turns(self.made.before)) if self.made.before else (core,)
-        return tried(self.made.puzzle, begin, steps if hints else ())
+        return tried(self.made.puzzle, begin, steps, hinting=hints)
 
     @property
     def given(self) -> tuple[str, ...]:

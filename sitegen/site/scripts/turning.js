@@ -7,7 +7,6 @@
   const SVG = "http://www.w3.org/2000/svg";
   const TURN = 700, REST = 130; // milliseconds at the usual speed, for the smallest turn
   const SPEEDS = [0.35, 0.6, 1, 1.6, 2.6];
-  const FLAT = 0.2; // sine of the angle under which a face is seen from its edge
   const STILL = matchMedia("(prefers-reduced-motion: reduce)");
 
   // Space: points are rows of three numbers, matrices three such rows.
@@ -188,7 +187,7 @@
       const shapes = new Map();
       of.slots.forEach((slot, i) => {
         if (faces[slot.face] <= 0 || !slab.holds(i)) return;
-        const shape = slot.corners.map(seen), flat = faces[slot.face] < FLAT;
+        const shape = slot.corners.map(seen), flat = faces[slot.face] < of.flat;
         shapes.set(i, flat ? shape : inset(shape, of.rounding));
       });
       return `<path class="body" d="${closed(hull(outline(of, slab).map(seen)))}"/>` +
@@ -211,7 +210,7 @@
       const sticker = has[slot], own = of.faces[of.slots[sticker].face].colour;
       const colour = look.muted.has(sticker) ? "muted" : own;
       if (colour === "muted" && of.centres.includes(sticker)) cores += `<path class="${own}" d="${closed(inset(shape, of.core * room(shape)))}"/>`;
-      const kind = `class="${colour}"${faces[of.slots[slot].face] < FLAT ? ' stroke-width="0"' : ""}`;
+      const kind = `class="${colour}"${faces[of.slots[slot].face] < of.flat ? ' stroke-width="0"' : ""}`;
       paths.set(kind, (paths.get(kind) ?? "") + closed(shape));
     }
     const drawn = [...paths].map(([kind, d]) => `<path ${kind} d="${d}"/>`).join("");
