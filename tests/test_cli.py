@@ -466,6 +466,14 @@ def test_no_turn_at_all_is_no_block_to_paste(guide: Path, arguments: list[str], 
     assert pasted(guide, arguments) == blocks
 
 
+def test_no_block_to_paste_has_a_name_that_the_guide_has(guide: Path, monkeypatch) -> None:
+    monkeypatch.chdir(guide)
+    taken = "```moves flips-uf-and-ur-1\nR U R' U'\n```\n"
+    (guide / "content" / "taken.md").write_text(taken, encoding="utf-8")
+    result = run("find", "--block", "flips UF and UR", "--most", "1")
+    assert result.stdout.startswith("```moves flips-uf-and-ur-1-2\n")
+
+
 def pasted(guide: Path, arguments: list[str]) -> int:
     """How many blocks are printed; a page with all of them is published without a problem."""
     result = run("find", "--block", *arguments)

@@ -339,6 +339,14 @@ def test_it_is_told_how_many_pdfs_are_taken_away_and_nobody_elses_is(printed) ->
 
 
 @needs_printer
+def test_a_file_that_no_sheet_names_takes_no_pdf_away(printed) -> None:
+    before = pdfs(printed)
+    (printed / "content" / "unrelated.txt").write_text("Hello.\n", encoding="utf-8")
+    assert "taken away" not in run("publish", str(printed)).output
+    assert pdfs(printed) == before
+
+
+@needs_printer
 def test_an_interrupt_leaves_the_site_as_it_was_and_says_so(printed, monkeypatch) -> None:
     before = pdfs(printed)
     rewrite(printed, "notes.md", "take home", "take away")

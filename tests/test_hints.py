@@ -790,6 +790,13 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         Told(NOT_SHOWN, {"content/guide.yaml": "title: T\nhtml: yes\n"}),
     ),
     (
+        {**OWN, **BASED, "themes/own/files/own.css": "html { --ink: #111 }\n"},
+        Told(
+            "write :root { --ink: #… }, alone or within @media screen or print",
+            {"themes/own/files/own.css": "@media print { :root { --ink: #111 } }\n"},
+        ),
+    ),
+    (
         {**GUIDE, "content/index.md": "[x](class/)\n", "content/class/index.md": "Class.\n"},
         Told("is it class/index.md?", {"content/index.md": "[x](class/index.md)\n"}),
     ),

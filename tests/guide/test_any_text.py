@@ -5,6 +5,7 @@ from __future__ import annotations
 import tempfile
 from pathlib import Path
 
+import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from sample_guide import guide_of
@@ -157,3 +158,9 @@ def test_any_markdown_is_read_to_the_end(page: str) -> None:
 @example("[" * 3000)
 def test_any_guide_yaml_is_read_to_the_end(config: str) -> None:
     reads("Text.\n", config)
+
+
+@pytest.mark.parametrize("text", ["> ::: note\n>", "> ::: idea\n> text\n> \t", "- ::: note\n ", "::: note\n"])
+def test_a_box_may_end_a_file_that_has_no_last_line_end(guide_at, text: str) -> None:
+    guide = guide_at(index=f"# A\n\n{text}")
+    assert [problem.message for problem in guide.problems] == ["this box is not closed"]

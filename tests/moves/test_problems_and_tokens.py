@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from difflib import SequenceMatcher
 from unicodedata import category
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sitegen.problems import EXCERPT, Passage, Problem, Problems, Source, written
+from sitegen.problems import EXCERPT, Passage, Problem, Problems, Source, nearest, written
 from sitegen.tokenizer import Tokenizer
 
 RULES = {"word": r"[a-z]+", "number": r"\d+", "comma": ","}
@@ -208,3 +209,11 @@ def test_at_the_end_the_problem_says_that_the_text_ends() -> None:
     tokens.read("word")
     with pytest.raises(Problem, match="expected a comma; the text ends here"):
         tokens.expect("a comma", "comma")
+
+
+@given(st.text("abc-", max_size=8), st.lists(st.text("abc-", max_size=8), unique=True), st.floats(0.3, 0.9))
+def test_the_nearest_are_those_whose_ratio_is_the_largest(text: str, known: list[str], cutoff: float) -> None:
+    """Of the standard library, asked for each word."""
+    ratios = {word: SequenceMatcher(None, word, text).ratio() for word in known}
+    best = max(ratios.values(), default=0.0)
+    assert nearest(text, known, cutoff) == [word for word in known if ratios[word] == best >= cutoff]

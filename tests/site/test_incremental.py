@@ -97,6 +97,9 @@ PARTS = (
     ("content/deep/index.md", "# Deep", "# Deeper"),
     ("content/deep/inside.md", "R L'", "M"),
     ("content/deep/inside.md", "tags: [a, b]", "tags: [b]"),
+    ("content/deep/inside.md", "tags: [a, b]\n", "tags: [a, b]\nsummary: In a word.\n"),
+    ("content/two.md", "## Below\n", "Below\n: what is below\n"),
+    ("content/one.md", "tags: up", "tags: A"),  # beside a small one elsewhere, which is noted
     ("content/cards.md", "[lift, twice]", "[twice]"),
     ("content/notes.txt", "Notes", "More notes"),
     ("content/mine.md", "F R", "F L"),
@@ -241,6 +244,17 @@ def test_after_any_changes_it_is_what_publishing_from_nothing_gives(
             change(files, guide)
         laid_out(guide, files)
         as_fresh(guide, tmp_path / f"fresh-{number}", files)
+
+
+def test_a_note_goes_with_the_last_of_its_places(guide: Path, tmp_path: Path) -> None:
+    """Tags that differ in capitals are told of where the first one stands; the other is on another page."""
+    files = dict(GUIDE)
+    for number, (before, after) in enumerate([("tags: up", "tags: A"), ("tags: A", "tags: up")]):
+        files["content/one.md"] = files["content/one.md"].replace(before, after)
+        laid_out(guide, files)
+        done = as_fresh(guide, tmp_path / f"fresh-{number}", files)
+        assert done is not None
+        assert len(done.notes) == 1 - number
 
 
 @pytest.fixture(scope="module")

@@ -133,6 +133,30 @@ def test_every_figure_says_in_words_what_it_shows(pages, name: str) -> None:
         assert svg.is_silent or svg.all("title")[0].text
 
 
+def test_no_words_between_sequences_are_heard_as_moves(published) -> None:
+    way = (
+        "```moves one\nR\n```\n\n```moves two\nU\n```\n\n```method way\ncount: 1\nopen: yes\nstages:\n"
+        "- stage: A\n  goal: UF placed\n  using: @one and @two'\n```\n"
+    )
+    html = published({"content/way.md": way})["methods/way.html"]
+    assert ">one</a>" in html
+    assert "small a n d" not in html
+
+
+def test_what_is_written_behind_a_question_mark_stays(published) -> None:
+    text = "[a](other.md?print=1#there), [b](notes.txt?v=2) and [c](?x#here)\n\n## Here\n"
+    html = published(
+        {"content/index.md": text, "content/other.md": "# O\n\n## There\n", "content/notes.txt": ""}
+    )
+    leads = re.findall(r'href="([^"]*\?[^"]*)"', html["index.html"])
+    assert leads == ["other.html?print=1#there", "notes.txt?v=2", "?x#here"]
+
+
+def test_what_a_policy_names_may_stand_in_a_caption(published) -> None:
+    text = "```position\nmoves: R\ncaption: And 'sha256-' here.\n```\n"
+    assert "And 'sha256-' here." in published({"content/index.md": text})["index.html"].replace("&#39;", "'")
+
+
 @pytest.mark.parametrize("name", PAGES)
 def test_a_place_for_the_switch_of_letters_is_where_figures_are(pages, name: str) -> None:
     root = pages[name].root

@@ -71,6 +71,11 @@ def notes(folder: Path, sheet: str, theme: str = "based on: folio\n") -> list[st
             [],
         ),
         ("", []),
+        (":root { --accent: dakrgreen }", ["whether text can be read with this --accent is not known"]),
+        (":root { --paper: #f6efd }", ["this --paper is not known"]),
+        (":root { --ink: rgb(0 0 0 / 10%) }", ["this --ink is not known"]),
+        ("html { --ink: #eee }", ["this --ink is not known"]),
+        ("@media (prefers-color-scheme: light) { :root { --ink: #eee } }", ["this --ink is not known"]),
     ],
 )
 def test_a_text_that_can_hardly_be_read_is_told_of_where_its_shade_is_given(

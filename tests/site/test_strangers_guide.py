@@ -117,6 +117,7 @@ WITHOUT_END = (
     '(1).to_bytes(10**9, "big")',
     '{"a": 1}|tojson(indent=10**9)',
     "lipsum(n=10**6)",
+    '"x"|center(99999)|wordwrap(1)',
     '1.5|round(10**9, "ceil")',
 )
 """Of little very much would be made."""
@@ -263,6 +264,29 @@ def test_a_text_takes_as_long_as_it_is(tmp_path: Path, text: str) -> None:
         write_guide(tmp_path, {**GUIDE, "content/x.md": text.format("**x** " * words)})
         begun = process_time()
         assert read_guide(tmp_path).problems == ()
+        return process_time() - begun
+
+    seconds(1)
+    assert seconds(40_000) < 16 * seconds(5_000)
+
+
+@pytest.mark.parametrize(
+    ("config", "begins", "often", "ends"),
+    [
+        ("", "[a](x", " ", "y)"),
+        ("", "---\ntitle: X\n---\n---\n", "\n", "a\n"),
+        ("html: yes\n", '<img alt="" srcset="', ",", '">'),
+    ],
+)
+def test_blanks_and_commas_take_as_long_as_they_are(
+    tmp_path: Path, config: str, begins: str, often: str, ends: str
+) -> None:
+    def seconds(count: int) -> float:
+        text = begins + often * count + ends + "a\n" * count
+        files = {"content/guide.yaml": f"title: T\n{config}", "content/x.md": text}
+        write_guide(tmp_path, {**GUIDE, **files})
+        begun = process_time()
+        read_guide(tmp_path)
         return process_time() - begun
 
     seconds(1)

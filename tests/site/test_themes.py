@@ -316,6 +316,13 @@ def test_what_has_no_place_in_a_theme_is_a_problem(tmp_path: Path, file: str, pa
     assert found == [(f"themes/mine/{part}:1:1: this is no part of a theme", hint)]
 
 
+@pytest.mark.parametrize("name", ["turning/cube-3.js", "search/head.js", "effects/1.js", "cards/index.png"])
+def test_a_file_where_the_site_has_its_own_is_a_problem(tmp_path: Path, name: str) -> None:
+    files = {f"files/{name}": "x", "files/mine.js": f"// {name.rpartition('/')[2]}"}
+    ((headline, _),) = problems(tmp_path, files)
+    assert headline.endswith(f": the folder {name.partition('/')[0]} is the site's own")
+
+
 @pytest.mark.parametrize(
     ("name", "hint"), [("page.html", "is it pages/page.html?"), ("moves.html", "is it blocks/moves.html?")]
 )
@@ -600,6 +607,7 @@ def test_a_block_in_another_that_is_written_anew_is_told_of_where_it_stands(tmp_
         ("{% if page %}\n{% else %}\nAloud.{% endif %}", "4:1"),
         ("{% for each in above %}{{ each }}{% endfor %}", "2:1"),
         ("{% with a = 1 %}A{% endwith %}", "2:17"),
+        ("{% autoescape true %}A{% endautoescape %}", "2:22"),
         ('{% include "parts/trail.html" %}', "2:1"),
         ("{% filter upper %}A{% endfilter %}", "2:1"),
         ("{% block main %}{% endblock %}\nAloud.{% block title %}{% endblock %}", "3:1"),
