@@ -11,6 +11,7 @@ from threading import Condition, Thread
 from time import monotonic
 from typing import Any, NamedTuple
 
+from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
 from sitegen.pages.config import Unsaved
 from sitegen.problems import Problem, Problems
@@ -92,9 +93,16 @@ class Checker:
 
 
 def problems_of(folder: Path, unsaved: Unsaved, progress: Progress) -> list[tuple[str, Problem]]:
-    """All that is wrong with a guide, and what may not be meant in it."""
+    """All that is wrong with a guide, and what may not be meant in it; on drafts by what stands on drafts."""
     try:
-        guide = read_guide(folder, progress, unsaved, drafts=True)
+        guide = read_guide(folder, progress, unsaved, drafts=False)
+        with_drafts = read_guide(folder, progress, unsaved, drafts=True) if guide.left_out else guide
     except Problems as error:
         return [(PROBLEM, problem) for problem in error.problems]
+    drafts = {page.prose.passage.source.name for page in guide.left_out}
+    found = _found(with_drafts) if drafts else []
+    return [*_found(guide), *(each for each in found if each[1].passage.source.name in drafts)]
+
+
+def _found(guide: Guide) -> list[tuple[str, Problem]]:
     return [*((PROBLEM, each) for each in guide.problems), *((NOTE, each) for each in guide.notes)]

@@ -11,12 +11,14 @@ from time import monotonic
 from typing import Any
 
 import pytest
-from sample_guide import guide_of
+from sample_guide import guide_of, write_guide
 
 from sitegen.editor import checker
-from sitegen.editor.checker import PAUSE, Checked, Checker
-from sitegen.pages.config import Unsaved
-from sitegen.progress import Progress
+from sitegen.editor.checker import PAUSE, Checked, Checker, problems_of
+from sitegen.guide.load import read_guide
+from sitegen.pages.config import ALL_SAVED, Unsaved
+from sitegen.progress import Progress, quiet
+from sitegen.reports.problem_report import PROBLEM
 
 SOON = 30
 
@@ -118,3 +120,22 @@ def test_a_fault_is_told_and_the_next_change_is_checked(tmp_path: Path, monkeypa
     assert isinstance(watched.failed.get(timeout=SOON), ZeroDivisionError)
     watched.checker.ask(guide, page(2))
     assert messages(watched.told.get(timeout=SOON)) == ["there is no page nowhere-2.md"]
+
+
+def test_published_pages_have_the_problems_that_check_tells_and_drafts_their_own(
+    tmp_path: Path,
+) -> None:
+    files = {
+        "content/guide.yaml": "title: T\n",
+        "content/index.md": "`@secret U`{.moves}\n\n```moves tool\nR U\n```\n",
+        "content/later.md": "---\ndraft: yes\n---\n```moves secret\nR Q\n```\n\n```moves tool\nU\n```\n",
+    }
+    folder = write_guide(tmp_path, files)
+    told = [problem for kind, problem in problems_of(folder, ALL_SAVED, quiet) if kind == PROBLEM]
+    assert [(each.passage.source.name, each.message) for each in told] == [
+        ("content/index.md", "no sequence is named secret"),
+        ("content/later.md", "expected a turn, a group, a bracket or a reference; found “Q”"),
+        ("content/later.md", "the name tool is taken, in content/index.md:3"),
+    ]
+    published = read_guide(folder).problems
+    assert [str(each) for each in published] == [str(each) for each in told[:1]]
