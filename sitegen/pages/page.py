@@ -171,10 +171,10 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
     if kind == PAGE:
         findings.problems += [_not_for_paper(settings[key]) for key in SHEET_READERS if key in settings]
     prose = page_prose(source.passage(front.end() if front else 0), config.html)
-    heading = None if head.get("title") else _heading(prose)
+    heading = _heading(prose, head.get("title"))
     return Page(
         name=name,
-        title=head.get("title") or ("" if heading else _from_name(name)),
+        title="" if heading else head.get("title") or _from_name(name),
         heading=heading,
         summary=head.get("summary") or "",
         tags=head.get("tags") or (),
@@ -244,10 +244,15 @@ def _not_for_paper(setting: Setting) -> Problem:
     return Problem(f"“{key}” is for pages that are made for paper", setting.key, hint)
 
 
-def _heading(prose: Prose) -> Prose | None:
-    """The first heading, if the page begins with one that says something; it is then not set again below."""
+def _heading(prose: Prose, title: str | None) -> Prose | None:
+    """The first heading, if the page begins with one that says something; it is then not set again below.
+
+    Where the head has a title too, it says the same.
+    """
     tokens = prose.tokens
     if not (tokens and tokens[0].type == "heading_open" and tokens[0].tag == "h1" and plain_text(tokens[1])):
+        return None
+    if title and plain_text(tokens[1]) != title:
         return None
     inline = tokens[1]
     del tokens[:3]

@@ -13,7 +13,7 @@ from markdown_it.token import Token
 
 from sitegen.pages.definition_lists import MEANING
 from sitegen.pages.footnotes import AGAIN, EMPTY, REFERENCE, UNUSED, WITHIN
-from sitegen.pages.markdown import EXAMPLE, Prose, inline_tokens, stretch_of
+from sitegen.pages.markdown import EXAMPLE, Prose, inline_tokens, parser, stretch_of
 from sitegen.problems import Passage, Problem
 
 FENCED = re.compile(r"(?m)^[ \t>]*(?P<fence>`{3,}|~{3,})[ \t]*(?P<kind>[A-Za-z]+).*$")
@@ -41,6 +41,7 @@ NEARLY_FENCE = re.compile(r"[ \t>]*(?P<signs>[`´'‘’\"“”]{2,})[ \t]*(?P<
 """What three backticks are taken for, and a block that begins and ends in one line."""
 SET_IN = re.compile(r"(?:[^\S\n]*\n)* {1,3}(?P<line>[^\s>+*#|~`:[-][^\n]*)")
 """A line of text that is set in less far than what belongs to a footnote, behind empty lines."""
+HOLDING_BLOCKS = ("list_item_open", "blockquote_open", MEANING)
 MARKED = re.compile(r"`[^`\n]+`\{\.[^}\n]*\}")
 
 
@@ -56,6 +57,9 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
     yield from _renumbered(prose)
     for token in prose.tokens:
         stretch = stretch_of(prose, token)
+        if token.type in HOLDING_BLOCKS and token.level + 1 == parser().options["maxNesting"]:
+            first_line = stretch.part(0, len(stretch.text.partition("\n")[0])).stripped()
+            yield Problem("this is set in so deep that Markdown does not read it", first_line, "set it out")
         if token.type == "code_block":
             message = "this is set in so far that it is shown as code, and is not checked"
             hint = "set it out; to show it as it stands, put a fence of four backticks round it"

@@ -164,3 +164,18 @@ def test_any_guide_yaml_is_read_to_the_end(config: str) -> None:
 def test_a_box_may_end_a_file_that_has_no_last_line_end(guide_at, text: str) -> None:
     guide = guide_at(index=f"# A\n\n{text}")
     assert [problem.message for problem in guide.problems] == ["this box is not closed"]
+
+
+@pytest.mark.parametrize(
+    ("text", "lost"),
+    [
+        ("".join(f"{'  ' * at}- item {at}\n" for at in range(9)), ""),
+        ("".join(f"{'  ' * at}- item {at}\n" for at in range(10)), "- item 9"),
+        (">" * 19 + " deep\n", ""),
+        (">" * 20 + " deep\n", ">" * 20 + " deep"),
+    ],
+)
+def test_what_is_set_in_too_deep_to_be_read_is_told(guide_at, text: str, lost: str) -> None:
+    """Markdown reads twenty levels, of which a list has two; it passes over what is within, to the end."""
+    problems = guide_at(index=f"Text.\n\n{text}\nBehind.\n").problems
+    assert [each.passage.text for each in problems] == [lost] * bool(lost)

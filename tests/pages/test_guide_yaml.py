@@ -239,6 +239,14 @@ def test_without_a_title_the_first_heading_is_one_and_is_not_set_twice(guide_at)
     assert [heading.text for heading in page.headings] == ["Next"]
 
 
+@pytest.mark.parametrize(("heading", "others"), [("Lesson *one*", []), ("Lesson two", ["Lesson two"])])
+def test_a_title_that_stands_in_the_text_too_is_set_once(guide_at, heading: str, others: list[str]) -> None:
+    (page,) = guide_at(index=f"---\ntitle: Lesson one\n---\n# {heading}\n\nWords.\n").pages
+    assert page.title == "Lesson one"
+    assert [each.text for each in page.headings] == others
+    assert bool(page.heading) is not bool(others)
+
+
 def test_without_a_heading_the_file_name_is_the_title(guide_at) -> None:
     guide = guide_at(**{"index": "Text.\n", "first-steps": "Text.\n"})
     assert [page.title for page in guide.pages] == ["First steps", "Index"]
