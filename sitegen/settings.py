@@ -25,6 +25,10 @@ YES_OR_NO = ("yes", "no")
 """Those of them that an author is told to write."""
 SIGN = re.compile(r"[-*+•‐‑‒–—−](?!\d)")
 """What some put before an item in place of a dash and a space."""
+LIKE_MARKDOWN = re.compile(
+    r"\*\*[^\s*][^*]*\*\*|(?<![\w*])\*[^\s*][^*]*\*(?![\w*])|\[[^\[\]]*\]\([^()\s]+\)|`[^`]+`"
+)
+"""What Markdown would set off, or make a link of."""
 WHOLE_QUOTED = re.compile(QUOTED, re.DOTALL)
 Elsewhere = Mapping[str, Collection[str]]
 """Keys that stand elsewhere, by what an author is told to do with one."""
@@ -70,6 +74,13 @@ class Setting:
     def as_text(self) -> str:
         """The text on one line. Raises Problem."""
         return " ".join(self.said.text.split())
+
+    def as_plain(self) -> str:
+        """The text on one line, if nothing in it looks like Markdown. Raises Problem."""
+        if found := LIKE_MARKDOWN.search(self.said.text):
+            message = f"in “{self.key.text}” nothing is set off, and this would be seen as it is written"
+            raise Problem(message, self.said.part(*found.span()), "write it without these signs")
+        return self.as_text()
 
     def as_choice(self, choices: Iterable[str]) -> str:
         """One of some words. Raises Problem."""

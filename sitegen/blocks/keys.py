@@ -195,7 +195,7 @@ def shown(fields: Mapping[str, Setting], head: Head, findings: Findings, view: s
     fields = with_defaults(fields, head, findings)
     told: Prose | bool = True
     return Shown(
-        title=value(fields, "title", Setting.as_text, "", findings),
+        title=value(fields, "title", Setting.as_plain, "", findings),
         say=findings.attempt(None, said, fields, "say", head.html),
         caption=findings.attempt(None, said, fields, "caption", head.html),
         views=views(fields, puzzle, findings, (view,) if view else ()),

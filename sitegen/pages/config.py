@@ -370,12 +370,12 @@ def _parts(setting: Setting) -> tuple[NamedPart, ...]:
 
 
 READERS: Mapping[str, Callable[[Setting], Any]] = {
-    "title": Setting.as_text,
+    "title": Setting.as_plain,
     "language": _language,
     "address": _address,
-    "author": Setting.as_text,
+    "author": Setting.as_plain,
     "licence": _licence,
-    "footer": Setting.as_text,
+    "footer": Setting.as_plain,
     "links": _links,
     "logo": Setting.as_text,
     PICTURE_CARDS: Setting.as_yes,

@@ -42,8 +42,8 @@ def _date(setting: Setting) -> str:
 
 
 READERS: Mapping[str, Callable[[Setting], Any]] = {
-    "title": Setting.as_text,
-    "summary": Setting.as_text,
+    "title": Setting.as_plain,
+    "summary": Setting.as_plain,
     "kind": OneOf(KINDS),
     "tags": Setting.as_texts,
     "date": _date,
