@@ -41,6 +41,7 @@ PDFS = {"exercises.pdf", "exercises-answers.pdf", "notes.pdf"}
 """Without variants, by name; answers are in a folder of their own."""
 SHEETS = {"exercises.pdf", "exercises-variant-a.pdf", "exercises-variant-b.pdf"}
 """Those with the exercises themselves."""
+DRAWN = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="M0 0H9V9z"/></svg>'
 VARIANTS = {f"exercises-variant-{letter}{what}.pdf" for letter in "ab" for what in ("", "-answers")}
 
 
@@ -344,6 +345,25 @@ def test_a_file_that_no_sheet_names_takes_no_pdf_away(printed) -> None:
     (printed / "content" / "unrelated.txt").write_text("Hello.\n", encoding="utf-8")
     assert "taken away" not in run("publish", str(printed)).output
     assert pdfs(printed) == before
+
+
+@needs_printer
+@pytest.mark.parametrize("within", ["content/notes.md", "themes/own/files/own.css"])
+def test_a_picture_that_a_sheet_or_its_style_loads_takes_its_pdf_away(guide, within: str) -> None:
+    (guide / "content" / "square.svg").write_text(DRAWN, encoding="utf-8")
+    rewrite(guide, "guide.yaml", "title: A guide", "title: A guide\ntheme: own")
+    own = {"themes/own/theme.yaml": "based on: folio\n", "themes/own/files/own.css": "p { color: black }\n"}
+    write_guide(guide, own)
+    loads = (
+        "![A square](square.svg)\n" if within.endswith(".md") else "h1 { background: url(../square.svg) }\n"
+    )
+    with (guide / within).open("a", encoding="utf-8") as file:
+        file.write(loads)
+    handout(guide)
+    before = pdfs(guide).keys()
+    rewrite(guide, "square.svg", "M0 0", "M1 1")
+    run("publish", str(guide))
+    assert "notes.pdf" in before - pdfs(guide).keys()
 
 
 @needs_printer

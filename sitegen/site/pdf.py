@@ -179,13 +179,12 @@ def page_count(pdf: bytes) -> int:
 def _digest(html: str, site: Site) -> str:
     """Of all that a PDF follows from, but for the fonts and the version of what sets it.
 
-    Of the author's own files these are the ones whose names stand on the page, or in any sheet of style.
+    Of the author's own files these are the ones whose names stand on the page, or in what else may load them.
     """
-    own = site.guide.files
-    texts = (html, *(site.resources[name].decode(errors="replace") for name in own if name.endswith(".css")))
+    own, texts = site.guide.files, (html, site.loading)
     follows_from = sha256(f"{FORMAT}\n{html}\n".encode())
     for name, digest in sorted(site.digests.items()):
-        if name not in own or name.endswith(".css") or any(_named(name, text) for text in texts):
+        if name not in own or any(_named(name, text) for text in texts):
             follows_from.update(f"{name} {digest}\n".encode())
     return follows_from.hexdigest()
 

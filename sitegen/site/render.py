@@ -306,6 +306,12 @@ class Site:
         """Of each of these, the SHA-256."""
         return {name: sha256(content).hexdigest() for name, content in self.resources.items()}
 
+    @cached_property
+    def loading(self) -> str:
+        """The texts of those that may load others."""
+        texts = (content for name, content in self.resources.items() if name.endswith((".css", ".svg")))
+        return "\n".join(text.decode(errors="replace") for text in texts)
+
     def on_paper(self, variant: str) -> Site:
         """The same site as single pages are printed from it, which know of no other."""
         if variant not in self._printed:
