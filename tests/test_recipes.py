@@ -219,7 +219,7 @@ def test_what_is_wrong_in_a_block_of_a_new_kind_is_told_as_in_any_other(house) -
         "1:9: no times is named sx",
         "5:8: all is home after 6 times",
         "8:4: there is no kind of block “tims”",
-        "12:5: this block is set in so far",
+        "12:5: this is set in so far",
     ]:
         assert f"content/index.md:{message}" in told
 

@@ -247,7 +247,7 @@ def test_links_lead_from_page_to_page(windows: Windows, folder: Path) -> None:
 def test_a_claim_leads_to_the_sequence_that_it_names_and_each_puzzle_is_told(
     windows: Windows, tmp_path: Path
 ) -> None:
-    block = "```moves {name}\ntitle: {name}\nmoves: R2\nclaims: same as @{name}\n```\n"
+    block = "```moves {name}\ntitle: {name}\nmoves: R2\nclaims: undoes @{name}\n```\n"
     files = {
         "content/guide.yaml": "title: T\n",
         "content/index.md": block.format(name="small"),

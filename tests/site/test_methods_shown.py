@@ -47,7 +47,7 @@ stages:
 OPEN = """\
 ```method not-all
 title: Not every edge
-view: corner
+view: corner with back
 open: yes
 count: 40
 stages:
@@ -798,7 +798,9 @@ def test_every_figure_of_a_case_says_in_words_what_it_shows(pages) -> None:
 
 def test_a_stage_may_be_drawn_in_views_of_its_own(pages) -> None:
     place, over = sections(pages["methods/not-all.html"])
-    assert {f.attributes["data-view"] for case in cases(place) for f in case.all("figure")} == {"corner"}
+    assert {f.attributes["data-view"] for case in cases(place) for f in case.all("figure")} == {
+        "corner with back"
+    }
     assert {f.attributes["data-view"] for case in cases(over) for f in case.all("figure")} == {"net"}
 
 
