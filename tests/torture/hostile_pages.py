@@ -372,7 +372,9 @@ if __name__ == "__main__":
     every: list[bool] = []
     with TemporaryDirectory() as cache, chromium() as browser:
         os.environ[PLACE] = cache
-        title = in_yaml(" ".join(text for text in HOSTILE if text.isprintable()))
+        # What looks like Markdown is refused in a title; as a page's own each is shown in a draft.
+        plain = (text for text in HOSTILE if text.isprintable() and {*"`*["}.isdisjoint(text))
+        title = in_yaml(" ".join(plain))
         config = f"title: {title}\n"
         for what, places, settings, draft in (
             ("published", list(PLACES), config, False),
