@@ -138,6 +138,11 @@ def with_defaults(fields: Mapping[str, Setting], head: Head, findings: Findings)
     return {**told, **fields}
 
 
+def first_said(key: str, *said: Mapping[str, Setting]) -> Setting | None:
+    """What is said behind a key, by the first that says it."""
+    return next((fields[key] for fields in said if key in fields), None)
+
+
 def moves(fields: Mapping[str, Setting], key: str, puzzle: Puzzle, findings: Findings) -> Node | None:
     """The moves behind a key; None where it is not written, or they cannot be read."""
     return value(fields, key, lambda setting: parse_moves(setting.said, puzzle), None, findings)

@@ -212,7 +212,7 @@ def check(block: WorkedBlock, scope: Scope, findings: Findings) -> WorkedExample
 def _unseen(block: WorkedBlock, parts: Iterable[PartShown]) -> Iterator[Problem]:
     """A problem with a chosen view in whose figure of a step nothing is seen of what the step solves."""
     puzzle, first = block.head.puzzle, block.shown.views[:1]
-    chosen = block.fields.get("view") or block.head.defaults.get("view")
+    chosen = keys.first_said("view", block.fields, block.head.defaults)
     steps = (step for part in parts if part.by_pieces for step in part.steps)
     hidden = (step for step in steps if step.reached.new.isdisjoint(in_sight(puzzle, first)))
     if chosen and (step := next(hidden, None)):

@@ -24,7 +24,7 @@ class CaseSheet:
     def held(self) -> bool:
         """Whether a case of them is drawn that stands for others, with the puzzle held otherwise."""
         steps = [step for stage in self.stages for step in stage.steps]
-        return any(case.held for step in steps for case in (*step.sheet.drawn, *step.uncovered.drawn))
+        return any(case.held for step in steps for case in step.drawn)
 
 
 def cards(page: Page, guide: Guide, findings: Findings) -> list[Sequence]:

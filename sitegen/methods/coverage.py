@@ -96,6 +96,11 @@ class Coverage:
     """The full list, packed."""
 
     @property
+    def drawn(self) -> tuple[Case, ...]:
+        """The cases that are drawn, solved or not."""
+        return (*self.sheet.drawn, *self.uncovered.drawn)
+
+    @property
     def full_list(self) -> str:
         """All cases but the one with nothing to do, a line each; empty where the two lists leave none out."""
         return unpacked(self.packed)

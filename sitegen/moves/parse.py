@@ -136,11 +136,8 @@ def _refuse_times(tokens: Tokenizer, start: int, of_turn: bool = False) -> None:
     if times is None or (times.text[0] in "xX" and (of_turn or not is_tight)):
         return
     number = times.text[1:].strip()
-    hint = (
-        f"write ({of.text}){number}"
-        if of_turn and number.strip(PRIMES) != "2"
-        else f"write {of.text}{number}"
-    )
+    group = f"({of.text})" if of_turn and number.strip(PRIMES) != "2" else of.text
+    hint = f"write {group}{number}"
     if times.text[0] in "xX":
         hint += "; or leave a blank before what turns the whole puzzle"
     tokens.read("times")
@@ -228,7 +225,5 @@ def _sign_hint(tokens: Tokenizer, puzzle: Puzzle) -> str:
     alone = not tokens.text[tokens.position + 1 : tokens.position + 2].isalpha()
     if alone and is_turn(other, puzzle):
         return f"is it {other}?"
-    turns = "turns are " + notation_of(puzzle).examples
-    return (
-        turns if sign.isascii() else f"“{sign}” is {unicodedata.name(sign, 'another sign').lower()}; {turns}"
-    )
+    called = "" if sign.isascii() else f"“{sign}” is {unicodedata.name(sign, 'another sign').lower()}; "
+    return f"{called}turns are {notation_of(puzzle).examples}"

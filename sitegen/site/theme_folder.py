@@ -117,9 +117,10 @@ def _unloaded(folder: Path, parts: Parts, below: Sequence[str]) -> Iterator[Prob
         place, by_itself = _place(folder, f"{FILES}/{name}"), f"{folder.name}{path.suffix.lower()}"
         name_of_it = re.compile(rf"(?<![\w.-]){re.escape(path.name)}(?![\w-])")
         named = any(name_of_it.search(text) for other, text in texts.items() if other != path)
-        if name.partition("/")[0] in FOLDERS_HERE and "/" in name:
+        within, _, _ = name.rpartition("/")
+        if (first := within.partition("/")[0]) in FOLDERS_HERE:
             hint = "put it into another folder of files/"
-            yield Problem(f"the folder {name.partition('/')[0]} is the site's own", place, hint)
+            yield Problem(f"the folder {first} is the site's own", place, hint)
         elif name in MADE_HERE:
             hint = f"write your own {'rules' if path.suffix == '.css' else 'script'} into {by_itself}"
             yield Problem(f"{name} {MADE_HERE[name]}", place, hint)

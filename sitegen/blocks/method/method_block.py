@@ -159,19 +159,17 @@ def _tool(tool: Tool, puzzle: Puzzle) -> ToolShown:
 
 
 def _alike(block: MethodBlock, method: Method) -> Iterator[Problem]:
-    """A problem for each stage of which the chosen views show different cases as one."""
+    """A problem for each stage of which a chosen view shows different cases of a step as one."""
     for stage, written in zip(method.stages, block.stages, strict=True):
-        settings = (found.get("view") for found in (written.fields, block.fields, block.head.defaults))
-        chosen = next(filter(None, settings), None)
-        for step in stage.steps if chosen else ():
-            cases = (*step.sheet.drawn, *step.uncovered.drawn)
-            if chosen and (number := shown_as_one(cases, stage.views, method.puzzle)):
-                at = f"{stage.title}, {step.name}" if step.name else stage.title
-                views = listed([f"“{view}”" for view in stage.views])
-                message = f"{at}: {number} cases cannot be told apart as {views} shows them"
-                view = better_view(cases, method.puzzle) or all_round(method.puzzle)
-                yield Problem(message, chosen.passage, f"write “view: {view}”, here or for this stage alone")
-                break
+        chosen = keys.first_said("view", written.fields, block.fields, block.head.defaults)
+        numbers = ((step, shown_as_one(step.drawn, stage.views, method.puzzle)) for step in stage.steps)
+        step, number = next((pair for pair in numbers if pair[1]), (None, 0))
+        if chosen and step:
+            at = f"{stage.title}, {step.name}" if step.name else stage.title
+            views = listed([f"“{view}”" for view in stage.views])
+            message = f"{at}: {number} cases cannot be told apart as {views} shows them"
+            view = better_view(step.drawn, method.puzzle) or all_round(method.puzzle)
+            yield Problem(message, chosen.passage, f"write “view: {view}”, here or for this stage alone")
 
 
 def _missing(block: MethodBlock, method: Method) -> Iterator[Problem]:
