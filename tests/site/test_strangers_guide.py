@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from time import process_time
 
@@ -256,22 +257,21 @@ def test_a_page_without_end_is_refused_at_once(tmp_path: Path) -> None:
     assert headline == "content/x.md:1:1: this has 1,200,000 characters, and a file may have 1,000,000"
 
 
-@pytest.mark.parametrize(
-    ("begins", "often", "ends"),
-    [
-        ("", "**x** ", ""),
-        ("```moves\nmoves: R U\nsay: ", "**x** ", "\n```\n"),
-        ("[a](x", " ", "y)"),
-        ("---\ntitle: X\n---\n---\n", "\n", "a\n"),
-        ("Text.\n\n---\n", "a\n", " "),
-        ('<img alt="" srcset="', ",", '">'),
-    ],
-)
-def test_a_text_takes_as_long_as_it_is(tmp_path: Path, begins: str, often: str, ends: str) -> None:
-    """And not its length times the number of its words, blanks or signs."""
+GROWING: dict[str, Callable[[int], str]] = {
+    "words": lambda count: "**x** " * count,
+    "words in a block": lambda count: f"```moves\nmoves: R U\nsay: {'**x** ' * count}\n```\n",
+    "blanks in an address": lambda count: f"[a](x{' ' * count}y)\n",
+    "lines below a head": lambda count: f"---\ntitle: X\n---\n---\n{' ' * (count // 8)}a\n" + "a\n" * count,
+    "commas in an attribute": lambda count: f'<img alt="" srcset="{"," * (count // 8)}">\n',
+}
+
+
+@pytest.mark.parametrize("text", GROWING.values(), ids=GROWING)
+def test_a_text_takes_as_long_as_it_is(tmp_path: Path, text: Callable[[int], str]) -> None:
+    """And not its length times the number of its words, lines or signs."""
 
     def seconds(count: int) -> float:
-        files = {"content/guide.yaml": "title: T\nhtml: yes\n", "content/x.md": begins + often * count + ends}
+        files = {"content/guide.yaml": "title: T\nhtml: yes\n", "content/x.md": text(count)}
         write_guide(tmp_path, {**GUIDE, **files})
         begun = process_time()
         read_guide(tmp_path)
