@@ -17,8 +17,10 @@ from sample_methods import SMALL_CUBE, moves_blocks, written_out
 from sample_practice import SEQUENCES, on_sympys_cube, turned_as_printed
 
 import sitegen.blocks.practice.practice
+from sitegen.blocks.played import tried
 from sitegen.blocks.practice.practice import FILL_IN, SOLVE, Exercise, Practice
 from sitegen.blocks.practice.variations import Difficulty
+from sitegen.blocks.source import with_turn
 from sitegen.effects.effect import Effect
 from sitegen.figures.marks import drawn
 from sitegen.figures.picture import Arrow
@@ -27,7 +29,7 @@ from sitegen.figures.views import layout
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
 from sitegen.moves.parse import parse
-from sitegen.moves.turning import expand
+from sitegen.moves.turning import expand, inverse_turns, permutation_of
 from sitegen.problems import Problem, written
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import compose
@@ -677,3 +679,16 @@ def test_a_layer_that_a_puzzle_does_not_have_is_told(problems_of) -> None:
     body = "from: @a\ncount: 1\nlead-in: 1 turn of M"
     (problem,) = problems_of(index=SMALL_CUBE + block(body) + "```moves a\nR U\n```\n")
     assert problem.headline() == "content/index.md:7:20: cube-2 has no face “M” to turn"
+
+
+def test_layers_that_the_way_turns_have_buttons_also_where_there_are_no_hints(cube3) -> None:
+    way = expand(parse(written("F E F2 E2 F E"), cube3))
+    position = permutation_of(way, cube3)
+    said = [str(tried(cube3, position, [inverse_turns(way)], hinting)) for hinting in (True, False)]
+    assert all('data-more="E E\'"' in each.replace("&#39;", "'") for each in said)
+    assert ["data-turns" in each for each in said] == [True, False]
+
+
+def test_names_of_what_small_and_large_turns_make_are_apart() -> None:
+    written_turns = ("U", "u", "U'", "u'", "U2", "u2", "2U", "Uw")
+    assert len({with_turn("tool", turn) for turn in written_turns}) == len(written_turns)
