@@ -13,7 +13,7 @@ from sitegen.figures import marks, patterns
 from sitegen.figures import plane as page
 from sitegen.figures.capitals import half_box
 from sitegen.figures.layout import Layout
-from sitegen.figures.parts import PUZZLE, Figure, Part, PartGroup, Path, Text
+from sitegen.figures.parts import BELOW, PUZZLE, Figure, Part, PartGroup, Path, Text
 from sitegen.figures.path_text import Command, oval, path_text, polygon
 from sitegen.figures.picture import Picture
 from sitegen.figures.plane import Point, Shape
@@ -234,8 +234,7 @@ def _lettered(plan: Layout, muted: frozenset[int], lengths: Sequence[int]) -> li
 def _of_one_size(plan: Layout, slots: tuple[int, ...], size: int) -> LetterPlaces:
     """Letters in the middle of their stickers."""
     xs, ys = zip(*(plan.centres[slot] for slot in slots), strict=True)
-    # A third of its height below the middle puts a capital letter in the middle, whatever reads the file.
-    across, down = (tuple(map(page.whole_number, each)) for each in (xs, [y + 0.36 * size for y in ys]))
+    across, down = (tuple(map(page.whole_number, each)) for each in (xs, [y + BELOW * size for y in ys]))
     return LetterPlaces(slots, across, down, None if size == usual_size(plan) else size)
 
 

@@ -32,6 +32,10 @@ class Text(NamedTuple):
     kind: str = ""
 
 
+BELOW = 0.36
+"""How far below the middle a capital stands, by its size, to be in the middle whatever reads the file."""
+
+
 class PartGroup(NamedTuple):
     """Parts, the lowest first, that have in common what is said here."""
 

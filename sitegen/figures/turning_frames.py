@@ -17,7 +17,7 @@ from sitegen.figures.camera import Camera, camera
 from sitegen.figures.draw import SVG, usual_size
 from sitegen.figures.layout import gapped
 from sitegen.figures.of_position import Palette
-from sitegen.figures.parts import PUZZLE, Figure, Part, PartGroup, Path, Text
+from sitegen.figures.parts import BELOW, PUZZLE, Figure, Part, PartGroup, Path, Text
 from sitegen.figures.path_text import path_text, polygon
 from sitegen.figures.plane import Point, Shape
 from sitegen.figures.self_contained import self_contained
@@ -30,6 +30,8 @@ from sitegen.puzzles.solids import NORMALS, face_polygon, vertices
 VIEW = "corner"
 FLAT = 0.2
 """Sine of the angle under which a face is seen from its edge: its stickers have no round corners then."""
+INSIDE, BROAD = 1.5, 0.75
+"""A letter's height, at most, by the radius of the circle within its sticker; its breadth by its height."""
 
 
 @dataclass(frozen=True)
@@ -151,9 +153,9 @@ def _painted(
 
 def _letter(word: str, shape: Shape, usual: int) -> Text:
     x, y = page.middle(shape)
-    size = min(usual, 1.5 * page.inner_radius(shape) / max(1.0, 0.75 * len(word)))
+    size = min(usual, INSIDE * page.inner_radius(shape) / max(1.0, BROAD * len(word)))
     high = max(1, page.whole_number(size))
-    return Text(word, (page.whole_number(x),), (page.whole_number(y + 0.36 * high),), high)
+    return Text(word, (page.whole_number(x),), (page.whole_number(y + BELOW * high),), high)
 
 
 def _slant(towards: Vector, eye: Camera) -> float:

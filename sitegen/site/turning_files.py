@@ -26,8 +26,9 @@ from sitegen.figures.draw import (
 )
 from sitegen.figures.layout import gapped
 from sitegen.figures.of_position import faces_coloured
+from sitegen.figures.parts import BELOW
 from sitegen.figures.plane import whole_number
-from sitegen.figures.turning_frames import FLAT, reach_of
+from sitegen.figures.turning_frames import BROAD, FLAT, INSIDE, reach_of
 from sitegen.figures.views import layout
 from sitegen.moves.notation import letters, outer_layers, write, write_all
 from sitegen.moves.spoken import spoken_turn
@@ -99,6 +100,7 @@ def _said(puzzle: Puzzle, colours: Mapping[str, str]) -> dict[str, Any]:
         "ring": RING,
         "ring widths": RING_WIDTHS,
         "letter": usual_size(plan),
+        "letter shares": [INSIDE, BROAD, BELOW],
     }
 
 

@@ -184,6 +184,27 @@ def test_a_mistake_is_shown_at_its_line_and_column(problems_of, steps: str, plac
     assert problem.hint
 
 
+@pytest.mark.parametrize(
+    ("steps", "messages"),
+    [
+        ("- turn: @one\n- turn: @two\n", ["no sequence is named one", "no sequence is named two"]),
+        (
+            "- turn: R\n  as: all\n  guard: away\n- undo: s\n",
+            ["what a step can ask of the guard is home", "the name all is taken", "no step before this"],
+        ),
+        (
+            "- turn: F\n  guard: home\n- undo: all\n- turn: R\n- turn: B\n",
+            ["not all guarded pieces", "the guard is not home at the end"],
+        ),
+        ("- turn: R\n  guard: home\n", ["not all guarded pieces are home after this step"]),
+    ],
+)
+def test_mistakes_that_hold_alone_are_told_in_one_round(headlines, steps: str, messages: list[str]) -> None:
+    found = headlines(index=f"{HEAD}{steps}```\n")
+    assert len(found) == len(messages)
+    assert all(any(message in headline for headline in found) for message in messages)
+
+
 def test_the_step_that_breaks_the_guard_is_named(problems_of) -> None:
     (problem,) = problems_of(index=f"{HEAD}- turn: F\n- turn: F'\n- turn: R\n- turn: D\n```\n")
     assert problem.passage.line == 7

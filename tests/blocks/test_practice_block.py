@@ -566,7 +566,7 @@ ONE = "from: @flip-pair\ncount: 1\n"
             "name other sequences, such as @",
         ),
         ("from: ‹@cancels›", "@cancels changes nothing", "other sequences"),
-        ("from: ‹@flip-pair and @nothing›\ncount: 1", "@nothing changes nothing", "other sequences"),
+        ("from: @flip-pair and ‹@nothing›\ncount: 1", "@nothing changes nothing", "other sequences"),
         ("from: ‹@nothing›\nfill in: arrows", "@nothing changes nothing", "other sequences"),
         ("from: ‹@nothing›\nfill in: undoing", "@nothing changes nothing", "other sequences"),
         ("from: ‹@parallel›\nfill in: commutator\ncount: 1", "@parallel changes nothing", ""),
@@ -579,6 +579,25 @@ def test_a_mistake_is_shown_where_it_stands(told, body: str, message: str, hint:
     assert (problem.passage.line, problem.passage.column, problem.passage.text) == place
     assert message in problem.message
     assert hint in problem.hint
+
+
+@pytest.mark.parametrize(
+    ("body", "messages"),
+    [
+        (
+            "from: @nothing, @flip-pair and @half-nothing\nfill in: commutator",
+            ["@nothing changes nothing", "@half-nothing changes nothing"],
+        ),
+        (
+            "from: @moves-much\nview: top\nfill in: arrows, effect",
+            ["20 pieces, and 8 at most", "does not show all that @moves-much changes"],
+        ),
+    ],
+)
+def test_mistakes_that_hold_alone_are_told_in_one_round(told, body: str, messages: list[str]) -> None:
+    found = told(body)
+    assert len(found) == len(messages)
+    assert all(any(message in problem.message for problem in found) for message in messages)
 
 
 @pytest.mark.parametrize("asked", ["commutator", "effect, commutator", "commutator, undoing", "undoing"])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
@@ -99,7 +99,8 @@ def parse(fence: Fence, head: Head, findings: Findings) -> DerivationBlock:
     if "steps" not in fields:
         raise Problem("the derivation has no steps", fence.info, STEPS_HINT)
     steps = _steps(fields["steps"], puzzle, findings)
-    findings.attempt(None, _check_keys, fields, steps)
+    findings.problems += _stray_keys(fields, steps)
+    findings.attempt(None, keys.refuse_without_page, fields, "names" in fields)
     defines = keys.value(fields, "names", _name, "", findings)
     return DerivationBlock(
         head=replace(head, name=head.name or defines),
@@ -117,21 +118,21 @@ def parse(fence: Fence, head: Head, findings: Findings) -> DerivationBlock:
     )
 
 
-def _check_keys(fields: Mapping[str, Setting], steps: list[WrittenStep]) -> None:
+def _stray_keys(fields: Mapping[str, Setting], steps: list[WrittenStep]) -> Iterator[Problem]:
     """Keys that would say nothing without another one."""
-    if unnamed := [key for key in ("claims", "tags") if key in fields and "names" not in fields]:
-        hint = f"give it a name by “names: …”, or take the {unnamed[0]} away"
-        message = f"{unnamed[0]} are about the sequence that a derivation names"
-        raise Problem(message, fields[unnamed[0]].key, hint)
-    keys.refuse_without_page(fields, "names" in fields)
+    for key in ("claims", "tags"):
+        if key in fields and "names" not in fields:
+            hint = f"give it a name by “names: …”, or take the {key} away"
+            message = f"{key} are about the sequence that a derivation names"
+            yield Problem(message, fields[key].key, hint)
     if "guard" not in fields:
         asking = next((step.passage for step in steps if step.guard_home), None)
         place = fields["fails"].key if "fails" in fields else asking
         if place:
-            raise Problem("nothing is guarded here", place, "say by “guard: …” which pieces are")
+            yield Problem("nothing is guarded here", place, "say by “guard: …” which pieces are")
     if steps and steps[-1].aside:
         hint = "take “set aside” away, or put it in an earlier step"
-        raise Problem("no step follows that could move what is set aside", steps[-1].passage, hint)
+        yield Problem("no step follows that could move what is set aside", steps[-1].passage, hint)
 
 
 def _name(setting: Setting) -> str:
@@ -162,9 +163,9 @@ def _step(item: Setting, before: list[WrittenStep], puzzle: Puzzle, findings: Fi
         raise item.problem("a step has either turns or something to undo", "write “turn: …” or “undo: …”")
     name = fields["as"].as_text() if "as" in fields else ""
     if name and (name == EVERYTHING or any(step.name == name for step in before)):
-        raise fields["as"].problem(f"the name {name} is taken", "choose another name for this step")
+        findings.add(fields["as"].problem(f"the name {name} is taken", "choose another name for this step"))
     if "guard" in fields and fields["guard"].as_text() != HOME:
-        raise fields["guard"].problem("what a step can ask of the guard is home", "write guard: home")
+        findings.add(fields["guard"].problem("what a step can ask of the guard is home", "write guard: home"))
     return WrittenStep(
         passage=item.passage,
         node=parse_moves(fields["turn"].said, puzzle)
@@ -201,7 +202,7 @@ def check(block: DerivationBlock, scope: Scope, findings: Findings) -> Derivatio
     """The steps, turned; what is not as the author says goes to the findings."""
     stages = _stages(block, scope)
     _check_asides(block, stages, findings)
-    failure = findings.attempt("", _check_guards, block, stages)
+    failure = _failure(block, stages, findings)
     turns = simplify((turn for stage in stages for turn in stage.turns), scope.puzzle)
     tree = Series(written(""), tuple(SingleTurn(written(""), turn) for turn in turns))
     turned = permutation_of(turns, scope.puzzle)
@@ -229,8 +230,10 @@ def check(block: DerivationBlock, scope: Scope, findings: Findings) -> Derivatio
 def _stages(block: DerivationBlock, scope: Scope) -> list[DerivationStep]:
     stages = []
     position = scope.puzzle.identity
-    for number, step in enumerate(block.steps, 1):
-        node = resolve_one(step.node, scope.trees)
+    findings = Findings()
+    nodes = [findings.attempt(step.node, resolve_one, step.node, scope.trees) for step in block.steps]
+    findings.settle()
+    for number, (step, node) in enumerate(zip(block.steps, nodes, strict=True), 1):
         turns = expand(node)
         text = write_all(turns, scope.puzzle) if step.undoes else " ".join(step.node.passage.text.split())
         after = perm.compose(position, permutation(node, scope.puzzle))
@@ -275,23 +278,26 @@ def _touched(index: int, position: Permutation, following: DerivationStep) -> bo
     return any(puzzle.permutation(turn)[at] != at for turn in following.turns for at in there)
 
 
-def _check_guards(block: DerivationBlock, stages: list[DerivationStep]) -> str:
+def _failure(block: DerivationBlock, stages: list[DerivationStep], findings: Findings) -> str:
     """Which guarded pieces are not home at the end, where the block says so; a problem otherwise."""
+    told = set()
     for step, stage in zip(block.steps, stages, strict=True):
         if step.guard_home and any(found != HOME for found in stage.states.values()):
             hint = "take “guard: home” away, or turn so that they are"
-            raise Problem(
-                f"not all guarded pieces are home after this step: {stage.guarded}", step.passage, hint
-            )
+            message = f"not all guarded pieces are home after this step: {stage.guarded}"
+            findings.add(Problem(message, step.passage, hint))
+            told.add(stage.number)
     broken = [i for i, found in (stages[-1].states.items() if stages else ()) if found != HOME]
     if block.fails and not broken:
         message = "this derivation does not fail: every guarded piece is home at the end"
-        raise Problem(message, block.fields["fails"].passage, "take “fails: yes” away")
+        findings.add(Problem(message, block.fields["fails"].passage, "take “fails: yes” away"))
     if broken and not block.fails:
         culprit = max(_last_moved(block.puzzle, i, stages) for i in broken)
-        hint = f"the last step that takes one of them from home is step {culprit}: {stages[culprit - 1].text}"
-        message = f"the guard is not home at the end: {stages[-1].guarded}"
-        raise Problem(message, block.steps[culprit - 1].passage, hint)
+        if culprit not in told:
+            last = f"step {culprit}: {stages[culprit - 1].text}"
+            hint = f"the last step that takes one of them from home is {last}"
+            message = f"the guard is not home at the end: {stages[-1].guarded}"
+            findings.add(Problem(message, block.steps[culprit - 1].passage, hint))
     return stages[-1].guarded if broken else ""
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
@@ -17,6 +17,7 @@ from sitegen.blocks.practice.variations import Difficulty
 from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
 from sitegen.figures.views import all_round
+from sitegen.methods.tools import Tool
 from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node
 from sitegen.moves.turning import permutation_of
@@ -93,9 +94,7 @@ def check(block: PracticeBlock, scope: Scope, findings: Findings) -> Practice:
     """What is to be practised; what is asked is chosen for a page at once. Raises Problem or Problems."""
     trees = _trees(block, scope)
     tools = {text: tool_of(text, node, scope) for text, node in block.tools}
-    for tool in tools.values():
-        if not Effect(block.puzzle, permutation_of(tool.turns, block.puzzle)).changed:
-            raise Problem(f"{tool.text} changes nothing", block.written, "practise other sequences")
+    _refuse_idle(tools, block)
     found = {text: halves(tree) for text, tree in trees.items() if tools[text].text == text}
     practice = Practice(
         head=block.head,
@@ -112,15 +111,31 @@ def check(block: PracticeBlock, scope: Scope, findings: Findings) -> Practice:
         message = f"of {len(practice.asks)} things to fill in, {practice.count} can be asked for here"
         hint = f"write “count: {len(practice.asks)}” or more, or leave some of them out"
         raise Problem(message, block.fields["fill in"].passage, hint)
-    for ask in practice.asks:
-        if unsuited := practice.unsuited(ask):
-            message = why_unsuited(practice, ask, unsuited)
-            raise Problem(message, block.written, other_asks(practice, ask, unsuited, scope))
+    _refuse_unsuited(practice, block, scope)
     if practice.commutators and all(ask.halves for ask in practice.asks):
         for text, node in block.tools:
             if text not in practice.commutators:
                 findings.add(_left_out(text, node, moved=bool(halves(trees[text]))))
     return practice
+
+
+def _refuse_idle(tools: Mapping[str, Tool], block: PracticeBlock) -> None:
+    """Raises Problem or Problems for the sequences that change nothing."""
+    findings, nodes = Findings(), dict(block.tools)
+    for text, tool in tools.items():
+        if not Effect(block.puzzle, permutation_of(tool.turns, block.puzzle)).changed:
+            findings.add(Problem(f"{text} changes nothing", nodes[text].passage, "practise other sequences"))
+    findings.settle()
+
+
+def _refuse_unsuited(practice: Practice, block: PracticeBlock, scope: Scope) -> None:
+    """Raises Problem or Problems for what cannot be asked about a sequence."""
+    findings = Findings()
+    for ask in practice.asks:
+        if unsuited := practice.unsuited(ask):
+            message = why_unsuited(practice, ask, unsuited)
+            findings.add(Problem(message, block.written, other_asks(practice, ask, unsuited, scope)))
+    findings.settle()
 
 
 def _left_out(text: str, node: Node, moved: bool) -> Problem:

@@ -13,7 +13,7 @@ from itertools import chain, pairwise
 from math import cos, pi, sin
 
 from sitegen.figures.layout import Layout
-from sitegen.figures.parts import Text
+from sitegen.figures.parts import BELOW, Text
 from sitegen.figures.path_text import Command, circle, whole
 from sitegen.figures.plane import Point, between, distance, left, minus, plus, towards, whole_number
 from sitegen.puzzles.geometry import sure
@@ -207,7 +207,7 @@ def ring(centre: Point, radius: float, hole: float) -> list[Command]:
 
 def number_mark(number: int, centre: Point, size: float) -> Text:
     """A number, written on a mark or within it."""
-    x, y = whole_number(centre[0]), whole_number(centre[1] + 0.36 * size)
+    x, y = whole_number(centre[0]), whole_number(centre[1] + BELOW * size)
     return Text(str(number), (x,), (y,), whole_number(size), "count")
 
 

@@ -235,10 +235,11 @@
 
   function letters(of, scene, has, shapes) {
     if (!scene.look.letters && !scene.lettered) return "";
+    const [inside, broad, below] = of["letter shares"];
     const drawn = [...shapes].map(([slot, shape]) => {
       const [x, y] = middle(shape), word = of.faces[of.slots[has[slot]].face].letter;
-      const high = Math.min(of.letter, (1.5 * room(shape)) / Math.max(1, 0.75 * word.length));
-      return `<text x="${round(x)}" y="${round(y + 0.36 * high)}" font-size="${round(high)}">${word}</text>`;
+      const high = Math.min(of.letter, (inside * room(shape)) / Math.max(1, broad * word.length));
+      return `<text x="${round(x)}" y="${round(y + below * high)}" font-size="${round(high)}">${word}</text>`;
     });
     return `<g class="letters shown">${drawn.join("")}</g>`;
   }
