@@ -749,6 +749,7 @@ NO_COLUMN = "give the head a cell for each, or write \\| for a | within a cell"
 NOT_MARKED = "write {.moves} right behind, or {.plain} if it is only to be shown"
 NO_SHEET = "write a page with “kind: handout” or “kind: exercises” at its head"
 NO_FILE = "write the way to it from this page's folder, or put a file content/notes/a.txt there"
+EMPTY = "write something there, or “draft: yes” at its head until then"
 LATER = "---\ndraft: yes\n---\nLater.\n"
 TO_DRAFT = "take the link away until then, or “draft” at the head of later.md"
 
@@ -787,6 +788,14 @@ TOLD: list[tuple[dict[str, str], Told]] = [
             "it stands on later.md, which is a draft: take “draft” away there",
             {"content/later.md": f"Later.{SEQUENCES}"},
         ),
+    ),
+    (
+        {**GUIDE, "content/later.md": "# Later\n"},
+        Told(EMPTY, {"content/later.md": "# Later\n\nNow.\n"}),
+    ),
+    (
+        {**GUIDE, "content/later.md": ""},
+        Told(EMPTY, {"content/later.md": "---\ndraft: yes\n---\n"}),
     ),
     (
         {**GUIDE, "content/index.md": "Say <b>so</b>.\n"},

@@ -78,7 +78,7 @@ class Contents:
 
     def listed(self, page: Page | None) -> Listed:
         """What a page lists, or one that belongs to it; what belongs to none lists the beginning."""
-        top = self._top(page) if page else self.pages[0]
+        top = self._top(page or self.pages[0])
         own = self._part_of[top.name]
         return Listed(tuple(self._part(part, part is own, top, page) for part in self.parts), not self.cut)
 

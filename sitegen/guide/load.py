@@ -22,6 +22,7 @@ from sitegen.guide.inline import read_inline
 from sitegen.guide.proofread import (
     clashes,
     draft_notes,
+    empty_notes,
     feed_notes,
     fence_notes,
     html_notes,
@@ -125,6 +126,7 @@ def proofread(guide: Guide, found: Sequence[Problem]) -> Guide:
             *html_notes(guide),
             *sign_notes(guide),
             *inline.notes,
+            *empty_notes(guide),
             *draft_notes(guide),
         ),
     )

@@ -25,7 +25,7 @@ from sitegen.pages.footnotes import places
 from sitegen.pages.literal import ESCAPED, SUSPECTED, doubted_signs, literal_problems
 from sitegen.pages.markdown import EXAMPLE, fences, html_shown, stretch_of
 from sitegen.pages.misread import Underlined
-from sitegen.pages.page import EXERCISES, HANDOUT, Page, StraySettings
+from sitegen.pages.page import EXERCISES, HANDOUT, PAGE, Page, StraySettings
 from sitegen.problems import Findings, Note, Passage, Problem, Source
 
 KEPT = ("sequences", "methods", "effects", "isolating", TAG_FOLDER, FILES)
@@ -156,6 +156,14 @@ def sign_notes(guide: Guide) -> Iterator[Note]:
     for kind, shown in places.items():
         message, hint = SUSPECTED[kind]
         yield _note(f"{message}: this is {ESCAPED}", shown, hint)
+
+
+def empty_notes(guide: Guide) -> Iterator[Note]:
+    """Pages that say nothing below their title. Sheets for paper with nothing on them are problems."""
+    empty = [page for page in guide.read if page.kind == PAGE and not page.prose.tokens]
+    if empty:
+        hint = "write something there, or “draft: yes” at its head until then"
+        yield _note("there is nothing on this page", [page.prose.passage.part(0, 0) for page in empty], hint)
 
 
 def draft_notes(guide: Guide) -> Iterator[Note]:

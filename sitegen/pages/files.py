@@ -118,7 +118,7 @@ def page_called(
 
 
 def _ordered(left: dict[str, Page], unread: set[str], config: Config, findings: Findings) -> tuple[Page, ...]:
-    """The pages that guide.yaml lists, in its order, and then all others."""
+    """The pages that guide.yaml lists, in its order, and then all others by name, that of a folder first."""
     ordered: list[Page] = []
     for entry in (entry for part in config.pages for entry in part.pages):
         name = _page_name(entry)
@@ -129,12 +129,18 @@ def _ordered(left: dict[str, Page], unread: set[str], config: Config, findings: 
         elif name not in unread:
             hint = is_it(name, left) or f"write content/{name}.md, or take the name away"
             findings.add(entry.problem(f"there is no page {name}.md", hint))
-    ordered += left.values()
+    ordered += sorted(left.values(), key=lambda page: _folder_first(page.name))
     for draft in (page.draft for page in ordered if page.name == "index" and page.draft):
         findings.add(Problem("the first page cannot be a draft", draft, "take the key away"))
     if not any(page.name == "index" for page in ordered) and "index" not in unread:
         findings.add(Problem("the guide has no first page", _nowhere("index.md"), "write content/index.md"))
     return tuple(ordered)
+
+
+def _folder_first(name: str) -> list[tuple[bool, str]]:
+    """Sorts names, and what is called index before all else in its folder."""
+    *folders, last = name.split("/")
+    return [*((True, folder) for folder in folders), (last != "index", last)]
 
 
 def part_titles(config: Config) -> dict[str, str]:

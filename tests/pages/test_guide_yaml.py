@@ -249,7 +249,7 @@ def test_a_title_that_stands_in_the_text_too_is_set_once(guide_at, heading: str,
 
 def test_without_a_heading_the_file_name_is_the_title(guide_at) -> None:
     guide = guide_at(**{"index": "Text.\n", "first-steps": "Text.\n"})
-    assert [page.title for page in guide.pages] == ["First steps", "Index"]
+    assert [page.title for page in guide.pages] == ["Index", "First steps"]
 
 
 def test_front_matter_is_seen_behind_the_mark_that_some_editors_put_first(guide_at) -> None:
@@ -287,11 +287,15 @@ def test_a_mistake_in_front_matter_is_shown_where_it_stands(
     assert hint in problem.hint
 
 
-def test_pages_listed_come_first_in_that_order_then_all_others_by_name(guide_at) -> None:
+def test_pages_listed_come_first_in_that_order_then_all_others_by_name_a_folders_first_page_first(
+    guide_at,
+) -> None:
     guide = guide_at(
-        "title: T\npages: [start, b.md]\n", **dict.fromkeys(("a", "b", "c", "start", "d/e"), "Text.\n")
+        "title: T\npages: [start, b.md]\n",
+        **dict.fromkeys(("a", "b", "c", "start", "d/e", "d/c", "d/index"), "Text.\n"),
     )
-    assert [page.name for page in guide.pages] == ["start", "b", "a", "c", "d/e", "index"]
+    listed = ["start", "b", "index", "a", "c", "d/index", "d/c", "d/e"]
+    assert [page.name for page in guide.pages] == listed
 
 
 def test_what_the_site_makes_itself_cannot_be_written_over_by_a_page_or_file(guide_at) -> None:

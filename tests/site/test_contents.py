@@ -47,6 +47,11 @@ def test_one_page_lists_all_in_reading_order(published) -> None:
     assert [a.text.removeprefix("Of ") for a in article.all("a")] == CHAPTERS
 
 
+def test_the_first_page_in_reading_order_may_stand_within_a_chapter(published) -> None:
+    texts = published(guide(["one/a", "one/index", "index"]))
+    assert beside(texts["effects.html"]) == ["one/index", "index", "All pages"]
+
+
 def test_where_every_page_lists_all_there_is_no_other_list(published) -> None:
     texts = published(guide(["index", "a", "b"]))
     assert "contents.html" not in texts
