@@ -65,8 +65,8 @@ def publish(folder: Path, draft: bool = False, progress: Progress = quiet) -> Pu
     """Publishes the guide in a folder.
 
     Raises Problems and leaves the site as it was where something does not hold. As a draft the site has the
-    pages too that are drafts, and what does not hold is marked instead. PDFs stay as long as they are of what
-    is published.
+    pages too that are drafts, and what does not hold is marked instead, as long as the settings and a page
+    can be read. PDFs stay as long as they are of what is published.
     """
     with alone(folder):
         done, pdfs = _published_alone(folder, draft, progress)
@@ -286,7 +286,7 @@ def palette_of(folder: Path, puzzle: Puzzle) -> Palette:
 
 
 def _site(guide: Guide, folder: Path, draft: bool) -> Site:
-    if guide.problems and (not draft or guide.config.problems):
+    if guide.problems and (not draft or guide.config.problems or not guide.pages):
         raise Problems(guide.problems)
     site = Site(guide, load_theme(guide.config, folder))
     refuse_looks(site, dict.fromkeys(page.puzzle for page in guide.pages))

@@ -11,6 +11,7 @@ import pytest
 from read_html import Document, documents
 from sample_guide import guide_of
 
+from sitegen.problems import Problems
 from sitegen.site.publish import publish
 
 PAGES = [
@@ -454,6 +455,13 @@ def test_a_draft_marks_broken_links_and_moves_in_the_text_too(published) -> None
     told = " ".join(section.text for section in page.root.all("section", class_="problem"))
     assert "content/index.md:1:10: there is no page nowhere.md" in told
     assert "content/index.md:1:23: expected a turn" in told
+
+
+@pytest.mark.parametrize("text", ["---\npuzzle: none\n---\nHome.\n", "---\npuzzle: [\n---\nHome.\n"])
+def test_a_draft_of_which_no_page_can_be_read_is_told_of(published, text: str) -> None:
+    with pytest.raises(Problems) as told:
+        published({"content/index.md": text}, draft=True)
+    assert [problem.passage.line for problem in told.value.problems] == [2]
 
 
 # Settings -------------------------------------------------------------------------------------------------
