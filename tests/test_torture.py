@@ -17,6 +17,7 @@ FEW = {
     "inputs.py": ["1000", "0"],
     "preview_sockets.py": ["200", "30"],
     "many_pages.py": ["100", "40"],
+    "whole_guides.py": ["60", "2"],
 }
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="what they try, they try as Linux has it")

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from itertools import pairwise
-from pathlib import Path, PurePosixPath
+from pathlib import PurePosixPath
 from urllib.parse import quote, unquote, urlsplit
 
 import pytest
-from read_html import Document, documents
+from followed_links import followed, ids
+from read_html import Document
 from sample_guide import guide_of
 
 from sitegen.problems import Problems
@@ -47,39 +48,6 @@ NAMED = (
     "```moves lift\nF D' U L2 U2 D2 R U\n```\n\n"
     "```method way\ncount: 1\nstages:\n- stage: A\n  goal: UF placed\n  using: any turns up to 2\n```\n\n"
 )
-
-
-def ids(document: Document) -> list[str]:
-    return [e.attributes["id"] for e in document.root.walk() if "id" in e.attributes]
-
-
-def targets(document: Document) -> list[str]:
-    names = {"a": "href", "link": "href", "img": "src", "script": "src", "use": "href"}
-    return [
-        element.attributes[names[element.tag]]
-        for element in document.root.walk()
-        if element.tag in names and names[element.tag] in element.attributes
-    ]
-
-
-def followed(site: Path) -> int:
-    """The number of all links, each of which leads to a file, and to an id that stands there once."""
-    pages, number = documents(site), 0
-    for name, document in pages.items():
-        assert len(ids(document)) == len(set(ids(document))), name
-        for target in targets(document):
-            parts = urlsplit(target)
-            assert not parts.scheme, f"{name}: {target}"
-            assert not parts.path.startswith("/"), f"{name}: {target}"
-            path = PurePosixPath(name).parent / unquote(parts.path) if parts.path else PurePosixPath(name)
-            file = (site / path).resolve()
-            assert file.is_file(), f"{name}: {target}"
-            assert site.resolve() in file.parents, f"{name}: {target}"
-            if parts.fragment:
-                there = pages[file.relative_to(site.resolve()).as_posix()]
-                assert unquote(parts.fragment) in ids(there), f"{name}: {target}"
-            number += 1
-    return number
 
 
 def test_every_link_of_every_page_arrives_at_a_file_and_an_anchor(site) -> None:

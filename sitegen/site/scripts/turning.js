@@ -27,20 +27,17 @@
 
   // The page: points are pairs, shapes are convex and go round once.
 
-  const apart = (a, b) => Math.hypot(b[0] - a[0], b[1] - a[1]);
+  const apart = (a, b) => Math.sqrt((b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2);
   const above = (a, b, p) => (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]);
   const middle = (shape) => [0, 1].map((i) => shape.reduce((sum, p) => sum + p[i], 0) / shape.length);
 
-  function inset(shape, by) {
-    return shape.map((at, i) => {
-      const before = shape[(i + shape.length - 1) % shape.length], after = shape[(i + 1) % shape.length];
-      const a = apart(at, before) || 1, b = apart(at, after) || 1;
-      const u = [(before[0] - at[0]) / a, (before[1] - at[1]) / a];
-      const v = [(after[0] - at[0]) / b, (after[1] - at[1]) / b];
-      const sine = Math.abs(u[0] * v[1] - u[1] * v[0]);
-      return sine > 1e-6 ? [at[0] + (by / sine) * (u[0] + v[0]), at[1] + (by / sine) * (u[1] + v[1])] : at;
-    });
-  }
+  const inset = (shape, by) => shape.map((at, i) => {
+    const before = shape.at(i - 1), after = shape[(i + 1) % shape.length];
+    const p = before[0] - at[0], q = before[1] - at[1], r = after[0] - at[0], s = after[1] - at[1];
+    const a = Math.sqrt(p * p + q * q), b = Math.sqrt(r * r + s * s), both = Math.abs(p * s - q * r);
+    const share = both > 1e-6 * a * b ? by / both : 0;
+    return [at[0] + share * (p * b + r * a), at[1] + share * (q * b + s * a)];
+  });
 
   function room(shape) {
     const at = middle(shape);
@@ -197,9 +194,9 @@
     return slabs(of, turn, eye).map(part).join("") + trail(scene, projection(of, view));
   }
 
-  const projection = (of, matrix) => (point) => {
-    const [x, y, z] = apply(matrix, point), near = (of.far / (of.far - z)) * of.scale;
-    return [x * near, -y * near];
+  const projection = (of, [across, up, ahead]) => (point) => {
+    const near = (of.far / (of.far - dot(ahead, point))) * of.scale;
+    return [dot(across, point) * near, -dot(up, point) * near];
   };
 
   // A path for each colour; those that are seen from the edge have no round corners, which would not fit.
