@@ -201,7 +201,7 @@ def test_a_page_may_not_have_the_name_of_another_page_s_variant(guide) -> None:
     (guide / "content" / "exercises-variant-a.md").write_text(NOTES)
     result = run("handout", str(guide), "--variants", "1")
     assert result.exit_code == 1
-    assert "exercises-variant-a.md is published as exercises-variant-a.pdf too" in result.stderr
+    assert "exercises.md is published as exercises-variant-a.pdf too" in result.stderr
     assert not (guide / "output").exists()
 
 

@@ -280,4 +280,4 @@ def show(ways: DerivedWays, page: PageRenderer) -> Values:
     return {"derived": ways, "ways": drawn}
 
 
-KIND = Kind(DerivedWays, TABLE, parse, check, show)
+KIND = Kind(DerivedWays, TABLE, parse, check, show, wide=True)

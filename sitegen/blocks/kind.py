@@ -86,6 +86,8 @@ class Kind:
     """What the blocks of the kind on one page, all checked, settle among themselves."""
     answers: Callable[[Any, PageRenderer], Sequence[Any]] | None = None
     """What a page of its own shows of the answers, if the kind asks the reader something."""
+    wide: bool = False
+    """Whether it stands across all columns of text on paper, since one of them has no room for it."""
     looks_about: bool = True
     """Whether a block may follow from any other of its puzzle that has a name, and not only from its own text
     and the sequences that it refers to."""

@@ -331,4 +331,4 @@ def show(example: WorkedExample, page: PageRenderer) -> Values:
     }
 
 
-KIND = Kind(WorkedExample, TABLE, parse, check, show)
+KIND = Kind(WorkedExample, TABLE, parse, check, show, wide=True)

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 from functools import cache, cached_property, partial
-from itertools import chain, pairwise
+from itertools import chain, groupby, pairwise
 from typing import Any
 from urllib.parse import unquote
 
@@ -294,12 +294,16 @@ def target_of(token: Token) -> str:
     return str(token.attrGet(LEADING[token.type]) or "")
 
 
-def render(prose: Prose, around: Surroundings) -> str:
-    """The HTML of a text, with its links, marks and blocks as its surroundings say."""
+def render(prose: Prose, around: Surroundings, apart: Callable[[Token], bool]) -> list[tuple[str, bool]]:
+    """The HTML of a text, with its links, marks and blocks as its surroundings say, in parts that follow each
+    other: what stands apart, and what is between; and of each whether it stands apart.
+    """
     # The tokens are changed, and not the way of writing them: a renderer would ask its surroundings at each.
     markdown = parser()
-    tokens = [_set(token, around) for token in prose.tokens]
-    return str(markdown.renderer.render(tokens, markdown.options, {}))
+    return [
+        (str(markdown.renderer.render([_set(token, around) for token in run], markdown.options, {})), alone)
+        for alone, run in groupby(prose.tokens, key=apart)
+    ]
 
 
 def _set(token: Token, around: Surroundings) -> Token:

@@ -50,14 +50,9 @@ class Sheet:
         return self.columns or 1
 
     @property
-    def cards_across(self) -> int:
-        """How many cards of a pocket reference stand side by side."""
+    def across(self) -> int:
+        """How many cards of a pocket reference, or exercises, stand side by side."""
         return self.columns or (3 if self.orientation == LANDSCAPE else 2)
-
-    @property
-    def exercises_across(self) -> int:
-        """Exercises side by side: one in each column of the text, where there are several."""
-        return 1 if self.columns else self.cards_across
 
 
 def _columns(setting: Setting) -> int:

@@ -141,6 +141,10 @@ class PageSetting:
 
     def prose(self, prose: Prose, page: str, blocks: Sequence[Block] = ()) -> Markup:
         """A text that an author wrote on a page, with the blocks that stand in it."""
+        return Markup("").join(html for html, _ in self.flows(prose, page, blocks))
+
+    def flows(self, prose: Prose, page: str, blocks: Sequence[Block]) -> list[tuple[Markup, bool]]:
+        """The same in parts that follow each other, and of each whether it stands across columns of text."""
         by_token = {id(block.fence.token): block for block in blocks}
         written_on = self.targets.pages.get(page)
         numbers = figure_numbers(written_on, blocks) if written_on else {}
@@ -169,7 +173,14 @@ class PageSetting:
                 return telling.places(token.content)
             return self._code(token, replace(telling, leading=nowhere) if linked else telling, linked)
 
-        return Markup(render(prose, Surroundings(fence, told, address, title)))
+        in_columns = bool(written_on and written_on.sheet and written_on.sheet.text_columns > 1)
+
+        def across(token: Token) -> bool:
+            block = by_token.get(id(token)) if in_columns and token.level == 0 else None
+            return block is not None and KINDS[block.kind].wide
+
+        around = Surroundings(fence, told, address, title)
+        return [(Markup(html), alone) for html, alone in render(prose, around, across)]
 
     def card(self, block: Block) -> Markup:
         """A block by itself."""

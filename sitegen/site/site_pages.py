@@ -9,6 +9,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from markupsafe import Markup
+
 from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import ASKING
 from sitegen.blocks.method.case_figures import of_case
@@ -72,12 +74,14 @@ def page_html(
     what does not hold on it.
     """
     colours = setting.colours
+    flows = setting.flows(page.prose, page.name, blocks)
     return setting.template(
         page.kind,
         page=page,
         above=above,
         problems=problems,
-        body=setting.prose(page.prose, page.name, blocks),
+        body=Markup("").join(html for html, _ in flows),
+        flows=flows,
         before=neighbours.before,
         after=neighbours.after,
         tags=tags,

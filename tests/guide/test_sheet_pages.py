@@ -99,7 +99,7 @@ def test_what_a_sheet_says_of_its_paper_goes_before_the_guide(sheet) -> None:
 def test_columns_are_of_text_and_of_cards(sheet, columns: int) -> None:
     """An exercise is as wide as a column of the text."""
     found = sheet(f"columns: {columns}\norientation: landscape")
-    assert (found.text_columns, found.cards_across, found.exercises_across) == (columns, columns, 1)
+    assert (found.text_columns, found.across) == (columns, columns)
 
 
 @pytest.mark.parametrize(("orientation", "across"), [("portrait", 2), ("landscape", 3)])
@@ -107,7 +107,7 @@ def test_without_columns_as_many_cards_and_exercises_stand_side_by_side_as_suit(
     sheet, orientation: str, across: int
 ) -> None:
     found = sheet(f"orientation: {orientation}")
-    assert (found.text_columns, found.cards_across, found.exercises_across) == (1, across, across)
+    assert (found.text_columns, found.across) == (1, across)
 
 
 @pytest.mark.parametrize(

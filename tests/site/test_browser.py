@@ -262,7 +262,7 @@ def test_a_claim_leads_to_the_sequence_that_it_names_and_each_puzzle_is_told(
     assert page.locator("h1 + .which").text_content() == "cube-5"
     page.get_by_role("link", name="Effect table").first.click()
     groups = page.locator("table .group")
-    assert groups.locator("th").all_text_contents() == ["cube-5", "cube-3"]
+    assert groups.locator("th").all_text_contents() == ["cube-3", "cube-5"]
     assert groups.locator("td").all_text_contents() == ["1 sequence", "1 sequence"]
 
 

@@ -104,6 +104,19 @@ steps:
 - undo: aside
 ```
 """
+METHOD = """\
+```method way
+title: A way
+count: 20
+stages:
+- stage: To its place
+  goal: UF placed
+  using: any turns up to 2
+- stage: Turned over
+  goal: UF oriented by U
+  using: "@lift"
+```
+"""
 BESIDE = f"{WORDS}\n\n" * 20
 """As much as fills a column beside what is tried."""
 VIEWS = ["top", "corner with back", "corner, top", "net", "corner"]
@@ -149,12 +162,17 @@ LAYOUTS = {
         "kind: handout\npaper: Letter\ncolumns: 3\ntext size: 8 pt",
         "\n\n".join([*PARTS, *LINES]),
     ),
+    "what is wide among columns": (
+        "kind: handout\ncolumns: 3",
+        "\n\n".join([*LINES, DERIVATION, *PARTS]),
+    ),
     "Letter across": ("kind: handout\npaper: Letter\norientation: landscape\ntext size: 12 pt", TEXT),
     "cards": (f"kind: handout\ncards: {MANY}", ""),
     "cards on Letter across": (
         f"kind: handout\npaper: Letter\norientation: landscape\ncards: {MANY}",
         WORDS * 3,
     ),
+    "cards in four columns": (f"kind: handout\ncolumns: 4\ncards: {MANY}", WORDS),
     "exercises": ("kind: exercises", PRACTICE),
     "exercises in columns": ("kind: exercises\npaper: Letter\ncolumns: 2", PRACTICE),
 }
@@ -204,6 +222,19 @@ def test_nothing_is_lost_cut_or_split_on_paper(browser, tmp_path, as_pdf: bool, 
     folder = guide(tmp_path, *LAYOUTS[name])
     pdf = printed(browser, folder, as_pdf)
     assert check(browser, folder / "output" / "sheet.html", pdf) > 1
+
+
+@pytest.mark.parametrize("as_pdf", HOW)
+@pytest.mark.parametrize("columns", [2, 4])
+@pytest.mark.parametrize("block", [DERIVATION, METHOD])
+def test_what_is_wide_stands_across_columns_below_what_comes_before(
+    browser, tmp_path, as_pdf: bool, columns: int, block: str
+) -> None:
+    folder = guide(tmp_path, f"kind: handout\ncolumns: {columns}", f"Before it.\n\n{block}\nBehind it.\n")
+    sheet, *_ = papers(printed(browser, folder, as_pdf))
+    words = [word.text for word in sheet.body]
+    assert words[2:4] == ["Before", "it."]
+    assert max(word.right for word in sheet.body) > sheet.width / 2
 
 
 WIDE = {

@@ -340,4 +340,4 @@ def show(derivation: Derivation, page: PageRenderer) -> Values:
     return {"derivation": derivation, "stages": drawn}
 
 
-KIND = Kind(Derivation, TABLE, parse, check, show)
+KIND = Kind(Derivation, TABLE, parse, check, show, wide=True)

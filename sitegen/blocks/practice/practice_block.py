@@ -190,4 +190,4 @@ def show(practice: Practice, page: PageRenderer) -> Values:
     }
 
 
-KIND = Kind(Practice, TABLE, parse, check, show, settle, answers)
+KIND = Kind(Practice, TABLE, parse, check, show, settle, answers, wide=True)
