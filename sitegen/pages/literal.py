@@ -32,6 +32,7 @@ SIGNS = re.compile(
     rf"|(?P<apart>(?P<square>!?\[(?!\d+\]){IN_SQUARE}\])\s+\((?P<there>{SURE})\))"
     rf"|(?P<crossed>\((?P<says>[^()\[\]\n]+)\)\[(?P<leads>{SURE})\])"
     rf"|(?P<angled><(?P<file>[^\s()<>\[\]:]*\.(?:{FILES})(?:\#[\w-]*)?)>)"
+    r"|(?P<spaced><[ \t]*(?P<scheme>[A-Za-z]{3,})[ \t]*:[ \t]*(?P<name>[^\s<>:/]+)[ \t]*>)"
     r"|(?P<doubled>\[\[[^\[\],:|]+\]\])"
     r"|(?P<footnote>\^?\[\^[^\[\]\s]+\]|\^\[[^\[\]]+\])"
     rf"|(?P<reference>!?\[(?P<named>{IN_SQUARE})\]\[(?P<label>[^\[\]]*)\])"
@@ -53,6 +54,7 @@ DOUBTED = re.compile(
     r"(?m)(?P<opens>(?<![\w*_])(?:\*\*|__)(?=[^\W_]))"
     r"|(?P<box>\A\[[ xX]\](?=\s))"
     r"|(?P<meaning>(?<=\n):(?=\s))"
+    r"|(?P<explains>(?<=\n):(?=[^\W\d_])(?!\w+:))"
     r"|(?P<exclaims>\A!!!(?=\s+\w))"
     r"|(?P<formula>\$\$(?=[^\s$])[^$]*\$\$)"
 )
@@ -99,6 +101,10 @@ SUSPECTED = {
     "meaning": (
         "a line that begins with a colon explains a term of one line, right above it",
         "write it behind the words, or \\: for the colon",
+    ),
+    "explains": (
+        "what explains a term stands behind a colon and a blank",
+        "write “: ” below the term, or \\: for the colon",
     ),
     "exclaims": (
         "nothing begins with three signs like these",
@@ -191,6 +197,9 @@ def _meant(found: re.Match[str], place: Passage) -> Problem | None:
         case "angled":
             hint = f"write []({found['file']}), or \\< for a < that is to be seen"
             return Problem(f"a file in these brackets is no link: this is {ESCAPED}", place, hint)
+        case "spaced":
+            hint = f"write <{found['scheme']}:{found['name']}>, or \\< for a < that is to be seen"
+            return Problem(f"a blank stands in this address, so that it is {ESCAPED}", place, hint)
         case "defines":
             return _no_definition(found, place)
         case "reference":

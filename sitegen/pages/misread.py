@@ -161,7 +161,8 @@ def _beside(prose: Prose) -> Iterator[Problem]:
             opened.append(OpenList(token, token, bool(opened) and _line(opened[-1].last) == _line(token)))
         elif token.type == "list_item_open":
             here = opened[-1]
-            if not here.within and _column(prose, token) > _column(prose, here.first) + 1:
+            # Numbers of two digits may stand below those of one as they do in a sum.
+            if not here.within and _column(prose, token) > _column(prose, here.first) + bool(token.info):
                 yield _set_in(prose, token, here.last)
             here.last = token
         if token.type in ENDS:

@@ -93,7 +93,7 @@ def test_a_page_that_cannot_be_read_is_one_problem_though_it_is_listed(headlines
         ),
         (
             "INDEX.md",
-            "content/INDEX.md is published as INDEX.html, which differs from index.html"
+            "content/index.md is published as index.html, which differs from INDEX.html"
             " in capitals only: on some systems they are one",
         ),
         ("contents.md", "a part of the site itself is published as contents.html too"),

@@ -40,6 +40,9 @@ SIGNS = [
     "[a](x.md title)",
     "(a)[x.md]",
     "<x.md>",
+    "<sequence: one>",
+    "< sequence:one>",
+    "<Method : way >",
     "[[x]]",
     "^[note]",
 ]
@@ -63,6 +66,7 @@ MEANT = [
     "it`s $5 or $10",
     "12:30:45 :: x",
     "<x> or x < y.md",
+    "a <b and c: d> e",
     "see x.md",
 ]
 """Moves, links, and signs that mean themselves."""

@@ -94,7 +94,7 @@ def test_html_that_is_shown_as_text_is_noted_once_with_the_first_place_and_the_n
     assert "html: yes" in note.hint
 
 
-@pytest.mark.parametrize("text", ["# <b>T</b>\n", "x <br> y\n", "<!-- c -->\n"])
+@pytest.mark.parametrize("text", ["# <b>T</b>\n\nText.\n", "x <br> y\n", "<!-- c -->\n"])
 def test_one_piece_is_enough(guide_at, text: str) -> None:
     (note,) = guide_at(index=text).notes
     assert note.passage.line == 1
