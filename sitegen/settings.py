@@ -30,6 +30,8 @@ LIKE_MARKDOWN = re.compile(
 )
 """What Markdown would set off, or make a link of."""
 WHOLE_QUOTED = re.compile(QUOTED, re.DOTALL)
+HALF_QUOTED = re.compile(r"\"[^\"]*|'[^']*'[^']*'")
+"""A text that begins with a quotation mark that nothing ends, or stands in marks that one within it ends."""
 Elsewhere = Mapping[str, Collection[str]]
 """Keys that stand elsewhere, by what an author is told to do with one."""
 NOWHERE_ELSE: Elsewhere = {}
@@ -187,6 +189,9 @@ def text_setting(key: Passage, passage: Passage) -> Setting:
     """A text as it stands, or what its quotation marks hold. Raises Problem for signs with two meanings."""
     if WHOLE_QUOTED.fullmatch(passage.text):
         return Setting(key, passage, unquoted(passage), quoted=True)
+    if HALF_QUOTED.fullmatch(passage.text):
+        hint = "leave the mark out with which the text begins, and one at its end: it needs none"
+        raise Problem("these quotation marks do not go together", passage.part(0, 1), hint)
     refuse_stray(passage)
     return Setting(key, passage, " ".join(passage.text.split()))
 

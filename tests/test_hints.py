@@ -619,6 +619,7 @@ TABLE: dict[str, list[Row]] = {
         Row("title: T\npuzzle: cube-33\n"),
         Row("title: T\nlanguage: Anglo_Saxon\n", take="write (\\w+),"),
         Row("title: T\naddress: example.org\n", take="as in (.+)"),
+        Row("title: T\naddress: https://example.org/a.html\n"),
         Row("title: T\ncolours: {whit: '#ffffff'}\n"),
         Row("title: T\ncolours: {U: whit}\n"),
         Row("title: T\npages: [moer]\n"),

@@ -138,6 +138,9 @@ def read_config(folder: Path, unsaved: Unsaved = ALL_SAVED) -> Config:
 
 LONGEST = 1_000_000
 """So many characters a page may have, and all else that is read as text."""
+ADDRESS = re.compile(
+    r"(?P<begin>https?://)(?:[^\s/?#@]*@)?(?P<host>[^\s/?#@]+)(?P<path>(?:/[^\s?#]*)?)(?:[?#]\S*)?"
+)
 CONTROL = re.compile(r"[\x00-\x08\x0b\x0e-\x1f\x7f]")
 """Characters that are signs for machines, and have no place in HTML."""
 
@@ -281,12 +284,20 @@ def _language(setting: Setting) -> str:
 
 
 def _address(setting: Setting) -> str:
+    """Of the folder in which the site stands: no file, nor what else may stand behind one or before."""
     text = setting.as_text()
-    if not re.fullmatch(r"https?://[^\s/]+(/\S*)?", text):
+    found = ADDRESS.fullmatch(text)
+    if not found:
         raise setting.problem(
             "the address is a public URL", "write it whole, as in https://example.org/guide/"
         )
-    return text.rstrip("/") + "/"
+    folder = re.sub(r"[^/]+\.html?$", "", found["path"]).rstrip("/")
+    address = f"{found['begin']}{found['host']}{folder}/"
+    if address != text.rstrip("/") + "/":
+        raise setting.problem(
+            "the address is that of the folder in which the site stands", f"write {address}"
+        )
+    return address
 
 
 def _puzzle(setting: Setting, puzzles: Catalogue) -> str:

@@ -185,6 +185,8 @@ def test_a_value_knows_the_line_and_column_where_it_was_written() -> None:
         ('say: "one\n# and\n  two"', 1, 6, "there is a gap in this text in quotation marks", "and comments"),
         ("title: Card #1", 1, 13, "this # may begin a comment or be a part of the text", "begins with “# ”"),
         ("moves: R # up", 1, 10, "this # may begin a comment or be a part of the text", "begins with “# ”"),
+        ('title: "Four turns', 1, 8, "these quotation marks do not go together", "leave the mark out"),
+        ("title: 'It's four'", 1, 8, "these quotation marks do not go together", "one at its end"),
         ("say: Take\n  #1 away", 2, 3, "this # may begin a comment or be a part", "in quotation marks"),
         ("title: T\n#moves: R", 2, 1, "this # may begin a comment or be a part", "begins with “# ”"),
     ],
