@@ -16,6 +16,8 @@ from secrets import token_hex
 from typing import BinaryIO, NamedTuple
 
 LINK, NO_FILE = "this is a link", "this is no file that could be read"
+LEFT_BEHIND = ("Thumbs.db", "desktop.ini")
+"""What systems write into folders that are looked at."""
 DEEPEST = 100
 """So many folders may be in each other."""
 TOO_DEEP = f"more than {DEEPEST} folders are in each other here"
@@ -47,7 +49,7 @@ class Met(NamedTuple):
 def met_below(folder: Path, name: str) -> Iterator[Met]:
     """Everything below the folder of a name but folders that can be read, in the order of the alphabet.
 
-    What is hidden is passed over, and files that editors leave behind.
+    What is hidden is passed over, and files that nobody means.
     """
     try:
         entries = _listed(folder, name)
@@ -71,8 +73,15 @@ def met_below(folder: Path, name: str) -> Iterator[Met]:
         elif kind == "folder":
             for below, wrong in met_below(folder, f"{name}/{entry}"):
                 yield Met(f"{entry}/{below}".rstrip("/"), wrong)
-        elif not entry.endswith("~"):
+        elif not passed_over(entry):
             yield Met(entry, "" if kind == "file" else NO_FILE)
+
+
+def passed_over(name: str) -> bool:
+    """Whether nobody means the file at a path: a hidden one, or what editors and systems leave behind."""
+    parts = name.split("/")
+    hidden = any(part.startswith(".") for part in parts)
+    return hidden or parts[-1].startswith("~$") or parts[-1].endswith("~") or parts[-1] in LEFT_BEHIND
 
 
 def folders_in(folder: Path, name: str) -> list[str]:

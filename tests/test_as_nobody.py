@@ -18,7 +18,7 @@ GUIDE = {
     "content/guide.yaml": "title: T\ntheme: mine\n",
     "content/index.md": "# Home\n\n![A picture](a.svg)\n",
     "content/a.svg": "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 1 1'/>",
-    "content/chapter/x.md": "# X\n",
+    "content/chapter/x.md": "# X\n\nText.\n",
     "content/puzzles/mine.yaml": "solid: tetrahedron\naxes: faces\ndepths: [1/3]\nangle: 120\n",
     "themes/mine/theme.yaml": "name: mine\n",
     "themes/mine/files/mine.css": "p { margin: 0 }\n",
@@ -104,7 +104,7 @@ def test_a_site_of_another_user_is_left_as_it_is(folder: Path) -> None:
         pytest.skip("only one who may do everything makes files of others")
     assert run("publish", str(folder)).exit_code == 0
     before = standing(folder / "output")
-    (folder / "content/index.md").write_text("# Another\n")
+    (folder / "content/index.md").write_text("# Another\n\nText.\n")
     status, said = publish(folder)
     assert status == MISUSE
     assert f"{folder}/output cannot be moved" in said
@@ -117,7 +117,7 @@ def test_a_site_of_another_user_is_left_as_it_is(folder: Path) -> None:
 def test_a_folder_of_ones_own_within_a_site_is_kept_or_named(folder: Path, mode: int) -> None:
     publish(folder)
     with as_nobody():
-        write_guide(folder, {"output/mine/a.txt": "mine", "content/index.md": "# Another\n"})
+        write_guide(folder, {"output/mine/a.txt": "mine", "content/index.md": "# Another\n\nText.\n"})
     (folder / "output/mine").chmod(mode)
     status, said = publish(folder)
     kept = (folder / "output/mine").stat().st_mode & 0o777

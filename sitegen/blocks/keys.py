@@ -215,6 +215,8 @@ def shown(fields: Mapping[str, Setting], head: Head, findings: Findings, view: s
 
 def _effect(setting: Setting, html: bool) -> Prose | bool:
     """effect := "yes" | "no" | the author's own words"""
+    if (setting.text or "").lower() in ("none", "off"):
+        raise setting.problem("the effect is shown as this one word", "write “effect: no” to show none")
     return inline_prose(setting.said, html) if setting.says_more else setting.as_yes()
 
 

@@ -198,7 +198,6 @@ def _methods(guide: Guide, name: str | None) -> list[Method]:
     if not known:
         raise click.UsageError("the guide has no method; write one in a block “method”")
     if name is not None and name not in known:
-        raise click.BadParameter(
-            f"no method is called {name}; there are {', '.join(known)}", param_hint="--method"
-        )
+        there = f"there {'is' if len(known) == 1 else 'are'} {', '.join(known)}"
+        raise click.BadParameter(f"no method is called {name}; {there}", param_hint="--method")
     return [known[name]] if name is not None else list(known.values())

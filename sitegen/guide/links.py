@@ -19,6 +19,8 @@ from sitegen.problems import Findings, Passage, Problem, is_it, nearest
 
 MAIL = re.compile(r"[\w.+-]+@[\w-]+(?:\.[\w-]+)+")
 """What looks like where somebody has mail."""
+SITE = re.compile(r"[\w-]+(?:\.[\w-]+)*\.(?:com|org|net|edu|info|(?!js|py|gz|sh)[a-z]{2})(?:/\S*)?")
+"""What looks like where something else is published, and hardly like a file."""
 WITHOUT_HOST = ("mailto", "tel", "sms", "data", "javascript")
 """The beginnings of addresses that name no computer. All others have // behind them."""
 
@@ -212,6 +214,8 @@ def address_of(target: str, page: str, here: str, targets: Targets, passage: Pas
         hint = f"write https://{target}"
     elif MAIL.fullmatch(target):
         hint = f"write mailto:{target}"
+    elif SITE.fullmatch(target):
+        hint = f"write https://{target}, or {_near(path, [*targets.files, *targets.made])}"
     elif f"{path}/index" in targets.pages:
         hint = f"is it {target.rstrip('/')}/index.md?"
     else:
@@ -234,6 +238,9 @@ def path_of(target: str, page: str) -> str:
 
 def _named(scheme: str, name: str, page: str, targets: Targets, passage: Passage) -> CheckedBlock:
     known = targets.linked[scheme]
+    if not name:
+        hint = f"write the name of one, as in {scheme}:{next(iter(known), 'lift-edge')}"
+        raise Problem(f"nothing is named behind {scheme}:", passage, hint)
     there = known[name].page if name in known else targets.on_drafts.get(name, "")
     _refuse_draft(there, page, targets, passage)
     if name not in known:
@@ -252,7 +259,12 @@ def _refuse_draft(name: str, page: str, targets: Targets, passage: Passage) -> N
 def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passage: Passage) -> str:
     _refuse_draft(name, page, targets, passage)
     if name not in targets.pages:
-        hint = _near(f"{name}.md", [f"{known}.md" for known in targets.pages])
+        inside = name.removeprefix("content/")
+        hint = (
+            f"is it {inside}.md?"
+            if name != inside in targets.pages
+            else _near(f"{name}.md", [f"{known}.md" for known in targets.pages])
+        )
         raise UnknownPage(f"there is no page {name}.md", name, passage, hint)
     target = targets.pages[name]
     if not anchor:

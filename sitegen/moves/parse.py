@@ -46,8 +46,9 @@ SIGN_HINTS = {
     **dict.fromkeys("`´‘", PRIME_HINT),
     **dict.fromkeys(".;-–—−+/|*_·×", NO_SIGN_HINT),
     "²": "write 2 right behind the turn",
-    "^": "take it away: a number of times stands right behind a group, as in (R U)3",
+    "^": "leave it out: a number of times stands right behind a group, as in (R U)3",
 }
+ONCE_OR_NEVER = {"0": "take the turn away: it does nothing", "1": "leave the 1 out"}
 EXPECTED = "a turn, a group, a bracket or a reference"
 
 
@@ -186,6 +187,7 @@ def _amount(number: Token | None, prime: Token | None, turn: Token, puzzle: Puzz
         written = amount_text(int(number.text) * (-1 if prime else 1), full) if less_than_round else ""
         message = f"{turn.text}{amount} is not a turn: after a turn comes 2, ' or nothing"
         hint = f"write {turn.text}{written}" if less_than_round else f"repeat as ({turn.text}){amount}"
+        hint = ONCE_OR_NEVER.get(number.text, hint)
         if turn.text == "x":
             hint += f"; a group is repeated as in (R U){amount}"
         raise Problem(message, number.passage, hint)
@@ -210,7 +212,10 @@ def _stray(
     elif token.rule in (",", ":") and opener and opener.rule == "[":
         message, hint = f"“{text}” stands here once too often", "a bracket has two parts: [A, B] or [A: B]"
     elif token.rule in (",", ":"):
-        message, hint = f"“{text}” stands outside square brackets", "write [A, B] or [A: B]"
+        message, hint = (
+            f"“{text}” stands outside square brackets",
+            "write [A, B] or [A: B]; between turns stands nothing but blanks",
+        )
     elif token.rule in ("number", "prime"):
         message, hint = f"“{text}” follows no turn", "it is written right behind a turn or a bracket"
     return Problem(message, token.passage, hint)

@@ -106,7 +106,7 @@ class UnknownSequence(Problem):
 
 def _instead(name: str, passage: Passage, known: list[str]) -> str:
     stem, meant = name.rstrip("0123456789"), name.lower()  # names have no capitals
-    if stem in known:
+    if stem in known and passage.text.startswith("@"):
         return f"the sequence {stem} is repeated as (@{stem}){name.removeprefix(stem)}"
     if not known:
         return f"no sequence has a name here: write out its moves, or name it in a block “moves {meant}”"

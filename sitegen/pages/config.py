@@ -271,8 +271,8 @@ def _instead(folder: Path, name: str) -> str:
     """What may have been meant by a folder without a guide."""
     if is_file(folder, Path(name).with_suffix(".yml").as_posix()):
         return f"call it {name}"
-    if is_file(folder.resolve().parent, name):
-        return f"the guide is the folder above, {folder.resolve().parent}"
+    if above := next((each for each in folder.resolve().parents if is_file(each, name)), None):
+        return f"the guide is {above}: name that folder"
     return f"a guide has a file {name} with a title; turnfolio start lays one out"
 
 

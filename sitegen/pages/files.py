@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from sitegen.folders import LINK, NO_FILE, TOO_DEEP, content_of, met_below, met_unsaved
+from sitegen.folders import LINK, NO_FILE, TOO_DEEP, content_of, met_below, met_unsaved, passed_over
 from sitegen.pages.config import ALL_SAVED, SETTINGS, Config, Unsaved, read_source
 from sitegen.pages.page import Page, read_page
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
@@ -59,7 +59,7 @@ def read_pages(
 def _new(folder: Path, unsaved: Unsaved, findings: Findings) -> dict[str, Path]:
     """The files of content/ that were never saved."""
     paths = {name.removeprefix("content/"): folder / name for name in unsaved if name.startswith("content/")}
-    new = {name: path for name, path in paths.items() if not path.exists() and not _passed_over(name)}
+    new = {name: path for name, path in paths.items() if not path.exists() and not passed_over(name)}
     met = {name: met_unsaved(name) for name in new}
     there = {problem.passage.source.name for problem in findings.problems}
     for below, wrong in dict.fromkeys(met.values()):
@@ -81,7 +81,7 @@ def _says_how(name: str) -> bool:
 
 
 def files_below(folder: Path, below: str, findings: Findings) -> Iterator[tuple[str, Path]]:
-    """Every file below the folder of a name, but for hidden ones and what editors leave behind."""
+    """Every file below the folder of a name, but for those that nobody means."""
     for name, wrong in met_below(folder, below):
         if wrong:
             place = Source(f"{below}/{name}".rstrip("/"), "").passage()
@@ -104,10 +104,6 @@ def file_of_guide(folder: Path, name: str) -> bytes:
 def _what_to_do(wrong: str) -> str:
     """A hint at what helps where something cannot be read."""
     return INSTEAD.get(wrong) or ("see who may read it" if "cannot be read" in wrong else "call it otherwise")
-
-
-def _passed_over(name: str) -> bool:
-    return any(part.startswith(".") for part in name.split("/")) or name.endswith("~")
 
 
 def page_called(

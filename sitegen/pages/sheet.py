@@ -60,12 +60,20 @@ def _columns(setting: Setting) -> int:
 
 
 def _text_size(setting: Setting) -> float:
-    found = SIZE_TEXT.fullmatch(setting.as_text())
-    points = float(found["points"]) if found else 0.0
-    if not LEAST_SIZE <= points <= MOST_SIZE:
+    text = setting.as_text()
+    points = _points(text)
+    if points is None:
         message = f"the text size is a number of points from {LEAST_SIZE:g} to {MOST_SIZE:g}"
-        raise setting.problem(message, f"write text size: {SIZE:g} pt")
+        meant = text.replace(",", ".")
+        raise setting.problem(message, f"write text size: {meant if _points(meant) else f'{SIZE:g} pt'}")
     return points
+
+
+def _points(text: str) -> float | None:
+    """How large a text is; None for none that may be."""
+    found = SIZE_TEXT.fullmatch(text)
+    points = float(found["points"]) if found else 0.0
+    return points if LEAST_SIZE <= points <= MOST_SIZE else None
 
 
 def _names(setting: Setting) -> tuple[Passage, ...]:

@@ -8,6 +8,8 @@ from pathlib import Path
 
 from watchfiles import Change, awatch
 
+from sitegen.folders import passed_over
+
 READ = ("content", "themes")
 """The folders that publishing reads in that of a guide."""
 QUIET = 60
@@ -17,9 +19,9 @@ LONGEST = 1_000
 
 
 def counts(folder: Path, path: Path) -> bool:
-    """Whether a file may be read when publishing: none that is hidden, nor what editors leave behind."""
-    inside = path.relative_to(folder).parts if path.is_relative_to(folder) else path.parts
-    return not any(part.startswith(".") or part.endswith("~") for part in inside)
+    """Whether a file may be read when publishing."""
+    inside = path.relative_to(folder) if path.is_relative_to(folder) else path
+    return not passed_over(inside.as_posix())
 
 
 async def watch(folder: Path, saved: Callable[[], None]) -> None:

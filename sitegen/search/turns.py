@@ -27,9 +27,9 @@ Word = tuple[int, ...]
 
 @dataclass(frozen=True)
 class Allowed:
-    """What an author lets a sequence be made of: turns of the faces or other layers named, or of all faces.
+    """What an author lets a sequence be made of: turns of layers named, or of all outer ones.
 
-    Slices and wide turns come beside those of the faces that they are named after.
+    Slices and wide turns come beside those of the outer layers that they are named after.
     """
 
     faces: tuple[str, ...] = ()
@@ -38,7 +38,7 @@ class Allowed:
 
     def __str__(self) -> str:
         beside = ["inner layers"] * self.slices + ["outer blocks"] * self.wide
-        return listed([*(self.faces or ["the faces"]), *beside])
+        return listed([*(self.faces or ["outer layers"]), *beside])
 
 
 @dataclass(frozen=True, eq=False)

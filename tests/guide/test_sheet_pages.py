@@ -201,7 +201,7 @@ def test_what_is_shown_may_be_of_another_puzzle_than_the_page(guide_at) -> None:
         ("text size: ‹5.9›", "a number of points from 6 to 16", "text size: 10 pt"),
         ("text size: ‹16.5 pt›", "a number of points from 6 to 16", "text size: 10 pt"),
         ("text size: ‹10 px›", "a number of points from 6 to 16", "text size: 10 pt"),
-        ("text size: ‹8,5›", "a number of points from 6 to 16", "text size: 10 pt"),
+        ("text size: ‹8,5›", "a number of points from 6 to 16", "text size: 8.5"),
         ("text size: ‹small›", "a number of points from 6 to 16", "text size: 10 pt"),
         ("cards: ‹{lift: yes}›", "cards is a list of words", "[one, two]"),
         ("cards: lift, ‹lft›", "no sequence is named lft", "is it lift?"),

@@ -75,7 +75,7 @@ WRONG = {
     "three quarter turns": Wrong("U R3", "   ^", "R3 is not a turn", "write R'"),
     "three quarter turns back": Wrong("R3'", " ^", "R3 is not a turn", "write R"),
     "four quarter turns": Wrong("R4", " ^", "R4 is not a turn", "(R)4"),
-    "one quarter turn": Wrong("R1", " ^", "R1 is not a turn", "(R)1"),
+    "one quarter turn": Wrong("R1", " ^", "R1 is not a turn", "leave the 1 out"),
     "a vast amount": Wrong("R12345", " ^^^^^", "R12345 is not a turn", "(R)12345"),
     "a number behind the prime": Wrong("R'2", "  ^", "the prime comes last and once", "write R2'"),
     "two primes": Wrong("R''", "  ^", "the prime comes last and once", "write R"),

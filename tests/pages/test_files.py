@@ -124,8 +124,13 @@ def test_someone_who_stands_too_deep_is_told(guide_at, tmp_path: Path) -> None:
     from sitegen.problems import Problems
 
     guide_at()
-    with pytest.raises(Problems, match=r"hint: the guide is the folder above"):
+    with pytest.raises(Problems, match=r"hint: the guide is /.*: name that folder"):
         read_config(tmp_path / "content")
+
+
+def test_what_systems_and_programs_leave_behind_is_passed_over(guide_at) -> None:
+    left = ("Thumbs.db", "sub/desktop.ini", "~$notes.docx", "notes.md~", ".DS_Store", "notes.docx")
+    assert guide_at(files=dict.fromkeys(left, b"x")).files == ("notes.docx",)
 
 
 @pytest.mark.parametrize("name", ["guide.yml", "guide.YAML", "Guide.yaml", "sub/guide.yaml", "a/b/guide.yml"])

@@ -84,7 +84,7 @@ def test_it_says_what_was_asked_with_which_turns_and_how_many_there_are(flip) ->
         "flips UF",
         "keeps U except UF",
     ]
-    assert "turns of the faces" in card.text
+    assert "turns of outer layers" in card.text
     # By the same fact as everywhere: none has fewer than 8 turns.
     account = re.search(r"(\d+) sequences of 8 OBTM; none is shorter; the first 3 are shown\.", card.text)
     assert account
