@@ -70,8 +70,10 @@ def tried(
     if hinting and hints and sum(map(len, hints)) <= MOST_PLAYED:
         said["turns"] = Markup(_parted(hints, puzzle))
     inner = {turn.by(1) for step in hints for turn in step} - {*outer_layers(puzzle).values()}
-    if more := sorted(write_all((turn, turn.by(-1)), puzzle) for turn in inner):
-        said["more"] = Markup(", ".join(more))
+    if inner:
+        axes = [*puzzle.axes]
+        ordered = sorted(inner, key=lambda turn: (axes.index(turn.axis), turn))
+        said["more"] = Markup(", ".join(write_all((turn, turn.by(-1)), puzzle) for turn in ordered))
     return _written(said)
 
 

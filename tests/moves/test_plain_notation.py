@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 import sample_definitions as samples
 
-from sitegen.moves.notation import write
+from sitegen.moves.notation import outer_layers, write
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import expand
 from sitegen.problems import Problem, written
@@ -39,6 +39,13 @@ def test_every_turn_is_written_so_that_it_is_read_as_the_same(name: str) -> None
                     turn = Turn(axis, first, last, amount)
                     (again,) = expand(parse(written(write(turn, puzzle)), puzzle))
                     assert puzzle.permutation(again) == puzzle.permutation(turn), write(turn, puzzle)
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_an_outer_layer_turned_back_is_written_by_its_own_name(name: str) -> None:
+    puzzle = catalogue.puzzle(name)
+    for turn in outer_layers(puzzle).values():
+        assert write(turn.by(-1), puzzle) == write(turn, puzzle) + "'"
 
 
 @pytest.mark.parametrize(

@@ -84,9 +84,12 @@ def _numbered(
 
 
 def write(turn: Turn, puzzle: Puzzle) -> str:
-    """The shortest way to write a turn, on the axis it is given by or on the opposite one."""
+    """The shortest way to write a turn, on the axis it is given by or on the opposite one; without the number
+    of a layer where there is one.
+    """
     ways = filter(None, (turn, puzzle.from_behind(turn)))
-    return min((text for way in ways for text in _spelled(way, puzzle)), key=len)
+    every = (text for way in ways for text in _spelled(way, puzzle))
+    return min(every, key=lambda text: (text[0].isdigit(), len(text)))
 
 
 def _spelled(turn: Turn, puzzle: Puzzle) -> Iterator[str]:
