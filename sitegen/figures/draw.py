@@ -190,9 +190,12 @@ def ringed(shapes: Iterable[Shape]) -> Iterator[Command]:
         yield from oval(page.inset(shape, RING * page.inner_radius(shape)))
 
 
+@lru_cache(maxsize=256)
 def guard_width(plan: Layout) -> int:
-    """How wide the lines of guarded stickers are, in units of the figure."""
-    return max(8, page.whole_number(0.065 * plan.unit))
+    """How wide the lines of guarded stickers are, in units of the figure; thin where stickers are narrow."""
+    radii = sorted(map(page.inner_radius, plan.shapes.values()))
+    narrow = radii[len(radii) // 4]
+    return max(1, page.whole_number(min(max(8, 0.065 * plan.unit), 0.35 * narrow)))
 
 
 def _grooves(plan: Layout, slots: Sequence[int], insets: Sequence[float]) -> Iterator[Command]:

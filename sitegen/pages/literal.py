@@ -222,6 +222,8 @@ def _no_box(name: str, place: Passage) -> Problem:
     near, kinds = nearest(name.lower(), BOXES, NEAR), " or ".join(BOXES)
     hint = f"write {signs} and {kinds}, and {signs} at its end; or \\: for a colon that is to be seen"
     hint = f"is it {signs} {near[0]}?" if near else hint
+    if not name:
+        hint += "; a box that holds another begins and ends with more colons than that"
     return Problem(f"this begins and ends no box: it is {ESCAPED}", place, hint)
 
 

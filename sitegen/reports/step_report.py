@@ -184,8 +184,8 @@ def _turn_told(course: _Course) -> str:
     where = "it is" if len(course.watch) == 1 else "they are"
     stays = f"leaves {names_told(course.watch, course.puzzle)} where {where}"
     taken = course.led(course.there, course.turned)
-    begun = course.step.aside or course.before != course.puzzle.identity
-    return f"{'Then ' * bool(begun)}{moves_told(course.step.turn_written)} {f'takes {taken}' if taken else stays}."
+    then = "Then " if course.step.aside or course.before != course.puzzle.identity else ""
+    return f"{then}{moves_told(course.step.turn_written)} {f'takes {taken}' if taken else stays}."
 
 
 def _back(course: _Course) -> str:

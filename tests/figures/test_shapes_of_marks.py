@@ -20,7 +20,7 @@ from reading_paths import HalfRound, Outline, outlines
 from sample_pictures import busy, solved, way
 from test_marks_read_back import EVERY_VIEW, NAMES, drawn, puzzle_of
 
-from sitegen.figures.draw import draw
+from sitegen.figures.draw import draw, guard_width
 from sitegen.figures.layout import Layout
 from sitegen.figures.marks.arrow_shape import nib, ribbon_outline
 from sitegen.figures.marks.joint import joint
@@ -257,7 +257,7 @@ def test_a_groove_is_whole_broken_or_double_and_well_within_its_sticker(name: st
             figure = draw(replace(solved(puzzle), **{kind: frozenset([slot])}), view)
             (groove,) = [e for e in ET.fromstring(figure) if e.get("class") == "guard"]
             width, drawn = float(groove.get("stroke-width", 0)), outlines(groove.get("d", ""))
-            assert 8 <= width < 0.12 * plan.unit + 8
+            assert 3 <= width < 0.12 * plan.unit + 8
             assert len(drawn) == lines
             dashes = [float(n) for n in groove.get("stroke-dasharray", "").split()]
             assert bool(dashes) == broken
@@ -266,6 +266,17 @@ def test_a_groove_is_whole_broken_or_double_and_well_within_its_sticker(name: st
             room = 0.08 * inner_radius(shape)
             for corner in (corner for outline in drawn for corner in outline.corners):
                 assert within(inset(shape, room - 0.71), corner, corner)
+
+
+@EVERY_VIEW
+def test_a_light_line_below_a_dark_one_leaves_the_colour_of_most_stickers_to_be_seen(
+    name: str, view: str
+) -> None:
+    """It is 2.2 times as wide as the dark one, and lies on both sides of its middle."""
+    plan = layout(puzzle_of(name), view)
+    radii = sorted(inner_radius(shape) for shape in plan.shapes.values())
+    most = radii[len(radii) // 4 :]
+    assert all(2.2 * guard_width(plan) / 2 < 0.55 * radius for radius in most)
 
 
 @EVERY_VIEW
