@@ -912,6 +912,11 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         ({**OWN, **BASED, PAGE: wrong}, Told(hint, {PAGE: right}))
         for wrong, hint, right in (
             (UNDER, BEGUN, f"{EXTENDS}{UNDER}"),
+            (
+                EXTENDS + UNDER.replace("Aloud.", '<a href="index.html">Home</a>'),
+                "write {{ url('index.html') }} for what stands at index.html on the site",
+                EXTENDS + UNDER.replace("Aloud.", """<a href="{{ url('index.html') }}">Home</a>"""),
+            ),
             (UNDER, BEGUN, f"<!doctype html>{UNDER}{PLACES}"),
             (
                 f"{EXTENDS}{{% block main %}}{{% block body %}}{{% endblock %}}{{% endblock %}}",

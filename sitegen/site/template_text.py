@@ -1,4 +1,5 @@
-"""Whether all that a template says can come to stand on a page: what it extends, and which blocks are there.
+"""Whether all that a template says can come to stand on a page: what it extends, which blocks are there, and
+where its addresses lead.
 
 The template library passes over a block that no template above has, and over what stands outside of blocks.
 Knows templates as they are written; what they are given is for those who set pages.
@@ -20,6 +21,11 @@ from sitegen.site.templates import PAGES, TEMPLATES, environment_of, is_in_theme
 
 WHOLE = re.compile(r"<!doctype\b|<html\b", re.IGNORECASE)
 """What a page of HTML begins with."""
+LITERAL = re.compile(
+    r"""(?<![\w-])(?:href|src)\s*=\s*(["'])(?![a-zA-Z][\w+.-]*:|[/#?])(?P<path>[^"'{}#]+)(?:\#[^"'{}]*)?\1"""
+)
+"""An address in a template that is worked out nowhere, and is no whole one."""
+NOTE = re.compile(r"\{#.*?#\}", re.DOTALL)
 ASKING = (nodes.Extends, nodes.Include, nodes.Import, nodes.FromImport)
 OUTPUT = (nodes.Output, nodes.Include, nodes.CallBlock, nodes.FilterBlock)
 AS_A_CHANGE = '{{% extends "{}/{}" %}}'
@@ -34,7 +40,7 @@ def lost(names: Iterable[str], folders: Sequence[Path]) -> list[Problem]:
     for name in names:
         # What is wrong in a template that this one asks for is told of there, or where a page is set.
         with suppress(TemplateNotFound, TemplateSyntaxError, UnicodeDecodeError):
-            found += _lost(name, theme)
+            found += [*_lost(name, theme), *_astray(theme.read(name)[0])]
     return found
 
 
@@ -93,6 +99,14 @@ def _lost(name: str, theme: _Written) -> Iterator[Problem]:
         yield from wrong
     else:
         yield from _left_out(name, text, theme)
+
+
+def _astray(text: Passage) -> Iterator[Problem]:
+    """Addresses that are the same on all pages, which stand in different folders."""
+    for found in LITERAL.finditer(NOTE.sub(lambda note: " " * len(note[0]), text.text)):
+        message = "pages stand in different folders: from some of them this leads nowhere"
+        hint = f"write {{{{ url('{found['path']}') }}}} for what stands at {found['path']} on the site"
+        yield Problem(message, text.part(*found.span("path")), hint)
 
 
 def _in_vain(name: str, text: Passage, tree: nodes.Template, theme: _Written) -> Iterator[Problem]:

@@ -621,6 +621,26 @@ def test_what_stands_outside_of_blocks_is_a_problem_where_it_stands(
 
 
 @pytest.mark.parametrize(
+    ("text", "path"),
+    [
+        ('<img src="nix.png">', "nix.png"),
+        ("<a class=x href='more/nix.html#there'>x</a>", "more/nix.html"),
+        ("<a href = 'more/nix.html'>x</a>", "more/nix.html"),
+        ('<a href="{{ url(page.url) }}">x</a>', ""),
+        ('<a href="#main">x</a><a href="https://a.example/">x</a><a href="mailto:a@b.example">x</a>', ""),
+        ('{# <a href="nix.html">x</a> #}', ""),
+        ('<p data-src="nix.png">x</p>', ""),
+    ],
+)
+def test_an_address_that_is_the_same_on_all_pages_is_a_problem(tmp_path: Path, text: str, path: str) -> None:
+    block = f"{{% block under_title %}}{text}{{% endblock %}}"
+    found = problems(tmp_path, extending("pages/page.html", block))
+    assert [hint for _, hint in found] == [
+        f"write {{{{ url('{path}') }}}} for what stands at {path} on the site"
+    ] * bool(path)
+
+
+@pytest.mark.parametrize(
     "text",
     [
         "{# a note #}",
