@@ -245,4 +245,4 @@ def show(ways: Ways, page: PageRenderer) -> Values:
     return {"found": ways, "ways": drawn}
 
 
-KIND = Kind(Ways, TABLE, parse, check, show)
+KIND = Kind(Ways, TABLE, parse, check, show, wide=True)
