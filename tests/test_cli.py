@@ -479,7 +479,7 @@ def pasted(guide: Path, arguments: list[str]) -> int:
     result = run("find", "--block", *arguments)
     assert result.exit_code == 0
     puzzle = arguments[arguments.index("--puzzle") + 1] if "--puzzle" in arguments else "cube-3"
-    page = f"---\npuzzle: {puzzle}\n---\n# Found\n\n{result.stdout}"
+    page = f"---\npuzzle: {puzzle}\n---\n# Found\n\nBelow it:\n\n{result.stdout}"
     (guide / "content" / "found.md").write_text(page, encoding="utf-8")
     published = run("publish", str(guide))
     assert (published.exit_code, published.stderr) == (0, "")

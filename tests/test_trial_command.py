@@ -335,7 +335,7 @@ def test_a_position_is_told_whatever_the_method_comes_to(several, cube3) -> None
         (["--show", "0"], "--show"),
         (["--show", "-1"], "--show"),
         (["--show", "100001"], "--show"),
-        (["--method", "nothing"], "no method is called nothing; there are corners"),
+        (["--method", "nothing"], "no method is called nothing; there is corners"),
         (["--method", ""], "no method is called"),
         (["--method", "three-up"], "no method is called three-up"),
         (["--colour"], "--colour"),

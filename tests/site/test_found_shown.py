@@ -219,7 +219,7 @@ def test_a_sequence_that_is_asked_about_and_the_page_lead_to_each_other(publishe
     assert "../index.html" in [a.attributes["href"].split("#")[0] for a in used.all("a")]
 
 
-HOSTILE = '"><script>alert(1)</script><img src=x onerror=alert(1)>&amp;'
+HOSTILE = 'a"><script>alert(1)</script><img src=x onerror=alert(1)>&amp;'
 
 
 def test_hostile_texts_are_shown_not_run(published) -> None:

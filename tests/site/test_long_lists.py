@@ -286,7 +286,8 @@ def many(tmp_path_factory) -> Path:
         for number in range(MANY)
     )
     four = "---\npuzzle: cube-4\n---\n```moves wide\nRw U\n```\n"
-    folder = guide_of(tmp_path_factory.mktemp("guide"), index=f"# Home\n\n{blocks}", four=four)
+    settings = "title: T\npages: [four, index]\n"
+    folder = guide_of(tmp_path_factory.mktemp("guide"), settings, index=f"# Home\n\n{blocks}", four=four)
     publish(folder)
     return folder / "output"
 

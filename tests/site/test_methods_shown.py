@@ -969,7 +969,7 @@ def test_a_heading_that_reads_like_the_anchor_of_a_block_gets_another(published,
     assert len(ids) == len(set(ids))
 
 
-HOSTILE = '"><script>alert(1)</script><img src=x onerror=alert(1)>&amp;'
+HOSTILE = 'a"><script>alert(1)</script><img src=x onerror=alert(1)>&amp;'
 
 
 def test_hostile_texts_are_shown_not_run(published) -> None:

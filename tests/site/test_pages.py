@@ -296,7 +296,7 @@ def test_html_of_the_author_is_shown_as_text_unless_the_guide_says_yes(published
     assert on.root.all("div", id="mine")
 
 
-HOSTILE = '"><script>alert(1)</script><img src=x onerror=alert(1)>&amp;'
+HOSTILE = 'a"><script>alert(1)</script><img src=x onerror=alert(1)>&amp;'
 
 
 def test_hostile_titles_and_texts_are_shown_not_run(published) -> None:
