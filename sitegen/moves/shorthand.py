@@ -91,9 +91,8 @@ class Shorthand:
 
     def length(self, row: Row) -> int:
         """In OBTM, in which most turns count 1."""
-        if self._uneven.keys().isdisjoint(row):
-            return len(row)
-        return len(row) + sum(self._uneven.get(letter, 0) for letter in row)
+        uneven = self._uneven.keys() & row
+        return len(row) + sum(self._uneven[letter] * row.count(letter) for letter in uneven)
 
     def turned(self, position: Permutation, row: Row) -> Permutation:
         """A position after all turns of a row, one after another."""
