@@ -237,6 +237,14 @@ def test_what_is_wide_stands_across_columns_below_what_comes_before(
     assert max(word.right for word in sheet.body) > sheet.width / 2
 
 
+@pytest.mark.parametrize("as_pdf", HOW)
+def test_a_card_with_tall_figures_has_room_in_a_column(browser, tmp_path, as_pdf: bool) -> None:
+    head = "kind: handout\ncolumns: 3\norientation: landscape\npaper: Letter\npuzzle: pyraminx"
+    folder = guide(tmp_path, head, "Before it.\n\n```moves\nR L' R' L U\n```\n")
+    (sheet,) = papers(printed(browser, folder, as_pdf))
+    assert [word.text for word in sheet.body][2:4] == ["Before", "it."]
+
+
 WIDE = {
     "code": "```text\nfor turn in moves: print(turn)  # a line that is wider than a column of text\n```\n",
     "moves": "Turn `" + " ".join(["R U2 F' L D2 B"] * 30) + "`{.moves} and see.\n",
