@@ -259,12 +259,7 @@ def _refuse_draft(name: str, page: str, targets: Targets, passage: Passage) -> N
 def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passage: Passage) -> str:
     _refuse_draft(name, page, targets, passage)
     if name not in targets.pages:
-        inside = name.removeprefix("content/")
-        hint = (
-            f"is it {inside}.md?"
-            if name != inside in targets.pages
-            else _near(f"{name}.md", [f"{known}.md" for known in targets.pages])
-        )
+        hint = _near(f"{name}.md", [f"{known}.md" for known in targets.pages])
         raise UnknownPage(f"there is no page {name}.md", name, passage, hint)
     target = targets.pages[name]
     if not anchor:
@@ -295,5 +290,8 @@ def _heading(anchor: str, anchors: list[str], blocks: Collection[str]) -> str:
 def _near(name: str, known: list[str]) -> str:
     if name.startswith(".."):
         return "a guide leads to what is in its content/: put the file there"
+    inside = name.removeprefix("content/")
+    if name != inside and inside in known:
+        return f"is it {inside}?"
     there = f"write the way to it from this page's folder, or put a file content/{name} there"
     return is_it(name, known, cutoff=0.7) or there

@@ -31,12 +31,13 @@ def followed(site: Path, address: str = "") -> int:
     for name, document in pages.items():
         assert len(ids(document)) == len(set(ids(document))), name
         for target in targets(document):
-            parts = urlsplit(target.removeprefix(address) if address else target)
+            whole = bool(address) and target.startswith(address)
+            parts = urlsplit(target.removeprefix(address) if whole else target)
             assert not parts.scheme, f"{name}: {target}"
             path = unquote(parts.path)
             if root and path.startswith(root):
                 path = path.removeprefix(root)
-            elif target == parts.geturl():
+            elif not whole:
                 assert not path.startswith("/"), f"{name}: {target}"
                 path = str(PurePosixPath(name).parent / path) if path else name
             file = (site / path).resolve()

@@ -48,7 +48,7 @@ SETTINGS = (
 )
 HEADS = (
     *("tags: [a, b c, x/y, C&D, index]", "summary: In a word & more.", "date: 2026-05-17", "workings: yes"),
-    *("figure numbers: yes", "title: 'Its own: title'", "puzzle: skewb", "updated: 2026-06-01"),
+    *("figure numbers: yes", "title: 'Its own: title'", "updated: 2026-06-01"),
 )
 TEXTS = (
     *("Some words.", "- a\n- b", "# Of `R U`{.plain}", "Text[^1].\n\n[^1]: A note.", "Term\n: what it is"),
@@ -66,7 +66,7 @@ DAMAGES = (
         "\u2028",
         "(R U",
         "names: a",
-        "seed: " + 20 * "9",
+        "seed: 99999999999",
         "cards: []",
     ),
 )
@@ -121,7 +121,7 @@ def _lines(
     random: Random,
 ) -> Iterator[str]:
     moves = MOVES[page.puzzle]
-    head = [each for each in HEADS if random.random() < 0.15 and not each.startswith("puzzle")]
+    head = [each for each in HEADS if random.random() < 0.15]
     head += [f"puzzle: {page.puzzle}"] if page.puzzle != main else []
     head += ["draft: yes"] if page.draft else []
     if page.sheet:
