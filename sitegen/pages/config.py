@@ -114,8 +114,17 @@ class Config:
     """What is wrong with the settings: until it is mended the guide can be checked, and not published."""
 
 
-BLOCK_KEYS = ("view", "focus", "arrows", "letters", "tags", "effect", "metrics", "without")
+BLOCK_KEYS = ("view", "ends", "focus", "arrows", "letters", "tags", "effect", "metrics", "without")
 """What a guide or a page may say for all its blocks that have such a key."""
+SOLVED = "solved"
+"""What moves may end with, and what they begin with where nothing else is said."""
+READ_AT_ONCE: Mapping[str, Callable[[Setting], object]] = {
+    "arrows": Setting.as_yes,
+    "letters": Setting.as_yes,
+    "tags": Setting.as_texts,
+    "ends": lambda setting: setting.as_choice([SOLVED]),
+}
+"""Those of which it can be known without a puzzle whether they can be read."""
 ON_PAGES = (
     *("kind", "summary", "date", "updated", "answers", "draft"),
     *("orientation", "columns", "text size", "cards", "case sheet"),
@@ -337,7 +346,7 @@ def for_blocks(setting: Setting) -> Mapping[str, Setting]:
             raise unknown_key(entry.key, BLOCK_KEYS)
         if entry.is_empty:
             raise nothing_written(entry.key)
-    for key, read in (("arrows", Setting.as_yes), ("letters", Setting.as_yes), ("tags", Setting.as_texts)):
+    for key, read in READ_AT_ONCE.items():
         if key in setting.entries:
             read(setting.entries[key])
     return setting.entries

@@ -44,6 +44,27 @@ def test_each_key_of_a_figure_has_one(guide_at) -> None:
     assert (found.letters, found.arrows, len(found.focus)) == (True, False, 2)
 
 
+@pytest.mark.parametrize(
+    ("guide", "page", "block", "begins"),
+    [
+        ("", "", "", ""),
+        ("ends: solved", "", "", "U' R'"),
+        ("", "ends: solved", "", "U' R'"),
+        ("ends: solved", "", "starts: F\n", "F"),
+        ("ends: solved", "", "starts: solved\n", ""),
+        ("", "", "ends: solved\n", "U' R'"),
+    ],
+)
+def test_moves_end_with_the_puzzle_solved_where_that_is_said_for_all(
+    guide_at, turned, cube3, guide, page, block, begins
+) -> None:
+    text = f"{head(page) if page else ''}```moves\nmoves: R U\n{block}```\n"
+    read = guide_at(f"title: T\nblocks: {{{guide}}}\n" if guide else "title: T\n", index=text)
+    assert not read.problems
+    (found,) = read.blocks["index"]
+    assert found.checked.before == (turned(begins, cube3) if begins else cube3.identity)
+
+
 def test_tags_are_added(guide_at) -> None:
     guide = guide_at(
         "title: T\nblocks: {tags: all}\n",
@@ -89,6 +110,7 @@ def test_what_a_puzzle_cannot_follow_is_told_once_with_its_place(problems_of) ->
         ("{vew: net}", "there is no key “vew” here"),
         ("{moves: R}", "there is no key “moves” here"),
         ("{letters: maybe}", "letters is yes or no, not “maybe”"),
+        ("{ends: solvd}", "ends cannot be “solvd”"),
         ("{letters: }", "nothing is written for “letters”"),
         ("net", "blocks are keys of blocks and what they say"),
     ],

@@ -20,6 +20,7 @@ from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node, Series
 from sitegen.moves.turning import MOST_TURNS, expand, permutation, turn_count
+from sitegen.pages.config import SOLVED
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.problems import written as passage_of
@@ -28,7 +29,6 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.settings import Setting
 
-SOLVED = "solved"
 TABLE = keys.Table(
     {
         "title": keys.TEXT,
@@ -81,11 +81,17 @@ def parse(fence: Fence, head: Head, findings: Findings) -> MovesBlock:
         written=written,
         tree=findings.attempt(NO_MOVES, parse_moves, written, puzzle),
         starts=findings.attempt(None, _starts, fields, puzzle),
-        ends=keys.value(fields, "ends", lambda setting: setting.as_choice([SOLVED]), "", findings) == SOLVED,
+        ends=findings.attempt(False, _ends, fields, head),
         claims=keys.claims(fields, puzzle, findings, head.name),
         marked=keys.marked(fields, puzzle, findings),
         shown=keys.shown(fields, head, findings, view=""),
     )
+
+
+def _ends(fields: Mapping[str, Setting], head: Head) -> bool:
+    """Whether the block says so, or all do and it does not say where it starts. Raises Problem."""
+    ended = keys.first_said("ends", fields, {} if "starts" in fields else head.defaults)
+    return ended is not None and ended.as_choice([SOLVED]) == SOLVED
 
 
 def _starts(fields: Mapping[str, Setting], puzzle: Puzzle) -> Node | None:
