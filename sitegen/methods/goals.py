@@ -186,8 +186,14 @@ def _slots(pieces: Iterable[Piece]) -> frozenset[int]:
 
 def padded(state: Iterable[int], puzzle: Puzzle) -> State:
     """A state from its labels, slot by slot."""
-    whole = puzzle.identity
-    return bytes(state).ljust(len(whole), b"\0") if isinstance(whole, bytes) else tuple(state)
+    size = len(puzzle.identity)
+    return bytes(state).ljust(size, b"\0") if isinstance(puzzle.identity, bytes) else tuple(state)
+
+
+def all_padded(states: Iterable[State], puzzle: Puzzle) -> list[State]:
+    """`padded` of very many, which need not be padded yet."""
+    size = len(puzzle.identity)
+    return [state.ljust(size, b"\0") if isinstance(state, bytes) else state for state in states]
 
 
 def state_of(position: Permutation, reached: State) -> State:

@@ -15,7 +15,7 @@ from operator import itemgetter
 
 from sitegen.effects.effect import held_by
 from sitegen.methods.cases import FEWER_PIECES, TooMany
-from sitegen.methods.goals import State, padded
+from sitegen.methods.goals import State, all_padded, padded
 from sitegen.methods.tools import Application, application
 from sitegen.moves.metrics import obtm
 from sitegen.moves.notation import write_all
@@ -25,7 +25,7 @@ from sitegen.moves.turning import permutation_of
 from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle, Turn
-from sitegen.search.ease import Ease, ease, ease_of_row
+from sitegen.search.ease import ease, ease_of_row
 from sitegen.search.turns import Turns, Word
 
 FEW_CASES = 2_000
@@ -71,9 +71,9 @@ Beginnings = dict[Row, Solution]
 """Solutions of one state, by the turns with which they begin."""
 Rest = tuple[Row, Solution]
 """A solution that something is to come before, and the turns at its beginning that meet it."""
-Made = dict[Row, tuple[tuple[int, Ease], Row, Application | None, Solution]]
-"""By the turns with which it begins, the best so far: length in OBTM and ease, all its turns, and what it is
-made of: an application that comes first, or none, and a solution."""
+Made = dict[Row, tuple[int, Row, Application | None, Solution]]
+"""By the turns with which it begins, the best so far: length in OBTM, all its turns, and what it is made of:
+an application that comes first, or none, and a solution."""
 
 
 class Solver(ABC):
@@ -170,7 +170,7 @@ class ByTools(Solver):
         if state not in self._all:
             begun = self._begin(state)
             made: Made = {
-                begins: ((each.length, ease_of_row(each.row, self.shorthand)), each.row, None, each)
+                begins: (each.length, each.row, None, each)
                 for begins, each in (begun.items() if self.free else ())
             }
             for first in self.free:
@@ -263,10 +263,12 @@ class ByTools(Solver):
                 length = shorthand.length(row)
             begins = row[: self.told_apart]
             known = made.get(begins)
-            if known is None or length <= known[0][0]:
-                costs = length, ease_of_row(row, shorthand)
-                if known is None or costs < known[0]:
-                    made[begins] = costs, row, first, rest
+            if known is None or length < known[0] or (length == known[0] and self._easier(row, known[1])):
+                made[begins] = length, row, first, rest
+
+    def _easier(self, row: Row, known: Row) -> bool:
+        """Whether one of two rows of one length is easier than the other."""
+        return ease_of_row(row, self.shorthand) < ease_of_row(known, self.shorthand)
 
     def _joined(self, made: Made, used: int) -> Beginnings:
         """What was kept, as solutions with so many applications more."""
@@ -274,7 +276,7 @@ class ByTools(Solver):
             begins: Solution(self.puzzle, row, length, (first, *rest.applications), rest.used + used)
             if first
             else rest
-            for begins, ((length, _), row, first, rest) in made.items()
+            for begins, (length, row, first, rest) in made.items()
         }
 
 
@@ -425,7 +427,7 @@ class ByAnyTurns(Solver):
         return state[: len(self.turns.puzzle.stickers)]
 
     def _whole(self, shorts: Iterable[Short]) -> list[State]:
-        return [padded(short, self.turns.puzzle) for short in shorts]
+        return all_padded(shorts, self.turns.puzzle)
 
     def _held(self, case: State) -> dict[Short, tuple[Turn, ...]]:
         """What a case is when held otherwise, where all that no turn moves is as the goal has it."""

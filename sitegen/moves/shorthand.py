@@ -91,8 +91,11 @@ class Shorthand:
 
     def length(self, row: Row) -> int:
         """In OBTM, in which most turns count 1."""
-        uneven = self._uneven.keys() & row
-        return len(row) + sum(self._uneven[letter] * row.count(letter) for letter in uneven)
+        length = len(row)
+        for letter, more in [*self._uneven.items()]:  # another thread may write a new letter
+            if letter in row:
+                length += more * row.count(letter)
+        return length
 
     def turned(self, position: Permutation, row: Row) -> Permutation:
         """A position after all turns of a row, one after another."""
