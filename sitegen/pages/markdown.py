@@ -11,7 +11,7 @@ from copy import copy
 from dataclasses import dataclass, replace
 from functools import cache, cached_property, partial
 from itertools import chain, groupby, pairwise
-from typing import Any
+from typing import Any, NamedTuple
 from urllib.parse import unquote
 
 from markdown_it import MarkdownIt
@@ -357,7 +357,8 @@ def html_texts(prose: Prose) -> list[tuple[str, Passage]]:
 
 def html_shown(prose: Prose) -> list[Passage]:
     """Where HTML stands in a text that lets none through, and so shows it to the reader."""
-    if not re.search(r"<[A-Za-z/!?]", prose.passage.text):
+    texts = (child for token in prose.tokens for child in token.children or [] if child.type == "text")
+    if not any(re.search(r"<[A-Za-z/!?]", text.content) for text in texts):
         return []
     again = (inline_prose if prose.within_block else page_prose)(prose.passage, html=True)
     return [place for _, place in html_texts(again)]
@@ -384,28 +385,61 @@ def _place(token: Token, stretch: Passage, text: str, searched: dict[str, int]) 
         if start >= 0:
             searched[token.content] = start + len(token.content)
             return stretch.part(start, searched[token.content])
-    for pattern in _patterns(token):
-        found = re.compile(pattern).search(text, searched.get(pattern, 0))
-        if found:
-            searched[pattern] = found.end()
-            place = stretch.part(*found.span(1))
-            return place if token.type != "code_inline" else _unquoted(place, token.content)
-    return None
+    written = _written(token)
+    if written is None:
+        return None
+    start = searched.get(written.pattern, 0)
+    found = written.plainly(text, start) or written.otherwise(text, start)
+    if found is None:
+        return None
+    first, end, searched[written.pattern] = found
+    place = stretch.part(first, end)
+    return place if token.type != "code_inline" else _unquoted(place, token.content)
 
 
-def _patterns(token: Token) -> list[str]:
-    """How what is not written as it reads may have been: code between backticks, an address as a whole."""
+class Written(NamedTuple):
+    """How what is not written as it reads may have been, and how it mostly is: `before`, itself, `behind`.
+
+    Where it stands is told as where it begins and ends, and up to where that was read.
+    """
+
+    pattern: str
+    before: str = ""
+    itself: str = ""
+    behind: str = ""
+
+    def plainly(self, text: str, start: int) -> tuple[int, int, int] | None:
+        """Where it stands as it mostly does. None where something that comes before may be it too."""
+        found = text.find(f"{self.before}{self.itself}{self.behind}", start)
+        at, begins = found + len(self.before), self.itself.split(" ", 1)[0]
+        if found < 0 or not begins or text.find(begins, start) != at:
+            return None
+        end = at + len(self.itself)
+        return at, end, end + len(self.behind)
+
+    def otherwise(self, text: str, start: int) -> tuple[int, int, int] | None:
+        """Where it stands, however it was written. Each has a pattern of its own, which takes longer."""
+        found = re.compile(self.pattern).search(text, start)
+        return (*found.span(1), found.end()) if found else None
+
+
+def _written(token: Token) -> Written | None:
+    """Code stands between backticks, an address as a whole."""
     if token.type == "code_inline":
         words = r"\s+(?:>\s*)*".join(map(re.escape, token.content.split()))
-        return [rf"`\s?({words})\s?`"]
+        return Written(rf"`\s?({words})\s?`", "`", token.content.rstrip(), "`")
     if token.type == REFERENCE:
-        return [rf"(\[\^{re.escape(token.meta['label'])}\])"]
+        return Written(rf"(\[\^{re.escape(token.meta['label'])}\])")
     if label := token.meta.get("label"):
         words = r"\s+".join(map(re.escape, label.split()))
-        return [rf"(?i)\[({words})\]"]
+        return Written(rf"(?i)\[({words})\]")
     address = target_of(token) if token.type in LEADING else ""
-    before = "<" if token.info == "auto" else r"\]\(\s*<?"
-    return [rf"{before}({_spellings(address)})(?=[\s)>])"] if address else []
+    if not address:
+        return None
+    spellings = rf"({_spellings(address)})(?=[\s)>])"
+    if token.info == "auto":
+        return Written(rf"<{spellings}")
+    return Written(rf"\]\(\s*<?{spellings}", "](", address if address == unquote(address) else "", ")")
 
 
 def _spellings(address: str) -> str:
