@@ -100,6 +100,8 @@ def shortened(text: str, most: int = 40) -> str:
 
 def visible(text: str) -> str:
     """A text with the numbers of characters that nobody would see, or would take for a common blank."""
+    if text.isprintable():
+        return text
     seen = (char in " \n" or unicodedata.category(char) not in UNSEEN for char in text)
     return "".join(
         char if is_seen else f"[U+{ord(char):04X}]" for char, is_seen in zip(text, seen, strict=True)

@@ -6,7 +6,7 @@ Knows the path data of SVG; knows nothing of what is drawn.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from sitegen.figures.plane import Point, between, whole_number
 
@@ -133,7 +133,8 @@ def _numbers(values: Iterable[float]) -> str:
     return " ".join(map(_number, values)).replace(" -", "-")
 
 
+@cache
 def _number(value: float) -> str:
-    """A number without the zero that may stand before its point."""
+    """A number without the zero that may stand before its point; a page is so small that there are few."""
     sign, digits = "-" if value < 0 else "", f"{abs(value):g}"
     return sign + (digits.removeprefix("0") or "0")

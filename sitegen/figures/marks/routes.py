@@ -27,9 +27,13 @@ BOWS = (BOW, -BOW, 0.3 * BOW, 2 * BOW, -2 * BOW)
 """How it may rise where it would else cross another."""
 NEAR = 0.12
 """Arrows that come nearer to each other than this are as good as crossing; as a share of a mark's size."""
+SURELY = 0.001
+"""What is farther than something by this is so on every machine; in units."""
 ROUNDS = 4
 """So often each arrow is led anew, the others being as they are."""
 
+Box = tuple[Point, Point]
+"""The least and the greatest corner."""
 Way = tuple[int, int]
 """Two slots in sight between which a sticker goes."""
 
@@ -127,14 +131,30 @@ def _clash(layout: Layout, one: Route, other: Route) -> bool:
     near = NEAR * nib(layout)
     if not _meet(box(first), box(second), near):
         return False
-    if any(sure(distance(a, b)) < near for a in first for b in second):
+    # Most are so far from each other that it is seen without being measured.
+    reach = near + SURELY
+    close = ((a, b) for a in first for b in second if abs(a[0] - b[0]) < reach and abs(a[1] - b[1]) < reach)
+    if any(sure(distance(a, b)) < near for a, b in close):
         return True
-    return any(_cross(a, b, c, d) for a, b in pairwise(first) for c, d in pairwise(second))
+    legs, others = ([(leg, box(leg)) for leg in pairwise(points)] for points in (first, second))
+    return any(
+        _cross(*leg, *other)
+        for leg, around in legs
+        for other, beside in others
+        if _meet(around, beside, SURELY)
+    )
 
 
-def _meet(one: tuple[Point, Point], other: tuple[Point, Point], near: float) -> bool:
+def _meet(one: Box, other: Box, near: float) -> bool:
     """Whether two boxes are nearer to each other than that."""
-    return all(one[0][i] < other[1][i] + near and other[0][i] < one[1][i] + near for i in (0, 1))
+    (left, top), (right, bottom) = one
+    (other_left, other_top), (other_right, other_bottom) = other
+    return (
+        left < other_right + near
+        and other_left < right + near
+        and top < other_bottom + near
+        and other_top < bottom + near
+    )
 
 
 def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
