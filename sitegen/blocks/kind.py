@@ -88,6 +88,8 @@ class Kind:
     """What a page of its own shows of the answers, if the kind asks the reader something."""
     wide: bool = False
     """Whether it stands across all columns of text on paper, since one of them has no room for it."""
+    takes_long: bool = False
+    """Whether checking one mostly takes longer than one of another kind, so that these begin first."""
     looks_about: bool = True
     """Whether a block may follow from any other of its puzzle that has a name, and not only from its own text
     and the sequences that it refers to."""

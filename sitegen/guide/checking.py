@@ -34,7 +34,7 @@ def check_blocks(
                 missing.setdefault(unknown.key, block)
                 left.append(block)
     if len(missing) > 1:
-        first = [*missing.values()]
+        first = sorted(missing.values(), key=lambda block: not KINDS[block.kind].takes_long)
         found = on_all_cores(partial(_results, first, scopes, cache), range(len(first)), few=2)
         for results in progress(found, len(first), f"Checking {first[0].label} and others"):
             cache.learn(results)

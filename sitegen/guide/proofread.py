@@ -23,7 +23,7 @@ from sitegen.guide.tags import TAG_FOLDER
 from sitegen.moves.references import UnknownSequence
 from sitegen.pages.footnotes import places
 from sitegen.pages.literal import ESCAPED, SUSPECTED, doubted_signs, literal_problems
-from sitegen.pages.markdown import EXAMPLE, fences, html_shown, stretch_of
+from sitegen.pages.markdown import EXAMPLE, fences, html_shown, may_show_html, stretch_of
 from sitegen.pages.misread import Underlined
 from sitegen.pages.page import EXERCISES, HANDOUT, PAGE, Page, StraySettings
 from sitegen.problems import Findings, Note, Passage, Problem, Source
@@ -235,15 +235,20 @@ def view_notes(guide: Guide) -> Iterator[Note]:
 
 def html_notes(guide: Guide) -> Iterator[Note]:
     """What may not be meant: HTML that is shown to the reader as it was written."""
-    texts = (
-        []
-        if guide.config.html
-        else [prose for page in guide.read for prose in guide.texts(page) if prose is not page.heading]
-    )
-    shown = [place for prose in texts for place in html_shown(prose)]
+    shown = [] if guide.config.html else [place for page in guide.read for place in _html_on(page, guide)]
     if shown:
         hint = "write “html: yes” in guide.yaml to let it through, or \\< for a < that is to be seen"
         yield _note(f"HTML is {ESCAPED}", shown, hint)
+
+
+def _html_on(page: Page, guide: Guide) -> Iterator[Passage]:
+    """Where a page shows HTML. Its text was made from what has the heading in it."""
+    own = (page.heading, page.prose)
+    within = (prose for prose in guide.texts(page) if not any(prose is each for each in own))
+    if any(map(may_show_html, filter(None, own))):
+        yield from html_shown(page.prose)
+    for prose in filter(may_show_html, within):
+        yield from html_shown(prose)
 
 
 def roots(found: Sequence[Problem], guide: Guide) -> list[Problem]:

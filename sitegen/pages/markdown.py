@@ -355,11 +355,14 @@ def html_texts(prose: Prose) -> list[tuple[str, Passage]]:
     return sorted([*blocks, *inside], key=lambda found: found[1].start)
 
 
-def html_shown(prose: Prose) -> list[Passage]:
-    """Where HTML stands in a text that lets none through, and so shows it to the reader."""
+def may_show_html(prose: Prose) -> bool:
+    """Whether HTML may stand in a text that lets none through, and so shows it to the reader."""
     texts = (child for token in prose.tokens for child in token.children or [] if child.type == "text")
-    if not any(re.search(r"<[A-Za-z/!?]", text.content) for text in texts):
-        return []
+    return any(re.search(r"<[A-Za-z/!?]", text.content) for text in texts)
+
+
+def html_shown(prose: Prose) -> list[Passage]:
+    """Where HTML stands in such a text, with all of what it was made from."""
     again = (inline_prose if prose.within_block else page_prose)(prose.passage, html=True)
     return [place for _, place in html_texts(again)]
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sitegen.pages.markdown import html_shown, inline_tokens, page_prose
+from sitegen.pages.markdown import html_shown, inline_tokens, may_show_html, page_prose
 from sitegen.problems import Source
 
 
@@ -58,5 +58,6 @@ def test_addresses(text: str, found: list[tuple[int, str]]) -> None:
     ],
 )
 def test_html_that_is_shown(text: str, found: list[str]) -> None:
-    shown = html_shown(page_prose(Source("page.md", text).passage(), False))
-    assert [place.text for place in shown] == found
+    prose = page_prose(Source("page.md", text).passage(), False)
+    assert [place.text for place in html_shown(prose)] == found
+    assert may_show_html(prose) == bool(found)

@@ -213,4 +213,4 @@ def show(method: Method, page: PageRenderer) -> Values:
     }
 
 
-KIND = Kind(Method, TABLE, parse, check, show, wide=True)
+KIND = Kind(Method, TABLE, parse, check, show, wide=True, takes_long=True)
