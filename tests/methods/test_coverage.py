@@ -43,7 +43,7 @@ from sitegen.moves.turning import held, permutation_of
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import Permutation, compose, from_images, inverse
 from sitegen.puzzles.puzzle import Puzzle, Turn
-from sitegen.search.ease import ease
+from sitegen.search.ease import Ease, ease
 
 CORNERS_ROUND = "R U R' U R U2 R'"
 """Common practice: turns three corners of U, and leads three edges round."""
@@ -346,14 +346,16 @@ def test_what_is_left_out_as_longer_would_not_have_been_kept(tried, monkeypatch)
     trick, puzzle, _ = tried
     found = kept_by(trick.step(puzzle))
 
+    def costs(turns: tuple[Turn, ...]) -> tuple[int, Ease]:
+        return obtm(turns, puzzle), ease(turns, puzzle)
+
     def note(solver: ByTools, made: Made, first: Application, _: Row, rests: Iterable[Rest]) -> None:
         for _, rest in rests:
             turns = simplify(first.turns + rest.turns, puzzle)
             row = solver.shorthand.row(turns)
             begins = row[: solver.told_apart]
-            costs = obtm(turns, puzzle), ease(turns, puzzle)
-            if begins not in made or costs < made[begins][0]:
-                made[begins] = costs, row, first, rest
+            if begins not in made or costs(turns) < costs(solver.shorthand.turns(made[begins][1])):
+                made[begins] = obtm(turns, puzzle), row, first, rest
 
     monkeypatch.setattr(ByTools, "_note", note)
     monkeypatch.setattr(ByTools, "_best_meeting", ByTools._meeting)
