@@ -17,7 +17,7 @@ from playwright.sync_api import Browser
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "samples"))
 
-from sample_rendering import chromium
+from sample_rendering import BROWSER, chromium
 from serving_files import AS_IT_IS, COMPRESSED, served
 
 from sitegen.site.publish import publish
@@ -58,7 +58,7 @@ if __name__ == "__main__":
         publish(guide)
         (guide / "output/bare.html").write_text("<!doctype html><p>A line of text.", encoding="utf-8")
         for called, way in (("compressed", COMPRESSED), ("as they are", AS_IT_IS)):
-            with served(guide / "output", way) as address, chromium() as browser:
+            with served(guide / "output", way) as address, chromium(BROWSER) as browser:
                 print(f"{called}:")
                 bare = seen(browser, f"{address}bare.html")["painted"]
                 for page in PAGES:

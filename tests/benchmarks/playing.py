@@ -16,7 +16,7 @@ from playwright.sync_api import Page
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "samples"))
 
-from sample_rendering import chromium
+from sample_rendering import BROWSER, chromium
 
 from sitegen.puzzles import catalogue
 from sitegen.site.turning_files import turning_files
@@ -63,7 +63,7 @@ def longest(page: Page, what: str, begin: str, seconds: float) -> str:
 
 
 if __name__ == "__main__":
-    with tempfile.TemporaryDirectory() as name, chromium() as browser:
+    with tempfile.TemporaryDirectory() as name, chromium(BROWSER) as browser:
         folder = Path(name)
         (folder / "turning").mkdir()
         for path, content in turning_files(map(catalogue.puzzle, PUZZLES), {}):

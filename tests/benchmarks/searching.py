@@ -21,7 +21,7 @@ from playwright.sync_api import Page
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "samples"))
 
-from sample_rendering import chromium
+from sample_rendering import BROWSER, chromium
 
 from sitegen.guide.load import read_guide
 from sitegen.site.index_files import FINDER, finder, index_files
@@ -113,7 +113,7 @@ def searched(page: Page, site: Path, text: str) -> str:
 
 
 if __name__ == "__main__":
-    with TemporaryDirectory() as name, chromium() as browser:
+    with TemporaryDirectory() as name, chromium(BROWSER) as browser:
         guide, site = Path(name) / "guide", Path(name) / "site"
         guide.mkdir()
         lay_out(guide, int(sys.argv[1]) if sys.argv[1:] else SEQUENCES)

@@ -76,7 +76,8 @@ def make(guide: Path, demo: Path) -> None:
     publish(guide_of(guide, edges=example()))
     publish(demo)
     with sync_playwright() as playwright:
-        path = shutil.which("chromium") or shutil.which("chromium-browser")
+        names = ("chromium", "chromium-browser", "chromium-headless-shell")
+        path = next(filter(None, map(shutil.which, names)), None)
         browser = playwright.chromium.launch(executable_path=path, args=["--no-sandbox"])
         (PICTURES / "page.png").write_bytes(of_the_example(browser, guide / "output"))
         (PICTURES / "paper.png").write_bytes(of_paper(browser, demo / "output", guide))

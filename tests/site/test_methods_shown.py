@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-import shutil
 from collections import Counter
 from itertools import permutations, product
 from pathlib import Path, PurePosixPath
@@ -14,7 +12,7 @@ from playwright.sync_api import Browser
 from read_html import Document, Element, documents
 from sample_guide import write_guide
 from sample_methods import CORNER_STAGES, SEQUENCES, moves_blocks
-from sample_rendering import WITHOUT_BUTTONS
+from sample_rendering import CHROMIUM, WITHOUT_BUTTONS, needs
 
 from sitegen.blocks.method.method import Method
 from sitegen.figures.views import layout
@@ -1009,10 +1007,7 @@ def test_publishing_gives_the_same_bytes_again_and_elsewhere(made, tmp_path: Pat
 
 # In a browser ---------------------------------------------------------------------------------------------
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
-in_a_browser = pytest.mark.skipif(
-    CHROMIUM is None and not os.environ.get("CI"), reason="no chromium on this system"
-)
+in_a_browser = needs(chromium=CHROMIUM)
 
 
 @in_a_browser
