@@ -9,7 +9,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager, suppress
 from hashlib import sha256
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 from tempfile import mkdtemp
 from time import monotonic, sleep
 
@@ -185,8 +185,8 @@ class NewSite:
         with _called(self._output / RECORD):
             _write_one(self._beside / RECORD, record.encode())
         # Last, since a folder may be one in which nobody writes.
-        for folder in (path for path in [self._beside, *self._beside.rglob("*")] if path.is_dir()):
-            before = self._output / folder.relative_to(self._beside)
+        for folder, _, _ in os.walk(self._beside):
+            before = self._output / Path(folder).relative_to(self._beside)
             if _is_folder(before):
                 shutil.copymode(before, folder)
 
@@ -261,11 +261,14 @@ def _raised(error: OSError) -> None:
 
 def _above(name: str) -> list[str]:
     """The folders above a file, by their paths below `output`."""
-    return [parent.as_posix() for parent in PurePosixPath(name).parents][:-1]
+    parts = name.split("/")
+    return ["/".join(parts[:end]) for end in range(len(parts) - 1, 0, -1)]
 
 
 def _link(there: Path, path: Path) -> None:
     """The same file at another place too, or a copy of the same date where the system knows no such links."""
+    with suppress(OSError, NotImplementedError):  # mostly there is room
+        return os.link(there, path, follow_symlinks=False)
     _make_room(path)
     try:
         os.link(there, path, follow_symlinks=False)
