@@ -12,7 +12,7 @@ from sitegen.folders import passed_over
 
 READ = ("content", "themes")
 """The folders that publishing reads in that of a guide."""
-QUIET = 60
+QUIET = 30
 """Milliseconds without another save that make of many saves one."""
 LONGEST = 1_000
 """Milliseconds after which saves are told of though there is no end to them."""
