@@ -115,6 +115,7 @@ def test_a_false_claim_is_told_over_the_page_and_goes_when_it_is_mended(
 
 def test_a_click_on_a_card_tells_where_it_was_written(page: Page, preview: Running) -> None:
     page.goto(f"{preview.address}/long.html")
+    expect(page.locator("aside summary")).to_be_visible()  # the places are known
     tag = page.locator("aside .tag")
     lines = PAGE.split("\n")
     cards = {"Sequence: Four turns": ("```moves turned", " @turned"), "Sequence: M 2": ("```moves", "")}
