@@ -14,14 +14,12 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-import tarfile
 from concurrent.futures import ProcessPoolExecutor
-from io import BytesIO
 from multiprocessing import get_context
 from pathlib import Path
 from resource import RUSAGE_CHILDREN, RUSAGE_SELF, getrusage
-from tempfile import TemporaryDirectory
 
+from former import HERE, unpacked
 from stopwatch import seconds
 
 from sitegen.effects.claims import parse_claims
@@ -46,8 +44,6 @@ ROWS: tuple[tuple[str, int | None], ...] = (
     ("cycles UFR > UBR > UFL; changes only UFR, UBR and UFL", 9),
 )
 
-HOUSE = Path(__file__).parents[2]
-BEFORE_ARRAYS = "3e612ae"
 TWISTED = "twists UFR clockwise and UFL anticlockwise; changes only UFR, UFL"
 
 State = tuple[int, ...]
@@ -113,14 +109,9 @@ def command(house: Path) -> tuple[float, str]:
 
 def compared() -> tuple[float, float]:
     """Seconds of a processor, the least of three now, and of one before; both must print the same."""
-    with TemporaryDirectory() as folder:
-        archive = subprocess.run(
-            ["git", "archive", BEFORE_ARRAYS], cwd=HOUSE, capture_output=True, check=True
-        )
-        with tarfile.open(fileobj=BytesIO(archive.stdout)) as tar:
-            tar.extractall(folder, filter="data")
-        earlier, printed = command(Path(folder))
-        runs = [command(HOUSE) for _ in range(3)]
+    with unpacked() as former:
+        earlier, printed = command(former)
+        runs = [command(HERE) for _ in range(3)]
     assert {text for _, text in runs} == {printed}
     return min(time for time, _ in runs), earlier
 

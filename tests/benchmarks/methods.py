@@ -17,11 +17,12 @@ from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from functools import reduce
 from multiprocessing import get_context
-from pathlib import Path
 from resource import RUSAGE_SELF, getrusage
 from subprocess import PIPE, run
 from tempfile import TemporaryDirectory
 from time import perf_counter
+
+from former import FORMER, HERE, unpacked
 
 from sitegen.blocks.method.method_block import MethodBlock, plan_of
 from sitegen.cache import PLACE
@@ -35,12 +36,9 @@ from sitegen.puzzles import catalogue
 from sitegen.puzzles.permutation import compose
 from sitegen.search.turns import Allowed, turns
 
-FOLDER = Path(__file__).parents[2]
 METHOD = "lantern-room"
 COUNT, SEED = 10_000, 7
 CROSS = "edges of D home"
-FORMER = "3e612ae"
-"""A commit whose time is compared with."""
 ALONE = """
 import methods
 from time import process_time
@@ -55,7 +53,7 @@ print(tried - start, process_time() - start)
 
 def demo() -> Plan:
     """The demo guide's method, nothing of it gone through yet."""
-    scope = read_guide(FOLDER).scopes["cube-3"]
+    scope = read_guide(HERE).scopes["cube-3"]
     block = scope.parsed[METHOD]
     assert isinstance(block, MethodBlock)
     plan_of.cache_clear()
@@ -114,14 +112,10 @@ def cross() -> tuple[float, float, int]:
 def against_former() -> list[list[float]]:
     """The seconds that `ALONE` tells, by the former commit and by this one: the least of three of each."""
     found: list[list[list[float]]] = [[], []]
-    with TemporaryDirectory() as scratch:
-        former = Path(scratch, "former")
-        former.mkdir()
-        packed = run(["git", "archive", FORMER], cwd=FOLDER, capture_output=True, check=True).stdout
-        run(["tar", "-x"], cwd=former, input=packed, check=True)
+    with unpacked() as former, TemporaryDirectory() as cache:
         for _ in range(3):
-            for times, tree in zip(found, (former, FOLDER), strict=True):
-                own = os.environ | {"PYTHONPATH": str(tree), PLACE: str(Path(scratch, "cache"))}
+            for times, tree in zip(found, (former, HERE), strict=True):
+                own = os.environ | {"PYTHONPATH": str(tree), PLACE: cache}
                 here, command = tree / "tests" / "benchmarks", [sys.executable, "-c", ALONE]
                 told = run(command, cwd=here, env=own, stdout=PIPE, check=True)
                 times.append([float(seconds_) for seconds_ in told.stdout.split()])
