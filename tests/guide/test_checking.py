@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from sample_guide import guide_of
+from sample_methods import EDGE, moves_blocks
 
 from sitegen import parallel
 from sitegen.cache import PLACE
@@ -51,12 +52,20 @@ def test_what_others_have_found_is_not_searched_for_again(tmp_path: Path, monkey
     assert searches == []
 
 
-def test_whoever_waits_hears_for_what(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("page", "what"),
+    [
+        (FLIP + SWAP, ("Checking find a and others", 2)),
+        # Methods take longest, so that they are begun first.
+        (FLIP + SWAP + moves_blocks(["lift"]) + EDGE, ("Checking method edge and others", 3)),
+    ],
+)
+def test_whoever_waits_hears_for_what(tmp_path: Path, page: str, what: tuple[str, int]) -> None:
     heard: list[tuple[str, int]] = []
 
     def listen(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:
         heard.append((what, total))
         return items
 
-    read_guide(guide_of(tmp_path, index=FLIP + SWAP), listen)
-    assert ("Checking find a and others", 2) in heard
+    read_guide(guide_of(tmp_path, index=page), listen)
+    assert what in heard
