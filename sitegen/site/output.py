@@ -197,7 +197,8 @@ class NewSite:
             several = len(found) > 1
             names = [f"{self._output.name}/{name}" for name in found[:NAMED]]
             others = [f"{len(found) - NAMED} more"] if len(found) > NAMED else []
-            message = " and ".join([", ".join(names), *others])
+            *before, last = *names, *others
+            message = " and ".join(filter(None, [", ".join(before), last]))
             if all(name in self._ours for name in found):
                 message += " have" if several else " has"
                 message += " changed since the last publishing"

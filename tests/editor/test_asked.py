@@ -71,6 +71,18 @@ def test_what_may_be_written_is_completed(guide: Path) -> None:
     assert edited(guide, doing) == 0
 
 
+def test_a_name_is_offered_with_its_title_if_what_has_it_can_be_read(guide: Path) -> None:
+    text = (
+        "```moves turned\ntitle: A turn\nmoves: R\n```\n\n```moves torn\nmoves: (R\n```\n\nSee <sequence:t‸\n"
+    )
+
+    async def doing(editing: Editing) -> None:
+        offered = {item.label: item.detail for item in await editing.completions(PAGE, text)}
+        assert offered == {"two-flips": "Two flips", "turned": "A turn", "torn": None}
+
+    assert edited(guide, doing) == 0
+
+
 def test_settings_are_completed(guide: Path) -> None:
     async def doing(editing: Editing) -> None:
         assert await editing.completed("content/guide.yaml", "title: T\nlan‸\n") == ["language: "]

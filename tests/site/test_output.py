@@ -156,6 +156,23 @@ def test_what_was_changed_since_it_was_published_is_not_written_over(site, name:
     assert tree(site) == NEW
 
 
+@pytest.mark.parametrize(
+    ("count", "named"),
+    [
+        (2, "output/0.html and output/1.html were"),
+        (3, "output/0.html, output/1.html and output/2.html were"),
+    ],
+)
+def test_few_files_in_the_way_are_all_named(tmp_path, count: int, named: str) -> None:
+    few = {f"{number}.html": b"x" for number in range(count)}
+    (tmp_path / "output").mkdir()
+    for name in few:
+        (tmp_path / "output" / name).write_bytes(b"mine")
+    with pytest.raises(OutputError) as told:
+        replace_site(tmp_path / "output", few.items())
+    assert str(told.value) == f"{named} not written by Turnfolio: move them elsewhere and publish again"
+
+
 def test_of_many_files_in_the_way_some_are_named(tmp_path) -> None:
     many = {f"{number}.html": b"x" for number in range(9)}
     (tmp_path / "output").mkdir()
