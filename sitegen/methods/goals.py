@@ -186,8 +186,8 @@ def _slots(pieces: Iterable[Piece]) -> frozenset[int]:
 
 def padded(state: Iterable[int], puzzle: Puzzle) -> State:
     """A state from its labels, slot by slot."""
-    size = len(puzzle.identity)
-    return bytes(state).ljust(size, b"\0") if isinstance(puzzle.identity, bytes) else tuple(state)
+    whole = puzzle.identity
+    return bytes(state).ljust(len(whole), b"\0") if isinstance(whole, bytes) else tuple(state)
 
 
 def all_padded(states: Iterable[State], puzzle: Puzzle) -> list[State]:

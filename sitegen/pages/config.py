@@ -118,11 +118,18 @@ BLOCK_KEYS = ("view", "ends", "focus", "arrows", "letters", "tags", "effect", "m
 """What a guide or a page may say for all its blocks that have such a key."""
 SOLVED = "solved"
 """What moves may end with, and what they begin with where nothing else is said."""
+
+
+def ends_solved(setting: Setting) -> bool:
+    """That moves end with the puzzle solved, which is all that can be said of it. Raises Problem."""
+    return setting.as_choice([SOLVED]) == SOLVED
+
+
 READ_AT_ONCE: Mapping[str, Callable[[Setting], object]] = {
     "arrows": Setting.as_yes,
     "letters": Setting.as_yes,
     "tags": Setting.as_texts,
-    "ends": lambda setting: setting.as_choice([SOLVED]),
+    "ends": ends_solved,
 }
 """Those of which it can be known without a puzzle whether they can be read."""
 ON_PAGES = (

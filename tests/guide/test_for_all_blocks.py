@@ -16,6 +16,12 @@ def head(text: str) -> str:
     return f"---\nblocks: {{{text}}}\n---\n"
 
 
+def said_at(guide_at, guide: str, page: str, block: str):
+    """A guide with one block: what it says for all, what its page says, and what the block says itself."""
+    text = f"{head(page) if page else ''}```moves\nmoves: R U\n{block}```\n"
+    return guide_at(f"title: T\nblocks: {{{guide}}}\n" if guide else "title: T\n", index=text)
+
+
 def shown(guide):
     (block,) = guide.blocks["index"]
     return block.checked.shown
@@ -33,8 +39,7 @@ def shown(guide):
     ],
 )
 def test_what_is_said_nearest_to_a_block_counts(guide_at, guide, page, block, views) -> None:
-    text = f"{head(page) if page else ''}```moves\nmoves: R U\n{block}```\n"
-    found = shown(guide_at(f"title: T\nblocks: {{{guide}}}\n" if guide else "title: T\n", index=text))
+    found = shown(said_at(guide_at, guide, page, block))
     assert found.views == views
     assert found.letters == ("letters" in page)
 
@@ -58,8 +63,7 @@ def test_each_key_of_a_figure_has_one(guide_at) -> None:
 def test_moves_end_with_the_puzzle_solved_where_that_is_said_for_all(
     guide_at, turned, cube3, guide, page, block, begins
 ) -> None:
-    text = f"{head(page) if page else ''}```moves\nmoves: R U\n{block}```\n"
-    read = guide_at(f"title: T\nblocks: {{{guide}}}\n" if guide else "title: T\n", index=text)
+    read = said_at(guide_at, guide, page, block)
     assert not read.problems
     (found,) = read.blocks["index"]
     assert found.checked.before == (turned(begins, cube3) if begins else cube3.identity)

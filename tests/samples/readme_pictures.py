@@ -70,15 +70,14 @@ def make(guide: Path, demo: Path) -> None:
     """Publishes the example and the demo, and makes pictures of both."""
     sys.path.insert(0, str(Path(__file__).parent))
     from sample_guide import guide_of
+    from sample_rendering import BROWSER, CHROMIUM
 
     from sitegen.site.publish import publish
 
     publish(guide_of(guide, edges=example()))
     publish(demo)
     with sync_playwright() as playwright:
-        names = ("chromium", "chromium-browser", "chromium-headless-shell")
-        path = next(filter(None, map(shutil.which, names)), None)
-        browser = playwright.chromium.launch(executable_path=path, args=["--no-sandbox"])
+        browser = playwright.chromium.launch(executable_path=BROWSER or CHROMIUM, args=["--no-sandbox"])
         (PICTURES / "page.png").write_bytes(of_the_example(browser, guide / "output"))
         (PICTURES / "paper.png").write_bytes(of_paper(browser, demo / "output", guide))
         browser.close()

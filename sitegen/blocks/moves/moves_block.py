@@ -20,7 +20,7 @@ from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import resolve_one
 from sitegen.moves.tree import Node, Series
 from sitegen.moves.turning import MOST_TURNS, expand, permutation, turn_count
-from sitegen.pages.config import SOLVED
+from sitegen.pages.config import SOLVED, ends_solved
 from sitegen.pages.markdown import Fence
 from sitegen.problems import Findings, Passage, Problem
 from sitegen.problems import written as passage_of
@@ -91,7 +91,7 @@ def parse(fence: Fence, head: Head, findings: Findings) -> MovesBlock:
 def _ends(fields: Mapping[str, Setting], head: Head) -> bool:
     """Whether the block says so, or all do and it does not say where it starts. Raises Problem."""
     ended = keys.first_said("ends", fields, {} if "starts" in fields else head.defaults)
-    return ended is not None and ended.as_choice([SOLVED]) == SOLVED
+    return ended is not None and ends_solved(ended)
 
 
 def _starts(fields: Mapping[str, Setting], puzzle: Puzzle) -> Node | None:
