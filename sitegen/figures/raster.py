@@ -5,6 +5,8 @@ Needs the extra `png`.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from hashlib import sha256
 from importlib.util import find_spec
 
 INSTALL = "install it with pip install 'resvg-py>=0.4', or the extra “png” of Turnfolio"
@@ -17,6 +19,23 @@ def can_draw() -> bool:
 
 class NoRaster(Exception):
     """Why pictures of pixels cannot be made, and what to install."""
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A picture of pixels that is still to be made, which takes many times as long as it took to draw it."""
+
+    svg: str
+    """A file in full, as `png` takes it."""
+
+    @property
+    def digest(self) -> str:
+        """The SHA-256 of the file, in hexadecimal digits: the same drawing gives the same picture."""
+        return sha256(self.svg.encode()).hexdigest()
+
+    def png(self) -> bytes:
+        """The picture. Raises NoRaster."""
+        return png(self.svg)
 
 
 def png(svg: str, ground: str | None = None) -> bytes:

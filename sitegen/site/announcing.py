@@ -14,7 +14,7 @@ from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.moves.sequence_figures import by_cycle, pairs
 from sitegen.figures.draw import draw
 from sitegen.figures.of_position import palette, picture
-from sitegen.figures.raster import png
+from sitegen.figures.raster import Drawing
 from sitegen.figures.style import Paints
 from sitegen.figures.views import DEFAULT_VIEW
 from sitegen.guide.guide import CONTENTS, FEED, SITEMAP, Guide
@@ -60,7 +60,7 @@ class Announcing:
     def _pictured(self, url: str, about: About) -> About:
         return replace(about, picture=card_path(url)) if self.pictures else about
 
-    def picture(self, title: str, below: str, shown: Puzzle | Sequence) -> bytes:
+    def picture(self, title: str, below: str, shown: Puzzle | Sequence) -> Drawing:
         """The picture of a page, with a sequence before it is turned, or a puzzle as it is solved."""
         puzzle = shown.puzzle if isinstance(shown, Sequence) else shown
         paints = Paints(self.shades, on_paper=False)
@@ -74,7 +74,7 @@ class Announcing:
             figure = draw(picture(puzzle, puzzle.identity, colours, puzzle.name, ""), DEFAULT_VIEW)
         sheets = self.theme.texts(".css")
         shades = card_shades(sheets[name] for name in self.theme.loaded(".css"))
-        return png(picture_card(title, below, self.guide.config.title, figure, shades))
+        return Drawing(picture_card(title, below, self.guide.config.title, figure, shades))
 
     @property
     def facts(self) -> Any:

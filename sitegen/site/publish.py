@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from sitegen.cache import Cache, NotKnown
 from sitegen.figures.of_position import Palette, palette
-from sitegen.figures.raster import INSTALL, can_draw
+from sitegen.figures.raster import INSTALL, Drawing, can_draw
 from sitegen.figures.style import Paints
 from sitegen.folders import is_file
 from sitegen.guide.anew import known_pages, read_anew
@@ -26,7 +27,7 @@ from sitegen.site.output import RECORD, NewSite, OutputError, alone, recorded, r
 from sitegen.site.pdf import PdfRenderer, made_here, page_count, unchanged
 from sitegen.site.readable import hard_to_read
 from sitegen.site.record import DRAFTS, MadePart, Record, inputs_of, last, remember
-from sitegen.site.render import Site, SitePart, render_parts, render_site, told_by_template
+from sitegen.site.render import Content, Site, SitePart, render_parts, render_site, told_by_template
 from sitegen.site.theme import load_theme
 
 
@@ -133,11 +134,17 @@ def _put_changed(
     with told_by_template(site.theme):
         made = {file.path: site.content(file) for page in guide.read for file in site.of_page(page)}
     new.take_over({name: digest for name, digest in known.files.items() if name not in made})
-    for name, content in made.items():
-        new.write(name, content)
+    written = {name: _written(new, known, name, content) for name, content in made.items()}
+    new.files |= {name: each.digest for name, each in written.items()}
     # What the others would be made from follows from all of the guide, so that it is not known of these.
     anew = {page.url: replace(known.parts[page.url], made_from="") for page in guide.read}
-    record = replace(known, inputs=_as_read(inputs, folder), parts={**known.parts, **anew}, files=new.files)
+    record = replace(
+        known,
+        inputs=_as_read(inputs, folder),
+        parts={**known.parts, **anew},
+        files=new.files,
+        drawings={**known.drawings, **_drawings(written)},
+    )
     remember(folder / OUTPUT, record, Cache())
     return _published(record, _pages_among(made))
 
@@ -166,7 +173,7 @@ def _put(
     guide, cache = site.guide, Cache()
     _refuse_link(guide.folder, pdfs)
     known = Record() if guide.problems else last(guide.folder / OUTPUT, cache)
-    parts, rendered = _write(replace(site, pdfs=_below(OUTPUT, pdfs)), known, new, progress)
+    parts, drawings, rendered = _write(replace(site, pdfs=_below(OUTPUT, pdfs)), known, new, progress)
     record = Record(
         inputs=_as_read(inputs, guide.folder),
         pages={} if guide.problems else known_pages(guide),
@@ -174,6 +181,7 @@ def _put(
         notes=tuple(map(str, (*guide.notes, *hard_to_read(site.theme), *_unpictured(guide.config)))),
         parts=parts,
         files=new.files,
+        drawings=drawings,
     )
     if not guide.problems:
         remember(guide.folder / OUTPUT, record, cache)
@@ -206,14 +214,39 @@ def _concerned(folder: Path, pdfs: Mapping[str, bytes]) -> bool:
     return bool(_below(ANSWERS, pdfs)) or is_file(folder, f"{ANSWERS}/{RECORD}")
 
 
-def _write(site: Site, known: Record, new: NewSite, progress: Progress) -> tuple[dict[str, MadePart], int]:
+@dataclass(frozen=True)
+class _Written:
+    """A file that was written: its digest, and of a picture of pixels that of what it was made from."""
+
+    digest: str
+    drawing: str = ""
+
+
+def _written(new: NewSite, known: Record, name: str, content: Content) -> _Written:
+    """Puts a file there. A picture that was made from the same drawing is not made again."""
+    if not isinstance(content, Drawing):
+        return _Written(new.put(name, content))
+    drawing, digest = content.digest, known.files.get(name, "")
+    if known.drawings.get(name) == drawing and new.take_over({name: digest}):
+        return _Written(digest, drawing)
+    return _Written(new.put(name, content.png()), drawing)
+
+
+def _drawings(written: Mapping[str, _Written]) -> dict[str, str]:
+    return {name: each.drawing for name, each in written.items() if each.drawing}
+
+
+def _write(
+    site: Site, known: Record, new: NewSite, progress: Progress
+) -> tuple[dict[str, MadePart], dict[str, str], int]:
     """Puts all files into the new site, and makes those that were made of something else the last time.
 
-    Gives what each part was made from, and how many pages were made.
+    Gives what each part was made from, what pictures were, and how many pages were made.
     """
     for name, content in (*site.resources.items(), *site.pdfs.items()):
         new.write(name, content)
     done: dict[str, MadePart] = {}
+    drawings: dict[str, str] = {}
     left: dict[SitePart, str] = {}
     for part in site.parts():
         made_from = "" if site.guide.problems else part.made_from()
@@ -221,14 +254,16 @@ def _write(site: Site, known: Record, new: NewSite, progress: Progress) -> tuple
         same = before is not None and before.made_from == made_from
         if before and same and new.take_over({name: known.files[name] for name in before.files}):
             done[part.name] = before
+            drawings |= {name: known.drawings[name] for name in before.files if name in known.drawings}
         else:
             left[part] = made_from
     rendered = 0
-    for part, digests in render_parts(site, [*left], new.put, progress):
-        done[part.name] = MadePart(left[part], tuple(digests))
-        rendered += _pages_among(digests)
-        new.files |= digests
-    return done, rendered
+    for part, written in render_parts(site, [*left], partial(_written, new, known), progress):
+        done[part.name] = MadePart(left[part], tuple(written))
+        drawings |= _drawings(written)
+        rendered += _pages_among(written)
+        new.files |= {name: each.digest for name, each in written.items()}
+    return done, drawings, rendered
 
 
 def _below(folder: str, files: Mapping[str, bytes]) -> dict[str, bytes]:

@@ -45,6 +45,8 @@ class Record:
     parts: Mapping[str, MadePart] = field(default_factory=dict)
     files: Mapping[str, str] = field(default_factory=dict)
     """The digests of all files, by their paths below the folder."""
+    drawings: Mapping[str, str] = field(default_factory=dict)
+    """Of pictures of pixels the digests of what they were made from, likewise."""
 
     def changed(self, inputs: Mapping[str, str]) -> list[str]:
         """The pages that are another text now; none where anything else has changed, or there is one more."""

@@ -15,6 +15,7 @@ from jinja2 import Environment
 from sitegen.blocks.kind import Block
 from sitegen.blocks.method.method import Method
 from sitegen.blocks.moves.sequence import Sequence as MoveSequence
+from sitegen.figures.raster import Drawing
 from sitegen.figures.style import COLOURS, Paints, css
 from sitegen.folders import digests_below
 from sitegen.guide.contents import Listed
@@ -70,7 +71,7 @@ class File:
     """A file to be made: its path below output/, and what it is when it is set there."""
 
     path: str
-    made: Callable[[PageSetting], str | bytes]
+    made: Callable[[PageSetting], str | Drawing]
     page: Page | None = None
     """The author's page that it belongs to; None for what is of the whole guide."""
     for_copies: bool = False
@@ -93,13 +94,13 @@ EFFECTS_ARE = "Every sequence of this guide, what it does and what it keeps."
 ISOLATING_ARE = "Sequences after which only one or two pieces of a layer are not home."
 CASES_ARE = "its cases, each with a figure and its solution."
 """What is said elsewhere of pages that no author has written."""
-Content = tuple[str, bytes]
-"""A path below output/, and what is there."""
+Content = bytes | Drawing
+"""What is to stand in a file."""
 T = TypeVar("T")
 
 
-def render_site(site: Site, progress: Progress = quiet) -> Iterator[Content]:
-    """Every file of the site, in any order. Raises Problems for a mistake in a template."""
+def render_site(site: Site, progress: Progress = quiet) -> Iterator[tuple[str, Content]]:
+    """Every file of the site, by its path, in any order. Raises Problems for a mistake in a template."""
     yield from site.resources.items()
     yield from site.pdfs.items()
     for _, made in render_parts(site, site.parts(), lambda name, content: content, progress):
@@ -107,7 +108,7 @@ def render_site(site: Site, progress: Progress = quiet) -> Iterator[Content]:
 
 
 def render_parts(
-    site: Site, parts: Sequence[SitePart], put: Callable[[str, bytes], T], progress: Progress = quiet
+    site: Site, parts: Sequence[SitePart], put: Callable[[str, Content], T], progress: Progress = quiet
 ) -> Iterator[tuple[SitePart, dict[str, T]]]:
     """Some parts of a site, in any order, each with what `put` makes of its pages, by their paths.
 
@@ -127,7 +128,7 @@ def _as_it_is(text: str, setting: PageSetting) -> str:
 
 
 def _part_put(
-    site: Site, parts: Sequence[SitePart], put: Callable[[str, bytes], T], number: int
+    site: Site, parts: Sequence[SitePart], put: Callable[[str, Content], T], number: int
 ) -> tuple[int, dict[str, T]]:
     return number, {file.path: put(file.path, site.content(file)) for file in parts[number].files()}
 
@@ -258,16 +259,18 @@ class Site:
         """Tags with the paths of their pages."""
         return {tag: self.guide.tags[tag] for tag in tags}
 
-    def content(self, file: File) -> bytes:
-        """What stands in a file."""
+    def content(self, file: File) -> Content:
+        """What is to stand in a file."""
         made = self._set(file)
         return made.encode() if isinstance(made, str) else made
 
     def text(self, file: File) -> str:
         """The HTML of a page."""
-        return self.content(file).decode()
+        made = self._set(file)
+        assert isinstance(made, str)
+        return made
 
-    def _set(self, file: File) -> str | bytes:
+    def _set(self, file: File) -> str | Drawing:
         return file.made(
             PageSetting(
                 here=file.path,

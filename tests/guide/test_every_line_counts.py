@@ -16,6 +16,7 @@ import pytest
 import yaml
 from jinja2 import Environment
 
+from sitegen.figures.raster import Drawing
 from sitegen.guide.load import read_guide
 from sitegen.problems import Problems
 from sitegen.site.render import Site, render_site
@@ -462,7 +463,10 @@ class Publisher:
         # Templates are the same for all, and compiling them takes longer than all else together.
         folders = str(site.theme.folders)
         site.__dict__["environment"] = self.environments.setdefault(folders, site.environment)
-        return {name: content.split() for name, content in render_site(site)}
+        return {
+            name: [content.svg] if isinstance(content, Drawing) else content.split()
+            for name, content in render_site(site)
+        }
 
 
 def changes(text: str) -> Iterator[tuple[str, str]]:

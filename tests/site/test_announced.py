@@ -19,7 +19,7 @@ from sample_rendering import CHROMIUM, needs
 
 from sitegen.figures import raster
 from sitegen.problems import Problems
-from sitegen.site.publish import Published, publish
+from sitegen.site.publish import Published, check, publish
 
 ADDRESS = "https://club.example/guide/"
 PLACE = f"address: {ADDRESS}\n"
@@ -164,6 +164,60 @@ def test_a_page_is_made_again_with_its_picture_when_its_first_figure_is_another(
     assert done.rendered == 1
     assert (output / "files/cards/mine.png").read_bytes() != before
     assert publish(tmp_path).rendered == 0
+
+
+@pytest.fixture
+def made(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The drawings of which pictures are made."""
+    drawings: list[str] = []
+    png = raster.png
+    monkeypatch.setattr(raster, "png", lambda svg: drawings.append(svg) or png(svg))
+    return drawings
+
+
+def test_pictures_are_made_again_only_where_they_are_drawn_otherwise(tmp_path, made) -> None:
+    text = "# Mine\n\n```moves one\nmoves: R\n```\n\n```moves other\nmoves: L\n```\n"
+    output, _ = guide(tmp_path, mine=text)
+    assert len(made) == 10
+    cards = {
+        file: (file.read_bytes(), file.stat().st_ino) for file in (output / "files/cards").rglob("*.png")
+    }
+    made.clear()
+    # On which all pages depend, and no picture.
+    settings = tmp_path / "content/guide.yaml"
+    settings.write_text(settings.read_text(encoding="utf-8") + "figure numbers: yes\n", encoding="utf-8")
+    assert publish(tmp_path).kept == 0
+    assert not made
+    assert cards == {file: (file.read_bytes(), file.stat().st_ino) for file in cards}
+    (tmp_path / "content/mine.md").write_text(text.replace("L", "B"), encoding="utf-8")
+    publish(tmp_path)
+    assert len(made) == 1
+    # Words alone, as which only their page is made.
+    (tmp_path / "content/mine.md").write_text(text.replace("L", "B") + "\nWords.\n", encoding="utf-8")
+    assert publish(tmp_path).rendered == 1
+    assert publish(tmp_path).rendered == 0
+    assert len(made) == 1
+    settings.write_text(settings.read_text(encoding="utf-8") + "embed: yes\n", encoding="utf-8")
+    publish(tmp_path)
+    assert len(made) == 1
+
+
+def test_a_picture_that_is_gone_is_made_again_from_the_same_drawing(tmp_path, made) -> None:
+    output, _ = guide(tmp_path)
+    card = output / "files/cards/index.png"
+    before = card.read_bytes()
+    card.unlink()
+    made.clear()
+    publish(tmp_path)
+    assert len(made) == 1
+    assert card.read_bytes() == before
+
+
+def test_checking_makes_no_picture(tmp_path, made) -> None:
+    guide(tmp_path)
+    made.clear()
+    check(tmp_path)
+    assert not made
 
 
 def test_what_is_said_in_data_is_what_the_page_says(tmp_path) -> None:
