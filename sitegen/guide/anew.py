@@ -30,6 +30,10 @@ from sitegen.problems import Findings, Source
 from sitegen.settings import Setting
 
 
+class OthersConcerned(Exception):
+    """What a page says to others has changed, so that nothing is known of these."""
+
+
 def known_pages(guide: Guide) -> dict[str, KnownPage]:
     """What is known of the pages that were read of a guide in which everything holds, in reading order."""
     noted = {place.source.name for note in guide.notes for place in note.places}
@@ -41,7 +45,7 @@ def _known(page: Page, guide: Guide, noted: bool) -> KnownPage:
     sequences = [block.checked.sequence for block in blocks if block.checked.sequence]
     html = [text for prose in guide.texts(page) for text, _ in html_texts(prose)] if guide.config.html else ()
     return KnownPage(
-        head=page.prose.passage.source.text[: page.prose.passage.start],
+        head=_head(page),
         title=page.title,
         puzzle=page.puzzle.name,
         places=(
@@ -56,13 +60,23 @@ def _known(page: Page, guide: Guide, noted: bool) -> KnownPage:
         answers=guide.published_answers(page),
         mentions=tuple(sorted(set(named_on(page, guide)))),
         html=tuple(html),
-        blocks=tuple(_known_block(block) for block in blocks if block.name or block.parsed.defines),
+        blocks=_known_blocks(blocks),
         puzzles=tuple(sorted({block.head.puzzle.name for block in blocks})),
         turned=guide.turned_on(page),
         isolates=any(isolating(sequence.effect) for sequence in sequences),
         dated=bool(page.date),
         noted=noted,
     )
+
+
+def _head(page: Page) -> str:
+    """Its settings, as they are written."""
+    return page.prose.passage.source.text[: page.prose.passage.start]
+
+
+def _known_blocks(blocks: Iterable[Block]) -> tuple[KnownBlock, ...]:
+    """Those that have a name, or give one."""
+    return tuple(_known_block(each) for each in blocks if each.parsed and (each.name or each.parsed.defines))
 
 
 def _known_block(block: Block) -> KnownBlock:
@@ -79,14 +93,19 @@ def _known_block(block: Block) -> KnownBlock:
 def read_anew(folder: Path, changed: Collection[str], known: Mapping[str, KnownPage]) -> Guide:
     """The guide in a folder, of which some pages have changed since all that is known of them was found.
 
-    What it says of these is so where the same is known of them still (`known_pages`). Raises NotKnown where a
-    result is missing, Problem or Problems; these, and those of the guide, may only follow from how little of
-    it was read.
+    What it says of these is so where the same is known of them still (`known_pages`). Raises OthersConcerned
+    where that is seen at once not to be so; NotKnown where a result is missing, Problem or Problems; these,
+    and those of the guide, may only follow from how little of it was read.
     """
     config, findings = settled(folder), Findings()
     others = {name: page for name, page in known.items() if name not in changed}
     read = [page_called(folder, name, config, findings) for name in known if name in changed]
     own = {page.name: tuple(blocks_of(page, config)) for page in read}
+    if any(
+        (_head(page), _known_blocks(own[page.name])) != (known[page.name].head, known[page.name].blocks)
+        for page in read
+    ):
+        raise OthersConcerned
     needed = _needed(read, own.values(), known)
     beside = {name: tuple(_borrowed(name, page, needed, config)) for name, page in others.items()}
     titles_of_others = {name: page.title for name, page in others.items()}

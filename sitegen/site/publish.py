@@ -12,7 +12,7 @@ from sitegen.figures.of_position import Palette, palette
 from sitegen.figures.raster import INSTALL, Drawing, can_draw
 from sitegen.figures.style import Paints
 from sitegen.folders import is_file
-from sitegen.guide.anew import known_pages, read_anew
+from sitegen.guide.anew import OthersConcerned, known_pages, read_anew
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
 from sitegen.guide.printed import ANSWERS, OUTPUT, Printed, printed
@@ -123,7 +123,7 @@ def _put_changed(
     """
     try:
         guide = read_anew(folder, changed, known.pages)
-    except (NotKnown, Problem, Problems):
+    except (OthersConcerned, NotKnown, Problem, Problems):
         return None
     still = {name: known.pages[name] for name in changed}
     alone = not guide.problems and known_pages(guide) == still and not any(e.noted for e in still.values())

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
 from hashlib import sha256
+from itertools import chain
 from typing import TypeVar
 from urllib.parse import quote
 
@@ -88,6 +89,8 @@ class SitePart:
     made_from: Callable[[], str]
     """A digest of all that they are made from, in a guide in which everything holds."""
     files: Callable[[], Iterable[File]]
+    of_blocks: bool = False
+    """Whether there are pages of blocks among them."""
 
 
 EFFECTS_ARE = "Every sequence of this guide, what it does and what it keeps."
@@ -112,12 +115,15 @@ def render_parts(
 ) -> Iterator[tuple[SitePart, dict[str, T]]]:
     """Some parts of a site, in any order, each with what `put` makes of its pages, by their paths.
 
-    That may be in another process, so that what it does beside is lost. Raises Problems for a mistake in a
-    template.
+    That may be in another process, so that what it does beside is lost. One part is made here before any
+    other: it leaves behind compiled templates and geometry, which all processes then have. Raises Problems
+    for a mistake in a template.
     """
-    numbers = range(len(parts))
+    numbers, work = range(len(parts)), partial(_part_put, site, parts, put)
+    first = [number for number in numbers if parts[number].of_blocks][:1]
+    others = [number for number in numbers if number not in first]
     with told_by_template(site.theme):
-        made = on_all_cores(partial(_part_put, site, parts, put), numbers)
+        made = chain(map(work, first), on_all_cores(work, others))
         for number, pages in progress(made, len(parts), "Drawing"):
             yield parts[number], pages
 
@@ -181,7 +187,7 @@ class Site:
                 yield from of_block()
 
         pdfs = [sheet.path for sheet in printed(page, self.guide) if sheet.path in self.pdfs]
-        return SitePart(page.url, partial(self._made_from.page, page, pdfs), files)
+        return SitePart(page.url, partial(self._made_from.page, page, pdfs), files, bool(of_blocks))
 
     def _of_the_whole(self) -> Iterator[SitePart]:
         """What lists all that there is."""

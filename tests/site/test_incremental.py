@@ -16,7 +16,7 @@ import pytest
 from sample_guide import write_guide
 
 from sitegen.cache import PLACE
-from sitegen.guide.anew import known_pages, read_anew
+from sitegen.guide.anew import OthersConcerned, known_pages, read_anew
 from sitegen.guide.load import read_guide
 from sitegen.problems import Problems
 from sitegen.site.output import RECORD, OutputError
@@ -387,6 +387,21 @@ def test_each_page_of_the_demo_read_alone_is_as_it_is_in_the_whole(demo: Path) -
             [s.content(file) for file in s.of_page(p)] for s, p in ((in_whole, page), (alone, read))
         )
         assert one == other, page.name
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [("moves: R U", "moves: U R"), ("moves twice", "moves double"), ("# Two", "---\ntags: a\n---\n# Two")],
+)
+def test_of_a_page_that_says_another_thing_to_others_no_more_is_read_than_shows_that(
+    guide: Path, monkeypatch: pytest.MonkeyPatch, before: str, after: str
+) -> None:
+    laid_out(guide, GUIDE)
+    known = known_pages(read_guide(guide))
+    laid_out(guide, {**GUIDE, "content/two.md": GUIDE["content/two.md"].replace(before, after, 1)})
+    monkeypatch.setattr("sitegen.guide.anew.check_by_what_is_known", pytest.fail)
+    with pytest.raises(OthersConcerned):
+        read_anew(guide, ["two"], known)
 
 
 def test_a_pdf_concerns_the_page_that_it_is_of_alone(tmp_path: Path) -> None:
