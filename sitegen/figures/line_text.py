@@ -72,9 +72,15 @@ def as_drawn(text: str) -> str:
     return " ".join(letters.split()) if known else ""
 
 
+@cache
+def _wide(letter: str) -> float:
+    """How wide a letter is, in units."""
+    return max(x for corners in _drawn(letter) for x, _ in corners)
+
+
 def _across(text: str) -> float:
     """How long a line is, in units."""
-    widths = (max(x for corners in _drawn(each) for x, _ in corners) for each in text if each != " ")
+    widths = (_wide(each) for each in text if each != " ")
     letters = len(text.replace(" ", ""))
     return sum(widths) + GAP * max(letters - 1, 0) + (BLANK - GAP) * text.count(" ")
 
@@ -105,5 +111,5 @@ def line_text(lines: list[str], left: float, top: float, height: float) -> Itera
             for letter in word:
                 for corners in _drawn(letter):
                     yield from line((x + across * scale, y + down * scale) for across, down in corners)
-                x += (max(across for corners in _drawn(letter) for across, _ in corners) + GAP) * scale
+                x += (_wide(letter) + GAP) * scale
             x += (BLANK - GAP) * scale

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 from sitegen.blocks.method.method import Method
 from sitegen.blocks.moves.sequence import Sequence
-from sitegen.blocks.moves.sequence_figures import by_cycle, pairs
+from sitegen.blocks.moves.sequence_figures import after_alone, by_cycle, pairs
 from sitegen.figures.draw import draw
 from sitegen.figures.of_position import palette, picture
 from sitegen.figures.raster import Drawing
@@ -24,7 +25,7 @@ from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.about import About, about_page, about_sequence
 from sitegen.site.around import Around
 from sitegen.site.for_machines import ROBOTS, Mapped, at_root, dated, feed, robots, sitemap
-from sitegen.site.picture_cards import card_path, card_shades, picture_card
+from sitegen.site.picture_cards import CardShades, card_path, card_shades, picture_card
 from sitegen.site.theme import Theme
 
 FIRST = "index.html"
@@ -66,15 +67,18 @@ class Announcing:
         paints = Paints(self.shades, on_paper=False)
         colours = palette(puzzle, self.guide.config.colours, paints=paints)
         if isinstance(shown, Sequence):
-            first = pairs(shown, colours)[0]
             # A solved puzzle without arrows would say nothing.
             plain = shown.before == puzzle.identity and bool(by_cycle(shown, colours).figures)
-            figure = str(first.after if plain or not shown.shown.arrows else first.before)
+            after = plain or not shown.shown.arrows
+            figure = str(after_alone(shown, colours) if after else pairs(shown, colours)[0].before)
         else:
             figure = draw(picture(puzzle, puzzle.identity, colours, puzzle.name, ""), DEFAULT_VIEW)
+        return Drawing(picture_card(title, below, self.guide.config.title, figure, self._card_shades))
+
+    @cached_property
+    def _card_shades(self) -> CardShades:
         sheets = self.theme.texts(".css")
-        shades = card_shades(sheets[name] for name in self.theme.loaded(".css"))
-        return Drawing(picture_card(title, below, self.guide.config.title, figure, shades))
+        return card_shades(sheets[name] for name in self.theme.loaded(".css"))
 
     @property
     def facts(self) -> Any:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
 
 from sitegen.figures.draw import SVG
@@ -55,7 +56,7 @@ def picture_card(title: str, below: str, guide: str, figure: str, shades: CardSh
     drawn, at = [], float(EDGE)
     if as_drawn(title):
         height, lines = _fitting(title, width)
-        drawn.append(_written(lines, at, height, shades.ink))
+        drawn.append(_written(tuple(lines), at, height, shades.ink))
         at += len(lines) * LEADING * height + SMALL
     lines = in_lines(below, width, SMALL)
     if (
@@ -63,10 +64,10 @@ def picture_card(title: str, below: str, guide: str, figure: str, shades: CardSh
         and longest(lines, SMALL) <= width
         and at + len(lines) * LEADING * SMALL < HEIGHT - 2 * EDGE - SMALL
     ):
-        drawn.append(_written(lines, at, SMALL, shades.soft))
+        drawn.append(_written(tuple(lines), at, SMALL, shades.soft))
     foot = in_lines(guide, width, SMALL)
     if len(foot) == 1 and longest(foot, SMALL) <= width:
-        drawn.append(_written(foot, HEIGHT - EDGE - SMALL, SMALL, shades.soft))
+        drawn.append(_written(tuple(foot), HEIGHT - EDGE - SMALL, SMALL, shades.soft))
     placed = f'<svg x="{WIDTH - EDGE - FIGURE}" y="{EDGE}" width="{FIGURE}" height="{FIGURE}" '
     return (
         f'<svg xmlns="{SVG}" width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {WIDTH} {HEIGHT}">'
@@ -86,7 +87,8 @@ def _fitting(title: str, width: float) -> tuple[int, Sequence[str]]:
     return height, [each for each in lines[:most] if longest([each], height) <= width]
 
 
-def _written(lines: Sequence[str], top: float, height: int, shade: str) -> str:
+@lru_cache(maxsize=256)
+def _written(lines: tuple[str, ...], top: float, height: int, shade: str) -> str:
     text = path_text(line_text([*lines], EDGE, top, height))
     return (
         f'<path d="{text}" fill="none" stroke="{shade}" stroke-width="{STROKE * height / 6:.3g}"'
