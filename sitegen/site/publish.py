@@ -172,7 +172,9 @@ def _put(
     """Writes the site."""
     guide, cache = site.guide, Cache()
     _refuse_link(guide.folder, pdfs)
-    known = Record() if guide.problems else last(guide.folder / OUTPUT, cache)
+    known = last(guide.folder / OUTPUT, cache)
+    if guide.problems:  # what does not hold is told on pages, which follow from more than is known of them
+        known = replace(known, parts={})
     parts, drawings, rendered = _write(replace(site, pdfs=_below(OUTPUT, pdfs)), known, new, progress)
     record = Record(
         inputs=_as_read(inputs, guide.folder),

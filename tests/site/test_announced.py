@@ -202,6 +202,16 @@ def test_pictures_are_made_again_only_where_they_are_drawn_otherwise(tmp_path, m
     assert len(made) == 1
 
 
+def test_a_draft_in_which_something_does_not_hold_has_the_pictures_that_there_are(tmp_path, made) -> None:
+    guide(tmp_path)
+    made.clear()
+    page = "# Mine\n\n```moves mine\nmoves: R\nclaims: keeps UFR\n```\n"
+    (tmp_path / "content/mine.md").write_text(page, encoding="utf-8")
+    done = publish(tmp_path, draft=True)
+    assert done.problems
+    assert len(made) == 2
+
+
 def test_a_picture_that_is_gone_is_made_again_from_the_same_drawing(tmp_path, made) -> None:
     output, _ = guide(tmp_path)
     card = output / "files/cards/index.png"

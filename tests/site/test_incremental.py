@@ -481,6 +481,17 @@ def test_a_draft_marks_what_does_not_hold_and_leaves_no_record(guide: Path) -> N
     assert "flips UR" not in (guide / "output" / "one.html").read_text(encoding="utf-8")
 
 
+def test_a_draft_marks_what_does_not_hold_on_a_page_that_was_made_alone_before(guide: Path) -> None:
+    words = {**GUIDE, "content/one.md": GUIDE["content/one.md"] + "\nOne more sentence.\n"}
+    false = {**words, "content/one.md": words["content/one.md"].replace("flips UF", "flips UR")}
+    laid_out(guide, words)
+    with cached_in(guide.parent / "cache"):
+        assert publish(guide).rendered == 1
+        laid_out(guide, false)
+        publish(guide, draft=True)
+    assert "flips UR" in (guide / "output" / "one.html").read_text(encoding="utf-8")
+
+
 def test_moves_in_a_text_are_played_as_the_sequence_is_now(tmp_path: Path) -> None:
     """The sequence stands on another page, and nothing else of it changes than what it turns."""
     for moves in ("R U R' U'", "U R U' R'"):
