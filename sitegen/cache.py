@@ -100,12 +100,12 @@ class Cache:
     def keep(self, follows_from: Mapping[str, Any], kind: type[T], made: Any) -> T:
         """Keeps what follows, and gives it as it will be read the next time."""
         key = _key(follows_from, kind)
-        plain = json.loads(json.dumps(made, default=_values))
+        text = json.dumps(made, default=_values)
         with suppress(OSError):
             self.folder.mkdir(parents=True, exist_ok=True)
-            _write(self.folder / f"{key}.json", plain)
+            _write(self.folder / f"{key}.json", text)
             _prune(self.folder)
-        result: T = rebuilt(kind, plain)
+        result: T = rebuilt(kind, json.loads(text))
         self._known[key] = result
         return result
 
@@ -116,22 +116,27 @@ def _key(follows_from: Mapping[str, Any], kind: type[Any]) -> str:
 
 def _read(file: Path, kind: type[T]) -> T:
     """A result as it was written. Raises one of several errors where it is not."""
-    entry = json.loads(file.read_text(encoding="utf-8"))
-    if entry["digest"] != digest(entry["result"]):
+    sealed, _, text = file.read_text(encoding="utf-8").partition("\n")
+    if sealed != _seal(text):
         raise ValueError("not as it was written")
-    result: T = rebuilt(kind, entry["result"])
+    result: T = rebuilt(kind, json.loads(text))
     with suppress(OSError):
         os.utime(file)
     return result
 
 
-def _write(file: Path, plain: Any) -> None:
+def _seal(text: str) -> str:
+    """The first line of a file, before the one in which a result stands: the SHA-256 of that, as JSON."""
+    return json.dumps(sha256(text.encode()).hexdigest())
+
+
+def _write(file: Path, text: str) -> None:
     """Whole or not at all, whoever else writes."""
     with NamedTemporaryFile(
         "w", dir=file.parent, prefix=f"{file.stem}.", suffix=".new", encoding="utf-8", delete=False
     ) as beside:
         try:
-            beside.write(json.dumps({"digest": digest(plain), "result": plain}))
+            beside.write(f"{_seal(text)}\n{text}")
             beside.close()
             os.replace(beside.name, file)
         except BaseException:

@@ -205,19 +205,26 @@ def is_record(file: Path) -> bool:
 
 def with_other_moves(text: str) -> str:
     """As somebody might mend it by hand."""
-    found = json.loads(text)
-    found["result"]["moves"] = ["R U"]
-    return json.dumps(found)
+    seal, result = map(json.loads, text.split("\n"))
+    return sealed({**result, "moves": ["R U"]}, seal)
+
+
+def sealed(result: Any, seal: str = "") -> str:
+    """A result as a file has it, below its digest or another."""
+    text = json.dumps(result)
+    return f"{json.dumps(seal)}\n{text}" if seal else below_its_digest(text)
+
+
+def below_its_digest(text: str) -> str:
+    return f"{json.dumps(sha256(text.encode()).hexdigest())}\n{text}"
 
 
 def with_its_digest(change: Callable[[dict[str, Any]], Any]) -> Callable[[str], str]:
     """A result of another shape, as if it had been written so."""
 
     def changed(text: str) -> str:
-        result = json.loads(text)["result"]
-        result = change(result) or result
-        digest = sha256(json.dumps(result, sort_keys=True).encode()).hexdigest()
-        return json.dumps({"digest": digest, "result": result})
+        result = json.loads(text.split("\n")[1])
+        return sealed(change(result) or result)
 
     return changed
 
@@ -234,13 +241,16 @@ DAMAGE = {
     "number": lambda text: "3",
     "text": lambda text: '"text"',
     "no keys": lambda text: "{}",
-    "wrong digest": lambda text: '{"digest": "x", "result": {}}',
-    "nulls": lambda text: '{"digest": null, "result": null}',
-    "nan": lambda text: '{"digest": "x", "result": {"a": NaN}}',
-    "large number": lambda text: '{"digest": 1, "result": {"a": 1' + "0" * 5000 + "}}",
+    "wrong digest": lambda text: sealed({}, "x"),
+    "nulls": lambda text: "null\nnull",
+    "nan": with_its_digest(lambda result: result.update(a=float("nan"))),
+    "large number": lambda text: below_its_digest('{"a": 1' + "0" * 5000 + "}"),
+    "no result": lambda text: below_its_digest(""),
+    "digest alone": lambda text: text.split("\n")[0],
+    "result alone": lambda text: text.split("\n")[1],
     "foreign": lambda text: '{"title": "of something else"}',
     "deep": lambda text: "[" * 100_000,
-    "deep result": lambda text: '{"digest": "x", "result": {"a": ' + "[" * 100_000 + "]" * 100_000 + "}}",
+    "deep result": lambda text: below_its_digest('{"a": ' + "[" * 100_000 + "]" * 100_000 + "}"),
     "one key less": with_its_digest(lambda result: result.pop("partly") and None),
     "one key more": with_its_digest(lambda result: result.update(more=1)),
     "moves a text": with_its_digest(lambda result: result.update(moves="R U")),
