@@ -99,7 +99,7 @@ def replaced(output: Path) -> Iterator[NewSite]:
     workshop = Path(mkdtemp(prefix=WORKSHOP, dir=output.parent))
     try:
         whose = {"output": output.name, "process": os.getpid()}
-        with _called(workshop / WHOSE):
+        with _called(workshop, WHOSE):
             (workshop / WHOSE).write_text(json.dumps(whose), encoding="ascii")
         new = NewSite(output, workshop / SITE)
         yield new
@@ -148,9 +148,9 @@ class NewSite:
         if ".." in name.split("/") or name.startswith("/"):
             raise OutputError(f"{name} is not below {self._output.name}")
         digest = sha256(content).hexdigest()
-        with _called(self._output / name):
+        with _called(self._output, name):
             if self._digest(name) == digest:
-                _link(self._output / name, self._beside / name)
+                _link(f"{self._output}/{name}", f"{self._beside}/{name}")
             else:
                 _write_one(self._beside / name, content)
         return digest
@@ -160,9 +160,10 @@ class NewSite:
         there = all(self._digest(name) == digest for name, digest in files.items())
         if there:
             self.files |= files
+            before, after = os.fspath(self._output), os.fspath(self._beside)
             for name in files:
-                with _called(self._output / name):
-                    _link(self._output / name, self._beside / name)
+                with _called(self._output, name):
+                    _link(f"{before}/{name}", f"{after}/{name}")
         return there
 
     def stands(self, files: Mapping[str, str]) -> bool:
@@ -179,10 +180,10 @@ class NewSite:
         self.kept = [name for name in kept if name in self._ours]
         self._refuse_clash(kept, {*self.files, RECORD, *folders})
         for name in kept:
-            with _called(self._output / name):
+            with _called(self._output, name):
                 _carry_over(self._output / name, self._beside / name)
         record = json.dumps({"files": self.files}, indent=1, sort_keys=True)
-        with _called(self._output / RECORD):
+        with _called(self._output, RECORD):
             _write_one(self._beside / RECORD, record.encode())
         # Last, since a folder may be one in which nobody writes.
         for folder, _, _ in os.walk(self._beside):
@@ -266,11 +267,11 @@ def _above(name: str) -> list[str]:
     return ["/".join(parts[:end]) for end in range(len(parts) - 1, 0, -1)]
 
 
-def _link(there: Path, path: Path) -> None:
+def _link(there: str, path: str) -> None:
     """The same file at another place too, or a copy of the same date where the system knows no such links."""
     with suppress(OSError, NotImplementedError):  # mostly there is room
         return os.link(there, path, follow_symlinks=False)
-    _make_room(path)
+    _make_room(Path(path))
     try:
         os.link(there, path, follow_symlinks=False)
     except (OSError, NotImplementedError):
@@ -278,12 +279,12 @@ def _link(there: Path, path: Path) -> None:
 
 
 @contextmanager
-def _called(path: Path) -> Iterator[None]:
+def _called(folder: Path, name: str) -> Iterator[None]:
     """What cannot be written is called as it will be, not by a place in a workshop or by nothing at all."""
     try:
         yield
     except OSError as error:
-        raise OSError(error.errno, error.strerror or str(error), str(path)) from None
+        raise OSError(error.errno, error.strerror or str(error), str(folder / name)) from None
 
 
 def _write_one(path: Path, content: bytes) -> None:
@@ -301,7 +302,7 @@ def _carry_over(source: Path, target: Path) -> None:
     if _is_folder(source):
         target.mkdir(parents=True, exist_ok=True)
     else:
-        _link(source, target)
+        _link(os.fspath(source), os.fspath(target))
 
 
 def _swap(output: Path, workshop: Path) -> None:
