@@ -1,6 +1,7 @@
 """Lists as authors write them on a line: one grammar for names, and one for texts with commas between.
 
-Knows how the parts stand side by side, and where each stands; what they name is for those who ask.
+Knows how the parts stand side by side, and where each stands, and how a name is written as a title; what is
+named is for those who ask.
 """
 
 from __future__ import annotations
@@ -77,3 +78,8 @@ def once(parts: Iterable[Passage]) -> tuple[Passage, ...]:
             raise Problem(f"“{shortened(words)}” stands here twice", part, "write it once")
         found[words] = part
     return tuple(found.values())
+
+
+def in_words(name: str) -> str:
+    """A name as a title: `lift-edge` as `Lift edge`."""
+    return name.replace("-", " ").capitalize()

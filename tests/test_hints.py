@@ -683,6 +683,10 @@ TABLE: dict[str, list[Row]] = {
         Row(SOUND.replace("[1/3, -1/3]", "[]"), LINE, gap="[1/3, -1/3]"),
         Row(SOUND.replace("[1/3, -1/3]", "equal layers"), take="as in (.+?);"),
         Row(SOUND + "sizes: [1, 3]\n", take="as in .(2)", keep=1),
+        Row(
+            SOUND.replace("[1/3, -1/3]", "equal layers") + "title: Pebble\nsizes: [2, 3]\n",
+            take="as in “(.+)”",
+        ),
         Row(SOUND + "sizes: [2, 3]\n", LINE, take="write (depths: .+?),", keep=0),
         Row(SOUND + "turns: {u: U}\n", take="write ({.+?}),", keep=0),
         Row(SOUND + "turns: u\n", take="as in ({.+})"),

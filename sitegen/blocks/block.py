@@ -13,6 +13,7 @@ from sitegen.effects.piece_sets import Pieces
 from sitegen.effects.words import listed
 from sitegen.moves.references import references
 from sitegen.moves.tree import Node
+from sitegen.names import in_words
 from sitegen.pages.markdown import Prose
 from sitegen.problems import Passage, Problem
 from sitegen.puzzles.puzzle import Puzzle
@@ -201,11 +202,6 @@ class CheckedBlock(BlockInPlace):
     def turned(self) -> Turned:
         """What was found true in it by turning, in numbers."""
         return Turned()
-
-
-def in_words(name: str) -> str:
-    """A name as a title: `lift-edge` as `Lift edge`."""
-    return name.replace("-", " ").capitalize()
 
 
 def named_in(moves: Iterable[Node | None]) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from itertools import chain, count, islice, takewhile
 from pathlib import PurePosixPath
 from typing import Any
 
+from sitegen.names import in_words
 from sitegen.pages.config import BELOW_BLOCKS, BLOCK_KEYS, CHOICES, FIGURE_NUMBERS, Config, for_blocks
 from sitegen.pages.config import KEYS as OF_GUIDE
 from sitegen.pages.definition_lists import TERM
@@ -260,7 +261,7 @@ def _heading(prose: Prose, title: str | None) -> Prose | None:
 
 
 def _from_name(name: str) -> str:
-    return PurePosixPath(name).name.replace("-", " ").capitalize()
+    return in_words(PurePosixPath(name).name)
 
 
 def _lower(prose: Prose) -> None:

@@ -81,6 +81,8 @@ class Definition:
     notation: str
     turns: Mapping[str, Turn] = field(default_factory=dict)
     """Turns with a name of their own; an axis without one names its outermost layer."""
+    title: str = ""
+    """What readers know it by."""
 
     def outer(self, axis: str) -> int:
         """How many layers the turn turns that is called as the axis."""

@@ -70,6 +70,8 @@ class Puzzle:
     """Equal only to itself, so that what is computed from it can be kept by it."""
 
     name: str
+    title: str
+    """What readers know it by."""
     solid: str
     notation: str
     named_turns: Mapping[str, Turn]

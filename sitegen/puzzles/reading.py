@@ -6,7 +6,7 @@ Knows the keys of a definition and where each is written; builds nothing.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from itertools import combinations, pairwise
 from typing import Any
 
@@ -20,6 +20,8 @@ from sitegen.settings import Setting, read_settings
 NEEDED = ("solid", "axes", "depths", "angle")
 NAME = re.compile(r"[A-Z][a-z]{0,3}")
 NAME_HINT = "a name is a capital letter, alone or with up to three small ones, as in Dr, and never ends in w"
+NUMBER = re.compile(r"\bN\b")
+"""What stands in a title for the number of layers."""
 TURN_NAME = re.compile(r"(?:[A-Z][a-z]{0,3}|[a-z]{1,4})(?:\+\+|--)?")
 MOST_CUTS = 12
 """More cuts on an axis than this leave stickers that nobody can see."""
@@ -54,17 +56,22 @@ def read_definitions(
     findings.settle()
     sizes = findings.attempt((), _sizes, settings) if "sizes" in settings else ()
     findings.settle()
-    made = {f"{name}-{size}" if size else name: size for size in (sizes or (0,))}
-    found = {each: _definition(each, size, settings, findings) for each, size in made.items()}
-    if check_notation and "notation" in settings:
-        for definition in filter(None, found.values()):
+    title = findings.attempt("", _title, settings["title"], sizes) if "title" in settings else ""
+    found: dict[str, Definition] = {}
+    for size in sizes or (0,):
+        each, called = (f"{name}-{size}", NUMBER.sub(str(size), title)) if size else (name, title)
+        definition = _definition(each, called, size, settings, findings)
+        if definition and check_notation and "notation" in settings:
             findings.attempt(None, check_notation, settings["notation"], definition)
+        if findings.problems or not definition:  # which other sizes would mostly have too
+            break
+        found[each] = definition
     findings.settle()
-    return {each: definition for each, definition in found.items() if definition}
+    return found
 
 
 def _definition(
-    name: str, size: int, settings: Mapping[str, Setting], findings: Findings
+    name: str, title: str, size: int, settings: Mapping[str, Setting], findings: Findings
 ) -> Definition | None:
     def read(key: str, reader: Callable[..., Any], *others: Any) -> Any:
         return findings.attempt(None, reader, settings[key], *others) if key in settings else None
@@ -88,7 +95,7 @@ def _definition(
         hint = "take “turns” away, or “notation”"
         message = f"the notation {shortened(notation)} has names for all turns"
         findings.add(settings["turns"].problem(message, hint))
-    return Definition(name, solid, faces, axes, depths, angle, notation, turns)
+    return Definition(name, solid, faces, axes, depths, angle, notation, turns, title)
 
 
 # Each key -------------------------------------------------------------------------------------------------
@@ -114,6 +121,15 @@ def _has_opposites(faces: Iterable[Vector]) -> bool:
     """Whether another face lies opposite each."""
     listed = list(faces)
     return all(any(dot(a, b) < EPSILON - 1 for b in listed) for a in listed)
+
+
+def _title(setting: Setting, sizes: Collection[int]) -> str:
+    """What readers know a puzzle by; of several sizes with N for the number of layers."""
+    title = setting.as_plain()
+    if sizes and not NUMBER.search(title):
+        hint = f"write N for its number of layers, as in “{shortened(title)} with N layers”"
+        raise setting.problem("each size would have the same title", hint)
+    return title
 
 
 def _angle(setting: Setting) -> int:
@@ -279,4 +295,4 @@ def _span(setting: Setting, layers: int) -> tuple[int, int]:
     return first, last
 
 
-KEYS = (*NEEDED, "names", "colours", "turns", "notation", "sizes")
+KEYS = (*NEEDED, "title", "names", "colours", "turns", "notation", "sizes")

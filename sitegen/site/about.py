@@ -88,7 +88,7 @@ def _how_to(sequence: Sequence) -> Mapping[str, Any]:
         return {"@type": "LearningResource"}
     written = [write(turn, sequence.puzzle) for turn in sequence.turns]
     steps = [{"@type": "HowToStep", "name": turn, "text": spoken_turn(turn)} for turn in written]
-    return {"@type": "HowTo", "tool": {"@type": "HowToTool", "name": sequence.puzzle.name}, "step": steps}
+    return {"@type": "HowTo", "tool": {"@type": "HowToTool", "name": sequence.puzzle.title}, "step": steps}
 
 
 def first_sentence(prose: Prose, title_of: Titles) -> str:

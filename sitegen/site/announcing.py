@@ -72,7 +72,7 @@ class Announcing:
             after = plain or not shown.shown.arrows
             figure = str(after_alone(shown, colours) if after else pairs(shown, colours)[0].before)
         else:
-            figure = draw(picture(puzzle, puzzle.identity, colours, puzzle.name, ""), DEFAULT_VIEW)
+            figure = draw(picture(puzzle, puzzle.identity, colours, puzzle.title, ""), DEFAULT_VIEW)
         return Drawing(picture_card(title, below, self.guide.config.title, figure, self._card_shades))
 
     @cached_property

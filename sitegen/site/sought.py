@@ -19,7 +19,7 @@ def sought(sequence: Sequence, page: str) -> dict[str, Any]:
     """What its row is found by; `page` is the title of the page that it stands on."""
     done = [f"{verb} {kind}" for verb, kind in done_to(sequence.effect)]
     return {
-        "puzzle": sequence.puzzle.name,
+        "puzzle": sequence.puzzle.title,
         "does": [*dict.fromkeys(done)],
         "keeps": sequence.effect.keeps,
         "length": min(sequence.length.obtm, MOST_EXACT),

@@ -172,6 +172,26 @@ def test_one_file_may_define_a_puzzle_in_several_sizes() -> None:
     assert {name: len(puzzle.stickers) for name, puzzle in puzzles.items()} == {"mine-2": 24, "mine-3": 54}
 
 
+def test_readers_know_a_puzzle_by_its_title_or_by_its_name_as_one() -> None:
+    assert own(title="The Nth pebble, of N").title == "The Nth pebble, of N"
+    assert own_puzzles("my-pebble", text_of())["my-pebble"].title == "My pebble"
+    sizes = {"sizes": "[2, 3]", "depths": "equal layers"}
+    several = own_puzzles("mine", text_of(**sizes, title="Nan's pebble, N×N"))
+    assert [puzzle.title for puzzle in several.values()] == ["Nan's pebble, 2×2", "Nan's pebble, 3×3"]
+    assert [puzzle.title for puzzle in own_puzzles("mine", text_of(**sizes)).values()] == ["Mine 2", "Mine 3"]
+
+
+def test_the_puzzles_that_ship_have_the_titles_of_the_trade() -> None:
+    """Common practice: cubes are called by their layers, and the WCA Regulations name the others so (9b;
+    from memory)."""
+    assert [catalogue.puzzle(name).title for name in catalogue.names()] == [
+        *(f"{n}×{n}×{n} cube" for n in range(2, 8)),
+        "Megaminx",
+        "Pyraminx",
+        "Skewb",
+    ]
+
+
 def test_the_notation_of_cubes_is_there_for_an_authors_own_cube() -> None:
     puzzle = own(notation="cube")
     shipped, text = catalogue.puzzle("cube-3"), "M x Rw"
@@ -258,6 +278,16 @@ REFUSED: list[tuple[dict[str, str], int, int, str, str]] = [
         "a definition says solid, axes",
     ),
     ({"depths": "", "depth": "1/3"}, 4, 1, "there is no key “depth” here", "is it depths?"),
+    # The title.
+    (
+        {"title": "Pebble", "depths": "equal layers", "sizes": "[2, 3]"},
+        5,
+        8,
+        "each size would have the same title",
+        "write N for its number of layers, as in “Pebble with N layers”",
+    ),
+    ({"title": "[a]"}, 5, 8, "title is a text", "“title: …” with one text"),
+    ({"title": "A *fine* one"}, 5, 10, "nothing is set off", "write it without these signs"),
     # The angle.
     ({"angle": "100"}, 4, 8, "divides 360", "write 90, 120, 72 or 180"),
     ({"angle": "360"}, 4, 8, "divides 360", "write 90, 120, 72 or 180"),
@@ -432,6 +462,22 @@ def test_one_mistake_is_told_once() -> None:
     for changed, *_ in REFUSED:
         if "depth" not in changed:
             assert len(problems_in(text_of(**changed))) == 1, changed
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("title", "Pebble"),
+        ("colours", "{U: whit}"),
+        ("names", "{U: u}"),
+        ("angle", "100"),
+        ("notation", "cub"),
+    ],
+)
+def test_one_mistake_is_told_once_whatever_sizes_there_are(key: str, value: str) -> None:
+    sizes = {"sizes": "[2, 3, 4]", "depths": "equal layers"}
+    assert len(problems_in(text_of(**sizes, **{key: value}))) == 1
+    assert len(problems_in(text_of(**sizes, title="Pebble", colours="{U: whit}"))) == 2
 
 
 def test_all_mistakes_of_a_definition_are_told_together() -> None:

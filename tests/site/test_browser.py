@@ -255,14 +255,14 @@ def test_a_claim_leads_to_the_sequence_that_it_names_and_each_puzzle_is_told(
     }
     publish(write_guide(tmp_path, files))
     page = opened(windows, tmp_path / "output", "big.html")
-    assert page.locator(".card .which").text_content() == "cube-5"
+    assert page.locator(".card .which").text_content() == "5×5×5 cube"
     page.locator(".checked-claims summary").click()
     page.locator(".claims").get_by_role("link", name="large").click()
     assert page.url.endswith("/sequences/large.html")
-    assert page.locator("h1 + .which").text_content() == "cube-5"
+    assert page.locator("h1 + .which").text_content() == "5×5×5 cube"
     page.get_by_role("link", name="Effect table").first.click()
     groups = page.locator("table .group")
-    assert groups.locator("th").all_text_contents() == ["cube-3", "cube-5"]
+    assert groups.locator("th").all_text_contents() == ["3×3×3 cube", "5×5×5 cube"]
     assert groups.locator("td").all_text_contents() == ["1 sequence", "1 sequence"]
 
 

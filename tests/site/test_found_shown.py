@@ -202,7 +202,7 @@ def test_lengths_are_shown_in_the_metric_that_was_searched(published) -> None:
 def test_several_puzzles_of_a_guide_are_told_apart(published) -> None:
     small = "---\npuzzle: cube-2\n---\n```find\ntwists UFR clockwise\n```\n"
     texts = published({"content/small.md": small, "content/index.md": "```find\nflips UF\n```\n"})
-    assert shown(page_of(texts, "small.html")).all("p", class_="which")[0].text == "cube-2"
+    assert shown(page_of(texts, "small.html")).all("p", class_="which")[0].text == "2×2×2 cube"
     assert page_of(texts, "small.html").faults == []
 
 

@@ -10,6 +10,7 @@ import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from urllib.parse import unquote_plus
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -87,7 +88,7 @@ def test_rows_are_found_by_what_turning_shows(page: Page, effects: dict[str, Eff
         return found
 
     of_cube = {title: done(effect) for title, effect in effects.items() if effect.puzzle.name == "cube-3"}
-    page.get_by_label("Puzzle").select_option("cube-3")
+    page.get_by_label("Puzzle").select_option("3×3×3 cube")
     assert shown(page) == of_cube.keys()
     met = set()
     for verb in ("flips", "twists", "cycles", "swaps"):
@@ -121,7 +122,7 @@ def test_rows_are_found_by_what_is_kept_by_length_tag_and_page(
     assert shown(page) == set()
     page.get_by_label("Tag").select_option("any")
     assert shown(page) == {"Wide", "Slices"}
-    assert page.locator(".group:visible th").all_text_contents() == ["cube-4"]
+    assert page.locator(".group:visible th").all_text_contents() == ["4×4×4 cube"]
 
 
 def test_how_many_rows_there_are_is_told_when_it_changes(page: Page) -> None:
@@ -170,7 +171,7 @@ def test_rows_that_are_asked_for_stay_so_when_they_are_sorted(page: Page) -> Non
     for group in groups:  # each puzzle by itself, below its name
         turns = [int(text) for text in group.locator("td.turns-of").all_text_contents()]
         assert turns == sorted(turns)
-        assert group.locator("tr th").first.text_content().strip() in ("cube-3", "cube-4")
+        assert group.locator("tr th").first.text_content().strip() in ("3×3×3 cube", "4×4×4 cube")
 
 
 def test_all_columns_are_shown_when_asked_for_and_this_is_remembered(page: Page) -> None:
@@ -332,14 +333,14 @@ def test_a_filter_reaches_across_the_parts_of_a_table_and_leads_to_what_it_finds
     )
     # What none of its own rows has can be asked for too, once the others are known, and by the address.
     page.get_by_role("button", name="Show all").click()
-    page.get_by_label("Puzzle").select_option("cube-4")
+    page.get_by_label("Puzzle").select_option("4×4×4 cube")
     none = f"None of {last} sequences on this page; 1 of {first} on the others: 1–{first} (1)"
     expect(count).to_have_text(none)
     page.reload()
     expect(count).to_have_text(none)
-    expect(page.get_by_label("Puzzle")).to_have_value("cube-4")
+    expect(page.get_by_label("Puzzle")).to_have_value("4×4×4 cube")
     count.get_by_role("link").click()
-    page.wait_for_url("**/effects.html#puzzle=cube-4")
+    page.wait_for_url(lambda url: unquote_plus(url).endswith("/effects.html#puzzle=4×4×4 cube"))
     expect(page.locator(".effects tr[data-sought]:visible")).to_have_text(re.compile("Wide"))
     page.context.close()
 
@@ -395,5 +396,5 @@ def test_what_rows_are_found_by_is_the_same_in_all_of_a_guide(folder: Path) -> N
     text = (folder / "output" / "effects.html").read_text()
     found = [json.loads(each.replace("&#34;", '"')) for each in re.findall(r'data-sought="([^"]*)"', text)]
     assert len(found) == 10
-    assert {each["puzzle"] for each in found} == {"cube-3", "cube-4"}
+    assert {each["puzzle"] for each in found} == {"3×3×3 cube", "4×4×4 cube"}
     assert all(each.keys() == {"puzzle", "does", "keeps", "length", "tags", "page"} for each in found)

@@ -988,8 +988,8 @@ def test_hostile_texts_are_shown_not_run(published) -> None:
 
 def test_several_puzzles_of_a_guide_are_told_apart(pages) -> None:
     assert card(pages["edge.html"], "method").all("p", class_="which") == []  # what the guide is about
-    assert only(card(pages["small.html"], "method").all("p", class_="which")).text == "cube-2"
-    assert pages["methods/corners.html"].root.all("p", class_="which")[0].text == "cube-2"
+    assert only(card(pages["small.html"], "method").all("p", class_="which")).text == "2×2×2 cube"
+    assert pages["methods/corners.html"].root.all("p", class_="which")[0].text == "2×2×2 cube"
 
 
 def test_publishing_gives_the_same_bytes_again_and_elsewhere(made, tmp_path: Path) -> None:
