@@ -238,6 +238,20 @@ def test_what_is_wide_stands_across_columns_below_what_comes_before(
 
 
 @pytest.mark.parametrize("as_pdf", HOW)
+@pytest.mark.parametrize(
+    ("settings", "steps"),
+    [("orientation: landscape", 3), ("orientation: landscape", 4), ("text size: 16 pt", 4)],
+)
+def test_a_derivation_that_is_as_high_as_a_sheet_leaves_none_empty(
+    browser, tmp_path, as_pdf: bool, settings: str, steps: int
+) -> None:
+    block = "```derivation\nwatch: UFR\nsteps:\n" + "- turn: R\n" * steps + "```\n"
+    sheets = papers(printed(browser, guide(tmp_path, f"kind: handout\n{settings}", block), as_pdf))
+    assert len(sheets) == 2
+    assert "1." in [word.text for word in sheets[0].body]
+
+
+@pytest.mark.parametrize("as_pdf", HOW)
 def test_a_card_with_tall_figures_has_room_in_a_column(browser, tmp_path, as_pdf: bool) -> None:
     head = "kind: handout\ncolumns: 3\norientation: landscape\npaper: Letter\npuzzle: pyraminx"
     folder = guide(tmp_path, head, "Before it.\n\n```moves\nR L' R' L U\n```\n")
