@@ -20,6 +20,7 @@ from sitegen.cache import digest
 from sitegen.guide.contents import ContentsPart, Listed
 from sitegen.guide.guide import Guide
 from sitegen.guide.links import resolved
+from sitegen.guide.mentions import named_on
 from sitegen.guide.selection import cards, case_sheets
 from sitegen.pages.markdown import inline_tokens
 from sitegen.pages.page import Page
@@ -61,6 +62,7 @@ class MadeFrom:
             [self._all_of(sheet.method.puzzle.name) for sheet in on_sheets],
             sorted(pdfs),
             [self.guide.tags[tag] for tag in self.guide.tags_on(page)],
+            self._titles(page),
         )
 
     def sequences(self) -> str:
@@ -123,6 +125,11 @@ class MadeFrom:
         texts = [(page.name, prose) for prose in self.guide.texts(page)]
         texts += [(each.page, prose) for each in shown if each.page != page.name for prose in each.prose]
         return [resolved(prose, name, page.url, self.guide.targets) for name, prose in texts]
+
+    def _titles(self, page: Page) -> Facts:
+        """What the sequences are called that claims in the texts of a page name."""
+        names = sorted({*named_on(page, self.guide)} & self.guide.sequences.keys())
+        return [self.guide.sequences[name].title for name in names]
 
     def _played(self, page: Page) -> Facts:
         """What moves in the texts of a page are turn by turn."""

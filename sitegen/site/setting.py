@@ -31,7 +31,6 @@ from sitegen.guide.guide import Stated
 from sitegen.guide.inline import MOVES, PLAIN, mark_of
 from sitegen.guide.links import Targets, address_of, is_elsewhere, ways_from
 from sitegen.moves.references import REFERENCE
-from sitegen.moves.spoken import without_links
 from sitegen.pages.markdown import Prose, Surroundings, render
 from sitegen.problems import Problem, written
 from sitegen.puzzles.puzzle import Puzzle
@@ -127,7 +126,7 @@ class PageSetting:
 
     def telling(self, puzzle: Puzzle) -> Telling:
         """How notation of a puzzle stands on this page: on paper nobody listens."""
-        return Telling(puzzle, self._way_to, heard=self.paints is None)
+        return Telling(puzzle, self._way_to, self.paints is None, self._title_of)
 
     def _histogram(self, counts: Mapping[int, int], title: str, what: str, unit: str) -> Markup:
         return Markup(histogram(counts, title, what, unit, self.paints))
@@ -138,6 +137,10 @@ class PageSetting:
     def _way_to(self, name: str) -> str:
         sequence = self.targets.linked[MoveSequence.LINK].get(name)
         return self._url(sequence.url) if sequence else ""
+
+    def _title_of(self, name: str) -> str:
+        sequence = self.targets.linked[MoveSequence.LINK].get(name)
+        return sequence.title if sequence else ""
 
     def prose(self, prose: Prose, page: str, blocks: Sequence[Block] = ()) -> Markup:
         """A text that an author wrote on a page, with the blocks that stand in it."""
@@ -227,13 +230,14 @@ class PageSetting:
 
 def _checked(about: str, telling: Telling) -> str:
     """The sign that a claim was found true. Moves stand before it, and need not be heard again."""
-    words = f"checked by turning {about}"
-    heard = without_links(words) if REFERENCE.fullmatch(about) else "checked by turning"
+    named = REFERENCE.fullmatch(about)
+    words = f"checked by turning {telling.called(named[1]) if named else about}"
+    heard = telling.words_label(words) if named else "checked by turning"
     if not telling.heard:
         return '<span class="checked">✓</span>'
     return (
         f'<span class="checked"><span aria-hidden="true" title="{escape(words)}">✓</span>'
-        f'<span class="heard">, {heard}</span></span>'
+        f'<span class="heard">, {escape(heard)}</span></span>'
     )
 
 

@@ -26,7 +26,7 @@ Leading = Callable[[str], str]
 
 
 def nowhere(name: str) -> str:
-    """Where a text leads that stands in a link already."""
+    """Where a text leads that stands in a link already; what a sequence is called that has no title."""
     return ""
 
 
@@ -38,6 +38,8 @@ class Telling:
     leading: Leading
     heard: bool
     """Whether anybody can listen: on paper all is only written."""
+    titled: Callable[[str], str] = nowhere
+    """The title of a sequence by its name, which is what sentences call it; within moves it would be long."""
 
     def of(self, puzzle: Puzzle) -> Telling:
         """The same for another puzzle."""
@@ -45,7 +47,7 @@ class Telling:
 
     def __call__(self, text: str) -> Markup:
         """Moves, each reference leading to its sequence."""
-        return self._told(text, spoken_moves)
+        return self._told(text, spoken_moves, self._by_name)
 
     def turns(self, text: str) -> Markup:
         """Turns one by one, of which the last is never parted from the one before by the end of a line."""
@@ -57,7 +59,7 @@ class Telling:
 
     def words(self, text: str) -> Markup:
         """What is said of places, and of sequences, which it leads to."""
-        return self._told(text, spelled)
+        return self._told(text, spelled, self._by_title)
 
     def places(self, text: str) -> str | None:
         """An author's words, if there are places in them: each is spelt by itself, and all else is text."""
@@ -75,6 +77,10 @@ class Telling:
         heard = spoken_word(text, self.puzzle) if self.heard else text
         return None if heard == text else f"<code>{both(_escaped(text), heard, text)}</code>"
 
+    def called(self, name: str) -> str:
+        """A sequence as sentences call it."""
+        return self.titled(name) or without_links(f"@{name}")
+
     def effect(self, effect: Effect) -> Markup:
         """What moves do."""
         return self.of(effect.puzzle).words(brief(effect))
@@ -87,15 +93,23 @@ class Telling:
         """What is said of places, likewise."""
         return without_links(spelled(text, self.puzzle))
 
-    def _told(self, text: str, say: Callable[[str, Puzzle], str]) -> Markup:
+    def _told(self, text: str, say: Callable[[str, Puzzle], str], called: Callable[[str], Markup]) -> Markup:
         parts = _parts(text, say(text, self.puzzle) if self.heard else text)
         if len(parts) == 1:
             return parts[0]
-        return Markup("".join(part if at % 2 == 0 else self._link(part) for at, part in enumerate(parts)))
+        return Markup(
+            "".join(part if at % 2 == 0 else self._link(part, called(part)) for at, part in enumerate(parts))
+        )
 
-    def _link(self, name: str) -> str:
-        """A sequence as readers know it: how it is referred to is the author's affair."""
-        text, way = without_links(f"@{name}"), self.leading(name)
+    def _by_name(self, name: str) -> Markup:
+        """How it is referred to is the author's affair."""
+        return Markup(without_links(f"@{name}"))
+
+    def _by_title(self, name: str) -> Markup:
+        return self.title(self.called(name))
+
+    def _link(self, name: str, text: Markup) -> str:
+        way = self.leading(name)
         return f'<a class="by-name" href="{way}">{text}</a>' if way else f'<i class="by-name">{text}</i>'
 
 

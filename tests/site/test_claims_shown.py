@@ -42,7 +42,16 @@ def test_a_claim_in_prose_is_shown_in_plain_words_with_a_sign_that_says_so(publi
     shown = claim(published({"content/index.md": f"{LIFT}It {TRUE}.\n"})["index.html"])
     assert shown.text == "flips UF; keeps U except UF✓"
     (sign,) = shown.all("span", class_="checked")
-    assert sign.heard == ", checked by turning lift edge"
+    assert sign.heard == ", checked by turning Lift edge"
+    assert sign.all("span")[0].attributes["title"] == "checked by turning Lift edge"
+
+
+def test_the_sign_tells_the_title_of_a_sequence_and_says_its_places(published) -> None:
+    titled = LIFT.replace("F E F2", "title: Lift UF & set it aside\nmoves: F E F2")
+    shown = claim(published({"content/index.md": f"{titled}It {TRUE}.\n"})["index.html"])
+    (sign,) = shown.all("span", class_="checked")
+    assert sign.all("span")[0].attributes["title"] == "checked by turning Lift UF & set it aside"
+    assert sign.heard == ", checked by turning Lift U F & set it aside"
 
 
 def test_the_sign_tells_the_moves_that_were_turned(published) -> None:
@@ -56,7 +65,7 @@ def test_a_sequence_named_in_a_claim_leads_to_its_page_but_not_from_within_a_lin
     files = published({"content/index.md": f"{LIFT}{text}\n", "content/x.md": f"[{text}](index.md)\n"})
     (way,) = claim(files["index.html"]).all("a")
     assert way.attributes["href"] == "sequences/lift-edge.html"
-    assert claim(files["x.html"]).text.startswith("same as lift edge")
+    assert claim(files["x.html"]).text.startswith("same as Lift edge")
     assert claim(files["x.html"]).all("a") == []
 
 

@@ -57,7 +57,9 @@ GUIDE: Files = {
         "# Four\n\n```derivation\nwatch: UFR\nnames: back\nsteps:\n- turn: U'\n- turn: R'\n```\n\n"
         "```moves\nmoves: @back @quarter\nclaims: keeps UF\n```\n"
     ),
-    "content/deep/index.md": "# Deep\n\nA chapter, below [home](../index.md).\n",
+    "content/deep/index.md": (
+        "# Deep\n\nA chapter, below [home](../index.md): `R U`{.moves} is `same as @quarter`{.claim}.\n"
+    ),
     "content/deep/inside.md": (
         "---\ntags: [a, b]\n---\n# Inside\n\nSee [](../two.md).\n\n```moves\nR L'\n```\n"
     ),
@@ -87,6 +89,7 @@ PARTS = (
     ("content/two.md", "moves: R U", "moves: R U (R R R R)"),
     ("content/two.md", "[@lift, U]", "[@lift, U']"),
     ("content/two.md", "say: After [](sequence:lift).\n", ""),
+    ("content/two.md", "say: After", "title: A fourth\nsay: After"),
     ("content/two.md", "moves twice", "moves double"),
     ("content/three.md", "moves: R U", "moves: R U R4"),
     ("content/three.md", "```find\n", "```find\ncaption: All ways.\n"),
