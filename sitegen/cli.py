@@ -62,6 +62,17 @@ class _OnDemand(click.Group):
         )
         return command
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """As usual; who misspells a command is asked which was meant."""
+        if args[0] in COMMANDS or ctx.resilient_parsing:
+            return super().resolve_command(ctx, args)
+        from sitegen.problems import is_it
+
+        hint = is_it(args[0], COMMANDS) or f"commands are {', '.join(COMMANDS)}"
+        raise click.UsageError(f"there is no command “{args[0]}”: {hint}", ctx)
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
             formatter.write_dl([(name, place.does) for name, place in COMMANDS.items()])

@@ -1134,6 +1134,15 @@ def test_an_unknown_puzzle_is_told_with_those_there_are() -> None:
     assert "cube-3" in result.stderr
 
 
+@pytest.mark.parametrize(
+    ("name", "told"), [("chek", "is it check?"), ("xyzzy", "commands are start, publish, check, ")]
+)
+def test_who_misspells_a_command_is_asked_which_was_meant(name: str, told: str) -> None:
+    result = run(name, "here")
+    assert result.exit_code == MISUSE
+    assert f"there is no command “{name}”: {told}" in result.output
+
+
 def test_the_list_of_commands_says_of_each_what_its_own_help_does() -> None:
     for name, place in COMMANDS.items():
         told = run(name, "--help").stdout.split("\n\n")[1]

@@ -47,6 +47,6 @@ def _told(outcome: Outcome) -> None:
     for text in (*(each["text"] for each in outcome.problems), *outcome.notes):
         click.echo(text, err=True)
     if outcome.problems:
-        click.echo(f"{counted(len(outcome.problems), 'problem')}; the site stays as it was", err=True)
+        click.echo(f"{counted(len(outcome.problems), 'problem')}; nothing was published", err=True)
     elif not outcome.failure:
         click.echo(f"published: {counted(outcome.pages, 'page')}, {outcome.rendered:,} rendered")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import PurePosixPath
 
 from markdown_it.common.normalize_url import validateLink
@@ -26,6 +26,7 @@ from sitegen.pages.literal import ESCAPED, SUSPECTED, doubted_signs, literal_pro
 from sitegen.pages.markdown import EXAMPLE, fences, html_shown, may_show_html, stretch_of
 from sitegen.pages.misread import Underlined
 from sitegen.pages.page import EXERCISES, HANDOUT, PAGE, Page, StraySettings
+from sitegen.pages.unread import OpenFence, Swallowed
 from sitegen.problems import Findings, Note, Passage, Problem, Source
 
 KEPT = ("sequences", "methods", "effects", "isolating", TAG_FOLDER, FILES)
@@ -251,6 +252,14 @@ def _html_on(page: Page, guide: Guide) -> Iterator[Passage]:
         yield from html_shown(prose)
 
 
+def _within(passage: Passage, others: Iterable[Passage]) -> bool:
+    """Whether it stands in one of some others."""
+    return any(
+        other.source.name == passage.source.name and other.start <= passage.start < other.end
+        for other in others
+    )
+
+
 def roots(found: Sequence[Problem], guide: Guide) -> list[Problem]:
     """The problems, each once, without those that only follow from a block's having one of its own.
 
@@ -262,9 +271,12 @@ def roots(found: Sequence[Problem], guide: Guide) -> list[Problem]:
     failed = {block.name for block in every if KINDS[block.kind].gives is Method and block.checked is None}
     broken = {block.name for block in every if block.name and block.checked is None}
     headless = {problem.passage.source.name for problem in found if isinstance(problem, StraySettings)}
+    left_open = [problem.inside for problem in found if isinstance(problem, OpenFence)]
     kept = []
     for problem in {(problem.headline(), problem.hint): problem for problem in found}.values():
         if isinstance(problem, Underlined) and problem.passage.source.name in headless:
+            continue
+        if not isinstance(problem, OpenFence | Swallowed) and _within(problem.passage, left_open):
             continue
         if isinstance(problem, UnknownPage) and problem.name in guide.unread:
             continue

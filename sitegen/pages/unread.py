@@ -45,6 +45,18 @@ HOLDING_BLOCKS = ("list_item_open", "blockquote_open", MEANING)
 MARKED = re.compile(r"`[^`\n]+`\{\.[^}\n]*\}")
 
 
+class OpenFence(Problem):
+    """A fence without its end; `inside` is all that it has taken in."""
+
+    def __init__(self, message: str, passage: Passage, hint: str, inside: Passage) -> None:
+        super().__init__(message, passage, hint)
+        self.inside = inside
+
+
+class Swallowed(Problem):
+    """A block that a fence above it has taken in."""
+
+
 def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
     """A problem for each, in the text of a page."""
     for definition in prose.unused:
@@ -180,12 +192,12 @@ def _swallowed(token: Token, stretch: Passage, kinds: Collection[str]) -> Iterat
     begins = stretch.part(0, len(stretch.text.partition("\n")[0]))
     if not _is_closed(token):
         hint = f"put a line {token.markup} below it, set in as this one is"
-        yield Problem("this fence is not closed", begins.stripped(), hint)
+        yield OpenFence("this fence is not closed", begins.stripped(), hint, stretch)
     inside = stretch.part(len(begins.text), len(stretch.text))
     for place in _blocks(inside, kinds, token.markup):
         message = f"this begins no block: it stands within the fence of line {stretch.line}"
         hint = "see that the fence above begins and ends as it should; one around blocks has four backticks"
-        yield Problem(message, place, hint)
+        yield Swallowed(message, place, hint)
 
 
 def _is_closed(token: Token) -> bool:

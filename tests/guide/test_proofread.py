@@ -103,3 +103,14 @@ def test_tags_that_differ_in_capitals_are_shown_where_they_are_written(guide_at)
     (note,) = guide.notes
     assert note.headline().startswith("content/more.md:5:14: note: “edges” and “Edges” are two tags")
     assert note.hint == "write both one way: the other stands in content/index.md:6"
+
+
+def test_of_what_a_fence_without_an_end_has_taken_in_nothing_else_is_told(headlines) -> None:
+    text = "```moves a\nR U\n\nSome more text, and `R Q`{.moves}.\n"
+    assert headlines(index=text) == ["content/index.md:1:1: this fence is not closed"]
+    told = headlines(index=f"{text}\n```moves b\nR Q\n", other="```moves\nR Q\n```\n")
+    assert sorted(line.partition(": ")[0] for line in told) == [
+        "content/index.md:1:1",
+        "content/index.md:6:1",  # which begins no block
+        "content/other.md:2:3",
+    ]
