@@ -108,7 +108,9 @@ def _read(
             message = f"there are no moves in this code, of which {mark(token)} says that it is moves"
             found.findings.add(Problem(message, passage, "write moves between the backticks"))
         elif not marked and reads_as_moves(token.content, scope.puzzle):
-            found.notes.append(_unmarked(token.content, passage))
+            found.notes.append(_unmarked(token.content, passage, "moves", MOVES))
+        elif not marked and _reads_as_claims(token.content, scope.puzzle):
+            found.notes.append(_unmarked(token.content, passage, "a claim", CLAIM))
         elif marked and marked.kind == MOVES:
             beside = passage
             tree = found.findings.attempt(None, _moves, MOVES, passage, scope, guide)
@@ -260,6 +262,13 @@ def reads_as_moves(text: str, puzzle: Puzzle) -> bool:
     return len(tree.items) > 1 or any(not isinstance(item, (SingleTurn, Reference)) for item in tree.items)
 
 
-def _unmarked(text: str, passage: Passage) -> Note:
-    hint = f"write {{.{MOVES}}} right behind, or {{.{PLAIN}}} if it is only to be shown"
-    return Note(f"“{shortened(text)}” reads as moves and is not checked", [passage], hint)
+def _reads_as_claims(text: str, puzzle: Puzzle) -> bool:
+    """Whether these are claims, each of which could be checked."""
+    findings = Findings()
+    verb = text.split(maxsplit=1)[0] if text.strip() else ""
+    return verb in VERBS and bool(parse_claims(written(text), puzzle, findings)) and not findings.problems
+
+
+def _unmarked(text: str, passage: Passage, what: str, mark: str) -> Note:
+    hint = f"write {{.{mark}}} right behind, or {{.{PLAIN}}} if it is only to be shown"
+    return Note(f"“{shortened(text)}” reads as {what} and is not checked", [passage], hint)

@@ -199,6 +199,25 @@ def test_code_that_reads_as_moves_and_is_not_marked_is_pointed_out(guide_at, tex
 
 
 @pytest.mark.parametrize(
+    "text", ["keeps R", "flips UF; keeps U except UF", "order 6", "does nothing", "same as @lift-edge"]
+)
+def test_code_that_reads_as_a_claim_and_is_not_marked_is_pointed_out(guide_at, text: str) -> None:
+    guide = guide_at(index=f"{LIFT}| one | two |\n|---|---|\n| It | `{text}` |\n")
+    assert guide.problems == ()
+    (note,) = guide.notes
+    assert note.headline() == f"content/index.md:7:9: note: “{text}” reads as a claim and is not checked"
+    assert note.hint == "write {.claim} right behind, or {.plain} if it is only to be shown"
+
+
+@pytest.mark.parametrize(
+    "text", ["keeps", "keeps it", "orders 6", "flips", "order", "length of it", "the order 6"]
+)
+def test_code_that_only_begins_as_a_claim_does_is_left_alone(guide_at, text: str) -> None:
+    guide = guide_at(index=f"{LIFT}It `{text}`.\n")
+    assert (guide.problems, guide.notes) == ((), ())
+
+
+@pytest.mark.parametrize(
     "text",
     [
         "U",
@@ -211,7 +230,6 @@ def test_code_that_reads_as_moves_and_is_not_marked_is_pointed_out(guide_at, tex
         "@lift-edge",
         "all",
         "U M Q",
-        "flips UF",
         "{.moves}",
         "FULL",
         "a b",
