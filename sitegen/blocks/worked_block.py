@@ -24,7 +24,7 @@ from sitegen.blocks.method.solved import method_inputs
 from sitegen.blocks.played import Played
 from sitegen.blocks.scope import Scope
 from sitegen.effects.effect import Effect
-from sitegen.effects.words import where
+from sitegen.effects.words import listed, where
 from sitegen.figures.of_position import Palette, picture
 from sitegen.figures.picture import Picture
 from sitegen.figures.views import all_round, in_sight
@@ -95,6 +95,8 @@ class PartShown:
     """In OBTM."""
     steps: tuple[StepShown, ...]
     """Those in which something was done."""
+    idle: str
+    """The names of the others, in words."""
     turns: tuple[Turn, ...]
     after: tuple[int, ...]
 
@@ -232,8 +234,9 @@ def _parts(stages: Iterable[Mapping[str, Any]], at: Permutation, plan: Plan) -> 
                     step.name, each["case"], tuple(each["moves"]), _slots(at, plan), _reached(step, plan)
                 )
             )
-        turns = _turns(found["turns"], plan)
-        yield PartShown(number, stage.title, found["length"], tuple(steps), turns, _slots(at, plan))
+        done, turns = {step.name for step in steps}, _turns(found["turns"], plan)
+        idle = listed([step.name for step in planned if step.name not in done])
+        yield PartShown(number, stage.title, found["length"], tuple(steps), idle, turns, _slots(at, plan))
 
 
 def _turns(text: str, plan: Plan) -> tuple[Turn, ...]:

@@ -169,6 +169,17 @@ def test_moves_that_move_the_centres_lead_to_the_position_seen_with_the_centres_
     assert worked("x y").moves == "x y y' x'"
 
 
+def test_of_a_stage_of_several_steps_those_are_named_in_which_nothing_is_done(small) -> None:
+    some = 0
+    for position in range(1, 13):
+        lower = small(f"seed: 3\nposition: {position}").parts[0]
+        done = {step.name for step in lower.steps}
+        left = [name for name in LOWER if name not in done]
+        assert re.findall(r"[A-Z]+", lower.idle) == left
+        some += bool(done and left)
+    assert some
+
+
 def test_a_seed_gives_a_random_position_and_its_number_another(small) -> None:
     first, again, second, other = (
         small(body) for body in ("seed: 3", "seed: 3\nposition: 1", "seed: 3\nposition: 2", "seed: 4")
