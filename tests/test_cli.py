@@ -985,6 +985,11 @@ def test_check_counts_what_holds_and_writes_nothing(guide: Path) -> None:
     assert sorted(guide.rglob("*")) == before
 
 
+def test_check_says_where_there_is_nothing_that_could_hold(guide: Path) -> None:
+    (guide / "content" / "index.md").write_text("# Words\n", encoding="utf-8")
+    assert run("check", str(guide)).stdout == "1 page without claims or named sequences\n"
+
+
 def test_check_points_out_what_reads_as_moves_and_is_not_marked_but_holds(guide: Path) -> None:
     with (guide / "content" / "index.md").open("a") as page:
         page.write("\nTurn `R U` then.\n")

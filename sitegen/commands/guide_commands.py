@@ -99,8 +99,9 @@ def check(folder: Path, as_json: bool) -> None:
         return
     guide = _checked(folder)
     show_notes(guide.notes)
-    told = str(guide.turned) or "nothing to be turned"
-    click.echo(f"{counted(len(guide.pages), 'page')} with {told}: all hold")
+    turned = str(guide.turned)
+    told = f"with {turned}: all hold" if turned else "without claims or named sequences"
+    click.echo(f"{counted(len(guide.pages), 'page')} {told}")
 
 
 def _check_as_data(folder: Path) -> None:
