@@ -19,10 +19,10 @@ from sitegen.blocks.moves.sequence import Sequence
 from sitegen.cache import digest
 from sitegen.guide.contents import ContentsPart, Listed
 from sitegen.guide.guide import Guide
+from sitegen.guide.inline import mentioned
 from sitegen.guide.links import resolved
-from sitegen.guide.mentions import named_on
 from sitegen.guide.selection import cards, case_sheets
-from sitegen.pages.markdown import inline_tokens
+from sitegen.pages.markdown import Prose, inline_tokens
 from sitegen.pages.page import Page
 from sitegen.problems import Findings
 from sitegen.site.around import Around, Neighbours
@@ -45,6 +45,7 @@ class MadeFrom:
         blocks, findings = self.guide.blocks[page.name], Findings()
         on_cards, on_sheets = cards(page, self.guide, findings), case_sheets(page, self.guide, findings)
         named = [block.checked.sequence for block in blocks if block.checked.sequence]
+        shown = [*on_cards, *(sheet.method for sheet in on_sheets)]
         return self._digest(
             _shown(page),
             page.prose.passage.source.text,
@@ -53,7 +54,8 @@ class MadeFrom:
             self._listed(self.guide.contents.listed(page)),
             [_shown(each) for each in self.around.above(page)],
             _neighbours(self.around.neighbours[page]),
-            self._leading(page, [*on_cards, *(sheet.method for sheet in on_sheets)]),
+            self._leading(page, shown),
+            self._titles(page, shown),
             [self._block(block) for block in blocks],
             self._played(page),
             self._drawn(page),
@@ -62,7 +64,6 @@ class MadeFrom:
             [self._all_of(sheet.method.puzzle.name) for sheet in on_sheets],
             sorted(pdfs),
             [self.guide.tags[tag] for tag in self.guide.tags_on(page)],
-            self._titles(page),
         )
 
     def sequences(self) -> str:
@@ -122,14 +123,19 @@ class MadeFrom:
 
     def _leading(self, page: Page, shown: Iterable[CheckedBlock]) -> Facts:
         """Where links lead from what is written on a page, and on others in blocks that it shows."""
-        texts = [(page.name, prose) for prose in self.guide.texts(page)]
-        texts += [(each.page, prose) for each in shown if each.page != page.name for prose in each.prose]
+        texts = self._texts(page, shown)
         return [resolved(prose, name, page.url, self.guide.targets) for name, prose in texts]
 
-    def _titles(self, page: Page) -> Facts:
-        """What the sequences are called that claims in the texts of a page name."""
-        names = sorted({*named_on(page, self.guide)} & self.guide.sequences.keys())
-        return [self.guide.sequences[name].title for name in names]
+    def _titles(self, page: Page, shown: Iterable[CheckedBlock]) -> Facts:
+        """What the sequences are called that claims name there."""
+        tokens = (token for _, prose in self._texts(page, shown) for token, _ in inline_tokens(prose))
+        names = {name for token in tokens for name in mentioned(token)}
+        return [self.guide.sequences[name].title for name in sorted(names & self.guide.sequences.keys())]
+
+    def _texts(self, page: Page, shown: Iterable[CheckedBlock]) -> list[tuple[str, Prose]]:
+        """What is written on a page, and on others in blocks that it shows; each with the page's name."""
+        own = [(page.name, prose) for prose in self.guide.texts(page)]
+        return own + [(each.page, prose) for each in shown if each.page != page.name for prose in each.prose]
 
     def _played(self, page: Page) -> Facts:
         """What moves in the texts of a page are turn by turn."""

@@ -46,7 +46,7 @@ GUIDE: Files = {
     "content/two.md": (
         "# Two\n\n## Below\n\nIt is `order 105`{.claim of=quarter}.\n\n"
         "```moves quarter\nmoves: R U\nsay: After [](sequence:lift).\n```\n\n"
-        "```moves twice\n[@lift, U]\n```\n"
+        "```moves twice\nmoves: [@lift, U]\neffect: Unlike `order 105`{.claim of=quarter}.\n```\n"
     ),
     "content/three.md": (
         "# Three\n\n```find\nclaims: same as @quarter\nfaces: R, U\n```\n\n"
