@@ -285,6 +285,7 @@ TABLE: dict[str, list[Row]] = {
         Row("1/0", LINE, take=r"([0-9.-]\S*[0-9]|sqrt\S+)"),
     ],
     "page": [
+        Row("~~~text {.plain}\nR U\n~~~\n", AWAY),
         Row("[x](note:this)\n", ("note:this", "more.md")),
         Row("[x](my page)\n", ("(my page)", "(<more.md>)")),
         Row("[x][meth]\n", ("[meth]\n", "[meth]\n\n[meth]: more.md\n")),

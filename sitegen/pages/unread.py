@@ -14,7 +14,7 @@ from markdown_it.token import Token
 from sitegen.pages.definition_lists import MEANING
 from sitegen.pages.footnotes import AGAIN, EMPTY, REFERENCE, UNUSED, WITHIN
 from sitegen.pages.markdown import EXAMPLE, Prose, inline_tokens, parser, stretch_of
-from sitegen.problems import Passage, Problem
+from sitegen.problems import Passage, Problem, shortened
 
 FENCED = re.compile(r"(?m)^[ \t>]*(?P<fence>`{3,}|~{3,})[ \t]*(?P<kind>[A-Za-z]+).*$")
 CELL = re.compile(r"\A\|?|(?<!\\)\|")
@@ -42,6 +42,7 @@ NEARLY_FENCE = re.compile(r"[ \t>]*(?P<signs>[`´'‘’\"“”]{2,})[ \t]*(?P<
 SET_IN = re.compile(r"(?:[^\S\n]*\n)* {1,3}(?P<line>[^\s>+*#|~`:[-][^\n]*)")
 """A line of text that is set in less far than what belongs to a footnote, behind empty lines."""
 HOLDING_BLOCKS = ("list_item_open", "blockquote_open", MEANING)
+BRACES = re.compile(r"(?P<braces>\{[^{}]*\})\s*\Z")
 MARKED = re.compile(r"`[^`\n]+`\{\.[^}\n]*\}")
 
 
@@ -89,7 +90,9 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
             hint = "write :, or \\~ for a ~ that is to be seen"
             yield Problem("what explains a term begins with a colon", stretch.stripped().part(0, 1), hint)
         elif token.type == "fence":
-            yield from [*_nearly_example(token, stretch), *_swallowed(token, stretch, kinds)]
+            yield from _nearly_example(token, stretch)
+            yield from _marked_code(token, stretch, kinds)
+            yield from _swallowed(token, stretch, kinds)
 
 
 def _unclosed(prose: Prose, token: Token) -> Iterator[Problem]:
@@ -181,6 +184,15 @@ def _cut_off(prose: Prose) -> Iterator[Problem]:
             if left_out and left_out.text.strip("| "):
                 hint = "give the head a cell for each, or write \\| for a | within a cell"
                 yield Problem("this row has more cells than the head of its table", left_out.stripped(), hint)
+
+
+def _marked_code(token: Token, stretch: Passage, kinds: Collection[str]) -> Iterator[Problem]:
+    """What stands in braces where code begins that is only shown, of which nothing is said by them."""
+    first_line = stretch.part(0, len(stretch.text.partition("\n")[0]))
+    found = BRACES.search(first_line.text)
+    if found and token.info.split()[0] not in kinds:
+        place = first_line.part(*found.span("braces"))
+        yield Problem(f"{shortened(place.text)} says nothing of this code", place, "take it away")
 
 
 def _swallowed(token: Token, stretch: Passage, kinds: Collection[str]) -> Iterator[Problem]:

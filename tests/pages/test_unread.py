@@ -118,6 +118,21 @@ def test_the_fence_that_is_not_closed_is_shown(problems_of) -> None:
     assert problem.message == "this begins no block: it stands within the fence of line 2"
 
 
+@pytest.mark.parametrize(
+    ("fence", "braces"),
+    [("~~~text {.plain}", "{.plain}"), ("``` {.moves}", "{.moves}"), ("> ````yaml {#a .b} ", "{#a .b}")],
+)
+def test_nothing_is_said_in_braces_of_code_that_is_only_shown(problems_of, fence: str, braces: str) -> None:
+    sign = fence.lstrip("> ")[0]
+    before = "> " if fence.startswith(">") else ""
+    (problem,) = problems_of(index=f"{fence}\n{before}R U\n{before}{sign * 4}\n")
+    assert (problem.message, problem.passage.text) == (f"{braces} says nothing of this code", braces)
+
+
+def test_braces_within_what_code_is_called_are_left_alone(headlines) -> None:
+    assert headlines(index="```text {a} b\nR\n```\n\n```text\n{.plain}\n```\n") == []
+
+
 # Tables: GitHub Flavored Markdown 0.29, 4.10, whose rows may have any number of cells ----------------------
 
 
