@@ -243,7 +243,7 @@ def _puzzles(name: str, source: Source, others: Mapping[str, Puzzle]) -> dict[st
     if not re.fullmatch(NAME, name):
         hint = "a name is small letters, digits and hyphens: it is that of the puzzle"
         raise Problem(f"the file name {name} cannot be a name", source.passage(0, 0), hint)
-    found = catalogue.read_puzzles(name, source, check_notation)
+    found = catalogue.read_puzzles(name, source, check_notation, others.values())
     for each in found:
         if each in catalogue.names() or each in others:
             whose = "is defined in another file" if each in others else "ships"

@@ -6,7 +6,6 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.names import in_words
 from sitegen.puzzles.definition import Definition, DefinitionError
 from sitegen.puzzles.geometry import (
     EPSILON,
@@ -41,7 +40,7 @@ def build(definition: Definition) -> Puzzle:
     named = _named(pieces, definition)
     return Puzzle(
         name=definition.name,
-        title=definition.title or in_words(definition.name),
+        title=definition.title,
         solid=definition.solid,
         notation=definition.notation,
         named_turns=definition.turns,

@@ -6,7 +6,7 @@ Knows files of definitions; knows nothing of guides.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
@@ -42,13 +42,23 @@ def puzzle(name: str) -> Puzzle:
     return build(definitions()[name])
 
 
-def read_puzzles(name: str, source: Source, check_notation: NotationCheck) -> dict[str, Puzzle]:
-    """The puzzles that an author's file defines, built and found to turn. Raises Problem or Problems."""
+def read_puzzles(
+    name: str, source: Source, check_notation: NotationCheck, others: Iterable[Puzzle] = ()
+) -> dict[str, Puzzle]:
+    """The puzzles that an author's file defines, built and found to turn. Raises Problem or Problems.
+
+    None has the title of one that ships, or of `others` that the author has defined.
+    """
+    taken = {each.title: each.name for each in definitions().values()}
+    taken |= {each.title: each.name for each in others}
     try:
         defined = read_definitions(name, source, check_notation)
         built = {each: build(definition) for each, definition in defined.items()}
         for each in built.values():
             validate(each)
+            if taken.get(each.title, each.name) != each.name:
+                message = f"{taken[each.title]} is called “{each.title}” too"
+                raise DefinitionError(message, "give it another title, by which readers know it", "title")
     except DefinitionError as error:
         raise error.at(_place(error.key, source)) from None
     return built

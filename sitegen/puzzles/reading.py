@@ -10,6 +10,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from itertools import combinations, pairwise
 from typing import Any
 
+from sitegen.names import in_words
 from sitegen.problems import Findings, Problem, Source, is_it, shortened
 from sitegen.puzzles.definition import COLOURS, Definition, FaceDefinition, Turn, equal_layers
 from sitegen.puzzles.geometry import EPSILON, Vector, add, contains, dot, unit
@@ -60,7 +61,7 @@ def read_definitions(
     found: dict[str, Definition] = {}
     for size in sizes or (0,):
         each, called = (f"{name}-{size}", NUMBER.sub(str(size), title)) if size else (name, title)
-        definition = _definition(each, called, size, settings, findings)
+        definition = _definition(each, called or in_words(each), size, settings, findings)
         if definition and check_notation and "notation" in settings:
             findings.attempt(None, check_notation, settings["notation"], definition)
         if findings.problems or not definition:  # which other sizes would mostly have too

@@ -152,7 +152,7 @@ def _sequence(sequence: MoveSequence, several: bool) -> Findable:
         url=quote(sequence.url),
         called=_terms(sequence.title, sequence.name),
         beside=_terms(puzzle.name, puzzle.title, *sequence.tags) | terms_of(sequence),
-        about=f"of {puzzle.title}" if several else "",
+        about=f"({puzzle.title})" if several else "",
         moves=without_links(sequence.moves),
         spoken=without_links(spoken_moves(sequence.moves, puzzle)),
     )

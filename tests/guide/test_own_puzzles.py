@@ -346,3 +346,11 @@ def test_the_other_pages_are_checked_all_the_same(guide_at) -> None:
 def test_a_colour_of_a_face_that_a_broken_file_would_name_is_no_mistake(guide_at) -> None:
     config = "title: T\npuzzle: mine\ncolours: {Tip: red}\n"
     assert headlines(guide_at(config, with_own(BROKEN))) == [TOLD]
+
+
+def test_no_two_puzzles_are_called_the_same_by_readers(headlines) -> None:
+    cut = "solid: cube\naxes: faces\ndepths: [1/3, -1/3]\nangle: 90\n"
+    files = {"puzzles/one.yaml": f"title: Pebble\n{cut}", "puzzles/two.yaml": f"{cut}title: Pebble\n"}
+    assert headlines(files=files) == ["content/puzzles/two.yaml:5:1: one is called “Pebble” too"]
+    files = {"puzzles/one.yaml": f"title: Skewb\n{cut}"}
+    assert headlines(files=files) == ["content/puzzles/one.yaml:1:1: skewb is called “Skewb” too"]

@@ -432,7 +432,7 @@ def typed(page: Page, text: str) -> list[str]:
 
 def test_a_hit_says_what_it_is_and_why_it_is_found(page: Page) -> None:
     hits = typed(page, "L' U' L U")
-    assert "The plain pair Sequence of 3×3×3 cube [R, U] commutator: R, then U in a mirror" in hits
+    assert "The plain pair Sequence (3×3×3 cube) [R, U] commutator: R, then U in a mirror" in hits
     assert page.locator(".found-here code").first.get_attribute("aria-hidden") == "true"
 
 
