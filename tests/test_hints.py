@@ -1162,6 +1162,16 @@ TOLD: list[tuple[dict[str, str], Told]] = [
             ("A\nB\n: C", "write it behind the words, or \\: for the colon", "A\nB: C"),
             ("!!! Note", "say it in words, as in **Note:**, or write \\!!!", "**Note:**"),
             ("$$x$$", "write it in words and signs, or \\$ for each $ that is to be seen", r"\$$x\$$"),
+            (
+                "See https://example.org.",
+                "write <…> round it, [words](…) with it in round brackets, or `…` if it is only to be seen",
+                "See <https://example.org>.",
+            ),
+            (
+                "| a |\n|---|\n| `R U F D`{.before} |",
+                "write {.case} or {.after}: arrows show no more than 8 pieces",
+                "| a |\n|---|\n| `R U F D`{.case} |",
+            ),
         )
     ),
     (

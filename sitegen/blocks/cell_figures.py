@@ -13,7 +13,7 @@ from sitegen.blocks import keys
 from sitegen.blocks.block import Head
 from sitegen.blocks.moves.moves_block import MovesBlock, check
 from sitegen.blocks.moves.sequence import Sequence
-from sitegen.blocks.moves.sequence_figures import after_alone, before_alone
+from sitegen.blocks.moves.sequence_figures import after_alone, before_alone, says_nothing
 from sitegen.blocks.position_block import Position, of_position
 from sitegen.blocks.scope import Scope
 from sitegen.figures.of_position import Palette
@@ -33,6 +33,11 @@ class CellFigure:
 
     of: Sequence | Position
     which: str
+
+    @property
+    def says_nothing(self) -> bool:
+        """Whether it is a solved puzzle without arrows, whatever the moves do."""
+        return self.which == BEFORE and isinstance(self.of, Sequence) and says_nothing(self.of)
 
     def drawn(self, colours: Palette) -> Markup:
         """The figure as `<svg>`, in the first of its views."""

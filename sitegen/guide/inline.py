@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 from markdown_it.token import Token
 
-from sitegen.blocks.cell_figures import CASE, FIGURES, CellFigure, of_moves, of_sequence
+from sitegen.blocks.cell_figures import AFTER, CASE, FIGURES, CellFigure, of_moves, of_sequence
 from sitegen.blocks.moves.moves_block import found_true
 from sitegen.blocks.played import MOST_PLAYED, Played
 from sitegen.blocks.position_block import Position
@@ -19,6 +19,7 @@ from sitegen.blocks.scope import Scope
 from sitegen.effects.claims import VERBS, Subject, parse_claims
 from sitegen.effects.effect import Effect
 from sitegen.effects.words import listed
+from sitegen.figures.trace import MOST_MARKED
 from sitegen.guide.block_heads import head_of
 from sitegen.guide.guide import Guide, Stated
 from sitegen.moves.metrics import length
@@ -126,6 +127,10 @@ def _read(
             figure = found.findings.attempt(None, _figure, marked.kind, passage, page, scope, guide)
             if figure:
                 found.drawn[id(token)] = figure
+            if figure and figure.says_nothing:
+                hint = f"write {{.{CASE}}} or {{.{AFTER}}}: arrows show no more than {MOST_MARKED} pieces"
+                message = "this figure is of a solved puzzle, and shows nothing of what the moves do"
+                found.notes.append(Note(message, [passage], hint))
             # A position has no moves that a claim could be about.
             beside = beside if figure and isinstance(figure.of, Position) else passage
         elif marked and marked.kind == CLAIM:

@@ -57,6 +57,7 @@ DOUBTED = re.compile(
     r"|(?P<explains>(?<=\n):(?=[^\W\d_])(?!\w+:))"
     r"|(?P<exclaims>\A!!!(?=\s+\w))"
     r"|(?P<formula>\$\$(?=[^\s$])[^$]*\$\$)"
+    rf"|(?P<address>(?<!\w)https?://[^\s<>{OTHER}]*[^\s<>{OTHER}.,:;!?()'\"’”])"
 )
 """Signs that may be meant for something or may be meant as they stand."""
 ANY = re.compile(r"[\[<^~=*`#:_!$]")
@@ -111,6 +112,10 @@ SUSPECTED = {
         "say it in words, as in **Note:**, or write \\!!!",
     ),
     "formula": ("formulas are not set", "write it in words and signs, or \\$ for each $ that is to be seen"),
+    "address": (
+        "an address is no link by itself",
+        "write <…> round it, [words](…) with it in round brackets, or `…` if it is only to be seen",
+    ),
 }
 """What may be wrong, where an author may as well mean the signs."""
 
@@ -148,10 +153,20 @@ def literal_problems(prose: Prose, labels: Collection[str] = ()) -> Iterator[Pro
 def doubted_signs(prose: Prose) -> Iterator[tuple[str, Passage]]:
     """The signs that may be meant as they stand: which of those in `SUSPECTED`, and where."""
     for token, bare, inside in _bare_texts(prose):
-        found = [*SIGNS.finditer(bare), *DOUBTED.finditer(bare)] if inside in LINED else []
+        found = [*SIGNS.finditer(bare), *DOUBTED.finditer(bare)] if inside in (*LINED, *CELLS) else []
         for each, place in _placed(found, stretch_of(prose, token)):
-            if each.re is DOUBTED:
+            if each.re is DOUBTED and not (each.lastgroup == "address" and each.group() in _linked(token)):
                 yield str(each.lastgroup), place
+
+
+def _linked(token: Token) -> str:
+    """The words of all links in a text."""
+    children, depth = token.children or [], 0
+    words = []
+    for child in children:
+        depth += child.nesting if child.type in ("link_open", "link_close") else 0
+        words += [child.content] if depth else []
+    return "\n".join(words)
 
 
 def _bare_texts(prose: Prose) -> Iterator[tuple[Token, str, str]]:

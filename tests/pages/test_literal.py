@@ -228,6 +228,15 @@ NOTED = [
     ("Two\nlines\n: what they mean", ":"),
     ("!!! note", "!!!"),
     ("so $$x^2$$", "$$x^2$$"),
+    ("See https://example.org/a?b=(c).", "https://example.org/a?b=(c"),
+    ("| a | b |\n|---|---|\n| http://example.org | c |", "http://example.org"),
+]
+
+
+ADDRESSES = [
+    "<https://example.org>",
+    "[see https://example.org now](https://example.org)",
+    "`https://example.org`",
 ]
 
 
@@ -243,7 +252,20 @@ def test_what_may_be_meant_as_it_stands_is_a_note(guide_at, text: str, place: st
 
 @pytest.mark.parametrize(
     "text",
-    ["**a** b", "`**a`", "\\**a", "a** b", "5**", "_a", "*a", "[x]", "Wow!!!", "a: b\n:) c", "$$ and $$$"],
+    [
+        "**a** b",
+        "`**a`",
+        "\\**a",
+        "a** b",
+        "5**",
+        "_a",
+        "*a",
+        "[x]",
+        "Wow!!!",
+        "a: b\n:) c",
+        "$$ and $$$",
+        *ADDRESSES,
+    ],
 )
 def test_what_is_ordinary_is_no_note(guide_at, text: str) -> None:
     guide = guide_at(index=f"{text}\n")

@@ -77,6 +77,22 @@ def test_the_case_of_moves_is_the_position_that_they_solve(published) -> None:
     assert set(on_card[0]) < set(paths(before))
 
 
+@pytest.mark.parametrize(
+    ("figure", "noted"),
+    [
+        ("`R U F D`{.before}", True),  # more pieces than arrows can show
+        ("`@bare`{.before}", True),  # arrows: no
+        ("`R U R' U'`{.before}", False),
+        ("`R R'`{.before}", False),  # solved, and so it stays
+        ("`R U F D`{.after}", False),
+        ("`R U F D`{.case}", False),
+    ],
+)
+def test_a_solved_puzzle_that_shows_nothing_of_moves_is_noted(guide_at, figure: str, noted: bool) -> None:
+    guide = guide_at(index=f"```moves bare\nmoves: R U\narrows: no\n```\n\n{table(figure)}")
+    assert [note.passage.text for note in guide.notes] == [figure.split("`")[1]] * noted
+
+
 def test_a_position_is_drawn(published) -> None:
     page = published({"content/index.md": TOOLS + table("`@two-flips`{.case}")})["index.html"]
     (figure,) = cells(page)

@@ -15,7 +15,7 @@ from sitegen.effects.effect import Effect
 from sitegen.effects.words import brief, listed
 from sitegen.figures.best_view import best_view
 from sitegen.figures.draw import draw
-from sitegen.figures.of_position import Palette, picture
+from sitegen.figures.of_position import Palette, palette, picture
 from sitegen.figures.picture import Mark, Picture
 from sitegen.figures.trace import MOST_MARKED
 from sitegen.moves.notation import write
@@ -68,6 +68,12 @@ def before_alone(sequence: Sequence, colours: Palette) -> Markup:
     views, before = _begun(sequence, colours)
     solved = sequence.before == sequence.puzzle.identity
     return Markup(draw(_before(sequence, colours) if solved else before, views[0]))
+
+
+def says_nothing(sequence: Sequence) -> bool:
+    """Whether before by itself would be a solved puzzle without marks, though there is something to show."""
+    solved = sequence.before == sequence.puzzle.identity
+    return solved and bool(sequence.effect.changed) and not _before(sequence, palette(sequence.puzzle)).marks
 
 
 def after_alone(sequence: Sequence, colours: Palette) -> Markup:
