@@ -639,6 +639,7 @@ TABLE: dict[str, list[Row]] = {
         Row("title: T\nmirrored: yes\n", LINE_AWAY),
         Row("title: T\nlogo: a.png\n", LINE_AWAY),
         Row("title: T\nlicence: {A: more.md, B: more.md}\n", LINE, take="write (licence: .+)", gap="more"),
+        Row("title: T\nlicence: more.md\n", LINE, take="write (licence: .+), with"),
         Row("title: T\nblocks: net\n", LINE, take="example (blocks: .+)"),
         Row("title: T\ncolours: {U: yellow, D: white}\n", take=r"colours (\{.+?\})"),
         Row("title: T\npages: {a: b}\n", LINE, take="write (pages: .+)", keep=2),

@@ -37,6 +37,8 @@ FIGURE_NUMBERS = "figure numbers"
 Unsaved = Mapping[str, str]
 """Texts that count in place of what files say, by their paths in the folder of a guide."""
 ALL_SAVED: Unsaved = {}
+TARGET = re.compile(r"[a-z]+://\S+|\S+\.(?:md|html?|txt|pdf)")
+"""What is an address or a file, and hardly what something is called."""
 SHADE = re.compile(r"#(?:[0-9a-fA-F]{3}){1,2}")
 """A shade, as CSS writes colours by number."""
 LANGUAGE = re.compile(
@@ -371,7 +373,11 @@ def _link(entry: Setting) -> SettingLink:
 def _licence(setting: Setting) -> SettingLink:
     """licence := text | "{" text ":" target "}" """
     if setting.entries is None:
-        return SettingLink(setting.as_text(), "", setting.passage)
+        text = setting.as_text()
+        if TARGET.fullmatch(text):
+            hint = f"write licence: {{CC BY 4.0: {text}}}, with what the licence is called"
+            raise setting.problem("this is where something stands, and not what a licence is called", hint)
+        return SettingLink(text, "", setting.passage)
     links = _links(setting)
     if len(links) > 1:
         raise setting.problem("a guide has one licence", "write licence: {CC BY 4.0: https://…}")

@@ -71,6 +71,11 @@ def test_a_licence_may_lead_nowhere(published) -> None:
         ("links: {A: later.md}", "later.md is a draft, which is not published"),
         ("licence: {A: nowhere.txt}", "the guide has no file nowhere.txt"),
         ("licence: {A: index.md, B: index.md}", "a guide has one licence"),
+        ("licence: index.md", "this is where something stands, and not what a licence is called"),
+        (
+            "licence: https://example.org/free",
+            "this is where something stands, and not what a licence is called",
+        ),
         ("links: [index.md]", "links are texts with what they lead to"),
         ("logo: nowhere.svg", "the guide has no file nowhere.svg"),
         ("logo: https://club.example/a.svg", "the guide has no file https://club.example/a.svg"),
