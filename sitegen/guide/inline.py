@@ -104,7 +104,7 @@ def _read(
             continue
         marked = mark_of(token)
         if mark(token) and not marked:
-            found.findings.add(_unread(mark(token), passage))
+            found.findings.add(_unread(mark(token), _place_of(mark(token), passage)))
         elif marked and marked.kind in (MOVES, *FIGURES) and not token.content.strip():
             message = f"there are no moves in this code, of which {mark(token)} says that it is moves"
             found.findings.add(Problem(message, passage, "write moves between the backticks"))
@@ -134,7 +134,8 @@ def _read(
             # A position has no moves that a claim could be about.
             beside = beside if figure and isinstance(figure.of, Position) else passage
         elif marked and marked.kind == CLAIM:
-            stated = found.findings.attempt(None, _state, marked, passage, beside, scope, guide)
+            of = _place_of(mark(token), passage)
+            stated = found.findings.attempt(None, _state, marked, passage, of, beside, scope, guide)
             if stated:
                 found.stated[id(token)] = stated
 
@@ -176,10 +177,22 @@ def _moves(kind: str, passage: Passage, scope: Scope, guide: Guide) -> Node:
         raise Problem(message, passage, hint) from None
 
 
-def _state(marked: Mark, passage: Passage, beside: Passage | None, scope: Scope, guide: Guide) -> Stated:
-    """The claims in a passage, found true. Raises Problem or Problems."""
+def _place_of(mark: str, code: Passage) -> Passage:
+    """Where a mark stands, right behind its code; of one that names a sequence where the name stands."""
+    source, named = code.source, MARK.fullmatch(mark)
+    start = source.text.find(mark, code.end)
+    if start < 0:
+        return code
+    first, end = named.span("of") if named and named["of"] else (0, len(mark))
+    return Passage(source, start + first, start + end)
+
+
+def _state(
+    marked: Mark, passage: Passage, of: Passage, beside: Passage | None, scope: Scope, guide: Guide
+) -> Stated:
+    """The claims in a passage, found true; `of` is where its mark is. Raises Problem or Problems."""
     if marked.of:
-        case, about = _named(marked.of, passage, guide), f"@{marked.of}"
+        case, about = _named(marked.of, of, guide), f"@{marked.of}"
     elif beside:
         case, about = _of_moves(beside, scope), " ".join(beside.text.split())
     else:
@@ -227,7 +240,7 @@ def _unread(text: str, passage: Passage) -> Problem:
         hint = f"write the name in the place of the moves: `@{named['name']}`{{.{near[0]}}}"
     elif kind and MARK.fullmatch(meant) and meant != text:
         hint = f"is it {meant}?"
-    return Problem(f"{shortened(text)} says nothing of this text", passage, hint)
+    return Problem(f"{shortened(text)} says nothing of the code before it", passage, hint)
 
 
 def _strays(token: Token, passage: Passage) -> Iterator[Problem]:

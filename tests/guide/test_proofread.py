@@ -9,7 +9,7 @@ import pytest
     ("text", "place", "message"),
     [
         ("Do `R U` {.moves} now.\n", "1:10", "{.moves} stands behind no code"),
-        ("Do `R Q`{.move} now.\n", "1:5", "{.move} says nothing of this text"),
+        ("Do `R Q`{.move} now.\n", "1:9", "{.move} says nothing of the code before it"),
     ],
 )
 def test_inline_moves_do_not_go_unchecked_by_a_slip(headlines, text: str, place: str, message: str) -> None:

@@ -129,7 +129,7 @@ def test_what_holds_for_the_blocks_of_a_page_holds_for_them(published) -> None:
         (TOOLS + table("`@two-flips`{.after}"), "@two-flips", "has no after"),
         ("`R U`{.case}\n", "R U", "in tables alone"),
         ("## `R U`{.before}\n", "R U", "in tables alone"),
-        (table("`R U`{.befor}"), "R U", "says nothing of this text"),
+        (table("`R U`{.befor}"), "{.befor}", "says nothing of the code before it"),
         (TOOLS + table("`lift`{.case}"), "lift", "behind moves or an @name, and this is neither"),
         (table("`Flips UF`{.before}"), "Flips UF", "behind moves or an @name, and this is neither"),
         (table("R U{.case}"), "{.case}", "stands behind no code"),
