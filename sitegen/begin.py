@@ -12,7 +12,7 @@ from signal import SIGINT, default_int_handler, getsignal, signal
 
 from sitegen.statuses import INTERRUPTED
 
-STAYING = 50_000
+STAYING = 500_000
 """How many objects come to be before those are looked for that nobody uses: nearly all of a guide stay.
 
 At the end nobody looks for them at all, since the system takes back everything at once.

@@ -6,7 +6,7 @@ Knows texts and the place where they stand; what a kind says beside that is its 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import asdict, astuple, dataclass, field
+from dataclasses import dataclass, field
 from typing import ClassVar
 
 from sitegen.effects.piece_sets import Pieces
@@ -50,12 +50,12 @@ class Turned:
     """Those of methods for which a solution was found."""
 
     def __add__(self, other: Turned) -> Turned:
-        return Turned(*map(sum, zip(astuple(self), astuple(other), strict=True)))
+        return Turned(*map(sum, zip(vars(self).values(), vars(other).values(), strict=True)))
 
     def __str__(self) -> str:
         """As in `3 claims, 1 sequence and 2 positions`; empty where there is nothing."""
         return listed(
-            [f"{n:,} {name.removesuffix('s') if n == 1 else name}" for name, n in asdict(self).items() if n]
+            [f"{n:,} {name.removesuffix('s') if n == 1 else name}" for name, n in vars(self).items() if n]
         )
 
 
