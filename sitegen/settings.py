@@ -289,7 +289,7 @@ def stands_twice(key: Passage) -> Problem:
 def unknown_key(key: Passage, keys: tuple[str, ...], elsewhere: Elsewhere = NOWHERE_ELSE) -> Problem:
     hint = is_it(key.text.lower(), keys, NEAR) or "keys are " + ", ".join(keys)
     for advice, others in elsewhere.items():
-        if key.text.lower() in others:
+        if key.text.lower() in others and key.text.lower() not in keys:
             hint = advice
     return Problem(f"there is no key “{key.text}” here", key, hint)
 

@@ -658,6 +658,14 @@ TABLE: dict[str, list[Row]] = {
         Row("---\nkind: page\nfold lines: yes\n---\n", LINE_AWAY),
         Row("---\nkind: handuot\n---\nText.\n"),
         Row("---\nkind: handout\ntext size: 99\n---\nText.\n", LINE),
+        Row("---\nkind: handout\ntext size: 3,5 pt\n---\nText.\n", LINE),
+        Row(
+            "---\nkind: handout\npaper: A4 landscape\n---\nText.\n",
+            ("A4 landscape", "A4\norientation: landscape"),
+        ),
+        Row("---\nTitle: A\n---\nText.\n"),
+        Row("Text.\n\n```text\nR U\n``` and more\n", HERE, take="write (```),"),
+        Row("Text.\n\n````text\nR U\n```\n", HERE, take="write (````),"),
         Row("---\nkind: handout\ncards: lft\n---\n"),
     ],
     "puzzles/mine.yaml": [

@@ -204,8 +204,9 @@ def _state(
     findings.settle()
     if not claims:
         raise Problem("no claim is made", passage, "write for example flips UF; keeps U except UF")
+    moves = "the moves" if marked.of else f"{about}, the last moves before it,"
     for where, claim in claims:
-        findings.attempt(False, found_true, where, claim, case)
+        findings.attempt(False, found_true, where, claim, case, moves)
     findings.settle()
     return Stated(about, len(claims))
 

@@ -253,9 +253,10 @@ def _html_on(page: Page, guide: Guide) -> Iterator[Passage]:
 
 
 def _within(passage: Passage, others: Iterable[Passage]) -> bool:
-    """Whether it stands in one of some others."""
+    """Whether it begins in a line of one of some others: what is set in has a source of its own."""
     return any(
-        other.source.name == passage.source.name and other.start <= passage.start < other.end
+        other.source.name == passage.source.name
+        and other.line <= passage.line <= other.line + other.text.rstrip("\n").count("\n")
         for other in others
     )
 

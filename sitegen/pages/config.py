@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from sitegen.folders import NotOurs, is_file, met_below, met_unsaved, text_of
+from sitegen.folders import NotOurs, as_text, is_file, met_below, met_unsaved, text_of
 from sitegen.moves.notation import check_notation
 from sitegen.moves.references import NAME
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
@@ -269,8 +269,10 @@ def read_source(folder: Path, name: str = f"content/{SETTINGS}", unsaved: Unsave
     except OSError as error:
         message = f"this cannot be read: {error.strerror}"
         raise Problems([Problem(message, nowhere, "see who may read it")]) from None
-    except UnicodeDecodeError:
-        raise Problems([Problem("this is not UTF-8 text", nowhere, "save the file as UTF-8")]) from None
+    except UnicodeDecodeError as error:
+        begun = len(as_text(error.object[: error.start]))
+        place = Source(name, as_text(error.object, "replace")).passage(begun, begun + 1)
+        raise Problems([Problem("this is not UTF-8 text", place, "save the file as UTF-8")]) from None
 
 
 def _shown(source: Source) -> Source:

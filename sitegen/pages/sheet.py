@@ -55,6 +55,17 @@ class Sheet:
         return self.columns or (3 if self.orientation == LANDSCAPE else 2)
 
 
+class _Paper(OneOf):
+    """A size; how the paper lies is said elsewhere."""
+
+    def __call__(self, setting: Setting) -> str:
+        size, _, other = setting.as_text().partition(" ")
+        if size in self.words and other in ORIENTATIONS:
+            hint = f"write paper: {size}, and in another line orientation: {other}"
+            raise setting.problem("the paper is a size", hint)
+        return super().__call__(setting)
+
+
 def _columns(setting: Setting) -> int:
     return setting.as_number(1, MOST_COLUMNS)
 
@@ -64,8 +75,9 @@ def _text_size(setting: Setting) -> float:
     points = _points(text)
     if points is None:
         message = f"the text size is a number of points from {LEAST_SIZE:g} to {MOST_SIZE:g}"
-        meant = text.replace(",", ".")
-        raise setting.problem(message, f"write text size: {meant if _points(meant) else f'{SIZE:g} pt'}")
+        found = SIZE_TEXT.fullmatch(text.replace(",", "."))
+        meant = min(max(float(found["points"]), LEAST_SIZE), MOST_SIZE) if found else SIZE
+        raise setting.problem(message, f"write text size: {meant:g} pt")
     return points
 
 
@@ -90,7 +102,7 @@ def _names(setting: Setting) -> tuple[Passage, ...]:
 
 
 SHEET_READERS: Mapping[str, Callable[[Setting], Any]] = {
-    "paper": OneOf(tuple(PAPERS)),
+    "paper": _Paper(tuple(PAPERS)),
     "orientation": OneOf(ORIENTATIONS),
     "columns": _columns,
     "text size": _text_size,

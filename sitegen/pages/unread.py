@@ -202,14 +202,31 @@ def _swallowed(token: Token, stretch: Passage, kinds: Collection[str]) -> Iterat
     to end it then begins another, and the next block is code within that one.
     """
     begins = stretch.part(0, len(stretch.text.partition("\n")[0]))
-    if not _is_closed(token):
+    inside = stretch.part(len(begins.text), len(stretch.text))
+    is_open = not _is_closed(token)
+    if end := _nearly_end(token, inside, kinds, is_open):
+        hint = f"write {token.markup}, and nothing else in its line"
+        message = f"this does not end what begins in line {stretch.line}"
+        yield OpenFence(message, end, hint, stretch)
+        return
+    if is_open:
         hint = f"put a line {token.markup} below it, set in as this one is"
         yield OpenFence("this fence is not closed", begins.stripped(), hint, stretch)
-    inside = stretch.part(len(begins.text), len(stretch.text))
     for place in _blocks(inside, kinds, token.markup):
         message = f"this begins no block: it stands within the fence of line {stretch.line}"
         hint = "see that the fence above begins and ends as it should; one around blocks has four backticks"
         yield Swallowed(message, place, hint)
+
+
+def _nearly_end(token: Token, inside: Passage, kinds: Collection[str], is_open: bool) -> Passage | None:
+    """The line that was to end a fence: it has fewer signs, or other words behind them than begin a block."""
+    sign = re.escape(token.markup[0])
+    for found in re.finditer(rf"(?m)^[ \t>]*(?P<signs>{sign}{{3,}})(?P<behind>[^\n]*)", inside.text):
+        words = found["behind"].lower().split()
+        as_many = found["signs"].startswith(token.markup)
+        if (as_many and words and words[0] not in kinds) or (is_open and not as_many and not words):
+            return inside.part(found.start("signs"), found.end()).stripped()
+    return None
 
 
 def _is_closed(token: Token) -> bool:

@@ -83,7 +83,8 @@ def test_a_claim_that_holds_has_no_fault(fault, claim: str, moves: str) -> None:
         (
             "cycles UFR > UBR > DBR > DFR",
             "R",
-            "UFR goes to BUR; UBR goes to BDR; DBR goes to FDR; DFR goes to FUR; it is so in any orientation",
+            "UFR goes to BUR; UBR goes to BDR; DBR goes to FDR; DFR goes to FUR; "
+            "with “in any orientation” behind it the claim is true",
         ),
         ("cycles UF > UL > UB", "U", "UB goes to UR"),  # the last goes to the first, or the claim is false
         ("cycles UF > FU > UL", "[" + LIFT + ", U]", None),  # a place twice cannot be read

@@ -170,7 +170,7 @@ def test_what_is_wrong_in_definitions_is_told_among_all_that_keeps_the_guide_fro
         "content/guide.yaml:2:11",
         "content/puzzles/four.yaml:1:1",
         "content/puzzles/one.yaml:4:8",
-        "content/puzzles/three.yaml:1:1",
+        "content/puzzles/three.yaml:1:4",
         "content/puzzles/two.yaml:3:10",
     ]
     assert "this is not UTF-8 text" in told[3]

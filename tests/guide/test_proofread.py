@@ -114,3 +114,27 @@ def test_of_what_a_fence_without_an_end_has_taken_in_nothing_else_is_told(headli
         "content/index.md:6:1",  # which begins no block
         "content/other.md:2:3",
     ]
+
+
+@pytest.mark.parametrize(
+    ("begins", "ends", "more"),
+    [
+        ("```moves a", "``` and more", ""),
+        ("```moves a", "``` and more", "```moves b\nR\n```\n"),  # which then ends the first
+        ("  ````moves a", "  ```", ""),
+        ("~~~~moves a", "~~~", ""),
+        ("> ```text", "> ``` more", ""),
+    ],
+)
+def test_a_line_that_was_to_end_a_fence_is_told_of_where_it_stands(
+    problems_of, begins: str, ends: str, more: str
+) -> None:
+    sign = "> " if begins.startswith(">") else ""
+    (problem,) = problems_of(index=f"Text.\n\n{begins}\n{sign}R Q\n{ends}\n{sign}[x](nowhere.md)\n{more}")
+    assert problem.message == "this does not end what begins in line 3"
+    assert (problem.passage.line, problem.passage.text) == (5, ends.strip("> "))
+
+
+@pytest.mark.parametrize("inside", ["``` text", "```moves b", "```"])
+def test_a_longer_fence_may_show_others(headlines, inside: str) -> None:
+    assert headlines(index=f"````text\n{inside}\n````\n") == []

@@ -79,7 +79,7 @@ def test_a_folder_with_the_name_of_a_page_is_a_folder(guide_at) -> None:
 
 def test_a_page_that_cannot_be_read_is_one_problem_though_it_is_listed(headlines) -> None:
     told = headlines("title: T\npages: [index, two]\n", files={"two.md": "Grüße".encode("latin-1")})
-    assert told == ["content/two.md:1:1: this is not UTF-8 text"]
+    assert told == ["content/two.md:1:3: this is not UTF-8 text"]
 
 
 @pytest.mark.parametrize(

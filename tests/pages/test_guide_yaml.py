@@ -229,11 +229,13 @@ def test_a_value_that_yaml_chokes_on_is_read_as_text_or_a_problem(guide_at, valu
 
 
 def test_a_file_that_is_not_utf_8_is_a_problem_of_that_file(guide_at, tmp_path) -> None:
-    guide = guide_at(index="Hello.\n", files={"latin.md": "Grüße".encode("latin-1")})
+    guide = guide_at(
+        index="Hello.\n", files={"latin.md": "\N{BOM}Ein\r\n\r\nGru\N{BOM}".encode()[:-1] + b"\xdf"}
+    )
     (problem,) = guide.problems
-    assert problem.headline() == "content/latin.md:1:1: this is not UTF-8 text"
+    assert problem.headline() == "content/latin.md:3:4: this is not UTF-8 text"
     (tmp_path / "content" / "guide.yaml").write_bytes("title: Grüße".encode("latin-1"))
-    with pytest.raises(Problems, match=r"content/guide.yaml:1:1: this is not UTF-8 text"):
+    with pytest.raises(Problems, match=r"content/guide.yaml:1:10: this is not UTF-8 text"):
         read_config(tmp_path)
 
 

@@ -59,6 +59,8 @@ def test_without_them_nothing_is_there(published) -> None:
 def test_a_licence_may_lead_nowhere(published) -> None:
     text = published({"content/guide.yaml": "title: T\nlicence: All rights reserved\n"})["index.html"]
     assert "<p>Licence: All rights reserved. </p>" in text
+    text = published({"content/guide.yaml": "title: T\nlicence: Copy it.\nfooter: Ask.\n"})["index.html"]
+    assert "<p>Licence: Copy it. Ask.</p>" in text
 
 
 @pytest.mark.parametrize(

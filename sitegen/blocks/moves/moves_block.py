@@ -127,12 +127,12 @@ def check(block: MovesBlock, scope: Scope, findings: Findings) -> Sequence:
     )
 
 
-def found_true(passage: Passage, claim: Claim, case: Subject) -> bool:
-    """True, or raises the problem with a claim that does not hold."""
+def found_true(passage: Passage, claim: Claim, case: Subject, moves: str = "the moves") -> bool:
+    """True, or raises the problem with a claim that does not hold; `moves` are what it is about, in words."""
     fault = claim.fault(case)
     if not fault:
         return True
-    hint = f"what the moves do: {brief(case.effect)}"
+    hint = f"what {moves} do: {brief(case.effect)}"
     if ending := _ending(claim, case):
         hint = f"with {write_all(ending, case.puzzle)} at the end of the moves it is true; {hint}"
     raise Problem(f"this claim is false: {fault}", passage, hint)

@@ -46,7 +46,7 @@ class Cycles(Placing):
         wrong = [(a, b) for a, b in self._steps if not self._goes(a, b, case)]
         told = [self._instead(a, b, case) for a, b in wrong]
         if wrong and self.oriented and not replace(self, oriented=False).fault(case):
-            told.append(f"it is so {ANY_ORIENTATION}")
+            told.append(f"with “{ANY_ORIENTATION}” behind it the claim is true")
         return "; ".join(told)
 
     def moved(self) -> Mapping[int, int]:
