@@ -54,6 +54,7 @@ def _known(page: Page, guide: Guide, noted: bool) -> KnownPage:
             *sorted(guide.targets.anchors[page.name]),
         ),
         figures=guide.titles.figures[page.name],
+        called=guide.titles.places[page.name],
         headings=tuple(f"{heading.level} {heading.text}" for heading in page.headings),
         tags=tuple(guide.tags_on(page)),
         asks=guide.asks(page),
@@ -110,7 +111,8 @@ def read_anew(folder: Path, changed: Collection[str], known: Mapping[str, KnownP
     beside = {name: tuple(_borrowed(name, page, needed, config)) for name, page in others.items()}
     titles_of_others = {name: page.title for name, page in others.items()}
     figures = {name: page.figures for name, page in others.items()}
-    headed_pages, titles = headed(read, own | beside, findings, titles_of_others, figures)
+    places = {name: page.called for name, page in others.items()}
+    headed_pages, titles = headed(read, own | beside, findings, titles_of_others, figures, places)
     by_name = {page.name: page for page in headed_pages}
     pages = [by_name.get(name) or _as_known(name, page, config) for name, page in known.items()]
     blocks = [block for name in known for block in (own | beside)[name]]

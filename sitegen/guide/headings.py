@@ -26,10 +26,12 @@ def headed(
     findings: Findings,
     others: Mapping[str, str] = {},
     figures: Mapping[str, Mapping[str, int]] = {},
+    places: Mapping[str, Mapping[str, str]] = {},
 ) -> tuple[tuple[Page, ...], Titles]:
     """The pages with their titles and headings, and all titles; `blocks` are those of each page.
 
-    `others` are the titles of pages that are not among these, and `figures` the numbered places on them.
+    `others` are the titles of pages that are not among these, `figures` the numbered places on them and
+    `places` what others are called.
     """
     linked = _titles(chain.from_iterable(blocks.values()))
     named = {**others, **{page.name: page.title or _title(page, linked) for page in pages}}
@@ -37,8 +39,16 @@ def headed(
     titles = Titles(linked, named, numbered)
     for page in pages:
         findings.problems += _of_pages(page, titles)
-    done = (replace(p, title=named[p.name], headings=_headings(p, blocks[p.name], titles)) for p in pages)
-    return tuple(done), titles
+    done = [replace(p, title=named[p.name], headings=_headings(p, blocks[p.name], titles)) for p in pages]
+    called = {page.name: _called(page, blocks[page.name]) for page in done}
+    return tuple(done), replace(titles, places={**places, **called})
+
+
+def _called(page: Page, blocks: Iterable[Block]) -> Mapping[str, str]:
+    """What can be linked to on a page says, or is called, by its place there."""
+    named = (block for block in blocks if block.name and block.parsed)
+    titles = {KINDS[block.kind].gives.anchor_of(block.name): block.parsed.title for block in named}
+    return {**titles, **{heading.anchor: heading.text for heading in page.headings}}
 
 
 def _titles(blocks: Iterable[Block]) -> Mapping[str, Mapping[str, str]]:

@@ -35,6 +35,8 @@ class KnownPage:
     """What links can lead to on it."""
     figures: Mapping[str, int]
     """The numbers of figures on it, by their places."""
+    called: Mapping[str, str]
+    """What stands at a place says or is called, likewise."""
     headings: tuple[str, ...]
     """What its headings say, each behind its level, by which it is searched."""
     tags: tuple[str, ...]

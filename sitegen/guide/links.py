@@ -34,9 +34,14 @@ class Titles:
     pages: Mapping[str, str]
     figures: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
     """The numbers of figures, by the pages that have any and the places there."""
+    places: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    """What headings, terms and blocks say or are called, likewise."""
 
     def of(self, target: str, page: str) -> str:
-        """The title of what a target on a page leads to, or the number of a figure; empty for neither."""
+        """What a target on a page leads to is called: by its title or text, or the number of a figure.
+
+        Empty for what is not called anything.
+        """
         scheme, _, name = target.partition(":")
         if scheme in self.linked:
             there, anchor = self._placed(scheme, name)
@@ -46,7 +51,10 @@ class Titles:
         except ValueError:  # as for an address with brackets that are not closed
             return ""
         there = path.removesuffix(".md")
-        return self._figure(there or page, anchor, page) or self.pages.get(there, "")
+        place = self._figure(there or page, anchor, page) or self.places.get(there or page, {}).get(
+            anchor, ""
+        )
+        return place or self.pages.get(there, "")
 
     def _placed(self, scheme: str, name: str) -> tuple[str, str]:
         """The page and the place to which a name leads, if that is a numbered figure without its own page."""

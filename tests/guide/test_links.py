@@ -202,6 +202,25 @@ def test_a_link_without_a_text_takes_the_title_of_what_it_leads_to(guide) -> Non
     assert guide.titles.of("sequence:lift-edge", "index") == "Lift edge"
 
 
+@pytest.mark.parametrize(
+    ("place", "called"),
+    [
+        ("deep-well", "Deep well"),
+        ("kept", "Kept under a name"),
+        ("fare", "Fare"),
+        ("sequence-q", "Queue"),
+        ("position-p", "P"),
+        ("nowhere", ""),
+    ],
+)
+def test_it_says_what_stands_at_a_place_on_a_page(guide_at, place: str, called: str) -> None:
+    block = "```moves q\ntitle: Queue\nmoves: R2 U\n```\n\n```position p\nmoves: R\n```\n"
+    text = f"# Other\n\n## Deep *well*\n\n## Kept under a name {{#kept}}\n\nFare\n: what it is\n\n{block}"
+    titles = guide_at(index="Home.\n", other=text).titles
+    assert titles.of(f"#{place}", "other") == called
+    assert titles.of(f"other.md#{place}", "index") == (called or "Other")
+
+
 # Definitions of links: CommonMark 0.31.2, 4.7 ---------------------------------------------------------------
 
 

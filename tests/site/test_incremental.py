@@ -36,7 +36,7 @@ GUIDE: Files = {
         "title: A guide\npages: [index, one, two, deep/index]\nhtml: yes\ntheme: mine\nfigure numbers: yes\n"
     ),
     "content/index.md": (
-        "# Home\n\nRead [](one.md), [](sequence:lift), [that](two.md#below), <a href='notes.txt'>notes</a> "
+        "# Home\n\nRead [](one.md), [](sequence:lift), [](two.md#below), <a href='notes.txt'>notes</a> "
         "and `R @lift`{.moves}, as in <position:undone>.\n"
     ),
     "content/one.md": (
@@ -302,7 +302,8 @@ TEXTS = (
     "One more sentence.",
     "### Below",
     "## Entirely new",
-    "[](one.md), [that](two.md#below) and [all](effects.html)",
+    "[](one.md), [that](two.md#below), [](two.md#below) and [all](effects.html)",
+    "[](two.md#sequence-quarter) and [](deep/index.md)",
     "[](sequence:lift), [](sequence:back), [this](sequence:quarter)",
     "[nowhere](sequence:nothing) and [nothing](two.md#nothing)",
     "`R @lift`{.moves} makes what `order 105`{.claim of=quarter} says.",
