@@ -367,6 +367,19 @@ def html_shown(prose: Prose) -> list[Passage]:
     return [place for _, place in html_texts(again)]
 
 
+def tables(prose: Prose) -> Iterator[list[Token]]:
+    """All tables that stand in nothing else, each with all its tokens."""
+    found: list[Token] | None = None
+    for token in prose.tokens:
+        if token.type == "table_open" and token.level == 0:
+            found = []
+        if found is not None:
+            found.append(token)
+        if found and token.type == "table_close" and token.level == 0:
+            yield found
+            found = None
+
+
 def stretch_of(prose: Prose, token: Token) -> Passage:
     """The lines of a block of text; the whole, where it does not say which."""
     return prose.passage if token.map is None else prose.lines(*token.map)

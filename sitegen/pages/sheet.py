@@ -49,6 +49,12 @@ class Sheet:
         """Columns of text side by side."""
         return self.columns or 1
 
+    def has_room(self, cells: int, figures: bool) -> bool:
+        """Whether a column of text is wide enough for a table of so many columns, with or without figures."""
+        wide = 265 if self.orientation == LANDSCAPE else 180  # millimetres that A4 has between its margins
+        cell = 28 * max(1, self.text_size / SIZE) if figures else 1.8 * self.text_size
+        return cells * cell <= wide / self.text_columns
+
     @property
     def across(self) -> int:
         """How many cards of a pocket reference, or exercises, stand side by side."""

@@ -31,7 +31,8 @@ from sitegen.guide.guide import Stated
 from sitegen.guide.inline import MOVES, PLAIN, mark_of
 from sitegen.guide.links import Targets, address_of, is_elsewhere, ways_from
 from sitegen.moves.references import REFERENCE
-from sitegen.pages.markdown import Prose, Surroundings, render
+from sitegen.pages.markdown import Prose, Surroundings, render, tables
+from sitegen.pages.sheet import Sheet
 from sitegen.problems import Problem, written
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.about import About
@@ -176,14 +177,25 @@ class PageSetting:
                 return telling.places(token.content)
             return self._code(token, replace(telling, leading=nowhere) if linked else telling, linked)
 
-        in_columns = bool(written_on and written_on.sheet and written_on.sheet.text_columns > 1)
+        sheet = written_on.sheet if written_on and written_on.sheet else None
+        wide = self._wide(prose, by_token, sheet) if sheet and sheet.text_columns > 1 else frozenset()
 
         def across(token: Token) -> bool:
-            block = by_token.get(id(token)) if in_columns and token.level == 0 else None
-            return block is not None and KINDS[block.kind].wide
+            return id(token) in wide
 
         around = Surroundings(fence, told, address, title)
         return [(Markup(html), alone) for html, alone in render(prose, around, across)]
+
+    def _wide(self, prose: Prose, blocks: Mapping[int, Block], sheet: Sheet) -> frozenset[int]:
+        """The identities of the tokens of what has no room in a column of a sheet: some blocks and tables."""
+        fences = (token for token in prose.tokens if token.level == 0 and id(token) in blocks)
+        wide = {id(token) for token in fences if KINDS[blocks[id(token)].kind].wide}
+        for table in tables(prose):
+            columns = sum(token.type == "th_open" for token in table)
+            drawn = any(id(child) in self.drawn for token in table for child in token.children or ())
+            if not sheet.has_room(columns, drawn):
+                wide.update(map(id, table))
+        return frozenset(wide)
 
     def card(self, block: Block) -> Markup:
         """A block by itself."""

@@ -7,7 +7,7 @@ from itertools import groupby, pairwise
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, Page
 from sample_guide import write_guide
 from sample_sheets import (
     ADDRESS,
@@ -564,3 +564,76 @@ def test_a_copy_in_grey_tells_the_colours_of_stickers(
         other = max(value for face, value in likeness.items() if face != own)
         # Measured: 0.67 at least with its own colour, and 0.26 less with any other.
         assert plain or (likeness[own] > 0.6 and likeness[own] > other + 0.15), (sticker.name, likeness)
+
+
+# Tables, large print, blanks ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("head", "cell", "columns", "is_across"),
+    [
+        ("columns: 2", "`R U`{.case}", 3, False),
+        ("columns: 2", "`R U`{.case}", 4, True),
+        ("columns: 3", "`R U`{.case}", 3, True),
+        ("columns: 3\norientation: landscape", "`R U`{.case}", 3, False),
+        ("columns: 2\ntext size: 16 pt", "`R U`{.case}", 2, False),
+        ("columns: 2\ntext size: 16 pt", "`R U`{.case}", 3, True),
+        ("columns: 2", "words", 5, False),
+        ("columns: 3", "words", 5, True),
+        ("columns: 1", "`R U`{.case}", 5, False),
+    ],
+)
+def test_a_table_for_which_a_column_has_no_room_stands_across(
+    tmp_path, head: str, cell: str, columns: int, is_across: bool
+) -> None:
+    table = f"{'| a ' * columns}|\n{'|---' * columns}|\n{f'| {cell} ' * columns}|\n"
+    text = guide(tmp_path, f"kind: handout\n{head}", f"Before it.\n\n{table}\nBehind it.\n")
+    publish(text)
+    page = (text / "output" / "sheet.html").read_text(encoding="utf-8")
+    assert (
+        bool(re.search(r'<div class="spanning">\s*<table>.*?</table>\s*</div>', page, re.DOTALL)) == is_across
+    )
+    assert page.count("<table>") == 1
+
+
+@pytest.fixture
+def on_paper(browser, tmp_path):
+    """Opens a sheet as it is printed."""
+
+    def opened(head: str, text: str) -> Page:
+        folder = guide(tmp_path, head, text)
+        publish(folder)
+        page = browser.new_page(viewport={"width": 688, "height": 1000})
+        page.emulate_media(media="print")
+        page.goto((folder / "output" / "sheet.html").as_uri())
+        return page
+
+    return opened
+
+
+@needs_browser
+@pytest.mark.parametrize("what", [".pair", ".in-cell", ".exercise .views figure"])
+def test_large_print_has_large_figures(on_paper, what: str) -> None:
+    text = "```moves\nmoves: @lift\n```\n\n| a |\n|---|\n| `R U`{.case} |\n\n"
+    text += "```practice\nfrom: @lift\nfill in: effect\ncount: 1\n```\n"
+    widths = []
+    for size in ("8 pt", "10 pt", "16 pt"):
+        page = on_paper(f"kind: exercises\ncolumns: 1\ntext size: {size}", text)
+        widths.append(page.locator(what).first.bounding_box()["width"])
+        page.close()
+    assert widths[0] == widths[1]
+    assert widths[2] / widths[1] == pytest.approx(1.6, abs=0.02)
+
+
+@needs_browser
+def test_the_blanks_of_a_commutator_stay_in_its_column(on_paper) -> None:
+    text = "```practice\nfrom: @flip\nfill in: commutator\ncount: 4\nmirror: yes\n```\n"
+    page = on_paper("kind: exercises\ncolumns: 4\ntext size: 16 pt", text)
+    for exercise in page.locator(".exercise").all():
+        here = exercise.bounding_box()
+        one, other = [blank.bounding_box() for blank in exercise.locator("span.write").all()]
+        assert here["x"] <= one["x"] < one["x"] + one["width"] < other["x"]
+        assert other["x"] + other["width"] <= here["x"] + here["width"] + 1
+        assert one["y"] == other["y"]
+        assert one["width"] == other["width"] > 40
+    page.close()
