@@ -497,6 +497,8 @@ TABLE: dict[str, list[Row]] = {
         Row(block("worked example", "seed: 1"), ("```worked", PYRAMID + "```worked"), of="pyraminx"),
         # Searches and exercises.
         Row(block("find", "claims: order 2", "metric: HTM"), take=r"of (\w+)"),
+        Row(block("find", "claims: order 2", "slices: yes"), LINE_AWAY, of="cube-2"),
+        Row(block("derive", "claims: twists UFR clockwise", "wide: yes"), LINE_AWAY, of="cube-2"),
         Row(block("derive", "title: T"), BELOW, take="“(claims:)”.+“(.+?)”"),
         Row(block("find", "title: T"), BELOW, take="“(claims:)”.+“(.+?)”"),
         Row(block("practice", "from: @flip-pair", "count: 2"), ("count: 2", "count: 1")),

@@ -27,7 +27,7 @@ from sitegen.reports.search_report import account
 from sitegen.search.commutators import LayerCommutator, commutators
 from sitegen.search.find import LONGEST, LONGEST_SOUGHT, Found, Tally, find
 from sitegen.search.query import Query, Written, query
-from sitegen.search.turns import Allowed, Turns, check_faces, faces_hint, read_layer, turns
+from sitegen.search.turns import Allowed, Turns, check_faces, faces_hint, read_layer, refuse_beside, turns
 from sitegen.settings import Setting
 
 TABLE = keys.Table(
@@ -126,10 +126,17 @@ def allowed_turns(fields: Mapping[str, Setting], puzzle: Puzzle, findings: Findi
     """The turns that an author lets sequences be made of: those of the faces, if nothing is said."""
     none: tuple[str, ...] = ()
     faces = keys.value(fields, "faces", lambda f: _faces(f, puzzle), none, findings)
-    slices = keys.value(fields, "slices", Setting.as_yes, False, findings)
-    wide = keys.value(fields, "wide", Setting.as_yes, False, findings)
+    slices, wide = (
+        keys.value(fields, key, lambda f: _beside(f, puzzle), False, findings) for key in ("slices", "wide")
+    )
     metric = keys.value(fields, "metric", _metric, METRICS[0], findings)
     return turns(puzzle, Allowed(faces, slices, wide), metric)
+
+
+def _beside(setting: Setting, puzzle: Puzzle) -> bool:
+    if said := setting.as_yes():
+        refuse_beside(setting.key, puzzle)
+    return said
 
 
 def _faces(setting: Setting, puzzle: Puzzle) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from sitegen.problems import Findings, Passage, Problem, written
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.search.aim import Aim, aim
 from sitegen.search.query import Query, query
-from sitegen.search.turns import Allowed, Turns, read_faces, turns
+from sitegen.search.turns import Allowed, Turns, read_faces, refuse_beside, turns
 
 
 @dataclass(frozen=True)
@@ -69,6 +69,9 @@ def _read(puzzle: Puzzle, asking: Asking, findings: Findings) -> tuple[list[tupl
         if asking.faces is not None
         else nothing
     )
+    for option, said in {"--slices": asking.slices, "--wide": asking.wide}.items():
+        if said:
+            findings.attempt(None, refuse_beside, written(option, option), puzzle)
     claims = _claims(asking.passage, puzzle, findings)
     return claims, turns(puzzle, Allowed(named, asking.slices, asking.wide), asking.metric)
 

@@ -21,6 +21,8 @@ from sitegen.puzzles import permutation as perm
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
 
+OUTER = 2
+"""With no more layers than these in a line there is none within, and no block of some but not all."""
 Word = tuple[int, ...]
 """Turns by their numbers in `Turns.listed`; those about one line that stand together are in order."""
 
@@ -165,6 +167,12 @@ def check_faces(named: Iterable[Passage], puzzle: Puzzle) -> tuple[str, ...]:
             message = f"{puzzle.name} has no face “{shortened(face.text)}” to turn"
             raise Problem(message, face, faces_hint(puzzle))
     return tuple(face.text for face in faces)
+
+
+def refuse_beside(option: Passage, puzzle: Puzzle) -> None:
+    """Raises Problem where a puzzle has no layers but the outer ones, so that none come beside them."""
+    if puzzle.layer_count <= OUTER:
+        raise Problem(f"{puzzle.name} has no layers between the outer ones", option, "take it away")
 
 
 def faces_hint(puzzle: Puzzle) -> str:

@@ -367,3 +367,12 @@ def test_a_draft_shows_in_the_page_what_is_wrong(guide_at, tmp_path) -> None:
     page = (tmp_path / "output" / "index.html").read_text(encoding="utf-8")
     assert "no sequence does this: flips of edges come in pairs" in page
     assert "And on." in page
+
+
+@pytest.mark.parametrize("kind", ["find", "derive"])
+@pytest.mark.parametrize("key", ["slices", "wide"])
+def test_a_puzzle_without_layers_between_the_outer_ones_turns_none(problems_of, kind: str, key: str) -> None:
+    body = f"claims: twists UFR clockwise\n{key}: yes"
+    (problem,) = problems_of("title: T\npuzzle: cube-2\n", index=f"```{kind}\n{body}\n```\n")
+    assert problem.message == "cube-2 has no layers between the outer ones"
+    assert problem.passage.text == key

@@ -301,6 +301,13 @@ def test_a_relation_to_an_unknown_sequence_is_marked_with_a_near_name(fault, cla
             "expected the end of the claim; found “in”",
             "only cycles and swaps",
         ),
+        (
+            "changes only centres and edges and corners",
+            14,
+            "centres and edges and corners",
+            "these are all pieces, so that this is always true",
+            "name those alone that may change",
+        ),
         ("flips", 6, "", "expected a place, such as UF or UFR; the text ends here", ""),
         ("flips UFR", 7, "UFR", "UFR is not an edge", "UFR is of the kind corner"),
         ("flips UF and UX", 14, "UX", "cube-3 has no place “UX”", "X is no face"),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from sitegen.effects.claims.claim import Asked, Claim, Placing, Reading, Subject, fate, just
 from sitegen.effects.piece_sets import Pieces, read_pieces
+from sitegen.problems import Problem
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer
 
@@ -46,8 +47,13 @@ def read(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
 
 
 def read_changes(tokens: Tokenizer, puzzle: Puzzle) -> Claim:
-    """changes := "changes only" pieces"""
-    return Keeps(frozenset(range(len(puzzle.pieces))) - read_pieces(tokens, puzzle))
+    """changes := "changes only" pieces    Raises Problem where these are all that there are."""
+    start = tokens.position
+    others = frozenset(range(len(puzzle.pieces))) - read_pieces(tokens, puzzle)
+    if not others:
+        message = "these are all pieces, so that this is always true"
+        raise Problem(message, tokens.since(start), "name those alone that may change")
+    return Keeps(others)
 
 
 def read_nothing(tokens: Tokenizer, puzzle: Puzzle) -> Placing:
