@@ -28,8 +28,9 @@ class Palette:
 
 
 def faces_coloured(puzzle: Puzzle, own: Mapping[str, str] | None = None) -> dict[str, str]:
-    """The colour name of each face: the puzzle's, and in their place those that a guide gives."""
-    return {face.name: (own or {}).get(face.name, face.colour) for face in puzzle.faces}
+    """The colour name of each face: that of its author, or else one that a guide gives, or the puzzle's."""
+    own = {} if puzzle.coloured or own is None else own
+    return {face.name: own.get(face.name, face.colour) for face in puzzle.faces}
 
 
 def palette(

@@ -28,10 +28,12 @@ def scheme_problems(config: Config, puzzles: Iterable[Puzzle]) -> list[Problem]:
     if config.problems:
         return []
     given = {name: colour for name, colour in config.colours.items() if name not in COLOURS}
-    about = [puzzle for puzzle in puzzles if given.keys() & {face.name for face in puzzle.faces}]
+    having = [puzzle for puzzle in puzzles if given.keys() & {face.name for face in puzzle.faces}]
+    about = [puzzle for puzzle in having if not puzzle.coloured]
     faces = {face.name for puzzle in about for face in puzzle.faces}
     # While a puzzle's file cannot be read, nobody knows its faces.
-    found = [_unknown(name, config) for name in given if name not in faces and not config.puzzles.broken]
+    others = [name for name in given if name not in faces and not config.puzzles.broken]
+    found = [_unknown(name, having, config) for name in others]
     found += [problem for puzzle in about for problem in _twins(puzzle, given, config)]
     if found:
         return found
@@ -45,14 +47,20 @@ def scheme_problems(config: Config, puzzles: Iterable[Puzzle]) -> list[Problem]:
 def colour_problems(config: Config, puzzle: Puzzle) -> list[Problem]:
     """What cannot be of the colours that a guide gives to the faces of one puzzle, whatever it is about."""
     given = {name: colour for name, colour in config.colours.items() if name not in COLOURS}
+    if puzzle.coloured:
+        return []
     if twins := list(_twins(puzzle, given, config)):
         return twins
     mirrored = not config.mirrored and is_mirrored(puzzle, faces_coloured(puzzle, given))
     return [_mirrored(puzzle, given, config)] if mirrored else []
 
 
-def _unknown(name: str, config: Config) -> Problem:
+def _unknown(name: str, coloured: Iterable[Puzzle], config: Config) -> Problem:
+    """What is wrong with a face that no puzzle has but some whose own files say their colours."""
+    having = next((p.name for p in coloured if name in {face.name for face in p.faces}), "")
     message = f"no puzzle that this guide is about has a face {name}"
+    if having:
+        message = f"the colours of {having} are those in its own file, and no other puzzle has a face {name}"
     return Problem(message, config.places[f"colours.{name}"], "take it away")
 
 

@@ -50,6 +50,7 @@ def build(definition: Definition) -> Puzzle:
         angle=definition.angle,
         stickers=_stickers(cells, named, definition),
         pieces=tuple(named),
+        coloured=definition.coloured,
     )
 
 

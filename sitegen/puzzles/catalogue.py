@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib.resources import files
 
@@ -39,7 +39,7 @@ def names() -> list[str]:
 @cache
 def puzzle(name: str) -> Puzzle:
     """The shipped puzzle with this name; KeyError where none is called so."""
-    return build(definitions()[name])
+    return build(replace(definitions()[name], coloured=False))
 
 
 def read_puzzles(

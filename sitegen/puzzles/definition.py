@@ -83,6 +83,8 @@ class Definition:
     """Turns with a name of their own; an axis without one names its outermost layer."""
     title: str = ""
     """What readers know it by."""
+    coloured: bool = False
+    """Whether its colours are those that an author has written for it, and no guide's come before them."""
 
     def outer(self, axis: str) -> int:
         """How many layers the turn turns that is called as the axis."""

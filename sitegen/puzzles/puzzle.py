@@ -82,6 +82,8 @@ class Puzzle:
     angle: int
     stickers: tuple[Sticker, ...]
     pieces: tuple[Piece, ...]
+    coloured: bool
+    """Whether its colours are those that an author has written for it, and no guide's come before them."""
 
     @property
     def layer_count(self) -> int:

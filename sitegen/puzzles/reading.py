@@ -96,7 +96,8 @@ def _definition(
         hint = "take “turns” away, or “notation”"
         message = f"the notation {shortened(notation)} has names for all turns"
         findings.add(settings["turns"].problem(message, hint))
-    return Definition(name, solid, faces, axes, depths, angle, notation, turns, title)
+    written = "colours" in settings
+    return Definition(name, solid, faces, axes, depths, angle, notation, turns, title, written)
 
 
 # Each key -------------------------------------------------------------------------------------------------
@@ -192,8 +193,10 @@ def _colours(setting: Setting | None, faces: Iterable[str]) -> dict[str, str]:
         if face not in faces:
             raise Problem(f"there is no face {face}", entry.key, f"faces are {', '.join(faces)}")
         entry.as_choice(COLOURS)
-    if setting and len(set(given.values())) < len(given):
-        raise setting.problem("two faces have the same colour", "give each face a colour of its own")
+    for one, other in combinations(given, 2):
+        if given[one] == given[other]:
+            message, hint = f"{one} and {other} have the same colour", "give each face a colour of its own"
+            raise Problem(message, entries[other].passage, hint)
     left = iter(colour for colour in COLOURS if colour not in given.values())
     return {face: given[face] if face in given else next(left) for face in faces}
 

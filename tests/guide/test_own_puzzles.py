@@ -11,6 +11,7 @@ import pytest
 from running import run
 from sample_guide import guide_of, write_guide
 
+from sitegen.figures.of_position import faces_coloured
 from sitegen.guide.guide import Guide
 from sitegen.problems import Problems
 from sitegen.site.publish import publish
@@ -175,6 +176,36 @@ def test_what_is_wrong_in_definitions_is_told_among_all_that_keeps_the_guide_fro
     ]
     assert "this is not UTF-8 text" in told[3]
     assert all("hint: " in text for text in told)
+
+
+COLOURED = PYRAMID + "colours: {L: red, R: sand, F: lime, D: pink}\n"
+
+
+@pytest.mark.parametrize(
+    ("definition", "front"),
+    [(COLOURED, "lime"), (PYRAMID, "blue")],
+)
+def test_colours_in_its_own_file_come_before_those_of_the_guide(
+    guide_at, definition: str, front: str
+) -> None:
+    guide = guide_at(
+        "title: T\ncolours: {F: blue, B: green, D: grey}\n",
+        with_own(definition),
+        index="```moves\nR\n```\n",
+        other="---\npuzzle: mine\n---\nText.\n",
+    )
+    assert guide.problems == ()
+    given = guide.config.colours
+    assert faces_coloured(guide.config.puzzles.puzzle("mine"), given)["F"] == front
+    assert faces_coloured(guide.config.puzzles.puzzle("cube-3"), given)["F"] == "blue"
+
+
+def test_a_face_that_only_a_puzzle_with_colours_of_its_own_has_is_told_of(guide_at) -> None:
+    renamed = COLOURED.replace("F:", "Tip:") + "names: {F: Tip}\n"
+    guide = guide_at("title: T\npuzzle: mine\ncolours: {Tip: blue}\n", with_own(renamed), index="Text.\n")
+    (problem,) = guide.problems
+    assert problem.message.startswith("the colours of mine are those in its own file, and no other puzzle")
+    assert problem.passage.text == "Tip"
 
 
 def test_a_definition_that_no_page_uses_is_checked_as_well(guide_at) -> None:

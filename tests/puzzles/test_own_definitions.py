@@ -361,7 +361,7 @@ REFUSED: list[tuple[dict[str, str], int, int, str, str]] = [
     ),
     # Colours and names.
     ({"colours": "{U: whit}"}, 5, 14, "U cannot be “whit”", "is it white?"),
-    ({"colours": "{U: red, D: red}"}, 5, 10, "two faces have the same colour", "a colour of its own"),
+    ({"colours": "{U: red, D: red}"}, 5, 22, "U and D have the same colour", "a colour of its own"),
     ({"colours": "{Q: white}"}, 5, 11, "there is no face Q", "faces are U, D, F, B, L, R"),
     ({"colours": "[white]"}, 5, 10, "colours are faces with a colour", "{U: white, D: yellow}"),
     ({"names": "{U: up}"}, 5, 8, "“up” cannot name a face", "a name is a capital letter"),
