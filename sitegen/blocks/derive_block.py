@@ -18,7 +18,7 @@ from sitegen.blocks.derivation.derivation_source import (
     derivation_body,
     free_for_derivations,
 )
-from sitegen.blocks.find_block import allowed_turns
+from sitegen.blocks.find_block import BESIDE, allowed_turns
 from sitegen.blocks.inputs import puzzle_inputs
 from sitegen.blocks.kind import Kind, PageRenderer, Values
 from sitegen.blocks.scope import Scope
@@ -50,8 +50,8 @@ TABLE = keys.Table(
         "watch": keys.PIECES,
         "marked": keys.YES,
         "faces": keys.LAYERS,
-        "slices": keys.YES,
-        "wide": keys.YES,
+        "slices": BESIDE,
+        "wide": BESIDE,
         "steps": keys.NUMBER,
         "longest": keys.NUMBER,
         "aside": keys.NUMBER,

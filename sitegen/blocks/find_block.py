@@ -27,17 +27,28 @@ from sitegen.reports.search_report import account
 from sitegen.search.commutators import LayerCommutator, commutators
 from sitegen.search.find import LONGEST, LONGEST_SOUGHT, Found, Tally, find
 from sitegen.search.query import Query, Written, query
-from sitegen.search.turns import Allowed, Turns, check_faces, faces_hint, read_layer, refuse_beside, turns
-from sitegen.settings import Setting
+from sitegen.search.turns import (
+    Allowed,
+    Turns,
+    check_faces,
+    faces_hint,
+    has_beside,
+    read_layer,
+    refuse_beside,
+    turns,
+)
+from sitegen.settings import YES_OR_NO, Setting
 
+BESIDE = keys.Meaning(keys.YES.what, lambda puzzle: YES_OR_NO if has_beside(puzzle) else YES_OR_NO[1:])
+"""Whether layers beside the outer ones are turned, where there are any."""
 TABLE = keys.Table(
     {
         "title": keys.TEXT,
         "claims": keys.CLAIMS,
         "marked": keys.YES,
         "faces": keys.LAYERS,
-        "slices": keys.YES,
-        "wide": keys.YES,
+        "slices": BESIDE,
+        "wide": BESIDE,
         "metric": keys.one_of(*(metric.upper() for metric in METRICS)),
         "longest": keys.NUMBER,
         "most": keys.NUMBER,

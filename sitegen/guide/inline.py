@@ -28,7 +28,7 @@ from sitegen.moves.references import NAME, REFERENCE, UnknownSequence, resolve_o
 from sitegen.moves.tree import Node, Reference, SingleTurn
 from sitegen.moves.turning import expand, permutation, turn_count
 from sitegen.names import once
-from sitegen.pages.markdown import Placed, mark
+from sitegen.pages.markdown import Placed, mark, slug
 from sitegen.pages.page import Page
 from sitegen.problems import Findings, Note, Passage, Problem, nearest, shortened, written
 from sitegen.puzzles.puzzle import Puzzle
@@ -252,6 +252,8 @@ def _strays(token: Token, passage: Passage) -> Iterator[Problem]:
         written = unescaped.search(passage.source.text, passage.start, passage.end)
         if written and found["sign"] and (found["sign"] != "." or not near):
             hint = "take it away, or write \\{ for a brace that is to be seen"
+            if found["sign"] == "#" and (name := slug(found.group())):
+                hint = f"what names a heading is {{#{name}}}, in small letters at its end; else {hint}"
             message = f"{found.group()} says nothing of this text, and is shown as it is written"
             yield Problem(message, Passage(passage.source, *written.span()), hint)
         elif written and near and (found["sign"] or near[0] == found["word"]):

@@ -298,6 +298,7 @@ def _heading(anchor: str, anchors: list[str], blocks: Collection[str]) -> str:
 def _near(name: str, known: list[str]) -> str:
     if name.startswith(".."):
         return "a guide leads to what is in its content/: put the file there"
+    name = name.removeprefix("/")
     inside = name.removeprefix("content/")
     if name != inside and inside in known:
         return f"is it {inside}?"

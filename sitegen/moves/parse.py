@@ -231,4 +231,4 @@ def _sign_hint(tokens: Tokenizer, puzzle: Puzzle) -> str:
     if alone and is_turn(other, puzzle):
         return f"is it {other}?"
     called = "" if sign.isascii() else f"“{sign}” is {unicodedata.name(sign, 'another sign').lower()}; "
-    return f"{called}turns are {notation_of(puzzle).examples}"
+    return f"{called}turns are {notation_of(puzzle).examples(puzzle)}"

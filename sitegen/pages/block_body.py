@@ -293,7 +293,7 @@ def _no_key(line: Passage, first: Passage, keys: Keys) -> Problem:
         goes_on = "" if line is first else "; or, if it goes on from the one above, set it in"
         hint = f"write “{meant}”{goes_on}"
     elif line is first:
-        lead = next((key for key in ("moves", "claims") if key in keys), keys[0])
+        lead = next((key for key in ("moves", "claims", "from") if key in keys), keys[0])
         hint = f"write “{lead}: {shortened(line.text)}”; keys are {', '.join(keys)}"
     else:
         hint = "begin it with “- ” if it is an item; set it in if it goes on from the line above"

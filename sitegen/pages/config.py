@@ -11,7 +11,7 @@ from typing import Any
 from sitegen.folders import NotOurs, as_text, is_file, met_below, met_unsaved, text_of
 from sitegen.moves.notation import check_notation
 from sitegen.moves.references import NAME
-from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
+from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it, shortened
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.catalogue import Catalogue
 from sitegen.puzzles.definition import COLOURS
@@ -324,7 +324,14 @@ def _puzzle(setting: Setting, puzzles: Catalogue) -> str:
     """A name, also of a puzzle whose file is broken: that is told of the file."""
     if setting.text and puzzles.problems_of(setting.text):
         return setting.text
-    return setting.as_choice(puzzles.names())
+    text, known = setting.as_text(), puzzles.names()
+    if text in known:
+        return text
+    titles = ((name, title.replace("×", "x").lower()) for name, title in puzzles.titles.items())
+    meant = next((name for name, title in titles if title.startswith(text.replace("×", "x").lower())), "")
+    others = f", or define it in content/puzzles/{text}.yaml" if re.fullmatch(NAME, text) else ""
+    hint = f"is it {meant}?" if meant else is_it(text, known) or f"write one of {', '.join(known)}{others}"
+    raise setting.problem(f"puzzle cannot be “{shortened(text)}”", hint)
 
 
 def _colours(setting: Setting, puzzles: Catalogue) -> dict[str, str]:

@@ -83,6 +83,12 @@ class Catalogue:
         return [*names(), *self.own]
 
     @property
+    def titles(self) -> dict[str, str]:
+        """What readers know them by, by their names."""
+        shipped = {name: definition.title for name, definition in definitions().items()}
+        return shipped | {name: puzzle.title for name, puzzle in self.own.items()}
+
+    @property
     def problems(self) -> list[Problem]:
         """All that is wrong with files that define none."""
         return [problem for problems in self.broken.values() for problem in problems]

@@ -22,7 +22,7 @@ from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Piece, Puzzle, Turn
 
 OUTER = 2
-"""With no more layers than these in a line there is none within, and no block of some but not all."""
+"""Of all layers in a line the first and the last."""
 Word = tuple[int, ...]
 """Turns by their numbers in `Turns.listed`; those about one line that stand together are in order."""
 
@@ -169,9 +169,14 @@ def check_faces(named: Iterable[Passage], puzzle: Puzzle) -> tuple[str, ...]:
     return tuple(face.text for face in faces)
 
 
+def has_beside(puzzle: Puzzle) -> bool:
+    """Whether a puzzle has layers beside the outer ones, which may be turned alone or with these."""
+    return puzzle.layer_count > OUTER
+
+
 def refuse_beside(option: Passage, puzzle: Puzzle) -> None:
-    """Raises Problem where a puzzle has no layers but the outer ones, so that none come beside them."""
-    if puzzle.layer_count <= OUTER:
+    """Raises Problem where a puzzle has none, so that saying that they are turned says nothing."""
+    if not has_beside(puzzle):
         raise Problem(f"{puzzle.name} has no layers between the outer ones", option, "take it away")
 
 

@@ -176,7 +176,8 @@ def _colours(settings: Mapping[str, Setting]) -> dict[str, str]:
     for name, entry in (settings["colours"].entries or {}).items():
         if name not in COLOURS or not SHADE.fullmatch(shades[name]):
             hint = 'write them as in {red: "#b3202c"}; names are ' + ", ".join(COLOURS)
-            raise Problem("colours are colour names with a shade", entry.key, hint)
+            place = entry.key if name not in COLOURS else entry.passage
+            raise Problem("colours are colour names with a shade", place, hint)
     return shades
 
 

@@ -28,7 +28,7 @@ class Notation:
     pattern: str
     read: Callable[[str, Puzzle], Turn]
     write: Callable[[Turn, Puzzle], str]
-    examples: str
+    examples: Callable[[Puzzle], str]
     away: tuple[str, ...] = ()
     """The axes of the faces that a hand reaches last."""
     signs: tuple[str, ...] = ()

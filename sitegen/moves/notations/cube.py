@@ -14,8 +14,6 @@ from sitegen.puzzles.geometry import EPSILON
 from sitegen.puzzles.puzzle import Puzzle, Turn
 from sitegen.puzzles.solids import SOLIDS
 
-EXAMPLES = "R U F L D B, blocks like Rw, slices like M or 2R, rotations x y z"
-
 _CUBE = re.compile(
     r"(?:(?P<low>[0-9]{1,3})-)?(?P<high>[0-9]{1,3})?(?P<letter>[UDFBLRudfblrMESxyz])(?P<wide>w)?"
 )
@@ -26,7 +24,9 @@ _WHOLE = {"x": "R", "y": "U", "z": "F"}
 def _read_cube(text: str, puzzle: Puzzle) -> Turn:
     found = _CUBE.fullmatch(text)
     if not found:
-        raise NotationError(f"“{shortened(text)}” is not a turn of {puzzle.name}", f"turns are {EXAMPLES}")
+        raise NotationError(
+            f"“{shortened(text)}” is not a turn of {puzzle.name}", f"turns are {_examples(puzzle)}"
+        )
     low, high, letter, wide = found.group("low", "high", "letter", "wide")
     if letter in _WHOLE or letter in _MIDDLE:
         turn = _whole(letter, puzzle) if letter in _WHOLE else _middle(letter, puzzle)
@@ -143,6 +143,13 @@ def _layers_text(turn: Turn, puzzle: Puzzle) -> str:
     return f"{first}{turn.axis}" if first == last else f"{first}-{last}{turn.axis}"
 
 
+def _examples(puzzle: Puzzle) -> str:
+    size = puzzle.layer_count
+    slices = [*(["M"] if size % 2 else []), *(["2R"] if size > 2 else [])]
+    beside = ["blocks like Rw", f"slices like {' or '.join(slices)}"] if slices else []
+    return ", ".join(["R U F L D B", *beside, "rotations x y z"])
+
+
 def _only_for(definition: Definition) -> str:
     layers = zip(definition.depths, equal_layers(len(definition.depths) + 1), strict=True)
     equal = all(abs(a - b) < EPSILON for a, b in layers)
@@ -155,7 +162,7 @@ CUBE = Notation(
     pattern=r"(?:[0-9]+-)?[0-9]*(?:[UDFBLRudfblr]w?|[MESxyz]w?)",
     read=_read_cube,
     write=_write_cube,
-    examples=EXAMPLES,
+    examples=_examples,
     away=("B", "D"),
     signs=tuple("UDFBLRudfblrMESxyz"),
     only_for=_only_for,

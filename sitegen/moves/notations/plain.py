@@ -20,7 +20,7 @@ def plain(puzzle: Puzzle) -> Notation:
     """The notation of a puzzle that has none of its own."""
     names = sorted({*puzzle.named_turns, *puzzle.axes, *_glued(puzzle)}, key=lambda name: (-len(name), name))
     pattern = rf"(?:[0-9]+-)?[0-9]*(?:{'|'.join(map(re.escape, names))})w?"
-    return Notation(pattern, read, write, _examples(puzzle), signs=(*puzzle.axes, *puzzle.named_turns))
+    return Notation(pattern, read, write, _examples, signs=(*puzzle.axes, *puzzle.named_turns))
 
 
 def _examples(puzzle: Puzzle) -> str:
@@ -57,7 +57,7 @@ def read(text: str, puzzle: Puzzle) -> Turn:
 
 
 def _turns_are(puzzle: Puzzle) -> str:
-    return f"turns are {plain(puzzle).examples}"
+    return f"turns are {_examples(puzzle)}"
 
 
 def _refuse(text: str, name: str, puzzle: Puzzle) -> Turn:
