@@ -94,12 +94,14 @@ def _blanks(lines: list[TextLine]) -> Iterator[Problem]:
 
 
 def _run_on(lines: list[TextLine]) -> Iterator[Problem]:
-    """The first two lines that look like items of a list, and are set as one text."""
+    """The first line that looks like an item of a list below another or a colon, and is set as one text."""
     for one, next_ in pairwise(lines):
         item = ITEM.match(next_.text)
         befores = [ITEM.match(one.text), ITEM.match(one.unmarked.text)]
         follows = item and any(before and _follows(before, item) for before in befores)
-        if follows and not BROKEN.search(one.place.text):
+        # A list that begins with 1 is read right below a text, and no other is.
+        counted = bool(item and item["number"] and len(item["number"]) < 3) and one.text.endswith(":")
+        if (follows or counted) and not BROKEN.search(one.place.text):
             hint = "a list has an empty line above it, and in each line “- ” or a number such as “1. ”"
             yield Problem("these lines run on as one text", next_.place.stripped(), hint)
             return

@@ -16,7 +16,7 @@ from sitegen.pages.config import BELOW_BLOCKS, BLOCK_KEYS, CHOICES, FIGURE_NUMBE
 from sitegen.pages.config import KEYS as OF_GUIDE
 from sitegen.pages.definition_lists import TERM
 from sitegen.pages.footnotes import places
-from sitegen.pages.markdown import Prose, page_prose, plain_text, slug
+from sitegen.pages.markdown import Prose, page_prose, plain_text, slug, stretch_of
 from sitegen.pages.sheet import SHEET_READERS, Sheet, sheet_of
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, shortened
 from sitegen.puzzles.puzzle import Puzzle
@@ -172,6 +172,8 @@ def read_page(name: str, source: Source, config: Config, findings: Findings) -> 
     if kind == PAGE:
         findings.problems += [_not_for_paper(settings[key]) for key in SHEET_READERS if key in settings]
     prose = page_prose(source.passage(front.end() if front else 0), config.html)
+    if not missed:
+        findings.problems += _underlined_settings(prose)
     heading = _heading(prose, head.get("title"))
     return Page(
         name=name,
@@ -230,9 +232,20 @@ def _second_head(source: Source, at: int) -> Problem | None:
     found = SECOND.match(source.text, at)
     if not found or not _is_setting(source.passage(*found.span("first"))):
         return None
+    return _below_head(source.passage(*found.span("first")).stripped())
+
+
+def _underlined_settings(prose: Prose) -> Iterator[Problem]:
+    """What is wrong with settings farther down, which the line of hyphens below them makes a heading."""
+    for token in prose.tokens:
+        line = stretch_of(prose, token) if token.type == "heading_open" and token.markup == "-" else None
+        if line and re.match(r"[\w ]+:\s", line.text) and _is_setting(line):
+            yield _below_head(line.part(0, len(line.text.partition("\n")[0])).stripped())
+
+
+def _below_head(settings: Passage) -> Problem:
     hint = "put them between the lines of hyphens at the head, and take the other lines of hyphens away"
-    place = source.passage(*found.span("first")).stripped()
-    return StraySettings("these settings stand below the head, and would be shown as text", place, hint)
+    return StraySettings("these settings stand below the head, and would be shown as text", settings, hint)
 
 
 def _is_setting(line: Passage) -> bool:

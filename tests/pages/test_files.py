@@ -182,7 +182,17 @@ def test_a_head_between_other_signs_is_told_of(problems_of, head: str) -> None:
     assert problem.message == "settings seem to be meant here, and are not read"
 
 
-@pytest.mark.parametrize("text", ["Text.\n\n---\ntags: [a]\n---\n", "---\nText\n---\n", "Tags: we have\n"])
+@pytest.mark.parametrize("between", ["", "---\n"])
+@pytest.mark.parametrize("head", ["---\ntitle: T\n---\n", ""])
+def test_settings_farther_down_are_told_of(problems_of, head: str, between: str) -> None:
+    (problem,) = problems_of(index=f"{head}Text.\n\n{between}tags: [a]\n---\n\nMore.\n")
+    assert problem.message == "these settings stand below the head, and would be shown as text"
+    assert problem.passage.text == "tags: [a]"
+
+
+@pytest.mark.parametrize(
+    "text", ["Text.\n\n---\nTagged: a\n---\n", "---\nText\n---\n", "Tags: we have\n", "Title\n---\n"]
+)
 def test_other_lines_of_hyphens_are_text(headlines, text: str) -> None:
     assert headlines(index=f"---\ntitle: T\n---\n{text}") == []
 

@@ -41,6 +41,7 @@ def within(around: str, text: str) -> str:
 
 RUN_ON = [
     ("Text\n2. a\n3. b\n", "3. b"),
+    ("Then do this:\n2. a\n", "2. a"),
     ("1.one\n2.two\n", "2.two"),
     ("a. one\nb. two\n", "b. two"),
     ("a) one\nb) two\n", "b) two"),
@@ -73,6 +74,7 @@ def test_so_is_an_item_that_runs_on_in_the_one_above() -> None:
         "*First* of two\n*second* of two\n",
         "**Note** one\n**Other** two\n",
         "It was in\n2026. Then it\nwas over.\n",
+        "It was over in this year:\n2026. And then\nit began.\n",
         "– So it is, he said,\nand not – so she – otherwise.\n",
         "a. one\\\nb. two\n",
         "– one  \n– two\n",
