@@ -191,7 +191,7 @@ def test_settings_farther_down_are_told_of(problems_of, head: str, between: str)
 
 
 @pytest.mark.parametrize(
-    "text", ["Text.\n\n---\nTagged: a\n---\n", "---\nText\n---\n", "Tags: we have\n", "Title\n---\n"]
+    "text", ["Text.\n\n---\nTagged: a\n---\n", "---\nText\n---\n", "Tags: we have\n", "Heading\n---\n"]
 )
 def test_other_lines_of_hyphens_are_text(headlines, text: str) -> None:
     assert headlines(index=f"---\ntitle: T\n---\n{text}") == []
