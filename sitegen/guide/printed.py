@@ -8,9 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sitegen.blocks.practice.practice import VARIANTS
+from sitegen.blocks.practice.practice import VARIANTS, Practice
+from sitegen.effects.words import listed
 from sitegen.guide.guide import Guide
 from sitegen.pages.page import Page
+from sitegen.problems import Note
 
 OUTPUT, ANSWERS = "output", "answers"
 """The folders of a guide for what is published, and for answers that are not: what is in one is never in the
@@ -45,6 +47,19 @@ class Printed:
     def url(self) -> str:
         """The path below output/ of the page that it is made from, published or not."""
         return self.page.answers_url if self.answers else self.page.url
+
+
+def repeated_notes(guide: Guide, variants: str) -> Iterator[Note]:
+    """What to tell an author of whose exercises there are too few for that many variants."""
+    for block in (block for page in guide.pages if page.sheet for block in guide.asking(page)):
+        if not isinstance(block.checked, Practice):
+            continue
+        times = {variant: block.checked.repeated(variant) for variant in variants}
+        told = listed([f"{number} in variant {variant}" for variant, number in times.items() if number])
+        if told:
+            message = f"exercises come again that the sheet or an earlier variant has: {told}"
+            hint = "name other sequences too, ask for fewer, or allow a lead-in or the mirror"
+            yield Note(message, [block.fence.info], hint)
 
 
 def printed(page: Page, guide: Guide, variants: str = VARIANTS) -> Iterator[Printed]:

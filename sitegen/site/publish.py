@@ -15,7 +15,7 @@ from sitegen.folders import is_file
 from sitegen.guide.anew import OthersConcerned, known_pages, read_anew
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
-from sitegen.guide.printed import ANSWERS, OUTPUT, Printed, printed
+from sitegen.guide.printed import ANSWERS, OUTPUT, Printed, printed, repeated_notes
 from sitegen.pages.config import Config, read_config
 from sitegen.pages.files import other_files
 from sitegen.pages.scheme import colour_problems
@@ -308,7 +308,8 @@ def _handout(folder: Path, variants: str, progress: Progress) -> Handouts:
     with replaced(folder / OUTPUT) as new:
         _put(site, made, inputs, new, progress)
     _put_aside(folder, made)
-    return Handouts(site.guide, {sheet.file: page_count(made[sheet.file]) for sheet in wanted})
+    told = replace(site.guide, notes=(*site.guide.notes, *repeated_notes(site.guide, variants)))
+    return Handouts(told, {sheet.file: page_count(made[sheet.file]) for sheet in wanted})
 
 
 def palette_of(folder: Path, puzzle: Puzzle) -> Palette:

@@ -28,6 +28,7 @@ from sitegen.figures.trace import trace
 from sitegen.figures.views import layout
 from sitegen.guide.guide import Guide
 from sitegen.guide.load import read_guide
+from sitegen.guide.printed import repeated_notes
 from sitegen.moves.parse import parse
 from sitegen.moves.turning import expand, inverse_turns, permutation_of
 from sitegen.problems import Problem, written
@@ -346,6 +347,33 @@ def test_no_two_ask_for_the_same_on_a_sheet_nor_in_its_variants(practice) -> Non
     found = practice(VARIED + "fill in: effect, undoing\ncount: 12")
     made = [each for variant in ("", "A", "B") for each in found.exercises(variant)]
     assert len({does(each) for each in made}) == 36
+
+
+def test_variants_are_about_the_same_sequences_with_as_long_a_lead_in(practice) -> None:
+    """So all tables have the same work, as long as there is enough to ask: by chance a third would agree."""
+    alike = 0
+    for seed in range(1, 6):
+        found = practice(f"{EASY}lead-in: 1 turn\nmirror: yes\nhold: y, x\ncount: 5\nseed: {seed}")
+        first, *others = (
+            Counter((each.made.tool.text, len(each.made.lead)) for each in found.exercises(variant))
+            for variant in ("", "A", "B")
+        )
+        alike += sum((first & other).total() for other in others)
+        assert [found.repeated(variant) for variant in ("", "A", "B")] == [0, 0, 0]
+    assert alike >= 45  # of 50
+
+
+def test_exercises_that_come_again_are_counted_and_told(guide_at) -> None:
+    asking = block("from: @flip-pair, @twist-pair\nfill in: undoing\ncount: 2")
+    guide = guide_at(index=f"---\nkind: exercises\n---\n{asking}{BLOCKS}")
+    (found,) = practised(guide)
+    asked = {each.position for each in found.exercises()}
+    for variant in ("A", "B"):
+        again = asked & {each.position for each in found.exercises(variant)}
+        assert found.repeated(variant) == len(again) == 2
+    assert [*repeated_notes(guide, "")] == []
+    (note,) = repeated_notes(guide, "AB")
+    assert note.message.endswith(": 2 in variant A and 2 in variant B")
 
 
 def test_where_there_are_no_others_a_variant_may_ask_for_what_another_does_but_never_twice(practice) -> None:

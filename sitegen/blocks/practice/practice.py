@@ -241,9 +241,11 @@ class Practice(CheckedBlock):
     def _drawn(self, variant: str) -> list[Exercise]:
         """One kind after another, none of which gives away another on the page, nor is given away.
 
-        None is about what was asked in an earlier variant either, as long as there are others.
+        None is about what was asked in an earlier variant either, as long as there are others; and each is
+        about the same sequence as its like on the sheet itself, with as long a lead-in, as far as that goes.
         """
         if variant not in self._known:
+            likes = [each.made for each in self._drawn("")] if variant else []
             made = variations(self.tools, self.how, self.puzzle, Random(f"{self.seed} {variant}".strip()))
             asked = {each for other in _before(variant) for one in self._drawn(other) for each in one.about}
             drawn: list[Exercise] = []
@@ -251,8 +253,11 @@ class Practice(CheckedBlock):
             fresh, left = set(self.asks), set(self.asks)
             for number in range(self.count):
                 ask, random = self.asks[number % len(self.asks)], Random(f"{self.seed} {variant} {number}")
-                others = [*here, *drawn]
-                found = self._next(made, ask, others, asked, FEW_TRIES, random) if ask in fresh else None
+                others, like = [*here, *drawn], likes[number] if number < len(likes) else None
+                found = None
+                if ask in fresh:
+                    found = like and self._next(made, ask, others, asked, FEW_TRIES, random, like)
+                    found = found or self._next(made, ask, others, asked, FEW_TRIES, random)
                 if not found:
                     fresh.discard(ask)
                     found = self._next(made, ask, others, set(), self.tries, random) if ask in left else None
@@ -275,16 +280,27 @@ class Practice(CheckedBlock):
         asked: set[Permutation],
         tries: int,
         random: Random,
+        like: Variation | None = None,
     ) -> Exercise | None:
-        """The next that goes with others on a page and is about nothing that was asked, if one comes soon."""
+        """The next that goes with others on a page and is about nothing that was asked, if one comes soon.
+
+        It is as hard as one that it is to be `like`.
+        """
         taken = asked.union(*(each.about for each in others))
         for _ in range(tries):
             suited = self._suited(next(made), ask)
+            if like and suited and (suited.tool, len(suited.lead)) != (like.tool, len(like.lead)):
+                continue
             if suited and not taken & _about(suited):  # this is soon known, without a way to set it up
                 found = self._exercise(ask, suited, random)
                 if not any(found.gives_away(each) or each.gives_away(found) for each in others):
                     return found
         return None
+
+    def repeated(self, variant: str) -> int:
+        """How many exercises of a variant are about what was asked on the sheet or in an earlier one."""
+        before = {each for other in _before(variant) for one in self._drawn(other) for each in one.about}
+        return sum(bool(before & each.about) for each in self._drawn(variant))
 
     def reached(self) -> int:
         """The most exercises that could be asked for, up to as many as are wanted."""
