@@ -214,7 +214,7 @@ class PageSetting:
         if marked.kind == MOVES:
             played = self.played.get(id(token))
             attributes = played.attributes if played and not linked else ""
-            return f'<code class="moves"{attributes}>{telling(token.content)}</code>'
+            return f'<code class="moves"{attributes}>{telling.in_text(token.content)}</code>'
         text = telling.words(token.content)
         stated = self.stated.get(id(token))
         if stated is None:

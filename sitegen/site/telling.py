@@ -30,6 +30,10 @@ def nowhere(name: str) -> str:
     return ""
 
 
+ALONE = re.compile(rf"{REFERENCE.pattern}['’′]?")
+"""A reference with nothing beside it, unless it is undone."""
+
+
 @dataclass(frozen=True)
 class Telling:
     """What templates know as `moves`: the notation of a puzzle as HTML."""
@@ -48,6 +52,11 @@ class Telling:
     def __call__(self, text: str) -> Markup:
         """Moves, each reference leading to its sequence."""
         return self._told(text, spoken_moves, self._by_name)
+
+    def in_text(self, text: str) -> Markup:
+        """The same within a text, which calls a sequence that stands alone by its title."""
+        alone = ALONE.fullmatch(text.strip())
+        return self._told(text, spoken_moves, self._by_title if alone else self._by_name)
 
     def turns(self, text: str) -> Markup:
         """Turns one by one, of which the last is never parted from the one before by the end of a line."""

@@ -112,6 +112,18 @@ def test_no_words_between_sequences_are_heard_as_moves(published) -> None:
     assert "small a n d" not in html
 
 
+def test_in_a_text_a_sequence_alone_is_called_by_its_title_and_within_moves_by_its_name(published) -> None:
+    text = "`@lift`{.moves}, `@lift'`{.moves}, `R @lift`{.moves}, `[@lift, U]`{.moves}\n\n"
+    html = published({"content/index.md": f"{text}```moves lift\ntitle: Lift an edge\nmoves: F E F2\n```\n"})[
+        "index.html"
+    ]
+    said = [
+        re.sub(r"<span class=\"heard\">.*?</span>|<[^>]*>", "", code)
+        for code in re.findall("<code.*?</code>", html)
+    ]
+    assert said[:4] == ["Lift an edge", "Lift an edge'", "R lift", "[lift, U]"]
+
+
 def test_what_is_written_behind_a_question_mark_stays(published) -> None:
     text = "[a](other.md?print=1#there), [b](notes.txt?v=2) and [c](?x#here)\n\n## Here\n"
     html = published(
