@@ -22,6 +22,7 @@ from sitegen.effects.words import listed, where
 from sitegen.figures import marks as of_marks
 from sitegen.figures.best_view import best_view
 from sitegen.figures.of_position import Palette, picture
+from sitegen.figures.picture import Picture
 from sitegen.figures.trace import goes, in_focus, trace
 from sitegen.figures.views import layout
 from sitegen.moves.notation import on_one_line, write_all
@@ -55,6 +56,8 @@ TABLE = keys.Table(
 )
 STICKER_RULES = {"is at": r"is\s+at\b", **RULES}
 STICKER_HINT = "as in UF is at FU: the sticker of UF is at FU"
+HOME = "The arrows and marks lead home."
+"""What is said of them, which the words beside them do not: these tell where pieces are."""
 MOST_LAWS = 4
 """So many broken laws are told of one position."""
 
@@ -326,6 +329,11 @@ def _as_written(fields: Mapping[str, Setting], key: str) -> str:
 
 def of_position(position: Position, colours: Palette) -> Views:
     """The position in each view that the author asked for, or in that which shows best what is not home."""
+    return in_views(*_sight(position, colours))
+
+
+def _sight(position: Position, colours: Palette) -> tuple[Picture, tuple[str, ...]]:
+    """What is drawn, which is described where there are arrows or marks, and in which views."""
     shown, puzzle = position.shown, position.puzzle
     way = perm.inverse(position.position)
     sight = picture(
@@ -342,12 +350,13 @@ def of_position(position: Position, colours: Palette) -> Views:
     away = trace(puzzle, goes(puzzle, position.position, way, marked=False), slots)
     views = shown.views or (best_view(puzzle, away),)
     if any(of_marks.drawn(layout(position.puzzle, views[0]), sight.marks)):
-        sight = replace(sight, description="The arrows and marks lead home.")
-    return in_views(sight, views)
+        sight = replace(sight, description=HOME)
+    return sight, views
 
 
 def show(position: Position, page: PageRenderer) -> Values:
-    return {"position": position, "drawn": of_position(position, page.colours(position.puzzle))}
+    sight, views = _sight(position, page.colours(position.puzzle))
+    return {"position": position, "drawn": in_views(sight, views), "arrows": sight.description}
 
 
 KIND = Kind(Position, TABLE, parse, check, show, looks_about=False)

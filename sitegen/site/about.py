@@ -76,7 +76,7 @@ def about_page(page: Page, title_of: Titles) -> About:
 def about_sequence(sequence: Sequence, title_of: Titles, with_facts: bool) -> About:
     """The page of a sequence: the author's sentence, or else what it does."""
     said = first_sentence(sequence.say, title_of) if sequence.say else ""
-    does = f"{sequence.moves}: {brief(sequence.effect)}"
+    does = f"{sequence.by_itself}: {brief(sequence.effect)}"
     return About(
         sequence.title, said or shortened_to(LONGEST, does), facts=_how_to(sequence) if with_facts else None
     )

@@ -436,7 +436,7 @@ class Site:
         )
         about = self._announcing.sequence(sequence)
         yield File(sequence.url, html, page, about=about)
-        yield from self._picture(about, sequence.moves, sequence)
+        yield from self._picture(about, sequence.by_itself, sequence)
 
     def _method(self, method: Method) -> Iterator[File]:
         """Its case sheet, and of each step with more cases than that shows all of them."""

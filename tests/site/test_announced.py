@@ -87,6 +87,17 @@ def test_a_sequence_is_described_by_its_author_or_else_by_what_it_does(tmp_path)
     assert slice_["description"].startswith("M: ")
 
 
+def test_who_knows_no_other_sequence_is_told_the_turns(tmp_path) -> None:
+    """Elsewhere a name that an author has given leads nowhere."""
+    blocks = "```moves first\nmoves: R U\n```\n\n```moves second\nmoves: [@first, F]\n```\n\n"
+    output, _ = guide(tmp_path, "", more=f"# More\n\n{blocks}```moves third\nmoves: [R, U]\n```\n")
+    told = {
+        name: head(output / f"sequences/{name}.html").metas["description"] for name in ("second", "third")
+    }
+    assert told["second"].startswith("R U F U' R' F': ")
+    assert told["third"].startswith("[R, U]: ")
+
+
 def test_without_an_address_nothing_is_said_that_needs_one(tmp_path) -> None:
     output, done = guide(tmp_path, "author: Ada\n", one=DATED)
     for path in output.rglob("*.html"):

@@ -72,6 +72,11 @@ class Sequence(CheckedBlock):
         """Whether pieces that look alike are told apart; empty where it makes no difference."""
         return likeness(self.effect)
 
+    @property
+    def by_itself(self) -> str:
+        """The moves for whoever knows no other sequence: turn by turn where they refer to one."""
+        return self.in_full if self.refers_to else self.moves
+
     @cached_property
     def in_full(self) -> str:
         """The turns one by one; empty where the moves are written so."""
