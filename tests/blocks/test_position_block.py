@@ -298,15 +298,6 @@ def test_arrows_lead_home_where_they_are_asked_for(position, cube3) -> None:
     assert len(marked) > len(without)
 
 
-def test_that_arrows_lead_home_is_seen_too(published) -> None:
-    plain, arrows = (
-        published({"content/index.md": f"```position\npieces: flips UF and UR\n{key}```\n"})["index.html"]
-        for key in ("", "arrows: yes\n")
-    )
-    assert "lead home" not in plain
-    assert '<span class="note" aria-hidden="true">The arrows and marks lead home.</span>' in arrows
-
-
 def test_the_way_home_is_that_of_a_sequence_that_solves_it(position, guide_at, cube3) -> None:
     """The figure *before* of a sequence that ends solved shows the same position and the same ways."""
     moves = "R2 U R U R' U' R' U' R' U R'"

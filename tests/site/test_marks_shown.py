@@ -63,6 +63,15 @@ def test_a_position_marks_the_way_home_of_the_piece_in_focus(tmp_path: Path) -> 
     assert "The arrows and marks lead home." in figure
 
 
+def test_that_arrows_lead_home_is_seen_too(published) -> None:
+    plain, arrows = (
+        published({"content/index.md": f"```position\npieces: flips UF and UR\n{key}```\n"})["index.html"]
+        for key in ("", "arrows: yes\n")
+    )
+    assert "lead home" not in plain
+    assert '<span class="note" aria-hidden="true">The arrows and marks lead home.</span>' in arrows
+
+
 @pytest.mark.parametrize(
     ("block", "figures", "note"),
     [
