@@ -500,6 +500,7 @@ TABLE: dict[str, list[Row]] = {
         # Searches and exercises.
         Row(block("find", "claims: order 2", "metric: HTM"), take=r"of (\w+)"),
         Row(block("find", "claims: order 2", "slices: yes"), LINE_AWAY, of="cube-2"),
+        Row(block("practice", "from: @flip-pair", "count: 1", "fill in: undoing", "view: net"), LINE_AWAY),
         Row(block("derive", "claims: twists UFR clockwise", "wide: yes"), LINE_AWAY, of="cube-2"),
         Row(block("derive", "title: T"), BELOW, take="“(claims:)”.+“(.+?)”"),
         Row(block("find", "title: T"), BELOW, take="“(claims:)”.+“(.+?)”"),

@@ -426,7 +426,8 @@ def test_a_commutator_is_not_finished_by_the_moves_of_another_exercise(
         "from: @commutator\nfill in: commutator",
         f"from: @around\nfill in: {asked}",
     ]
-    first, second = (block(f"{body}\ncount: 1\nview: net", "practice") for body in bodies[::order])
+    lines = {body: "view: net" if "effect" in body else "seed: 1" for body in bodies}
+    first, second = (block(f"{body}\ncount: 1\n{lines[body]}", "practice") for body in bodies[::order])
     (problem,) = problems_of(index=first + second + around + BLOCKS)
     assert problem.passage.line == 9
     assert "no exercises can be made" in problem.message
@@ -463,8 +464,29 @@ def test_several_views_show_it_together(told) -> None:
 
 
 def test_what_is_about_moves_alone_needs_no_view(practice) -> None:
-    made = practice("from: @flip-pair\nhold: x y\ncount: 12\nview: top\nfill in: undoing").exercises()
+    body, front = (
+        "from: @flip-pair\nhold: x y\ncount: 12\nfill in: undoing",
+        "---\nblocks:\n  view: top\n---\n",
+    )
+    made = practice(body, front).exercises()
     assert any("U" not in name for each in made for name in names(each))
+
+
+@pytest.mark.parametrize(
+    ("asked", "line", "message"),
+    [
+        ("undoing", "view: net", "these exercises have no figure"),
+        ("undoing, commutator", "letters: yes", "these exercises have no figure"),
+        ("commutator", "lead-in: 1 turn", "these exercises are of commutators, which have no lead-in"),
+    ],
+)
+def test_a_key_that_says_nothing_of_what_is_asked_is_refused(
+    told, asked: str, line: str, message: str
+) -> None:
+    body = f"from: @commutator\ncount: 2\nseed: 3\nmirror: yes\n{line}\nfill in: "
+    (problem,) = told(f"{body}{asked}")
+    assert (problem.message, problem.passage.text) == (message, line.split(":")[0])
+    assert told(f"{body}{asked}, effect".replace("count: 2", "count: 3")) == []
 
 
 @pytest.mark.parametrize("view", ["top", "corner with back", "net"])

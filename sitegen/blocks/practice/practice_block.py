@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sitegen.blocks import keys
@@ -62,6 +62,8 @@ def parse(fence: Fence, head: Head, findings: Findings) -> PracticeBlock:
     if "from" not in fields:
         raise Problem("the block does not say what is practised", fence.info, FROM_HINT)
     solve: tuple[Ask, ...] = (SOLVE,)
+    asks = keys.value(fields, "fill in", _asks, solve, findings)
+    findings.problems += _of_no_use(fields, asks)
     lead_in, longest = findings.attempt(no_lead_in(puzzle), read_lead_in, fields, puzzle)
     mirror = keys.value(fields, "mirror", Setting.as_yes, False, findings)
     hold = findings.attempt((), read_hold, fields, puzzle)
@@ -71,11 +73,25 @@ def parse(fence: Fence, head: Head, findings: Findings) -> PracticeBlock:
         written=fields["from"].passage,
         tools=findings.attempt((), read_tools, fields["from"], puzzle, FROM_HINT),
         how=Difficulty(lead_in, longest, mirror, hold),
-        asks=keys.value(fields, "fill in", _asks, solve, findings),
+        asks=asks,
         count=keys.value(fields, "count", lambda f: f.as_number(1, MOST_COUNT), COUNT, findings),
         seed=keys.value(fields, "seed", lambda f: f.as_number(0, MOST_SEED), 1, findings),
         shown=keys.shown(fields, head, findings, all_round(puzzle)),
     )
+
+
+def _of_no_use(fields: Mapping[str, Setting], asks: Sequence[Ask]) -> Iterator[Problem]:
+    """What would say nothing of exercises that have no figure, or that are about commutators alone."""
+    plain = all(not ask.figure for ask in asks)
+    halved = all(ask.halves for ask in asks)
+    for key, idle, why in (
+        ("view", plain, "have no figure"),
+        ("letters", plain, "have no figure"),
+        ("lead-in", halved, "are of commutators, which have no lead-in"),
+    ):
+        if asks and idle and key in fields:
+            hint = "take it away, or ask for more, as in “fill in: undoing, effect”"
+            yield Problem(f"these exercises {why}", fields[key].key, hint)
 
 
 def _asks(setting: Setting) -> tuple[Ask, ...]:
