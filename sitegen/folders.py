@@ -18,6 +18,8 @@ from typing import BinaryIO, NamedTuple
 LINK, NO_FILE = "this is a link", "this is no file that could be read"
 LEFT_BEHIND = ("Thumbs.db", "desktop.ini")
 """What systems write into folders that are looked at."""
+COPIES = ("~", ".bak", ".orig", ".rej", ".swp", ".tmp")
+"""The ends of names that editors give to what they keep of a file."""
 DEEPEST = 100
 """So many folders may be in each other."""
 TOO_DEEP = f"more than {DEEPEST} folders are in each other here"
@@ -81,7 +83,7 @@ def passed_over(name: str) -> bool:
     """Whether nobody means the file at a path: a hidden one, or what editors and systems leave behind."""
     parts = name.split("/")
     hidden = any(part.startswith(".") for part in parts)
-    return hidden or parts[-1].startswith("~$") or parts[-1].endswith("~") or parts[-1] in LEFT_BEHIND
+    return hidden or parts[-1].startswith("~$") or parts[-1].endswith(COPIES) or parts[-1] in LEFT_BEHIND
 
 
 def folders_in(folder: Path, name: str) -> list[str]:

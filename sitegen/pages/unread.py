@@ -92,7 +92,7 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
         elif token.type == "fence":
             yield from _nearly_example(token, stretch)
             yield from _marked_code(token, stretch, kinds)
-            yield from _swallowed(token, stretch, kinds)
+            yield from _swallowed(prose, token, kinds)
 
 
 def _unclosed(prose: Prose, token: Token) -> Iterator[Problem]:
@@ -195,12 +195,13 @@ def _marked_code(token: Token, stretch: Passage, kinds: Collection[str]) -> Iter
         yield Problem(f"{shortened(place.text)} says nothing of this code", place, "take it away")
 
 
-def _swallowed(token: Token, stretch: Passage, kinds: Collection[str]) -> Iterator[Problem]:
+def _swallowed(prose: Prose, token: Token, kinds: Collection[str]) -> Iterator[Problem]:
     """What a fence has taken in that was left open, or that was to end another one.
 
     Markdown ends a fence that is left open with the list, the quote or the page in which it stands; what was
     to end it then begins another, and the next block is code within that one.
     """
+    stretch = stretch_of(prose, token)
     begins = stretch.part(0, len(stretch.text.partition("\n")[0]))
     inside = stretch.part(len(begins.text), len(stretch.text))
     is_open = not _is_closed(token)
@@ -210,7 +211,11 @@ def _swallowed(token: Token, stretch: Passage, kinds: Collection[str]) -> Iterat
         yield OpenFence(message, end, hint, stretch)
         return
     if is_open:
+        _, last = token.map or (0, 0)
+        behind = prose.lines(last, last + 1)
         hint = f"put a line {token.markup} below it, set in as this one is"
+        if behind.text.strip() and _set_in(behind) < _set_in(begins):
+            hint = f"line {behind.line} is set in less, which ends it: set that in as this one is"
         yield OpenFence("this fence is not closed", begins.stripped(), hint, stretch)
     for place in _blocks(inside, kinds, token.markup):
         message = f"this begins no block: it stands within the fence of line {stretch.line}"
@@ -227,6 +232,11 @@ def _nearly_end(token: Token, inside: Passage, kinds: Collection[str], is_open: 
         if (as_many and words and words[0] not in kinds) or (is_open and not as_many and not words):
             return inside.part(found.start("signs"), found.end()).stripped()
     return None
+
+
+def _set_in(line: Passage) -> int:
+    """How far the text of a line is set in."""
+    return len(line.text) - len(line.text.lstrip(" \t"))
 
 
 def _is_closed(token: Token) -> bool:

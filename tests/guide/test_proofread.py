@@ -135,6 +135,14 @@ def test_a_line_that_was_to_end_a_fence_is_told_of_where_it_stands(
     assert (problem.passage.line, problem.passage.text) == (5, ends.strip("> "))
 
 
+def test_the_line_that_ends_a_fence_by_being_set_in_less_is_told(problems_of) -> None:
+    text = "- item\n\n  ```text\n one\n  two\n  ```\n"
+    assert (
+        problems_of(index=text)[0].hint == "line 4 is set in less, which ends it: set that in as this one is"
+    )
+    assert problems_of(index=text.replace(" one", "  one")) == []
+
+
 @pytest.mark.parametrize("inside", ["``` text", "```moves b", "```"])
 def test_a_longer_fence_may_show_others(headlines, inside: str) -> None:
     assert headlines(index=f"````text\n{inside}\n````\n") == []

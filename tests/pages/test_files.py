@@ -129,7 +129,15 @@ def test_someone_who_stands_too_deep_is_told(guide_at, tmp_path: Path) -> None:
 
 
 def test_what_systems_and_programs_leave_behind_is_passed_over(guide_at) -> None:
-    left = ("Thumbs.db", "sub/desktop.ini", "~$notes.docx", "notes.md~", ".DS_Store", "notes.docx")
+    left = (
+        "Thumbs.db",
+        "sub/desktop.ini",
+        "~$notes.docx",
+        "notes.md~",
+        "notes.md.bak",
+        ".DS_Store",
+        "notes.docx",
+    )
     assert guide_at(files=dict.fromkeys(left, b"x")).files == ("notes.docx",)
 
 
