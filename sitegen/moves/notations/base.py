@@ -29,6 +29,7 @@ class Notation:
     read: Callable[[str, Puzzle], Turn]
     write: Callable[[Turn, Puzzle], str]
     examples: Callable[[Puzzle], str]
+    """Turns of a puzzle, as they are written."""
     away: tuple[str, ...] = ()
     """The axes of the faces that a hand reaches last."""
     signs: tuple[str, ...] = ()

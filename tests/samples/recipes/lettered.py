@@ -27,4 +27,4 @@ def _only_for(definition: Definition) -> str:
     return "" if single and len(definition.depths) < 10 else "puzzles whose axes are single letters"
 
 
-LETTERED = Notation("[A-Z][a-j]{1,10}", read, write, EXAMPLES, only_for=_only_for)
+LETTERED = Notation("[A-Z][a-j]{1,10}", read, write, lambda puzzle: EXAMPLES, only_for=_only_for)
