@@ -46,8 +46,12 @@ def headed(
 
 def _called(page: Page, blocks: Iterable[Block]) -> Mapping[str, str]:
     """What can be linked to on a page says, or is called, by its place there."""
-    named = (block for block in blocks if block.name and block.parsed)
-    titles = {KINDS[block.kind].gives.anchor_of(block.name): block.parsed.title for block in named}
+    titles: dict[str, str] = {}
+    for block in (block for block in blocks if block.parsed):
+        if block.parsed.defines:
+            titles[MoveSequence.anchor_of(block.parsed.defines)] = block.parsed.sequence_title
+        if block.name:
+            titles[KINDS[block.kind].gives.anchor_of(block.name)] = block.parsed.title
     return {**titles, **{heading.anchor: heading.text for heading in page.headings}}
 
 

@@ -38,9 +38,9 @@ class Titles:
     """What headings, terms and blocks say or are called, likewise."""
 
     def of(self, target: str, page: str) -> str:
-        """What a target on a page leads to is called: by its title or text, or the number of a figure.
+        """The title of what a target on a page leads to, what that says, or the number of a figure.
 
-        Empty for what is not called anything.
+        Empty for what has nothing of these.
         """
         scheme, _, name = target.partition(":")
         if scheme in self.linked:

@@ -206,7 +206,7 @@ def _swallowed(prose: Prose, token: Token, kinds: Collection[str]) -> Iterator[P
     inside = stretch.part(len(begins.text), len(stretch.text))
     is_open = not _is_closed(token)
     if end := _nearly_end(token, inside, kinds, is_open):
-        hint = f"write {token.markup}, and nothing else in its line"
+        hint = f"write {token.markup}, and nothing else in its line; above it, if something else begins here"
         message = f"this does not end what begins in line {stretch.line}"
         yield OpenFence(message, end, hint, stretch)
         return

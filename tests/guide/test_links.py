@@ -210,11 +210,13 @@ def test_a_link_without_a_text_takes_the_title_of_what_it_leads_to(guide) -> Non
         ("fare", "Fare"),
         ("sequence-q", "Queue"),
         ("position-p", "P"),
+        ("sequence-back", "Back"),
         ("nowhere", ""),
     ],
 )
 def test_it_says_what_stands_at_a_place_on_a_page(guide_at, place: str, called: str) -> None:
-    block = "```moves q\ntitle: Queue\nmoves: R2 U\n```\n\n```position p\nmoves: R\n```\n"
+    block = "```moves q\ntitle: Queue\nmoves: R2 U\n```\n\n```position p\nmoves: R\n```\n\n"
+    block += "```derivation\nwatch: UFR\nnames: back\nsteps:\n- turn: U'\n```\n"
     text = f"# Other\n\n## Deep *well*\n\n## Kept under a name {{#kept}}\n\nFare\n: what it is\n\n{block}"
     titles = guide_at(index="Home.\n", other=text).titles
     assert titles.of(f"#{place}", "other") == called
