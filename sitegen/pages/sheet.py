@@ -21,6 +21,10 @@ ORIENTATIONS = ("portrait", LANDSCAPE)
 MOST_COLUMNS = 4
 LEAST_SIZE, SIZE, MOST_SIZE = 6.0, 10.0, 16.0
 """Text sizes in points: the least, the usual one and the most."""
+BETWEEN_MARGINS = {"portrait": 180, LANDSCAPE: 265}
+"""Millimetres that a sheet of A4 has for text, by the way it lies."""
+FIGURE_CELL, WORDS_CELL = 28, 18
+"""About as many a cell of a table takes with a figure or with words, in the usual text size."""
 SIZE_TEXT = re.compile(r"(?P<points>[0-9]{1,3}(?:\.[0-9])?) *(?:pt|points?)?")
 
 
@@ -51,9 +55,8 @@ class Sheet:
 
     def has_room(self, cells: int, figures: bool) -> bool:
         """Whether a column of text is wide enough for a table of so many columns, with or without figures."""
-        wide = 265 if self.orientation == LANDSCAPE else 180  # millimetres that A4 has between its margins
-        cell = 28 * max(1, self.text_size / SIZE) if figures else 1.8 * self.text_size
-        return cells * cell <= wide / self.text_columns
+        cell = FIGURE_CELL * max(1, self.text_size / SIZE) if figures else WORDS_CELL * self.text_size / SIZE
+        return cells * cell <= BETWEEN_MARGINS[self.orientation] / self.text_columns
 
     @property
     def across(self) -> int:
