@@ -290,6 +290,8 @@ TABLE: dict[str, list[Row]] = {
         Row("[x](my page)\n", ("(my page)", "(<more.md>)")),
         Row("[x][meth]\n", ("[meth]\n", "[meth]\n\n[meth]: more.md\n")),
         Row("A note[^1]\n", ("[^1]", " (see there)")),
+        Row("<!-- Later.\n\nNow.\n", ("Later.", "Later. -->")),
+        Row("Now. <!-- Later.\n\nNow. -->\n", ("<!--", "\n\n<!--")),
         Row("A note[^note] and[^notte]\n\n[^note]: A note.\n"),
         Row("```moves four\nmoves: R U\nclaims: same as @four\n```\n", ("claims: same as @four\n", "")),
         Row("::: warn\nText\n:::\n"),

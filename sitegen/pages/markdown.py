@@ -24,6 +24,7 @@ from mdit_py_plugins.container import container_plugin
 from sitegen.pages.definition_lists import MEANING, TERM, with_definition_lists
 from sitegen.pages.footnotes import REFERENCE, WRITTEN, Footnote, give_places, with_footnotes
 from sitegen.pages.raw_html import readdressed
+from sitegen.pages.remarks import REMARK, is_remark, with_remarks
 from sitegen.problems import Passage, Source
 
 MARK = re.compile(r"\{[^{}\n]*\}")
@@ -45,7 +46,7 @@ EXAMPLE = "example"
 
 @cache
 def parser(html: bool = False) -> MarkdownIt:
-    """CommonMark 0.31.2, tables, footnotes, definition lists, boxes, marks in braces behind inline code.
+    """CommonMark 0.31.2, tables, footnotes, definition lists, boxes, remarks, marks behind inline code.
 
     Behind links and images there may be a `{.class}`.
     """
@@ -53,6 +54,8 @@ def parser(html: bool = False) -> MarkdownIt:
     markdown.enable("table").use(attrs_plugin, after=("image", "link_close"), allowed=["class"])
     with_footnotes(markdown)
     with_definition_lists(markdown)
+    if not html:
+        with_remarks(markdown)
     for box in BOXES:
         markdown.use(container_plugin, box, validate=partial(_begins_box, box), render=_box)
         rule = f"container_{box}"
@@ -100,7 +103,7 @@ def _keep_bare(state: StateCore) -> None:
 def _bare(child: Token) -> str:
     if child.type == "text":
         return child.content
-    return "\n" if child.type in ("softbreak", "hardbreak") else OTHER
+    return {"softbreak": "\n", "hardbreak": "\n", REMARK: ""}.get(child.type, OTHER)
 
 
 def _mark(state: StateInline, silent: bool) -> bool:
@@ -364,7 +367,7 @@ def may_show_html(prose: Prose) -> bool:
 def html_shown(prose: Prose) -> list[Passage]:
     """Where HTML stands in such a text, with all of what it was made from."""
     again = (inline_prose if prose.within_block else page_prose)(prose.passage, html=True)
-    return [place for _, place in html_texts(again)]
+    return [place for text, place in html_texts(again) if not is_remark(text)]
 
 
 def tables(prose: Prose) -> Iterator[list[Token]]:

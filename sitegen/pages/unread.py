@@ -13,7 +13,8 @@ from markdown_it.token import Token
 
 from sitegen.pages.definition_lists import MEANING
 from sitegen.pages.footnotes import AGAIN, EMPTY, REFERENCE, UNUSED, WITHIN
-from sitegen.pages.markdown import EXAMPLE, Prose, inline_tokens, parser, stretch_of
+from sitegen.pages.markdown import BARE, EXAMPLE, Prose, inline_tokens, parser, stretch_of
+from sitegen.pages.remarks import BEGINS, ENDS, OPEN
 from sitegen.problems import Passage, Problem, shortened
 
 FENCED = re.compile(r"(?m)^[ \t>]*(?P<fence>`{3,}|~{3,})[ \t]*(?P<kind>[A-Za-z]+).*$")
@@ -80,10 +81,18 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
                 yield Problem(message, place, hint)
         elif token.type == "paragraph_open":
             yield from _nearly_block(stretch, kinds)
+        elif (
+            token.type == "html_block"
+            and stretch.text.lstrip(" \t>").startswith(BEGINS)
+            and ENDS not in stretch.text
+        ):
+            yield _open_remark(stretch)
         elif token.type == "html_block":
             hint = "put an empty line between it and the HTML"
             for place in [*_blocks(stretch, kinds), *_marks(stretch)]:
                 yield Problem("within HTML this is not read, and not checked", place, hint)
+        elif token.type == OPEN or (token.type == "inline" and BEGINS in token.meta.get(BARE, "")):
+            yield _open_remark(stretch)
         elif token.type.startswith("container_") and token.nesting > 0:
             yield from _unclosed(prose, token)
         elif token.type == MEANING and stretch.text.lstrip(" \t>").startswith("~"):
@@ -93,6 +102,14 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
             yield from _nearly_example(token, stretch)
             yield from _marked_code(token, stretch, kinds)
             yield from _swallowed(prose, token, kinds)
+
+
+def _open_remark(stretch: Passage) -> Problem:
+    """A remark that does not end with the text, the item or the page in which it begins."""
+    at = stretch.text.rfind(BEGINS)
+    hint = f"write {ENDS} behind it; if it has empty lines or blocks in it, begin it in a line of its own"
+    place = stretch.part(at, at + len(stretch.text[at:].partition("\n")[0])).stripped()
+    return Problem("this remark does not end", place, hint)
 
 
 def _unclosed(prose: Prose, token: Token) -> Iterator[Problem]:
