@@ -136,7 +136,7 @@ READ_AT_ONCE: Mapping[str, Callable[[Setting], object]] = {
 """Those of which it can be known without a puzzle whether they can be read."""
 ON_PAGES = (
     *("kind", "summary", "date", "updated", "answers", "draft"),
-    *("orientation", "columns", "text size", "cards", "case sheet"),
+    *("orientation", "columns", "text size", "cards", "case sheet", "sheet for each heading"),
 )
 """The keys of pages that a guide has not for all of them."""
 BELOW_BLOCKS = "write it below “blocks:”, set in"

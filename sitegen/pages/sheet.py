@@ -42,6 +42,8 @@ class Sheet:
     """Names of sequences for a pocket reference."""
     cases: tuple[Passage, ...]
     """Each a method's name, and a stage of it or none."""
+    by_heading: bool
+    """Whether each heading of the second level begins a sheet."""
 
     @property
     def size(self) -> str:
@@ -117,6 +119,7 @@ SHEET_READERS: Mapping[str, Callable[[Setting], Any]] = {
     "text size": _text_size,
     "cards": _names,
     "case sheet": lambda setting: tuple(item.said for item in setting.as_list()),
+    "sheet for each heading": Setting.as_yes,
 }
 """The keys for paper, and how their values are read."""
 
@@ -130,4 +133,5 @@ def sheet_of(head: Mapping[str, Any], paper: str) -> Sheet:
         text_size=head.get("text size") or SIZE,
         cards=head.get("cards") or (),
         cases=head.get("case sheet") or (),
+        by_heading=bool(head.get("sheet for each heading")),
     )

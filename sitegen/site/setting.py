@@ -5,7 +5,7 @@ Knows where the page stands, and so where its links lead; what stands on it is g
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import PurePosixPath
@@ -42,6 +42,9 @@ from sitegen.site.frame import Frame
 from sitegen.site.policy import with_styles
 from sitegen.site.telling import Telling, nowhere
 from sitegen.site.templates import BLOCKS, PAGES, template_of
+
+NEW_SHEET = '<div class="new-sheet"></div>\n'
+"""What stands, on a page for paper, where its next sheet begins."""
 
 
 @dataclass(frozen=True)
@@ -178,6 +181,8 @@ class PageSetting:
             return self._code(token, replace(telling, leading=nowhere) if linked else telling, linked)
 
         sheet = written_on.sheet if written_on and written_on.sheet else None
+        if sheet and sheet.by_heading:
+            prose = replace(prose, tokens=[*_on_new_sheets(prose.tokens)])
         wide = self._wide(prose, by_token, sheet) if sheet and sheet.text_columns > 1 else frozenset()
 
         def across(token: Token) -> bool:
@@ -190,6 +195,7 @@ class PageSetting:
         """The identities of the tokens of what has no room in a column of a sheet: some blocks and tables."""
         fences = (token for token in prose.tokens if token.level == 0 and id(token) in blocks)
         wide = {id(token) for token in fences if KINDS[blocks[id(token)].kind].wide}
+        wide.update(id(token) for token in prose.tokens if token.content == NEW_SHEET)
         for table in tables(prose):
             columns = sum(token.type == "th_open" for token in table)
             drawn = any(id(child) in self.drawn for token in table for child in token.children or ())
@@ -238,6 +244,14 @@ class PageSetting:
                 shown = self._filled(template_of(BLOCKS, "captioned"), values)
             html += shown
         return html
+
+
+def _on_new_sheets(tokens: Iterable[Token]) -> Iterator[Token]:
+    """The tokens of a text with a break before each heading of the second level but one that begins it."""
+    for number, token in enumerate(tokens):
+        if number and (token.type, token.tag, token.level) == ("heading_open", "h2", 0):
+            yield Token("html_block", "", 0, content=NEW_SHEET)
+        yield token
 
 
 def _checked(about: str, telling: Telling) -> str:

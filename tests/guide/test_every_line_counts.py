@@ -384,10 +384,11 @@ cards:
 - three
 - flip-two
 case sheet: tips
+sheet for each heading: yes
 tags: [red, 'blue, or so']
 """,
         file="content/sheet.md",
-        around="---\n{}---\nText.\n",
+        around="---\n{}---\nText.\n\n## More\n\nText.\n",
         others=(("content/index.md", f"---\npuzzle: pyraminx\n---\n{TOOLS}{METHODS}"),),
     ),
     "puzzle": Sample(

@@ -231,7 +231,9 @@ def test_a_mistake_is_shown_where_it_stands(told, text: str, message: str, hint:
     assert hint in problem.hint
 
 
-@pytest.mark.parametrize("key", ["paper", "orientation", "columns", "text size", "cards", "case sheet"])
+@pytest.mark.parametrize(
+    "key", ["paper", "orientation", "columns", "text size", "cards", "case sheet", "sheet for each heading"]
+)
 def test_a_key_says_something(told, key: str) -> None:
     (problem,) = told(f"{key}:")
     assert problem.passage.line == 3
@@ -274,6 +276,7 @@ def test_all_mistakes_of_a_head_are_told_at_once(told) -> None:
         "text size: 10",
         "cards: lift",
         "case sheet: edge",
+        "sheet for each heading: yes",
     ],
 )
 def test_what_is_for_paper_is_refused_on_an_ordinary_page(told, kind: str, line: str) -> None:

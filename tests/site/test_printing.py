@@ -225,6 +225,19 @@ def test_nothing_is_lost_cut_or_split_on_paper(browser, tmp_path, as_pdf: bool, 
 
 
 @pytest.mark.parametrize("as_pdf", HOW)
+@pytest.mark.parametrize("columns", [1, 3])
+@pytest.mark.parametrize("begins", ["", "Text before.\n\n"])
+def test_each_heading_may_begin_a_sheet(browser, tmp_path, as_pdf: bool, columns: int, begins: str) -> None:
+    head = f"kind: handout\ncolumns: {columns}\nsheet for each heading: yes"
+    words = ["one", "two", "three"]
+    text = begins + "\n\n".join(f"## Part {word}\n\nText of {word}.\n\n### Within {word}" for word in words)
+    folder = guide(tmp_path, head, f"# A sheet\n\n{text}\n")
+    sheets = papers(printed(browser, folder, as_pdf))
+    said = [[word for word in words if word in (each.text for each in sheet.body)] for sheet in sheets]
+    assert said == [*([[]] if begins else []), *([word] for word in words)]
+
+
+@pytest.mark.parametrize("as_pdf", HOW)
 @pytest.mark.parametrize("columns", [2, 4])
 @pytest.mark.parametrize("block", [DERIVATION, METHOD])
 def test_what_is_wide_stands_across_columns_below_what_comes_before(
