@@ -88,8 +88,9 @@ class Setting:
         """One of some words. Raises Problem."""
         known, text = list(choices), self.as_text()
         if text not in known:
-            known_are = f"write {'one of ' if len(known) > 1 else ''}{', '.join(known)}"
-            hint = is_it(text, known) or known_are
+            near = nearest(text, known)
+            all_are = f"write {'one of ' if len(known) > 1 else ''}{', '.join(known)}"
+            hint = f"is it {near[0]}?" if len(near) == 1 else all_are
             raise self.problem(f"{self.key.text} cannot be “{shortened(text)}”", hint)
         return text
 

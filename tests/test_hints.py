@@ -302,6 +302,7 @@ TABLE: dict[str, list[Row]] = {
         Row("---\nlanguage: de\n---\n", ("language: de\n", "title: T\n")),
         Row(block("moves zw", "title: Four", "R U R' U'"), LINE, take="“(moves: .+?)”"),
         Row("---\nmetrics: OBTM\n---\n", ("metrics", "blocks:\n  metrics")),
+        Row("```moves q\nmoves: R\nmetrics: HTM\n```\n", take="one of ([A-Z]+),"),
         Row("~~x~~\n", ("~~x~~", "x")),
         Row("** x**\n", ("** x", "**x")),
         Row("`x\n", ("`x", "`x`")),
