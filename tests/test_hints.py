@@ -301,6 +301,7 @@ TABLE: dict[str, list[Row]] = {
         Row(block("moves zw", "title: Turn `R`", "moves: R"), ("`R`", "R")),
         Row("---\nlanguage: de\n---\n", ("language: de\n", "title: T\n")),
         Row(block("moves zw", "title: Four", "R U R' U'"), LINE, take="“(moves: .+?)”"),
+        Row("`R U R' U'`{.moves} isn’t of `order 6`{.claim}.\n", ("{.claim}", "{.plain}")),
         Row("---\nmetrics: OBTM\n---\n", ("metrics", "blocks:\n  metrics")),
         Row("```moves q\nmoves: R\nmetrics: HTM\n```\n", take="one of ([A-Z]+),"),
         Row("~~x~~\n", ("~~x~~", "x")),

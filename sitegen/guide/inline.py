@@ -38,6 +38,12 @@ KINDS = (MOVES, CLAIM, PLAIN, *FIGURES)
 MARK = re.compile(rf"\{{\.(?P<kind>{MOVES}|{PLAIN}|{'|'.join(FIGURES)}|{CLAIM}(?: +of=(?P<of>{NAME}))?)\}}")
 STRAY = re.compile(r"\{\s*(?P<sign>[.#:]?)\s*\.?(?P<word>\w+)(?:[^\w{}\n][^{}\n]*|(?=\}|$))\}?")
 """What may be meant for a mark, in a text."""
+DENIED = re.compile(
+    r"(?P<sign>\b(?:not|never|cannot|neither|nor|hardly|no longer)\b|\w+n['’]t\b)"
+    r"(?:\s+(?!(?:only|just|merely|but)\b)\w+){0,2}\s*$",
+    re.IGNORECASE,
+)
+"""What, at the end of the words before a claim, says in English that it does not hold."""
 MARKS = (
     f"{{.{MOVES}}}, {{.{CLAIM}}}, {{.{CLAIM} of=NAME}} or {{.{PLAIN}}}, and in the cell of a table also "
     f"{' or '.join(f'{{.{kind}}}' for kind in FIGURES)}"
@@ -98,7 +104,9 @@ def _read(
 ) -> None:
     """A claim is about the sequence that it names, or about the moves that stand last before it."""
     beside: Passage | None = None
+    before = ""
     for token, passage in paragraph:
+        said, before = before, "" if token.type == "code_inline" else f"{before}{_words(token)}"
         if token.type != "code_inline":
             found.findings.problems += [*_strays(token, passage), *_of_links(token, passage)]
             continue
@@ -136,8 +144,17 @@ def _read(
         elif marked and marked.kind == CLAIM:
             of = _place_of(mark(token), passage)
             stated = found.findings.attempt(None, _state, marked, passage, of, beside, scope, guide)
+            if stated and (denied := DENIED.search(said)):
+                hint = f"say what holds, or write {{.{PLAIN}}}, which has no tick"
+                message = f"“{denied['sign']}” stands before this claim, which was found true"
+                found.findings.add(Problem(message, passage, hint))
             if stated:
                 found.stated[id(token)] = stated
+
+
+def _words(token: Token) -> str:
+    """What a token says between pieces of code; emphasis says nothing by itself."""
+    return " " if token.type in ("softbreak", "hardbreak") else token.content
 
 
 def _turn(passage: Passage, scope: Scope) -> Node:

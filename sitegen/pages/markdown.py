@@ -314,7 +314,8 @@ def _set(token: Token, around: Surroundings) -> Token:
     if token.type == "fence" and (block := around.fence(token)) is not None:
         return Token("html_block", "", 0, content=block)
     if token.type in ("html_block", "html_inline"):
-        return token.copy(content=readdressed(token.content, around.address))
+        shown = "" if is_remark(token.content) else readdressed(token.content, around.address)
+        return token.copy(content=shown)
     if token.type in LEADING:
         address = around.address(target_of(token), token.type == "image")
         return token.copy(attrs={**token.attrs, LEADING[token.type]: address})

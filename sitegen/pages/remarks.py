@@ -1,6 +1,6 @@
 """Remarks of an author, `<!-- as HTML has them -->`: no reader gets to see them, and nothing in them is read.
 
-Knows how Markdown reads them where it lets no HTML through; where it does, they are HTML as all else.
+Knows how Markdown reads them where it lets no HTML through; where it does, it reads them as HTML.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ BEFORE_REMARKS = ["paragraph", "reference", "blockquote"]
 
 
 def is_remark(html: str) -> bool:
-    """Whether this is nothing but remarks, where it stands in a page that lets no HTML through."""
+    """Whether this is HTML that says nothing else."""
     return REMARKS.fullmatch(html) is not None
 
 

@@ -14,7 +14,7 @@ from markdown_it.token import Token
 from sitegen.pages.definition_lists import MEANING
 from sitegen.pages.footnotes import AGAIN, EMPTY, REFERENCE, UNUSED, WITHIN
 from sitegen.pages.markdown import BARE, EXAMPLE, Prose, inline_tokens, parser, stretch_of
-from sitegen.pages.remarks import BEGINS, ENDS, OPEN
+from sitegen.pages.remarks import BEGINS, ENDS, OPEN, is_remark
 from sitegen.problems import Passage, Problem, shortened
 
 FENCED = re.compile(r"(?m)^[ \t>]*(?P<fence>`{3,}|~{3,})[ \t]*(?P<kind>[A-Za-z]+).*$")
@@ -65,6 +65,8 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
         if definition.text.startswith("[^"):
             continue  # told of below, with those that are taken
         hint = "write [text][label] where the link is to be, or take it away; of two, links take the first"
+        if definition.text.startswith(("[//]", "[comment]")):
+            hint = f"a remark for authors stands between {BEGINS} and {ENDS}"
         yield Problem("no link takes this definition", definition, hint)
     yield from _footnotes(prose)
     yield from _cut_off(prose)
@@ -87,7 +89,7 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
             and ENDS not in stretch.text
         ):
             yield _open_remark(stretch)
-        elif token.type == "html_block":
+        elif token.type == "html_block" and not is_remark(token.content):
             hint = "put an empty line between it and the HTML"
             for place in [*_blocks(stretch, kinds), *_marks(stretch)]:
                 yield Problem("within HTML this is not read, and not checked", place, hint)

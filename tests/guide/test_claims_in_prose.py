@@ -327,3 +327,37 @@ def test_a_view_that_shows_nothing_of_it_is_noted(guide_at, block: str, what: st
     assert note.passage.text == "top"
     assert not guide_at(index=f"```{block}, corner with back\n```\n").notes
     assert not guide_at(index=f"```{block}\n```\n".replace("D", "U")).notes
+
+
+@pytest.mark.parametrize(
+    ("before", "sign"),
+    [
+        ("never ", "never"),
+        ("isn't of ", "isn't"),
+        ("doesn’t even ", "doesn’t"),
+        ("does *not*\nreally ", "not"),
+        ("**neither** ", "neither"),
+        ("holds, but it cannot have ", "cannot"),
+        ("Never had ", "Never"),
+    ],
+)
+def test_no_sentence_that_denies_what_was_found_true_has_a_tick(problems_of, before: str, sign: str) -> None:
+    (problem,) = problems_of(index=f"`R U R' U'`{{.moves}} {before}`order 6`{{.claim}}.\n")
+    assert problem.message == f"“{sign}” stands before this claim, which was found true"
+    assert problem.passage.text == "order 6"
+
+
+@pytest.mark.parametrize(
+    "before",
+    [
+        "not only has ",
+        "is not hard to do, and has ",
+        "(not written here) has ",
+        "never does more than that: ",
+        "knows knots and has ",
+        "does nothing odd. It has ",
+        "`not` ",
+    ],
+)
+def test_what_denies_something_else_is_left_alone(headlines, before: str) -> None:
+    assert headlines(index=f"`R U R' U'`{{.moves}} {before}`order 6`{{.claim}}.\n") == []

@@ -51,20 +51,26 @@ def test_a_remark_in_a_line_of_its_own_leaves_a_text_whole() -> None:
         assert said(parser().render(text)) == ["<p>", "One", "two.", "</p>"]
 
 
-def test_what_is_within_one_is_on_no_page_and_not_checked(tmp_path) -> None:
+@pytest.mark.parametrize("html", ["no", "yes"])
+def test_what_is_within_one_is_on_no_page_and_not_checked(tmp_path, html: str) -> None:
     block = "```moves flip-pair\nmoves: R R R\nclaims: changes only UF\n```"
-    folder = guide_of(
-        tmp_path, index=f"# Home\n\nText.<!-- To do! -->\n\n<!-- Later:\n\n{block}\n-->\n\nEnd.\n"
-    )
+    text = f"# Home\n\nText.<!-- To do! -->\n\n<!-- Later:\n\n{block}\n-->\n\nEnd.\n"
+    folder = guide_of(tmp_path, f"title: T\nhtml: {html}\n", index=text)
     assert not publish(folder).notes
     for page in (folder / "output").rglob("*.*"):
         assert not re.search(rb"To do|Later|flip-pair", page.read_bytes()) or page.suffix == ".woff2"
     assert "End." in (folder / "output/index.html").read_text(encoding="utf-8")
 
 
-def test_where_html_is_let_through_a_remark_is_html_as_all_else() -> None:
-    text = "<!-- x -->\n\nOne <!-- y -->\n"
-    assert parser(html=True).render(text) == COMMONMARK.render(text)
+def test_beside_a_remark_html_is_let_through_and_a_block_in_it_is_told(problems_of) -> None:
+    text = "<div><!-- x -->\n```moves a\nR U\n```\n</div>\n"
+    (problem,) = problems_of("title: T\nhtml: yes\n", index=text)
+    assert problem.passage.text == "```moves a"
+
+
+def test_whoever_writes_a_remark_as_others_do_is_told_how(problems_of) -> None:
+    (problem,) = problems_of(index="Text.\n\n[//]: # (To do.)\n")
+    assert problem.hint == "a remark for authors stands between <!-- and -->"
 
 
 @pytest.mark.parametrize("text", REMARKS)

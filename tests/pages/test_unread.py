@@ -38,10 +38,8 @@ def test_set_out_as_the_hint_says_it_is_a_block_and_behind_four_backticks_it_is_
         "```Find\nclaims: flips UF\n```",
     ],
 )
-@pytest.mark.parametrize(("opens", "closes"), [("<div>", "</div>"), ("<!--", "-->")])
-def test_what_stands_within_html_unread_is_told(problems_of, inside, opens, closes) -> None:
-    config = {"config": "title: T\nhtml: yes\n"}
-    problems = problems_of(index=f"{opens}\n{inside}\n{closes}\n", **config)
+def test_what_stands_within_html_unread_is_told(problems_of, inside) -> None:
+    problems = problems_of("title: T\nhtml: yes\n", index=f"<div>\n{inside}\n</div>\n")
     assert problems
     assert all(problem.message == "within HTML this is not read, and not checked" for problem in problems)
 
