@@ -52,6 +52,8 @@ class Block:
     """A `WrittenBlock` of its kind, once it has been read."""
     checked: Any = None
     """A `CheckedBlock` of its kind, once it has been found true."""
+    defines: str = ""
+    """The sequence that it gives a name, which may be known of one that cannot be read."""
 
     @property
     def label(self) -> str:

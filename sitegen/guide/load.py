@@ -134,9 +134,7 @@ def proofread(guide: Guide, found: Sequence[Problem]) -> Guide:
 
 def _names_on(pages: Collection[str], blocks: Iterable[Block]) -> dict[str, str]:
     """The names that blocks have on some pages, each with the page."""
-    names = (
-        (block, name) for block in blocks for name in (block.name, block.parsed and block.parsed.defines)
-    )
+    names = ((block, name) for block in blocks for name in (block.name, block.defines))
     return {name: block.head.page for block, name in names if name and block.head.page in pages}
 
 
@@ -162,6 +160,7 @@ def blocks_of(page: Page, config: Config) -> Iterator[Block]:
 def _parse(block: Block) -> WrittenBlock | None:
     _check_head(block)
     parsed = KINDS[block.kind].parse(block.fence, block.head, block.findings)
+    block.defines = parsed.defines
     return None if block.findings.problems else parsed
 
 
@@ -222,7 +221,7 @@ def _refuse_twins(blocks: Sequence[Block]) -> frozenset[str]:
     """All names; a block whose name another has is given a problem."""
     first: dict[str, Block] = {}
     for block in blocks:
-        for name in dict.fromkeys(filter(None, [block.name, block.parsed and block.parsed.defines])):
+        for name in dict.fromkeys(filter(None, [block.name, block.defines])):
             if first.setdefault(name, block) is not block:
                 there = first[name].fence.info
                 where = f"{there.source.name}:{there.line}"

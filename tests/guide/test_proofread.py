@@ -146,3 +146,10 @@ def test_the_line_that_ends_a_fence_by_being_set_in_less_is_told(problems_of) ->
 @pytest.mark.parametrize("inside", ["``` text", "```moves b", "```"])
 def test_a_longer_fence_may_show_others(headlines, inside: str) -> None:
     assert headlines(index=f"````text\n{inside}\n````\n") == []
+
+
+def test_what_a_derivation_would_name_is_known_though_it_cannot_be_read(problems_of) -> None:
+    derivation = "```derivation\nnames: ring\nclaims:\n- length 8\nsteps:\n- turn: R\n```\n\n"
+    others = "```moves a\n@ring U\n```\n\n`@ring`{.moves} and <sequence:ring>, `order 4`{.claim of=ring}.\n"
+    (problem,) = problems_of(index=derivation + others)
+    assert problem.message == "expected a turn metric; the text ends here"

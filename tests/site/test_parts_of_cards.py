@@ -134,3 +134,30 @@ def test_a_block_without_a_page_has_nothing_there_to_leave_out(problems_of, bloc
     assert problem.passage.text == "related"
     assert not problems_of(index=block.format("without: title\n"))
     assert not problems_of("title: T\nblocks: {without: related}\n", index=block.format(""))
+
+
+def titles(texts) -> list[tuple[str, list[str]]]:
+    """Of each card its title, and where that leads."""
+    found = Document.read(texts["index.html"]).root.all("p", class_="card-title")
+    return [(each.text, [link.attributes["href"] for link in each.all("a")]) for each in found]
+
+
+def test_a_sequence_shown_again_has_its_title_and_no_other_name(published) -> None:
+    lift, there = "```moves lift\ntitle: The little one\nmoves: R U\n```\n\n", "sequences/lift.html"
+    texts = published({"content/index.md": f"{lift}```moves\nmoves: @lift\n```\n"})
+    assert titles(texts) == [("The little one", [there])] * 2
+    assert ">lift</a>" not in texts["index.html"]
+    for again, shown in [("title: Once more\nmoves: @lift", "Once more"), ("moves: @lift'", None)]:
+        texts = published({"content/index.md": f"{lift}```moves\n{again}\n```\n"})
+        assert titles(texts)[1:] == ([(shown, [])] if shown else [])
+        assert ">lift</a>" in texts["index.html"]
+
+
+def test_a_derivation_called_as_its_sequence_says_so_once(published) -> None:
+    derivation = "```derivation{}\nnames: lift\n{}steps:\n- turn: R\n```\n"
+    texts = published({"content/index.md": derivation.format("", "title: A lift\n")})
+    assert titles(texts) == [("A lift", ["sequences/lift.html"])]
+    assert "This defines" not in texts["index.html"]
+    for name, line in [(" way-of-it", ""), ("", "without: title\n")]:
+        texts = published({"content/index.md": derivation.format(name, line)})
+        assert 'This defines <a href="sequences/lift.html">' in texts["index.html"]

@@ -20,7 +20,7 @@ from sitegen.effects.likeness import alike
 from sitegen.effects.words import likeness
 from sitegen.moves.metrics import Length, total
 from sitegen.moves.notation import on_one_line, write_all
-from sitegen.moves.references import UnknownSequence
+from sitegen.moves.references import REFERENCE, UnknownSequence
 from sitegen.moves.simplify import simplify
 from sitegen.moves.tree import Node, SingleTurn, parts
 from sitegen.problems import Passage, Problem
@@ -61,6 +61,12 @@ class Sequence(CheckedBlock):
     def moves(self) -> str:
         """The moves as written, on one line."""
         return on_one_line(self.written.text)
+
+    @property
+    def shows_again(self) -> str:
+        """The sequence that a block without a name or a title of its own shows once more; mostly empty."""
+        named = None if self.title else REFERENCE.fullmatch(self.moves)
+        return named[1] if named else ""
 
     @cached_property
     def turning_back(self) -> str:
