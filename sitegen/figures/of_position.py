@@ -13,6 +13,7 @@ from sitegen.figures.picture import Mark, Picture
 from sitegen.figures.style import Paints
 from sitegen.figures.trace import MOST_MARKED, every_slot, goes, in_focus, trace
 from sitegen.puzzles import permutation as perm
+from sitegen.puzzles.definition import COLOURS
 from sitegen.puzzles.permutation import Permutation
 from sitegen.puzzles.puzzle import Puzzle
 
@@ -28,9 +29,13 @@ class Palette:
 
 
 def faces_coloured(puzzle: Puzzle, own: Mapping[str, str] | None = None) -> dict[str, str]:
-    """The colour name of each face: that of its author, or else one that a guide gives, or the puzzle's."""
-    own = {} if puzzle.coloured or own is None else own
-    return {face.name: own.get(face.name, face.colour) for face in puzzle.faces}
+    """The colour name of each face: that of its author, or else one that a guide gives, or the puzzle's.
+
+    A guide gives them to the puzzles that have all faces that it names; its shades for colours are no faces.
+    """
+    usual = {face.name: face.colour for face in puzzle.faces}
+    given = {name: colour for name, colour in (own or {}).items() if name not in COLOURS}
+    return usual if puzzle.coloured or not given.keys() <= usual.keys() else usual | given
 
 
 def palette(

@@ -267,7 +267,7 @@ def roots(found: Sequence[Problem], guide: Guide) -> list[Problem]:
     While a page cannot be read, nobody knows whether a sequence or a method stands on it.
     """
     every = [block for blocks in guide.blocks.values() for block in blocks]
-    blocks = {block.defines or block.name: block for block in every}
+    blocks = {block.defines or ("" if block.parsed else block.name): block for block in every}
     others = {block.name: block.kind for block in every if block.name}
     failed = {block.name for block in every if KINDS[block.kind].gives is Method and block.checked is None}
     broken = {block.name for block in every if block.name and block.checked is None}

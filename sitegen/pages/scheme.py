@@ -5,7 +5,7 @@ Knows guide.yaml, and the ways to hold a solid and to see it in a mirror.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import combinations
 
@@ -28,12 +28,15 @@ def scheme_problems(config: Config, puzzles: Iterable[Puzzle]) -> list[Problem]:
     if config.problems:
         return []
     given = {name: colour for name, colour in config.colours.items() if name not in COLOURS}
-    having = [puzzle for puzzle in puzzles if given.keys() & {face.name for face in puzzle.faces}]
-    about = [puzzle for puzzle in having if not puzzle.coloured]
-    faces = {face.name for puzzle in about for face in puzzle.faces}
+    having = [puzzle for puzzle in puzzles if given.keys() & _faces(puzzle)]
+    uncoloured = [puzzle for puzzle in having if not puzzle.coloured]
+    about = [puzzle for puzzle in uncoloured if given.keys() <= _faces(puzzle)]
+    faces = {name for puzzle in uncoloured for name in _faces(puzzle)}
     # While a puzzle's file cannot be read, nobody knows its faces.
     others = [name for name in given if name not in faces and not config.puzzles.broken]
     found = [_unknown(name, having, config) for name in others]
+    if uncoloured and not about and not others:
+        found.append(_scattered(uncoloured, config))
     found += [problem for puzzle in about for problem in _twins(puzzle, given, config)]
     if found:
         return found
@@ -55,9 +58,20 @@ def colour_problems(config: Config, puzzle: Puzzle) -> list[Problem]:
     return [_mirrored(puzzle, given, config)] if mirrored else []
 
 
+def _faces(puzzle: Puzzle) -> frozenset[str]:
+    return frozenset(face.name for face in puzzle.faces)
+
+
+def _scattered(puzzles: Sequence[Puzzle], config: Config) -> Problem:
+    """What is wrong with faces of which no puzzle has all."""
+    faces = "; ".join(f"{each.name} has {', '.join(face.name for face in each.faces)}" for each in puzzles)
+    message = "no puzzle that this guide is about has all these faces"
+    return Problem(message, config.places["colours"], f"name faces of one puzzle: {faces}")
+
+
 def _unknown(name: str, coloured: Iterable[Puzzle], config: Config) -> Problem:
     """What is wrong with a face that no puzzle has but some whose own files say their colours."""
-    having = next((p.name for p in coloured if name in {face.name for face in p.faces}), "")
+    having = next((p.name for p in coloured if name in _faces(p)), "")
     message = f"no puzzle that this guide is about has a face {name}"
     if having:
         message = f"the colours of {having} are those in its own file, and no other puzzle has a face {name}"

@@ -183,13 +183,13 @@ COLOURED = PYRAMID + "colours: {L: red, R: sand, F: lime, D: pink}\n"
 
 @pytest.mark.parametrize(
     ("definition", "front"),
-    [(COLOURED, "lime"), (PYRAMID, "blue")],
+    [(COLOURED, "lime"), (PYRAMID, "pink")],
 )
 def test_colours_in_its_own_file_come_before_those_of_the_guide(
     guide_at, definition: str, front: str
 ) -> None:
     guide = guide_at(
-        "title: T\ncolours: {F: blue, B: green, D: grey}\n",
+        "title: T\ncolours: {F: pink, D: grey}\n",
         with_own(definition),
         index="```moves\nR\n```\n",
         other="---\npuzzle: mine\n---\nText.\n",
@@ -197,7 +197,7 @@ def test_colours_in_its_own_file_come_before_those_of_the_guide(
     assert guide.problems == ()
     given = guide.config.colours
     assert faces_coloured(guide.config.puzzles.puzzle("mine"), given)["F"] == front
-    assert faces_coloured(guide.config.puzzles.puzzle("cube-3"), given)["F"] == "blue"
+    assert faces_coloured(guide.config.puzzles.puzzle("cube-3"), given)["F"] == "pink"
 
 
 def test_a_face_that_only_a_puzzle_with_colours_of_its_own_has_is_told_of(guide_at) -> None:

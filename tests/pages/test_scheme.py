@@ -6,6 +6,7 @@ from itertools import permutations
 
 import pytest
 
+from sitegen.figures.of_position import faces_coloured
 from sitegen.pages.scheme import is_mirrored
 from sitegen.puzzles import catalogue
 from sitegen.puzzles.puzzle import Puzzle
@@ -124,6 +125,34 @@ def test_every_puzzle_of_the_guide_is_looked_at(problems_of) -> None:
     colours = "title: T\ncolours: {U: yellow, D: white, L: red, R: orange}\n"
     (problem,) = problems_of(colours, index="Hello.\n", other="---\npuzzle: megaminx\n---\nHello.\n")
     assert problem.message == "U and Bl of megaminx would both be yellow"
+
+
+def test_colours_are_for_puzzles_that_have_all_faces_named(guide_at) -> None:
+    colours = {"U": "yellow", "D": "white", "F": "green", "B": "blue", "L": "red", "R": "orange"}
+    said = ", ".join(f"{face}: {colour}" for face, colour in colours.items())
+    guide = guide_at(
+        f"title: T\ncolours: {{{said}}}\n", index="A.\n", other="---\npuzzle: pyraminx\n---\nB.\n"
+    )
+    assert guide.problems == ()
+    for name in ("cube-2", "cube-3", "cube-7", "skewb"):
+        assert faces_coloured(catalogue.puzzle(name), guide.config.colours) == colours
+    pyraminx = catalogue.puzzle("pyraminx")
+    assert faces_coloured(pyraminx, guide.config.colours) == own_colours(pyraminx)
+
+
+def test_faces_of_which_no_puzzle_has_all_are_told(problems_of) -> None:
+    front = "---\npuzzle: pyraminx\n---\nB.\n"
+    (problem,) = problems_of("title: T\npuzzle: pyraminx\ncolours: {U: red, F: green}\n", index="A.\n")
+    assert problem.message == "no puzzle that this guide is about has a face U"
+    config = "title: T\ncolours: {D: white, U: yellow, Bl: blue}\n"
+    (problem,) = problems_of(config, index="A.\n", other=front, more="---\npuzzle: megaminx\n---\nC.\n")
+    assert problem.message == "Br and Bl of megaminx would both be blue"
+    own = b"solid: tetrahedron\naxes: faces\ndepths: [1/3]\nangle: 120\nnames:\n  F: Q\n"
+    config = "title: T\ncolours: {U: pink, Q: sand}\n"
+    more = "---\npuzzle: mine\n---\nC.\n"
+    (problem,) = problems_of(config, files={"puzzles/mine.yaml": own}, index="A.\n", more=more)
+    assert problem.message == "no puzzle that this guide is about has all these faces"
+    assert problem.hint.startswith("name faces of one puzzle: cube-3 has U, ")
 
 
 def test_so_is_one_of_the_author_s_own(problems_of) -> None:
