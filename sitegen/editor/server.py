@@ -16,7 +16,7 @@ from typing import Any, TypeVar
 from lsprotocol import types as lsp
 from pygls.lsp.server import LanguageServer
 from pygls.uris import from_fs_path, to_fs_path
-from pygls.workspace import ServerTextPosition, ServerTextRange
+from pygls.workspace import ServerTextPosition, ServerTextRange, TextDocument
 
 from sitegen.editor.checker import Checked, Checker
 from sitegen.editor.place import Place
@@ -42,6 +42,13 @@ class Texts:
             source = Findings().attempt(None, read_source, self.folder, name, self.unsaved)
             self._known[name] = source.text.split("\n") if source else []
         return self._known[name]
+
+
+def _text(document: TextDocument) -> str:
+    """A text as it would be read from a file in UTF-8: halves of characters cannot be written there."""
+    units = str(document.source).encode("utf-16-le", "surrogatepass")
+    text = units.decode("utf-16-le", "replace").removeprefix("\ufeff")
+    return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 class GuideServer(LanguageServer):
@@ -74,20 +81,14 @@ class GuideServer(LanguageServer):
         name = path.relative_to(folder).as_posix() if folder else ""
         return (folder, name) if folder and name.startswith("content/") else None
 
-    def _open(self, folder: Path) -> dict[str, str]:
-        """The URIs of the files of a guide that are open, as the client writes them, by their paths there."""
-        named = {uri: self.guide_of(uri) for uri in self.workspace.text_documents}
-        return {place[1]: uri for uri, place in named.items() if place and place[0] == folder}
+    def _documents(self, folder: Path) -> dict[str, TextDocument]:
+        """The texts of a guide that are open, by their paths there; each has its URI as the client writes it."""
+        placed = [(self.guide_of(each.uri), each) for each in self.workspace.text_documents.values()]
+        return {place[1]: each for place, each in placed if place and place[0] == folder}
 
     def unsaved(self, folder: Path) -> Unsaved:
         """The texts of a guide that are open, read as files are."""
-        return {name: self._text(uri) for name, uri in self._open(folder).items()}
-
-    def _text(self, uri: str) -> str:
-        """A text as it would be read from a file in UTF-8: halves of characters cannot be written there."""
-        units = str(self.workspace.text_documents[uri].source).encode("utf-16-le", "surrogatepass")
-        text = units.decode("utf-16-le", "replace").removeprefix("\ufeff")
-        return text.replace("\r\n", "\n").replace("\r", "\n")
+        return {name: _text(document) for name, document in self._documents(folder).items()}
 
     def changed(self, uri: str) -> None:
         """A text has changed, or has been opened, closed or saved."""
@@ -106,12 +107,12 @@ class GuideServer(LanguageServer):
 
     def place(self, uri: str, position: lsp.Position) -> Place | None:
         """A place in a file of a guide; None where it is in none."""
-        named = self.guide_of(uri)
-        if not named or uri not in self.workspace.text_documents:
+        folder, file = self.guide_of(uri) or (None, "")
+        document = self._documents(folder).get(file) if folder else None
+        if not folder or not document:
             return None
-        folder, file = named
         around = self._outlines.setdefault(folder, Enclosing(folder, self.unsaved(folder)))
-        text = self._text(uri)
+        text = _text(document)
         lines = text.split("\n")
         line = min(position.line, len(lines) - 1)
         codec = self.workspace.position_codec
@@ -142,7 +143,8 @@ class GuideServer(LanguageServer):
     def location(self, passage: Passage, texts: Texts) -> lsp.Location:
         """Where a passage of a guide is, in the client's words and units."""
         name = passage.source.name
-        uri = self._open(texts.folder).get(name) or from_fs_path(str(texts.folder / name))
+        document = self._documents(texts.folder).get(name)
+        uri = document.uri if document else from_fs_path(str(texts.folder / name))
         ends = (ServerTextPosition(each.line - 1, each.column - 1) for each in (passage, passage.after))
         codec = self.workspace.position_codec
         return lsp.Location(str(uri), codec.range_to_client_units(texts.lines(name), ServerTextRange(*ends)))

@@ -162,3 +162,21 @@ def test_names_and_links_lead_to_where_they_are(guide: Path) -> None:
         assert await target("![a square](square.png) and nothing ‸here.\n") is None
 
     assert edited(guide, doing) == 0
+
+
+def test_folders_and_files_may_have_any_names(tmp_path: Path) -> None:
+    """An address has no blanks, umlauts or number signs; each stands in it as %20, %C3%BC, %23."""
+    folder = write_guide(tmp_path / "Über uns & mehr", small_guide())
+    page = "content/a #1 ü.md"
+
+    async def doing(editing: Editing) -> None:
+        assert "UF" in await editing.hover(page, "Try `@lift-e‸dge`{.moves}\n")
+        assert await editing.definition(page, "Try `@lift-e‸dge`{.moves}\n") == ("content/method/index.md", 5)
+        assert "See <sequence:lift-edge" in await editing.completed(page, "See <sequence:l‸\n")
+        editing.change(page, "See <sequence:nowhere>.\n")
+        (problem,) = await editing.problems(page, "no sequence is named nowhere")
+        assert problem.range.start == lsp.Position(0, 5)
+        editing.change(page, "See this.\n")
+        await editing.problems(page)
+
+    assert edited(folder, doing) == 0

@@ -10,6 +10,7 @@ import sys
 from collections.abc import Awaitable, Callable
 from pathlib import Path
 from typing import Any
+from urllib.parse import unquote
 
 from beside_a_browser import in_a_thread
 from lsprotocol import types as lsp
@@ -129,7 +130,7 @@ class Editing:
             return None
         assert isinstance(answer, lsp.Location)
         assert answer.uri.startswith(self.folder.as_uri())
-        return answer.uri.removeprefix(self.folder.as_uri() + "/"), answer.range.start.line + 1
+        return unquote(answer.uri.removeprefix(self.folder.as_uri() + "/")), answer.range.start.line + 1
 
 
 def edited(
@@ -146,7 +147,7 @@ def edited(
 
         @client.feature(lsp.TEXT_DOCUMENT_PUBLISH_DIAGNOSTICS)
         def show(params: lsp.PublishDiagnosticsParams) -> None:
-            name = params.uri.removeprefix(folder.as_uri() + "/")
+            name = unquote(params.uri.removeprefix(folder.as_uri() + "/"))
             editing.shown[name] = list(params.diagnostics)
 
         @client.feature(lsp.WINDOW_LOG_MESSAGE)
