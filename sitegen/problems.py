@@ -132,7 +132,11 @@ def nearest(text: str, known: Iterable[str], cutoff: float = 0.6) -> list[str]:
 
 def is_it(text: str, known: Iterable[str], cutoff: float = 0.6) -> str:
     """Asks for the word that is nearest to a text, or for all that are as near; empty where none is near."""
-    words = nearest(text, known, cutoff)
+    return meant(nearest(text, known, cutoff))
+
+
+def meant(words: Sequence[str]) -> str:
+    """Asks for a word, or for one of some; empty for none."""
     return f"is it {'' if len(words) == 1 else 'one of '}{', '.join(words)}?" if words else ""
 
 

@@ -767,6 +767,7 @@ class Told:
 
 
 GUIDE = {"content/guide.yaml": "title: T\n", "content/index.md": "Home.\n"}
+DEEP = {**GUIDE, "content/a/d.md": "D.\n", "content/p.svg": "<svg xmlns='http://www.w3.org/2000/svg'/>"}
 OWN = {**GUIDE, "content/guide.yaml": "title: T\ntheme: own\n"}
 BASED = {"themes/own/theme.yaml": "based on: folio\n"}
 PAGE, NOTE = "themes/own/templates/pages/page.html", "themes/own/templates/note.html"
@@ -784,7 +785,7 @@ NOT_LINKED = "write [text][label] where the link is to be, or take it away; of t
 NO_COLUMN = "give the head a cell for each, or write \\| for a | within a cell"
 NOT_MARKED = "write {.moves} right behind, or {.plain} if it is only to be shown"
 NO_SHEET = "write a page with “kind: handout” or “kind: exercises” at its head"
-NO_FILE = "write the way to it from this page's folder, or put a file content/notes/a.txt there"
+NO_FILE = "write the way to it from this file's folder, or put a file content/notes/a.txt there"
 EMPTY = "write something there, or “draft: yes” at its head until then"
 LATER = "---\ndraft: yes\n---\nLater.\n"
 TO_DRAFT = "take the link away until then, or “draft” at the head of later.md"
@@ -805,6 +806,19 @@ TOLD: list[tuple[dict[str, str], Told]] = [
     (
         {**GUIDE, "content/notes/b.md": "[x](a.txt)\n", "content/picture.svg": "<svg/>"},
         Told(NO_FILE, {"content/notes/b.md": "[x](../picture.svg)\n"}),
+    ),
+    *(
+        (
+            {**DEEP, "content/a/b/c.md": f"{mark}[x]({wrong})\n"},
+            Told(hint, {"content/a/b/c.md": f"{mark}[x]({hint.split()[-1].rstrip('?')})\n"}),
+        )
+        for mark, wrong, hint in [
+            ("", "../dd.md", "is it ../d.md?"),
+            ("", "/index.md", "is it ../../index.md?"),
+            ("", "content/a/d.md", "is it ../d.md?"),
+            ("", "../d.html", "a page is linked to as ../d.md"),
+            ("!", "../../pp.svg", "is it ../../p.svg?"),
+        ]
     ),
     (
         {**GUIDE, "content/notes/b.md": "[x](a.txt)\n"},

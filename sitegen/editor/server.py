@@ -82,7 +82,7 @@ class GuideServer(LanguageServer):
         return (folder, name) if folder and name.startswith("content/") else None
 
     def _documents(self, folder: Path) -> dict[str, TextDocument]:
-        """The texts of a guide that are open, by their paths there; each has its URI as the client writes it."""
+        """The texts of a guide that are open, by their paths there, each with the URI that the client has."""
         placed = [(self.guide_of(each.uri), each) for each in self.workspace.text_documents.values()]
         return {place[1]: each for place, each in placed if place and place[0] == folder}
 

@@ -15,7 +15,7 @@ from sitegen.blocks.kinds import KINDS
 from sitegen.pages import raw_html
 from sitegen.pages.markdown import LEADING, Prose, html_texts, inline_tokens, target_of, target_place
 from sitegen.pages.page import Page
-from sitegen.problems import Findings, Passage, Problem, is_it, nearest
+from sitegen.problems import Findings, Passage, Problem, meant, nearest
 
 MAIL = re.compile(r"[\w.+-]+@[\w-]+(?:\.[\w-]+)+")
 """What looks like where somebody has mail."""
@@ -214,7 +214,7 @@ def address_of(target: str, page: str, here: str, targets: Targets, passage: Pas
     if path in targets.files or path in targets.made:
         return relative(path, here) + asked + (f"#{parts.fragment}" if parts.fragment else "")
     if path.removesuffix(".html") in targets.pages:
-        hint = f"a page is linked to as {path.removesuffix('.html')}.md"
+        hint = f"a page is linked to as {_leading(path.removesuffix('.html') + '.md', page)}"
     elif path.removesuffix("-answers.html") in targets.pages:
         name = path.removesuffix("-answers.html")
         hint = f"answers are published where the head of {name}.md says “answers: published”"
@@ -223,11 +223,11 @@ def address_of(target: str, page: str, here: str, targets: Targets, passage: Pas
     elif MAIL.fullmatch(target):
         hint = f"write mailto:{target}"
     elif SITE.fullmatch(target):
-        hint = f"write https://{target}, or {_near(path, [*targets.files, *targets.made])}"
+        hint = f"write https://{target}, or {_near(path, [*targets.files, *targets.made], page)}"
     elif f"{path}/index" in targets.pages:
         hint = f"is it {target.rstrip('/')}/index.md?"
     else:
-        hint = _near(path, [*targets.files, *targets.made])
+        hint = _near(path, [*targets.files, *targets.made], page)
     raise Problem(f"the guide has no file {path}", passage, hint)
 
 
@@ -267,7 +267,7 @@ def _refuse_draft(name: str, page: str, targets: Targets, passage: Passage) -> N
 def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passage: Passage) -> str:
     _refuse_draft(name, page, targets, passage)
     if name not in targets.pages:
-        hint = _near(f"{name}.md", [f"{known}.md" for known in targets.pages])
+        hint = _near(f"{name}.md", [f"{known}.md" for known in targets.pages], page)
         raise UnknownPage(f"there is no page {name}.md", name, passage, hint)
     target = targets.pages[name]
     if not anchor:
@@ -284,8 +284,12 @@ def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passag
 def _elsewhere(anchor: str, page: str, targets: Targets) -> str:
     """The way from a page to the one on which there is a block with such a place; empty for none."""
     there = next((name for name, blocks in targets.anchors.items() if anchor in blocks), "")
-    way = posixpath.relpath(f"{there}.md", posixpath.dirname(page) or ".")
-    return f"that stands on {there}.md: is it {way}#{anchor}?" if there else ""
+    return f"that stands on {there}.md: is it {_leading(f'{there}.md', page)}#{anchor}?" if there else ""
+
+
+def _leading(path: str, page: str) -> str:
+    """What leads from a page to a path below content/, as a link there is written."""
+    return posixpath.relpath(path, posixpath.dirname(page) or ".")
 
 
 def _heading(anchor: str, anchors: list[str], blocks: Collection[str]) -> str:
@@ -295,12 +299,12 @@ def _heading(anchor: str, anchors: list[str], blocks: Collection[str]) -> str:
     return f"is it #{near[0]}?" if near else "headings there: " + ", ".join(f"#{name}" for name in anchors)
 
 
-def _near(name: str, known: list[str]) -> str:
+def _near(name: str, known: list[str], page: str) -> str:
+    """What may be meant by the path of something that is not there, in a link on a page."""
     if name.startswith(".."):
         return "a guide leads to what is in its content/: put the file there"
     name = name.removeprefix("/")
-    inside = name.removeprefix("content/")
-    if name != inside and inside in known:
-        return f"is it {inside}?"
-    there = f"write the way to it from this page's folder, or put a file content/{name} there"
-    return is_it(name, known, cutoff=0.7) or there
+    inside = name.rpartition("content/")[2]
+    near = [inside] if inside in known else nearest(name, known, cutoff=0.7)
+    there = f"write the way to it from this file's folder, or put a file content/{name} there"
+    return meant([_leading(each, page) for each in near]) or there
