@@ -25,7 +25,7 @@ from sitegen.pages.footnotes import places
 from sitegen.pages.literal import ESCAPED, SUSPECTED, doubted_signs, literal_problems
 from sitegen.pages.markdown import EXAMPLE, fences, html_shown, may_show_html, stretch_of
 from sitegen.pages.misread import Underlined
-from sitegen.pages.page import EXERCISES, HANDOUT, PAGE, Page, StraySettings
+from sitegen.pages.page import EXERCISES, HANDOUT, OF_THE_FRAME, PAGE, Page, StraySettings
 from sitegen.pages.unread import OpenFence, Swallowed
 from sitegen.problems import Findings, Note, Passage, Problem, Source
 
@@ -134,7 +134,7 @@ def id_problems(guide: Guide) -> Iterator[Problem]:
     """Things in HTML that are called as another on their page is, so that a link could mean either."""
     for page in guide.read:
         named = [block.name for block in guide.blocks[page.name] if block.name]
-        taken = {"main", *places(page.prose.tokens), *(heading.anchor for heading in page.headings)}
+        taken = {*OF_THE_FRAME, *places(page.prose.tokens), *(heading.anchor for heading in page.headings)}
         taken = taken.union(*map(anchors, named))
         for token in page.prose.tokens:
             wanted = token.meta.get("anchor")

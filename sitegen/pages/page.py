@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
-from itertools import chain, count, islice, takewhile
+from itertools import count, islice, takewhile
 from pathlib import PurePosixPath
 from typing import Any
 
@@ -284,22 +284,33 @@ def _lower(prose: Prose) -> None:
             token.tag = f"h{min(int(token.tag[1:]) + 1, 6)}"
 
 
+OF_THE_FRAME = frozenset(["main", "contents"])
+"""What can be linked to on every page, beside what is written on it."""
+
+
 def headings(prose: Prose, taken: Iterable[str], title: Callable[[str], str]) -> Iterator[Heading]:
     """Gives headings and terms anchors of their own, none of those taken, and puts headings below the title.
 
     `title` is what a link to a target is called that has no text of its own. To be asked once of a page.
     """
-    taken = {"main", *places(prose.tokens), *taken}
+    taken = {*OF_THE_FRAME, *places(prose.tokens), *taken}
     if any(token.tag == "h1" for token in prose.tokens):
         _lower(prose)
     pairs = [*zip(prose.tokens, prose.tokens[1:], strict=False)]
     of_headings = [pair for pair in pairs if pair[0].type == "heading_open"]
     # Terms come last, so that none takes from a heading the anchor that links lead to.
-    for opening, inline in (*of_headings, *(pair for pair in pairs if pair[0].type == TERM)):
-        text = plain_text(inline, title)
-        base = opening.meta.get("anchor") or slug(text)
+    found = [
+        (opening, plain_text(inline, title))
+        for opening, inline in (*of_headings, *(pair for pair in pairs if pair[0].type == TERM))
+    ]
+    bases = [str(opening.meta.get("anchor") or slug(text)) for opening, text in found]
+    # Nor does one with a number from a heading that is called so.
+    free = {*bases} - taken
+    taken |= free
+    for (opening, text), base in zip(found, bases, strict=True):
         numbered = (f"{base}-{n}" for n in count(2))
-        anchor = next(name for name in chain([base], numbered) if name not in taken)
+        anchor = base if base in free else next(name for name in numbered if name not in taken)
+        free.discard(base)
         taken.add(anchor)
         opening.attrSet("id", anchor)
         yield Heading(OF_TERMS if opening.type == TERM else int(opening.tag[1:]), anchor, text)

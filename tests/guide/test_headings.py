@@ -9,6 +9,7 @@ from read_html import documents
 from sample_guide import guide_of
 
 from sitegen.guide.load import read_guide
+from sitegen.pages.page import OF_THE_FRAME
 from sitegen.site.publish import publish
 
 BLOCKS = (
@@ -92,3 +93,22 @@ def test_a_term_is_a_place_that_links_lead_to_and_takes_no_anchor_from_a_heading
 def test_a_link_that_all_but_names_a_term_is_told_its_name(problems_of) -> None:
     (told,) = problems_of(index="# T\n\nLead-in\n: what comes first\n\nSee [it](#leadin).\n")
     assert told.hint == "is it #lead-in?"
+
+
+def test_a_number_takes_no_anchor_from_a_heading_that_is_called_so(guide_at) -> None:
+    text = "# T\n\n## Step\n\n## Step\n\n## Step 2\n\n## Step\n\nSee [it](#step-2).\n"
+    guide = guide_at(index=text)
+    assert guide.problems == ()
+    anchors = [heading.anchor for heading in guide.pages[0].headings]
+    assert anchors == ["step", "step-3", "step-2", "step-4"]
+
+
+def test_what_stands_on_every_page_keeps_its_place(guide_at, tmp_path) -> None:
+    folder = guide_of(tmp_path, index="# T\n\n## Contents\n\n## Main\n\nSee [it](#contents-2).\n")
+    publish(folder)
+    html = (folder / "output/index.html").read_text(encoding="utf-8")
+    assert '<h2 id="contents-2">Contents</h2>' in html
+    for name in OF_THE_FRAME:
+        assert html.count(f'id="{name}"') == 1
+    (problem,) = guide_at(index="# T\n\n## How {#contents}\n").problems
+    assert problem.message == "#contents stands on this page already"
