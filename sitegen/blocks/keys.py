@@ -18,7 +18,6 @@ from sitegen.moves.notation import layer_names
 from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME
 from sitegen.moves.tree import Node
-from sitegen.names import once
 from sitegen.pages.block_body import read_block
 from sitegen.pages.markdown import Fence, Prose, inline_prose
 from sitegen.problems import Findings, Passage, Problem, shortened
@@ -163,8 +162,7 @@ def claims(
     """The claims that can be read, and where they stand; `own` is the name of the sequence they are about."""
     nothing: tuple[Setting, ...] = ()
     items = value(fields, "claims", Setting.as_lines, nothing, findings)
-    found = [claim for item in items for claim in parse_claims(item.said, puzzle, findings)]
-    findings.attempt(None, once, (passage for passage, _ in found))
+    found = parse_claims([item.said for item in items], puzzle, findings)
     for passage, claim in found:
         if claim.says_nothing_of(own):
             message = f"every sequence is the same as itself, and @{own} is this one"

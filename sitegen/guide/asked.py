@@ -84,7 +84,7 @@ def _part(passage: Passage | None, puzzle: Puzzle, findings: Findings) -> Part |
 
 
 def _claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[Passage, Claim]]:
-    found = parse_claims(passage, puzzle, findings)
+    found = parse_claims([passage], puzzle, findings)
     if not found and not passage.text.strip(" ;"):
         findings.add(Problem("no claim is made", passage, "write for example flips UF; keeps U except UF"))
     return found

@@ -27,7 +27,6 @@ from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME, REFERENCE, UnknownSequence, resolve_one
 from sitegen.moves.tree import Node, Reference, SingleTurn
 from sitegen.moves.turning import expand, permutation, turn_count
-from sitegen.names import once
 from sitegen.pages.markdown import Placed, mark, slug
 from sitegen.pages.page import Page
 from sitegen.problems import Findings, Note, Passage, Problem, nearest, shortened, written
@@ -216,8 +215,7 @@ def _state(
         hint = f"write moves before it in the same paragraph, or name a sequence: {{.{CLAIM} of=lift-edge}}"
         raise Problem("nothing stands here that this claim could be about", passage, hint)
     findings = Findings()
-    claims = parse_claims(passage, case.puzzle, findings)
-    findings.attempt(None, once, (where for where, _ in claims))
+    claims = parse_claims([passage], case.puzzle, findings)
     findings.settle()
     if not claims:
         raise Problem("no claim is made", passage, "write for example flips UF; keeps U except UF")
@@ -304,7 +302,7 @@ def _reads_as_claims(text: str, puzzle: Puzzle) -> bool:
     """Whether these are claims, each of which could be checked."""
     findings = Findings()
     verb = text.split(maxsplit=1)[0] if text.strip() else ""
-    return verb in VERBS and bool(parse_claims(written(text), puzzle, findings)) and not findings.problems
+    return verb in VERBS and bool(parse_claims([written(text)], puzzle, findings)) and not findings.problems
 
 
 def _unmarked(text: str, passage: Passage, what: str, mark: str) -> Note:

@@ -212,7 +212,7 @@ def _view(view: str, puzzle: Puzzle) -> str:
 def _claims_seen(claimed: Passage, sequence: Sequence, around: Enclosing) -> Iterator[ClaimSeen]:
     """Those that can be read, checked; then what is wrong with the others."""
     unread = Findings()
-    for passage, claim in parse_claims(claimed, sequence.puzzle, unread):
+    for passage, claim in parse_claims([claimed], sequence.puzzle, unread):
         text, false = " ".join(passage.text.split()), Findings()
         false.attempt(False, _holds, passage, claim, sequence, around)
         first = next(iter(false.problems), None)
@@ -238,7 +238,7 @@ def _block(sequence: Sequence, claims: tuple[ClaimSeen, ...], known: Scope) -> s
     """A block with the claims that hold, or else with all that can be claimed. Empty for no moves."""
     if not sequence.turns and not sequence.count:
         return ""
-    true = [claim.text for claim in claims if not claim.fault] or claims_of(sequence.effect)
+    true = [*dict.fromkeys(each.text for each in claims if not each.fault)] or claims_of(sequence.effect)
     first = next(iter(true), "")
     name = free(name_of(first) or NAMELESS, known.taken)
     title = title_of(first or NAMELESS.replace("-", " "))

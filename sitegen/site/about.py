@@ -11,13 +11,15 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from markdown_it.token import Token
 from markupsafe import Markup
 
 from sitegen.blocks.moves.sequence import Sequence
 from sitegen.blocks.moves.sequence_figures import MOST_STEPS
 from sitegen.effects.words import brief
+from sitegen.guide.inline import mentioned
 from sitegen.moves.notation import write
-from sitegen.moves.spoken import spoken_turn
+from sitegen.moves.spoken import spoken_turn, without_links
 from sitegen.pages.markdown import Prose, plain_text
 from sitegen.pages.page import EXERCISES, HANDOUT, Page
 from sitegen.site.frame import Frame
@@ -95,10 +97,19 @@ def first_sentence(prose: Prose, title_of: Titles) -> str:
     """Of the first paragraph of a text; empty where it has none."""
     pairs = zip(prose.tokens, prose.tokens[1:], strict=False)
     opened = (inline for token, inline in pairs if token.type == "paragraph_open" and token.level == 0)
-    texts = (text for inline in opened if (text := plain_text(inline, title_of)))
-    text = next(texts, "") or next((plain_text(t, title_of) for t in prose.tokens if t.type == "inline"), "")
+    texts = (text for inline in opened if (text := _said(inline, title_of)))
+    text = next(texts, "") or next((_said(t, title_of) for t in prose.tokens if t.type == "inline"), "")
     found = SENTENCE.match(text)
     return shortened_to(LONGEST, found[0] if found else text)
+
+
+def _said(inline: Token, title_of: Titles) -> str:
+    """A text without its marks, in which sequences are called as readers know them."""
+    children = [
+        child.copy(content=without_links(child.content)) if any(mentioned(child)) else child
+        for child in inline.children or ()
+    ]
+    return plain_text(inline.copy(children=children), title_of)
 
 
 def shortened_to(most: int, text: str) -> str:

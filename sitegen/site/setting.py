@@ -31,6 +31,7 @@ from sitegen.guide.guide import Stated
 from sitegen.guide.inline import MOVES, PLAIN, mark_of
 from sitegen.guide.links import Targets, address_of, is_elsewhere, ways_from
 from sitegen.moves.references import REFERENCE
+from sitegen.moves.spoken import without_links
 from sitegen.pages.markdown import Prose, Surroundings, render, tables
 from sitegen.pages.sheet import Sheet
 from sitegen.problems import Problem, written
@@ -257,7 +258,7 @@ def _on_new_sheets(tokens: Iterable[Token]) -> Iterator[Token]:
 def _checked(about: str, telling: Telling) -> str:
     """The sign that a claim was found true. Moves stand before it, and need not be heard again."""
     named = REFERENCE.fullmatch(about)
-    words = f"checked by turning {telling.called(named[1]) if named else about}"
+    words = f"checked by turning {telling.called(named[1]) if named else without_links(about)}"
     heard = telling.words_label(words) if named else "checked by turning"
     if not telling.heard:
         return '<span class="checked">✓</span>'

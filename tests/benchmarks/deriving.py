@@ -37,7 +37,9 @@ RUNS, LONG_RUNS = 51, 7
 def row(claims: str, slices: bool) -> str:
     cube = catalogue.puzzle("cube-3")
     passage, findings = written(claims), Findings()
-    asked = aim(parse_claims(passage, cube, findings), turns(cube, Allowed((), slices), "obtm"), {}, passage)
+    asked = aim(
+        parse_claims([passage], cube, findings), turns(cube, Allowed((), slices), "obtm"), {}, passage
+    )
     findings.settle()
     ways = StepWays(MOST)
     derive(asked.query, asked.guard, ways)

@@ -68,7 +68,7 @@ def plain() -> int:
 
 def asked(claims: str) -> Query:
     cube, passage, findings = catalogue.puzzle("cube-3"), written(claims), Findings()
-    read = parse_claims(passage, cube, findings)
+    read = parse_claims([passage], cube, findings)
     findings.settle()
     return query(read, turns(cube, Allowed(), "obtm"), {}, passage)
 

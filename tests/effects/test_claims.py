@@ -430,7 +430,7 @@ def test_a_further_claim_is_told_how_it_is_parted_from_the_one_before(text: str,
     assert caught.value.hint.startswith(f"write ; in place of “{joint}”")
     before, _, behind = text.rpartition(joint)
     findings = Findings()
-    assert len(parse_claims(written(f"{before};{behind}"), cube, findings)) == 2
+    assert len(parse_claims([written(f"{before};{behind}")], cube, findings)) == 2
     assert findings.problems == []
 
 
@@ -477,3 +477,12 @@ def test_a_corner_of_four_stickers_may_be_turned_halfway() -> None:
 def test_a_corner_of_three_stickers_is_never_turned_halfway() -> None:
     with pytest.raises(Problem, match="UFR has 3 stickers, and cannot be turned halfway"):
         parse_claim(written("twists UFR halfway"), catalogue.puzzle("cube-3"))
+
+
+def test_a_claim_stands_once_among_all_that_are_made() -> None:
+    findings = Findings()
+    places = [written("flips UF; keeps D"), written("order 2;  flips  UF")]
+    assert len(parse_claims(places, catalogue.puzzle("cube-3"), findings)) == 4
+    (problem,) = findings.problems
+    assert problem.message == "“flips UF” stands here twice"
+    assert problem.passage.source is places[1].source

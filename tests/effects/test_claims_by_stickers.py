@@ -51,7 +51,7 @@ def words(puzzle: Puzzle, number: int) -> list[tuple[Turn, ...]]:
 @pytest.mark.parametrize(("name", "said"), [(name, said) for name, every in SAID.items() for said in every])
 def test_stickers_tell_all_that_such_a_claim_says(name: str, said: str) -> None:
     puzzle, findings = catalogue.puzzle(name), Findings()
-    ((_, claim),) = parse_claims(written(said), puzzle, findings)
+    ((_, claim),) = parse_claims([written(said)], puzzle, findings)
     findings.settle()
     assert claim.BY_STICKERS
     asked, held = claim.asks(Reading(puzzle, {})), set[bool]()

@@ -16,7 +16,7 @@ MANY = 100_000
 
 def sought(puzzle: Puzzle, claims: str, guard: str = "", faces: str = "", slices: bool = False) -> Aim:
     passage, findings = written(claims), Findings()
-    read = parse_claims(passage, puzzle, findings)
+    read = parse_claims([passage], puzzle, findings)
     findings.settle()
     allowed = turns(puzzle, Allowed(tuple(faces.split()), slices), "obtm")
     kept = (written(guard), parse_pieces(written(guard), puzzle)) if guard else None

@@ -129,3 +129,10 @@ def test_a_sheet_for_print_does_not_change_when_another_page_claims_more(tmp_pat
 )
 def test_numbers_are_told_in_plain_words(counts: tuple[int, ...], words: str) -> None:
     assert str(Turned(*counts)) == words
+
+
+def test_moves_that_name_a_sequence_say_so_in_plain_words(published) -> None:
+    text = "```moves lift-edge\nR U\n```\n\n`[@lift-edge, U]`{.moves} `keeps centres`{.claim}.\n"
+    html = published({"content/index.md": text})["index.html"]
+    assert 'title="checked by turning [lift edge, U]"' in html
+    assert "@" not in re.sub(r"<style>.*?</style>", "", html)

@@ -11,6 +11,7 @@ from sitegen.effects.claims.claim import ANY_ORIENTATION, Claim, Placing, Subjec
 from sitegen.effects.piece_sets import joint_hint, piece_words
 from sitegen.effects.words import listed
 from sitegen.moves.metrics import METRICS
+from sitegen.names import once
 from sitegen.problems import Findings, Passage, Problem, nearest
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer, stretches
@@ -59,9 +60,12 @@ def parse_claim(passage: Passage, puzzle: Puzzle) -> Claim:
     return _parse(tokens_of(passage), puzzle, KINDS, "a claim")
 
 
-def parse_claims(passage: Passage, puzzle: Puzzle, findings: Findings) -> list[tuple[Passage, Claim]]:
-    """claims := claim (";" claim)* ";"?    Those that can be read, and where they stand."""
-    places = stretches(passage, findings)
+def parse_claims(
+    passages: Iterable[Passage], puzzle: Puzzle, findings: Findings
+) -> list[tuple[Passage, Claim]]:
+    """claims := claim (";" claim)* ";"?    Those that can be read, and where they stand; each stands once."""
+    places = [place for passage in passages for place in stretches(passage, findings)]
+    findings.attempt(None, once, places)
     read = [(place, findings.attempt(None, parse_claim, place, puzzle)) for place in places]
     return [(passage, claim) for passage, claim in read if claim is not None]
 
