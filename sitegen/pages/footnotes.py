@@ -19,6 +19,8 @@ REFERENCE = "footnote_ref"
 """The kind of token that a number in a text is, which leads to its footnote."""
 OPENS, CLOSES = "footnote_reference_open", "footnote_reference_close"
 WITHIN, AGAIN, UNUSED, EMPTY = "within", "again", "unused", "empty"
+TEXT = ""
+"""The text itself, among footnotes by their labels."""
 WRITTEN = "footnotes written"
 """Under this a text keeps which footnotes it has while it is parsed."""
 
@@ -46,8 +48,27 @@ def with_footnotes(markdown: MarkdownIt) -> None:
 def _keep_written(state: StateCore) -> None:
     """Keeps which footnotes there are, before those are left out to which nothing refers."""
     if "footnotes" in state.env:
-        referred = {each["label"] for each in state.env["footnotes"]["list"].values()}
-        state.env[WRITTEN] = [*_written(state.tokens, referred)]
+        state.env[WRITTEN] = [*_written(state.tokens, _referred(state))]
+
+
+def _referred(state: StateCore) -> set[str]:
+    """The labels of those that the text refers to, or footnotes that are referred to."""
+    labels = {number: each["label"] for number, each in state.env["footnotes"]["list"].items()}
+    leads: dict[str, set[str]] = {}
+    here = [TEXT]
+    for token in state.tokens:
+        if token.type == OPENS:
+            here.append(token.meta["label"])
+        elif token.type == CLOSES:
+            here.pop()
+        references = (each for each in token.children or () if each.type == REFERENCE)
+        leads.setdefault(here[-1], set()).update(labels[each.meta["id"]] for each in references)
+    referred, left = set[str](), [TEXT]
+    while left:
+        new = leads.get(left.pop(), set()) - referred
+        referred |= new
+        left += new
+    return referred
 
 
 def _written(tokens: Sequence[Token], referred: set[str]) -> Iterator[Footnote]:

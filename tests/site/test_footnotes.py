@@ -117,6 +117,8 @@ def test_an_id_in_html_must_not_be_that_of_a_footnote(headlines) -> None:
     ("text", "place", "says"),
     [
         ("Text.\n\n[^1]: A note\n    goes on.\n", "[^1]: A note", "nothing refers to this footnote"),
+        ("Text.\n\n[^1]: A note[^1].\n", "[^1]: A note[^1].", "nothing refers to this footnote"),
+        ("T[^3].\n\n[^3]: On[^3].\n\n[^1]: A note.\n", "[^1]: A note.", "nothing refers to this footnote"),
         ("Text[^1].\n", "[^1]", "no footnote is called so"),
         ("Text^[a note].\n", "^[a note]", "no footnote is called so"),
         ("A[^1].\n\n[^1]: B.\n\n[^1]: C.\n", "[^1]: C.", "called so already"),
@@ -157,3 +159,11 @@ def test_other_colons_make_none(guide_at, text) -> None:
     guide = guide_at(index=f"{text}\n")
     assert (guide.problems, guide.notes) == ((), ())
     assert all(token.type != "dl_open" for token in guide.pages[0].prose.tokens)
+
+
+def test_footnotes_that_refer_to_each_other_alone_are_told(problems_of) -> None:
+    found = problems_of(
+        index="Text[^c].\n\n[^a]: See[^b].\n\n[^b]: See[^a].\n\n[^c]: See[^d].\n\n[^d]: It.\n"
+    )
+    assert [problem.passage.text for problem in found] == ["[^a]: See[^b].", "[^b]: See[^a]."]
+    assert {problem.message for problem in found} == {"nothing refers to this footnote, and it is not shown"}
