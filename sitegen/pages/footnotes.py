@@ -61,8 +61,9 @@ def _referred(state: StateCore) -> set[str]:
             here.append(token.meta["label"])
         elif token.type == CLOSES:
             here.pop()
-        references = (each for each in token.children or () if each.type == REFERENCE)
-        leads.setdefault(here[-1], set()).update(labels[each.meta["id"]] for each in references)
+        inside = chain.from_iterable((each, *(each.children or ())) for each in token.children or ())
+        numbers = (each.meta["id"] for each in inside if each.type == REFERENCE)
+        leads.setdefault(here[-1], set()).update(map(labels.__getitem__, numbers))
     referred, left = set[str](), [TEXT]
     while left:
         new = leads.get(left.pop(), set()) - referred

@@ -9,12 +9,13 @@ from io import StringIO
 from typing import Any
 
 from sitegen.effects.relations import RelationGroup
+from sitegen.moves.notation import write_all
 from sitegen.moves.turning import MOST_EXACT, number_in_words
 from sitegen.site.tables import BRIEFLY_OF, Row
 
 METRICS = ("obtm", "qtm", "stm", "etm")
 DOES = ("flips", "twists", "cycles", "keeps", "order", "parity")
-COLUMNS = ("name", "title", "puzzle", "moves", *METRICS, *DOES, "page", "address", "related")
+COLUMNS = ("name", "title", "puzzle", "moves", "turns", *METRICS, *DOES, "page", "address", "related")
 Facts = Mapping[str, Any]
 
 
@@ -26,6 +27,7 @@ def facts_of(row: Row, page: str, related: Iterable[RelationGroup]) -> Facts:
         "title": sequence.title,
         "puzzle": sequence.puzzle.name,
         "moves": sequence.moves,
+        "turns": write_all(sequence.turns, sequence.puzzle),
         **{metric: exactly(getattr(sequence.length, metric)) for metric in METRICS},
         "flips": row.flips,
         "twists": row.twists,
@@ -66,4 +68,10 @@ def as_csv(rows: Sequence[Facts]) -> str:
 def _cell(value: Any) -> str:
     if not isinstance(value, list):
         return str(value)
-    return "; ".join(f"{group['how']} {', '.join(group['to'])}" for group in value)
+    return "; ".join(f"{group['how']} {', '.join(_named(group))}" for group in value)
+
+
+def _named(group: Mapping[str, Any]) -> list[str]:
+    """The sequences of a relation, and how many more there are than are named."""
+    more = group["count"] - len(group["to"])
+    return [*group["to"], *([f"{more} more"] if more else [])]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 from io import StringIO
 from pathlib import Path
 
@@ -59,6 +60,9 @@ def test_each_row_says_what_stands_in_the_table(tmp_path) -> None:
         (link,) = head.all("a")
         assert (said["title"], said["address"]) == (head.text, link.attributes["href"])
         assert (output / said["address"]).is_file()
+        # And turns alone, where they are few enough to be written.
+        assert bool(said["turns"]) == (said["name"] != "big")
+        assert not re.search(r"[\[(@]", said["turns"])
         # And others by their names, of which readers see the titles.
         titles = {each["name"]: each["title"] for each in data}
         related = [
@@ -92,4 +96,27 @@ def test_pages_can_link_to_them_and_no_file_takes_their_place(tmp_path) -> None:
 def test_without_sequences_they_are_empty(tmp_path) -> None:
     publish(guide_of(tmp_path))
     assert as_data(tmp_path / "output") == []
-    assert (tmp_path / "output/effects.csv").read_text().startswith("name,title,puzzle,moves,obtm")
+    assert (tmp_path / "output/effects.csv").read_text().startswith("name,title,puzzle,moves,turns,obtm")
+
+
+def test_what_a_sequence_is_related_to_is_counted_where_it_is_not_named(tmp_path) -> None:
+    blocks = "\n\n".join(f"```moves m{number}\nR U\n```" for number in range(30))
+    publish(guide_of(tmp_path, index=blocks))
+    rows = list(csv.DictReader(StringIO((tmp_path / "output/effects.csv").read_text())))
+    (same,) = [each for each in as_data(tmp_path / "output")[0]["related"] if each["count"] == 29]
+    assert rows[0]["related"].endswith(f", {29 - len(same['to'])} more")
+
+
+def test_turns_are_those_of_the_moves(tmp_path) -> None:
+    texts = ["[R, U]2", "@m0' F", "(@m1)2 [y: R']", "R U2"]
+    blocks = "\n\n".join(f"```moves m{number}\nmoves: {text}\n```" for number, text in enumerate(texts))
+    publish(guide_of(tmp_path, index=blocks))
+    again = "\n\n".join(
+        f"```moves {each['name']}\nmoves: {each['turns']}\n```" for each in as_data(tmp_path / "output")
+    )
+    publish(guide_of(tmp_path / "again", index=again))
+    for one, other in zip(as_data(tmp_path / "output"), as_data(tmp_path / "again/output"), strict=True):
+        assert one["turns"] == other["turns"] == other["moves"]
+        assert [one[key] for key in ("obtm", "cycles", "order")] == [
+            other[k] for k in ("obtm", "cycles", "order")
+        ]

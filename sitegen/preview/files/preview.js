@@ -70,7 +70,7 @@ document.body.append(host);
 let drawn = 0;
 async function drawPanel() {
   const number = ++drawn;
-  const answer = await fetch(`${OWN}panel?page=${encodeURIComponent(decodeURI(location.pathname))}`);
+  const answer = await fetch(`${OWN}panel?page=${encodeURIComponent(decodeURIComponent(location.pathname))}`);
   if (!answer.ok) return;
   const html = await answer.text();
   if (number !== drawn) return;
