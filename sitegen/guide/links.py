@@ -293,10 +293,11 @@ def _leading(path: str, page: str) -> str:
 
 
 def _heading(anchor: str, anchors: list[str], blocks: Collection[str]) -> str:
-    near = nearest(anchor, [*anchors, *blocks])
-    if not near and not anchors:
+    known = [*anchors, *blocks]
+    if not known:
         return "that page has no headings below its title; leave the # out"
-    return f"is it #{near[0]}?" if near else "headings there: " + ", ".join(f"#{name}" for name in anchors)
+    near = nearest(anchor, known)
+    return f"is it #{near[0]}?" if near else "places there: " + ", ".join(f"#{name}" for name in known)
 
 
 def _near(name: str, known: list[str], page: str) -> str:

@@ -268,7 +268,7 @@ def roots(found: Sequence[Problem], guide: Guide) -> list[Problem]:
     """
     every = [block for blocks in guide.blocks.values() for block in blocks]
     blocks = {block.defines or ("" if block.parsed else block.name): block for block in every}
-    others = {block.name: block.kind for block in every if block.name}
+    others = {block.name: block for block in every if block.name}
     failed = {block.name for block in every if KINDS[block.kind].gives is Method and block.checked is None}
     broken = {block.name for block in every if block.name and block.checked is None}
     headless = {problem.passage.source.name for problem in found if isinstance(problem, StraySettings)}
@@ -293,9 +293,11 @@ def roots(found: Sequence[Problem], guide: Guide) -> list[Problem]:
         if named:
             puzzle = named.head.puzzle.name
             problem.hint = f"it is a sequence of {puzzle}; moves refer to those of their own puzzle"
-        elif isinstance(problem, UnknownSequence) and (draft := guide.on_drafts.get(problem.name)):
+        elif isinstance(problem, UnknownSequence | UnknownBlock) and problem.name in guide.on_drafts:
+            draft = guide.on_drafts[problem.name]
             problem.hint = f"it stands on {draft}.md, which is a draft: take “draft” away there"
         elif isinstance(problem, UnknownSequence) and (other := others.get(problem.name)):
-            problem.hint = f"{problem.name} is a {other}: name a sequence in its place"
+            meant = other.defines or "a sequence"
+            problem.hint = f"{problem.name} is a {other.kind}: name {meant} in its place"
         kept.append(problem)
     return kept

@@ -180,7 +180,7 @@ def _put(
         inputs=_as_read(inputs, guide.folder),
         pages={} if guide.problems else known_pages(guide),
         sequences=len(guide.sequences),
-        notes=tuple(map(str, (*guide.notes, *hard_to_read(site.theme), *_unpictured(guide.config)))),
+        notes=tuple(map(str, _notes(site))),
         parts=parts,
         files=new.files,
         drawings=drawings,
@@ -188,6 +188,12 @@ def _put(
     if not guide.problems:
         remember(guide.folder / OUTPUT, record, cache)
     return replace(_published(record, rendered), pages=len(guide.pages), problems=guide.problems)
+
+
+def _notes(site: Site) -> tuple[Note, ...]:
+    """All that may not be meant as it is published."""
+    guide = site.guide
+    return (*guide.notes, *hard_to_read(site.theme), *_unpictured(guide.config))
 
 
 def _unpictured(config: Config) -> list[Note]:
@@ -279,7 +285,7 @@ def check(folder: Path, progress: Progress = quiet) -> Guide:
     site = _site(read_guide(folder, progress), folder, False)
     for _ in render_site(site, progress):
         pass
-    return replace(site.guide, notes=(*site.guide.notes, *hard_to_read(site.theme)))
+    return replace(site.guide, notes=_notes(site))
 
 
 def handout(folder: Path, variants: str = "", progress: Progress = quiet) -> Handouts:
@@ -308,7 +314,7 @@ def _handout(folder: Path, variants: str, progress: Progress) -> Handouts:
     with replaced(folder / OUTPUT) as new:
         _put(site, made, inputs, new, progress)
     _put_aside(folder, made)
-    told = replace(site.guide, notes=(*site.guide.notes, *repeated_notes(site.guide, variants)))
+    told = replace(site.guide, notes=(*_notes(site), *repeated_notes(site.guide, variants)))
     return Handouts(told, {sheet.file: page_count(made[sheet.file]) for sheet in wanted})
 
 

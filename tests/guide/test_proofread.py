@@ -153,3 +153,27 @@ def test_what_a_derivation_would_name_is_known_though_it_cannot_be_read(problems
     others = "```moves a\n@ring U\n```\n\n`@ring`{.moves} and <sequence:ring>, `order 4`{.claim of=ring}.\n"
     (problem,) = problems_of(index=derivation + others)
     assert problem.message == "expected a turn metric; the text ends here"
+
+
+WAY = "```method way\ncount: 5\nstages:\n- stage: A\n  goal: UF placed\n  using: any turns up to 2\n```\n"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "```worked example\nmethod: way\nseed: 1\n```\n",
+        "See [it](method:way).\n",
+    ],
+)
+def test_what_stands_on_a_draft_is_said_to_be_there(problems_of, text: str) -> None:
+    (problem,) = problems_of(index=text, later=f"---\ndraft: yes\n---\n{WAY}")
+    assert "draft" in problem.hint
+    assert "later.md" in problem.hint
+
+
+def test_a_place_of_a_block_is_among_those_that_a_page_has(problems_of) -> None:
+    derivation = "```derivation thought\nnames: ring\nsteps:\n- turn: R\n```\n\n"
+    (problem,) = problems_of(index=f"{derivation}See [it](#elsewhere).\n")
+    assert problem.hint == "places there: #derivation-thought"
+    (problem,) = problems_of(index=f"{derivation}See <sequence:thought>.\n")
+    assert problem.hint == "thought is a derivation: name ring in its place"
