@@ -807,6 +807,13 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         {**GUIDE, "content/notes/b.md": "[x](a.txt)\n", "content/picture.svg": "<svg/>"},
         Told(NO_FILE, {"content/notes/b.md": "[x](../picture.svg)\n"}),
     ),
+    (
+        {**DEEP, "content/index.md": "![A](p.svg){width=50%}\n"},
+        Told(
+            "take it away; a picture has a half or a third of the width of the text by {.half} or {.third}",
+            {"content/index.md": "![A](p.svg){.half}\n"},
+        ),
+    ),
     *(
         (
             {**DEEP, "content/a/b/c.md": f"{mark}[x]({wrong})\n"},

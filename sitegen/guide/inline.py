@@ -43,6 +43,7 @@ DENIED = re.compile(
     re.IGNORECASE,
 )
 """What, at the end of the words before a claim, says in English that it does not hold."""
+NARROWER = "take it away; a picture has a half or a third of the width of the text by {.half} or {.third}"
 MARKS = (
     f"{{.{MOVES}}}, {{.{CLAIM}}}, {{.{CLAIM} of=NAME}} or {{.{PLAIN}}}, and in the cell of a table also "
     f"{' or '.join(f'{{.{kind}}}' for kind in FIGURES)}"
@@ -271,6 +272,9 @@ def _strays(token: Token, passage: Passage) -> Iterator[Problem]:
                 hint = f"what names a heading is {{#{name}}}, in small letters at its end; else {hint}"
             message = f"{found.group()} says nothing of this text, and is shown as it is written"
             yield Problem(message, Passage(passage.source, *written.span()), hint)
+        elif written and "=" in found.group() and passage.source.text[written.start() - 1] == ")":
+            message = f"{found.group()} is shown as it is written"
+            yield Problem(message, Passage(passage.source, *written.span()), NARROWER)
         elif written and near and (found["sign"] or near[0] == found["word"]):
             hint = f"write `…`{{.{near[0]}}}, with the text between backticks and no blank behind them"
             yield Problem(
@@ -282,9 +286,12 @@ def _of_links(token: Token, passage: Passage) -> Iterator[Problem]:
     """What stands in braces behind a link or a picture, where only a class for the theme is read."""
     others = [f"“{name}”" for name in token.meta.get("insecure_attrs", ())]
     kinds = [f"“.{kind}”" for kind in str(token.attrGet("class") or "").split() if kind in KINDS]
-    if others or kinds:
-        hint = "take it away; moves and claims are marked behind code"
-        yield Problem(f"{listed([*others, *kinds])} says nothing of a link", passage, hint)
+    if said := [*others, *kinds]:
+        what, hint = "link", "take it away; moves and claims are marked behind code"
+        if token.type == "image":
+            what, hint = "picture", NARROWER
+        says = "says" if len(said) == 1 else "say"
+        yield Problem(f"{listed(said)} {says} nothing of a {what}", passage, hint)
 
 
 def reads_as_moves(text: str, puzzle: Puzzle) -> bool:

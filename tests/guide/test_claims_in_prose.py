@@ -256,6 +256,23 @@ def test_a_mark_behind_a_link_does_not_vanish(headlines, mark: str) -> None:
     assert headlines(index="[see](index.md){.wide}\n") == []
 
 
+@pytest.mark.parametrize(
+    ("braces", "message"),
+    [
+        ("{width=300}", "“width” says nothing of a picture"),
+        ("{#room width=300}", "“id” and “width” say nothing of a picture"),
+        ("{width=50%}", "{width=50%} is shown as it is written"),
+        ("{ width = 50% }", "{ width = 50% } is shown as it is written"),
+    ],
+)
+def test_a_width_that_a_picture_cannot_have_is_told(problems_of, braces: str, message: str) -> None:
+    picture = {"p.svg": b"<svg xmlns='http://www.w3.org/2000/svg'/>"}
+    (problem,) = problems_of(files=picture, index=f"![A room](p.svg){braces}\n")
+    assert problem.message == message
+    assert "{.half}" in problem.hint
+    assert problems_of(files=picture, index="![A room](p.svg){.half} {x=1}\n") == []
+
+
 def test_only_code_has_a_mark(guide_at) -> None:
     guide = guide_at(index="Text `R`{.moves}, *`U`{.plain}*.\n")
     marked = [mark_of(token) for token, _ in inline_tokens(guide.pages[0].prose)]
