@@ -917,6 +917,16 @@ def test_an_example_of_a_seed_says_which_position_it_is_and_how_to_set_it_up(
     assert turned_by_text(" ".join([set_up, *steps]), cube2) == cube2.identity
 
 
+def test_a_long_way_to_a_position_is_folded_and_says_how_long_it_is(pages) -> None:
+    by_hand, random = pages["small.html"].root.all("section", class_="worked")
+    assert by_hand.all("details", class_="set-up") == []
+    begin, *_ = stages_of(random)
+    turns = len(only(begin.all("code", class_="moves")).written.split())
+    assert turns > 40
+    (folded,) = begin.all("details", class_="set-up")
+    assert only(folded.all("summary")).text == f"Set it up on a solved puzzle: {turns} turns"
+
+
 def test_an_example_that_ends_early_says_where(pages) -> None:
     example = card(pages["open.html"], "worked")
     assert [stage.all("p", class_="stage-title")[0].text[:12] for stage in stages_of(example)] == [
