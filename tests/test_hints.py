@@ -290,6 +290,7 @@ TABLE: dict[str, list[Row]] = {
         Row("[x](my page)\n", ("(my page)", "(<more.md>)")),
         Row("[x][meth]\n", ("[meth]\n", "[meth]\n\n[meth]: more.md\n")),
         Row("A note[^1]\n", ("[^1]", " (see there)")),
+        Row("# T\n\n##\n\nText.\n", ("##", "## More")),
         Row("<!-- Later.\n\nNow.\n", ("Later.", "Later. -->")),
         Row("Now. <!-- Later.\n\nNow. -->\n", ("<!--", "\n\n<!--")),
         Row("A note[^note] and[^notte]\n\n[^note]: A note.\n"),
@@ -853,6 +854,13 @@ TOLD: list[tuple[dict[str, str], Told]] = [
     (
         {**GUIDE, "content/later.md": ""},
         Told(EMPTY, {"content/later.md": "---\ndraft: yes\n---\n"}),
+    ),
+    (
+        {**GUIDE, "content/index.md": "One.\n\n\\newpage\n\nTwo.\n"},
+        Told(
+            "write “sheet for each heading: yes” at the head of a page for paper",
+            {"content/index.md": "---\nkind: handout\nsheet for each heading: yes\n---\nOne.\n\n## Two\n"},
+        ),
     ),
     (
         {**GUIDE, "content/index.md": "Say <b>so</b>.\n"},

@@ -56,11 +56,12 @@ DOUBTED = re.compile(
     r"|(?P<meaning>(?<=\n):(?=\s))"
     r"|(?P<explains>(?<=\n):(?=[^\W\d_])(?!\w+:))"
     r"|(?P<exclaims>\A!!!(?=\s+\w))"
+    r"|(?P<sheet>\\(?:new|clear)page\b|\\pagebreak\b|\[(?:page ?break|newpage)\])"
     r"|(?P<formula>\$\$(?=[^\s$])[^$]*\$\$)"
     rf"|(?P<address>(?<!\w)https?://[^\s<>{OTHER}]*[^\s<>{OTHER}.,:;!?()'\"’”])"
 )
 """Signs that may be meant for something or may be meant as they stand."""
-ANY = re.compile(r"[\[<^~=*`#:_!$]")
+ANY = re.compile(r"[\[<^~=*`#:_!$\\]")
 """Of each of all these signs there is one that is no letter of other texts, which most texts are."""
 TITLE = re.compile(r"(?P<address>.*?)(?P<title>(?<!\s)\s+(?:\"[^\"]*\"|'[^']*'))?", re.DOTALL)
 ADDRESS = re.compile(r"\.[A-Za-z]\w*(?=$|[#\s])|/|^\s*#|^\s*[a-z]+:")
@@ -110,6 +111,10 @@ SUSPECTED = {
     "exclaims": (
         "nothing begins with three signs like these",
         "say it in words, as in **Note:**, or write \\!!!",
+    ),
+    "sheet": (
+        "no sheet begins so",
+        "write “sheet for each heading: yes” at the head of a page for paper",
     ),
     "formula": ("formulas are not set", "write it in words and signs, or \\$ for each $ that is to be seen"),
     "address": (

@@ -101,7 +101,8 @@ def _keep_bare(state: StateCore) -> None:
 
 
 def _bare(child: Token) -> str:
-    if child.type == "text":
+    # A backslash before a letter escapes nothing.
+    if child.type == "text" or (child.type == "text_special" and child.content == child.markup):
         return child.content
     return {"softbreak": "\n", "hardbreak": "\n", REMARK: ""}.get(child.type, OTHER)
 

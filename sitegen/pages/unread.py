@@ -43,6 +43,7 @@ NEARLY_FENCE = re.compile(r"[ \t>]*(?P<signs>[`´'‘’\"“”]{2,})[ \t]*(?P<
 SET_IN = re.compile(r"(?:[^\S\n]*\n)* {1,3}(?P<line>[^\s>+*#|~`:[-][^\n]*)")
 """A line of text that is set in less far than what belongs to a footnote, behind empty lines."""
 HOLDING_BLOCKS = ("list_item_open", "blockquote_open", MEANING)
+EMPTY_HEADING = re.compile(r"[ \t>]*(?:(?:[-+*]|\d+[.)])[ \t]+)*#{1,6}[\s#]*")
 BRACES = re.compile(r"(?P<braces>\{[^{}]*\})\s*\Z")
 MARKED = re.compile(r"`[^`\n]+`\{\.[^}\n]*\}")
 
@@ -93,6 +94,9 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
             hint = "put an empty line between it and the HTML"
             for place in [*_blocks(stretch, kinds), *_marks(stretch)]:
                 yield Problem("within HTML this is not read, and not checked", place, hint)
+        elif token.type == "heading_open" and EMPTY_HEADING.fullmatch(stretch.text):
+            hint = "write what it is called, or \\# for a sign that is to be seen"
+            yield Problem("this heading says nothing", stretch.stripped(), hint)
         elif token.type == OPEN or (token.type == "inline" and BEGINS in token.meta.get(BARE, "")):
             yield _open_remark(stretch)
         elif token.type.startswith("container_") and token.nesting > 0:

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitegen.pages import literal
-from sitegen.pages.literal import literal_problems
+from sitegen.pages.literal import doubted_signs, literal_problems
 from sitegen.pages.markdown import page_prose, plain_text
 from sitegen.pages.unread import unread_problems
 from sitegen.problems import written
@@ -204,6 +204,13 @@ def test_lines_of_colons_are_told_of(around: str, line: str) -> None:
     assert [place for place, _ in told(around.format(line))] == [line]
 
 
+@pytest.mark.parametrize("sign", ["\\newpage", "\\clearpage", "\\pagebreak", "[pagebreak]", "[page break]"])
+def test_a_sign_for_a_new_sheet_is_told_of(sign: str) -> None:
+    passage = written(f"Text.\n\n{sign}\n\nText, and `{sign}`.\n")
+    ((kind, place),) = doubted_signs(page_prose(passage, html=False))
+    assert (kind, place.text) == ("sheet", sign)
+
+
 @pytest.mark.parametrize("kind", ["[!NOTE]", "[!tip]"])
 def test_the_kind_of_a_quotation_is_told_of(kind: str) -> None:
     assert [place for place, _ in told(f"> {kind}\n> Text\n")] == [kind]
@@ -279,9 +286,7 @@ def test_a_heading_without_its_blank_is_told_of(signs: str, around: str) -> None
     assert (place, message.partition(":")[0]) == (f"{signs}Heading", "a heading has a blank behind its #")
 
 
-@pytest.mark.parametrize(
-    "text", ["#1 of 2", "A #tag", "\\#Heading", "# #tag", "#######seven", "# Heading", "#"]
-)
+@pytest.mark.parametrize("text", ["#1 of 2", "A #tag", "\\#Heading", "# #tag", "#######seven", "# Heading"])
 def test_other_hashes_are_no_headings(text: str) -> None:
     assert told(text) == []
 
