@@ -151,6 +151,8 @@ class ScratchAnswer:
     block: str
     derivation: str
     """A block that derives the moves; empty where they have no such way."""
+    notes: tuple[str, ...]
+    """What is false of what the guide claims of sequences that are named here."""
 
 
 def answer(scratch: Scratch, paper: Paper) -> ScratchAnswer:
@@ -172,7 +174,15 @@ def answer(scratch: Scratch, paper: Paper) -> ScratchAnswer:
         ways=tuple(form.written for form in account.forms) if account else (),
         block=_block(sequence, claims, known),
         derivation="".join(explained_blocks([account], known.taken)) if account else "",
+        notes=_notes(scratch, puzzle, paper.around),
     )
+
+
+def _notes(scratch: Scratch, puzzle: Puzzle, around: Enclosing) -> tuple[str, ...]:
+    findings = Findings()
+    named = [written(text) for text in (scratch.moves, scratch.claims)]
+    found = [note for text in named for note in findings.attempt([], around.notes, text, puzzle)]
+    return tuple(dict.fromkeys(note.headline() for note in found))
 
 
 def _account(sequence: Sequence) -> Account | None:

@@ -270,3 +270,15 @@ def test_what_is_found_can_be_pasted(folder: Path, tmp_path: Path) -> None:
 def test_what_cannot_be_is_refused(folder: Path) -> None:
     (told,) = seek(folder, Asking("flips UF; changes only UF")).problems
     assert "flips of edges come in pairs" in told
+
+
+@pytest.mark.parametrize(
+    ("moves", "claims"), [("@bad U", ""), ("R", "mirrors @bad"), ("@bad", "same as @bad")]
+)
+def test_a_false_claim_about_a_sequence_that_is_named_is_noted(tmp_path, moves: str, claims: str) -> None:
+    folder = guide_of(tmp_path, index="Text.\n\n```moves bad\nmoves: R U\nclaims: order 3\n```\n")
+    found = answer(Scratch(moves, claims=claims), Paper(folder))
+    (note,) = found.notes
+    assert note.startswith("content/index.md:5:9: note: this claim is false")
+    assert note in Document.read(answered(Scratch(moves, claims=claims), Paper(folder))).root.text
+    assert answer(Scratch("R", claims="order 4"), Paper(folder)).notes == ()
