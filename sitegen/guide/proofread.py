@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import PurePosixPath
+from unicodedata import normalize
 
 from markdown_it.common.normalize_url import validateLink
 
@@ -56,11 +57,11 @@ def clashes(guide: Guide) -> Iterator[Problem]:
 def _clashes(paths: list[tuple[str, str]], owners: dict[str, str], done: str) -> Iterator[Problem]:
     """A problem for each file that goes where something else does; `owners` says what is there already.
 
-    On some systems two names are one if they differ in capitals only.
+    On some systems two names are one if they differ in capitals only, or in how an ü is composed.
     """
     written = {path.casefold(): path for path in owners}
     for name, path in paths:
-        lower = path.casefold()
+        lower = normalize("NFC", path).casefold()
         above = [lower, *(parent.as_posix() for parent in PurePosixPath(lower).parents)]
         taken = next((place for place in above if place in owners), "")
         if taken:
@@ -68,7 +69,9 @@ def _clashes(paths: list[tuple[str, str]], owners: dict[str, str], done: str) ->
             message = f"{owners[taken]} is {done} as {path} too"
             if not path.startswith(written[taken]):
                 other = f"{owners[taken]} is {done} as {written[taken]}"
-                message = f"{other}, which differs from {path} in capitals only: on some systems they are one"
+                capitals = path.casefold().startswith(written[taken].casefold())
+                how = "in capitals" if capitals else "in how letters are composed"
+                message = f"{other}, which differs from {path} {how} only: on some systems they are one"
             yield Problem(message, place, "choose another name")
         owners[lower] = f"content/{name}"
         written[lower] = path

@@ -109,6 +109,12 @@ def test_two_things_cannot_be_published_in_one_place(headlines, name: str, messa
     assert told.partition(":1:1: ")[2] == message
 
 
+def test_names_that_are_composed_otherwise_are_one_on_some_systems(headlines) -> None:
+    """Unicode Standard Annex 15: an ü is one character, or a u and its dots."""
+    (told,) = headlines(files={"\u00fc.md": b"One.", "u\u0308.md": b"Two."})
+    assert told.endswith("in how letters are composed only: on some systems they are one")
+
+
 def test_a_guide_file_of_another_ending_is_named(tmp_path: Path) -> None:
     from sitegen.pages.config import read_config
     from sitegen.problems import Problems
