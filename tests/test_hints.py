@@ -856,6 +856,14 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         Told(EMPTY, {"content/later.md": "---\ndraft: yes\n---\n"}),
     ),
     (
+        {"content/guide.yaml": "title: T\nhtml: yes\n", "content/index.md": "<div>\n\nText.\n"},
+        Told("write where it ends, in the same text", {"content/index.md": "<div>\n\nText.\n\n</div>\n"}),
+    ),
+    (
+        {"content/guide.yaml": "title: T\nhtml: yes\n", "content/index.md": "Text.\n\n</div>\n"},
+        Told("take it away, or write what begins there", {"content/index.md": "Text.\n"}),
+    ),
+    (
         {**GUIDE, "content/index.md": "One.\n\n\\newpage\n\nTwo.\n"},
         Told(
             "write “sheet for each heading: yes” at the head of a page for paper",

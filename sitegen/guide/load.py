@@ -26,6 +26,7 @@ from sitegen.guide.proofread import (
     feed_notes,
     fence_notes,
     html_notes,
+    html_problems,
     id_problems,
     link_problems,
     roots,
@@ -110,6 +111,7 @@ def proofread(guide: Guide, found: Sequence[Problem]) -> Guide:
         *id_problems(guide),
         *(problem for page in guide.read for problem in unread_problems(page.prose, OPENINGS)),
         *(problem for page in guide.read for problem in misread_problems(page.prose)),
+        *html_problems(guide),
         *inline.findings.problems,
     ]
     return replace(

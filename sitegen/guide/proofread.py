@@ -27,7 +27,7 @@ from sitegen.pages.literal import ESCAPED, SUSPECTED, doubted_signs, literal_pro
 from sitegen.pages.markdown import EXAMPLE, fences, html_shown, may_show_html, stretch_of
 from sitegen.pages.misread import Underlined
 from sitegen.pages.page import EXERCISES, HANDOUT, OF_THE_FRAME, PAGE, Page, StraySettings
-from sitegen.pages.unread import OpenFence, Swallowed
+from sitegen.pages.unread import OpenFence, Swallowed, unbalanced_problems
 from sitegen.problems import Findings, Note, Passage, Problem, Source
 
 KEPT = ("sequences", "methods", "effects", "isolating", TAG_FOLDER, FILES)
@@ -235,6 +235,13 @@ def view_notes(guide: Guide) -> Iterator[Note]:
                 hint = f"write “view: {all_round(block.head.puzzle)}”, or none to have it chosen"
                 what = "is not home" if isinstance(block.checked, Position) else "changes"
                 yield _note(f"this view shows nothing of what {what}", [place], hint)
+
+
+def html_problems(guide: Guide) -> Iterator[Problem]:
+    """HTML that is let through and does not end where it should."""
+    for page in guide.read if guide.config.html else ():
+        for prose in guide.texts(page):
+            yield from unbalanced_problems(prose)
 
 
 def html_notes(guide: Guide) -> Iterator[Note]:

@@ -6,7 +6,7 @@ Knows tags and attributes; knows nothing of guides.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from html import escape
 from html.parser import HTMLParser
@@ -35,6 +35,38 @@ CANDIDATE = re.compile(r"(?P<url>[^\s,](?:\S*[^\s,])?)(?P<rest>,+(?=\s|\Z)|[^,]*
 """A picture in a `srcset`, and for which widths or screens it is: HTML standard, 4.8.4.2.1."""
 
 
+VOID = frozenset(
+    ["area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"]
+)
+"""Elements that have no end (HTML Living Standard, 13.1.2)."""
+ENDED_BY_OTHERS = frozenset(
+    [
+        "p",
+        "li",
+        "dt",
+        "dd",
+        "tr",
+        "td",
+        "th",
+        "thead",
+        "tbody",
+        "tfoot",
+        "option",
+        "optgroup",
+        "colgroup",
+        "caption",
+        "rt",
+        "rp",
+        "html",
+        "head",
+        "body",
+    ]
+)
+"""Those of which the end may be left out (the same, 13.1.2.4)."""
+FOREIGN = ("svg", "math")
+"""Within these an element may close itself."""
+
+
 @dataclass(frozen=True)
 class Target:
     """Where a tag leads; what is loaded is shown with the page, as a picture or otherwise."""
@@ -52,6 +84,19 @@ def targets(html: str) -> Iterator[Target]:
             if kinds and value is not None:
                 for url in _urls(name, value):
                     yield Target(url, kinds[0] is not LINKS, kinds[0] is PICTURES)
+
+
+def unbalanced(texts: Iterable[str]) -> list[tuple[int, str]]:
+    """Of texts that stand in a row the tags that go with no other, each with the number of its text.
+
+    What is open swallows, or hides, whatever stands below it on a page.
+    """
+    reader = _Nesting()
+    for number, text in enumerate(texts):
+        reader.number = number
+        reader.feed(text)
+    reader.close()
+    return sorted([*reader.stray, *((number, tag) for number, _, tag in reader.open)])
 
 
 def ids(html: str) -> Iterator[str]:
@@ -108,6 +153,38 @@ def _written(tag: Tag, attributes: Attributes) -> str:
         f" {name}" + ("" if value is None else f'="{escape(value)}"') for name, value in attributes
     )
     return f"<{tag.name}{said}{'/' if tag.closed else ''}>"
+
+
+class _Nesting(HTMLParser):
+    """Which elements are open, and ends that end nothing."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.number = 0
+        self.open: list[tuple[int, str, str]] = []
+        """Each with the number of its text and its tag."""
+        self.stray: list[tuple[int, str]] = []
+
+    def handle_starttag(self, tag: str, attrs: Attributes) -> None:
+        if tag not in VOID:
+            self.open.append((self.number, tag, self.get_starttag_text() or f"<{tag}>"))
+
+    def handle_startendtag(self, tag: str, attrs: Attributes) -> None:
+        if not any(name in FOREIGN for _, name, _ in self.open):
+            self.handle_starttag(tag, attrs)
+
+    def handle_endtag(self, tag: str) -> None:
+        at = next((n for n in reversed(range(len(self.open))) if self.open[n][1] == tag), -1)
+        if at < 0:
+            self.stray += [] if tag in VOID or tag in ENDED_BY_OTHERS else [(self.number, f"</{tag}>")]
+            return
+        inside = self.open[at + 1 :]
+        self.stray += [(number, text) for number, name, text in inside if name not in ENDED_BY_OTHERS]
+        del self.open[at:]
+
+    def close(self) -> None:
+        super().close()
+        self.open = [each for each in self.open if each[1] not in ENDED_BY_OTHERS]
 
 
 class _Tags(HTMLParser):

@@ -13,7 +13,8 @@ from markdown_it.token import Token
 
 from sitegen.pages.definition_lists import MEANING
 from sitegen.pages.footnotes import AGAIN, EMPTY, REFERENCE, UNUSED, WITHIN
-from sitegen.pages.markdown import BARE, EXAMPLE, Prose, inline_tokens, parser, stretch_of
+from sitegen.pages.markdown import BARE, EXAMPLE, Prose, html_texts, inline_tokens, parser, stretch_of
+from sitegen.pages.raw_html import unbalanced
 from sitegen.pages.remarks import BEGINS, ENDS, OPEN, is_remark
 from sitegen.problems import Passage, Problem, shortened
 
@@ -108,6 +109,20 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
             yield from _nearly_example(token, stretch)
             yield from _marked_code(token, stretch, kinds)
             yield from _swallowed(prose, token, kinds)
+
+
+def unbalanced_problems(prose: Prose) -> Iterator[Problem]:
+    """A problem for each tag of an author's that goes with no other, in a text that lets HTML through."""
+    texts = html_texts(prose)
+    for number, tag in unbalanced(text for text, _ in texts):
+        _, place = texts[number]
+        at = max(place.text.lower().find(tag.lower()), 0)
+        where = place.part(at, at + len(tag)) if tag.lower() in place.text.lower() else place.stripped()
+        if tag.startswith("</"):
+            yield Problem(f"{shortened(tag)} ends nothing", where, "take it away, or write what begins there")
+        else:
+            hint = "write where it ends, in the same text"
+            yield Problem(f"nothing ends this {shortened(tag)}", where, hint)
 
 
 def _open_remark(stretch: Passage) -> Problem:

@@ -150,3 +150,28 @@ def test_where_a_tag_is_written_again_it_says_the_same(tag: str, attributes: lis
         for name, value in attributes
         if (tag, name) in (("a", "href"), ("img", "src"), ("source", "src"))
     ]
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("<template>\n\nText.\n", ["nothing ends this <template>"]),
+        ("Text <b>bold.\n\nMore.\n", ["nothing ends this <b>"]),
+        ("<details>\n<summary>A</summary>\n\nText.\n", ["nothing ends this <details>"]),
+        ("<div class='a'/>\n\nText.\n", ["nothing ends this <div class='a'/>"]),
+        ("Text.\n\n</main>\n", ["</main> ends nothing"]),
+        ("<b>a <i>b</b> c</i>\n", ["nothing ends this <i>", "</i> ends nothing"]),
+        ("<div>\n\n## A\n\n</div>\n\nText <br> <img src=x.svg alt=''>.\n", []),
+        ("<ul>\n<li>One\n<li>Two\n</ul>\n<table><tr><td>a</table>\n", []),
+        ("<svg viewBox='0 0 9 9'><path d='M0 0'/></svg>\n", []),
+        ("> <div>\n>\n> Text.\n>\n> </div>\n", []),
+        ("Code `<div>` and \\<div>.\n\n```text\n<div>\n```\n", []),
+    ],
+)
+def test_what_does_not_end_is_told_where_html_is_let_through(problems_of, text: str, told: list[str]) -> None:
+    files = {"x.svg": b"<svg xmlns='http://www.w3.org/2000/svg'/>"}
+    found = problems_of("title: T\nhtml: yes\n", files=files, index=text)
+    assert [problem.message for problem in found] == told
+    for problem in found:
+        assert problem.passage.text in problem.message
+    assert problems_of(files=files, index=text) == []
