@@ -50,6 +50,8 @@ from sitegen.progress import Progress, quiet
 
 OPENINGS = frozenset([EXAMPLE, *(kind.split()[0] for kind in KINDS)])
 """The first words of the fences in which something is read."""
+NAMED = re.compile(rf"(?m)^names:[ \t]*({NAME})[ \t]*$")
+"""What gives a sequence its name, also in a block that cannot be read."""
 
 
 def read_guide(
@@ -161,6 +163,8 @@ def blocks_of(page: Page, config: Config) -> Iterator[Block]:
 
 def _parse(block: Block) -> WrittenBlock | None:
     _check_head(block)
+    if named := NAMED.search(block.fence.body.text):
+        block.defines = named[1]
     parsed = KINDS[block.kind].parse(block.fence, block.head, block.findings)
     block.defines = parsed.defines
     return None if block.findings.problems else parsed

@@ -148,11 +148,21 @@ def test_a_longer_fence_may_show_others(headlines, inside: str) -> None:
     assert headlines(index=f"````text\n{inside}\n````\n") == []
 
 
-def test_what_a_derivation_would_name_is_known_though_it_cannot_be_read(problems_of) -> None:
-    derivation = "```derivation\nnames: ring\nclaims:\n- length 8\nsteps:\n- turn: R\n```\n\n"
+@pytest.mark.parametrize(
+    ("wrong", "message"),
+    [
+        ("claims:\n- length 8\nsteps:\n- turn: R\n", "expected a turn metric; the text ends here"),
+        ("steps:\n- turn: R\n  nmae: aside\n", "there is no key “nmae” here"),
+        ("steps:\n- turn: R\n : x\n", ""),
+    ],
+)
+def test_what_a_derivation_would_name_is_known_though_it_cannot_be_read(
+    problems_of, wrong: str, message: str
+) -> None:
+    derivation = f"```derivation\nnames: ring\n{wrong}```\n\n"
     others = "```moves a\n@ring U\n```\n\n`@ring`{.moves} and <sequence:ring>, `order 4`{.claim of=ring}.\n"
     (problem,) = problems_of(index=derivation + others)
-    assert problem.message == "expected a turn metric; the text ends here"
+    assert message in problem.message
 
 
 WAY = "```method way\ncount: 5\nstages:\n- stage: A\n  goal: UF placed\n  using: any turns up to 2\n```\n"
