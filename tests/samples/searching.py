@@ -44,7 +44,7 @@ def ask(
 ) -> Query:
     """The query for claims with semicolons between them; `faces` is one letter each. Raises Problem."""
     passage, findings = written(claims, "claims"), Findings()
-    read = parse_claims(passage, puzzle, findings)
+    read = parse_claims([passage], puzzle, findings)
     findings.settle()
     known = {name: does(moves, puzzle) for name, moves in (others or {}).items()}
     allowed = turns(puzzle, Allowed(tuple(faces), slices, wide), metric)
