@@ -864,6 +864,13 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         Told("take it away, or write what begins there", {"content/index.md": "Text.\n"}),
     ),
     (
+        {**GUIDE, "content/index.md": f"Do @lift.{SEQUENCES}"},
+        Told(
+            "write `@lift`{.moves} or <sequence:lift>",
+            {"content/index.md": f"Do `@lift`{{.moves}}.{SEQUENCES}"},
+        ),
+    ),
+    (
         {**GUIDE, "content/index.md": "One.\n\n\\newpage\n\nTwo.\n"},
         Told(
             "write “sheet for each heading: yes” at the head of a page for paper",

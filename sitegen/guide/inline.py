@@ -109,6 +109,7 @@ def _read(
         said, before = before, "" if token.type == "code_inline" else f"{before}{_words(token)}"
         if token.type != "code_inline":
             found.findings.problems += [*_strays(token, passage), *_of_links(token, passage)]
+            found.notes += _names_in_text(token, passage, guide)
             continue
         marked = mark_of(token)
         if mark(token) and not marked:
@@ -280,6 +281,17 @@ def _strays(token: Token, passage: Passage) -> Iterator[Problem]:
             yield Problem(
                 f"{found.group()} stands behind no code", Passage(passage.source, *written.span()), hint
             )
+
+
+def _names_in_text(token: Token, passage: Passage, guide: Guide) -> Iterator[Note]:
+    """Sequences that are named in a text as moves name them, where readers are shown the sign."""
+    for found in REFERENCE.finditer(token.content if token.type == "text" else ""):
+        before = token.content[: found.start()][-1:]
+        if found[1] in guide.sequences and not before.isalnum():
+            at = passage.text.find(found.group())
+            place = passage.part(at, at + len(found.group())) if at >= 0 else passage
+            hint = f"write `{found.group()}`{{.{MOVES}}} or <sequence:{found[1]}>"
+            yield Note(f"{found.group()} is shown as it is written", [place], hint)
 
 
 def _of_links(token: Token, passage: Passage) -> Iterator[Problem]:

@@ -293,6 +293,8 @@ def _instead(folder: Path, name: str) -> str:
         return f"call it {name}"
     if above := next((each for each in folder.resolve().parents if is_file(each, name)), None):
         return f"the guide is {above}: name that folder"
+    if is_file(folder, Path(name).name):
+        return f"put {Path(name).name} into {Path(name).parent}/"
     return f"a guide has a file {name} with a title; turnfolio start lays one out"
 
 

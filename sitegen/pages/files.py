@@ -12,7 +12,7 @@ from sitegen.pages.page import Page, read_page
 from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
 from sitegen.settings import Setting
 
-LIKE_PAGES = (".markdown", ".mdown", ".mkd")
+LIKE_PAGES = (".markdown", ".mdown", ".mkd", ".md.txt")
 """Endings under which a page would go unnoticed."""
 INSTEAD = {
     LINK: "put the file itself there",
@@ -47,8 +47,8 @@ def read_pages(
                 pages[name] = page
             else:
                 unread.add(name)
-        elif path.suffix.lower() in (*LIKE_PAGES, ".md"):
-            hint = f"call it {Path(name).with_suffix('.md').as_posix()}"
+        elif ending := _like_page(name):
+            hint = f"call it {name[: -len(ending)]}.md"
             findings.add(Problem("a page's file name ends in .md", _nowhere(name), hint))
         elif path.name.lower() in UNREAD and not _says_how(name):
             message, hint = UNREAD[path.name.lower()]
@@ -70,9 +70,14 @@ def _new(folder: Path, unsaved: Unsaved, findings: Findings) -> dict[str, Path]:
 
 def other_files(folder: Path) -> Iterator[str]:
     """The paths of what is published as it is: all but pages, guide.yaml and definitions of puzzles."""
-    for name, path in files_below(folder, "content", Findings()):
-        if path.suffix.lower() not in (".md", *LIKE_PAGES) and not _says_how(name):
+    for name, _ in files_below(folder, "content", Findings()):
+        if not _like_page(name) and not _says_how(name):
             yield name
+
+
+def _like_page(name: str) -> str:
+    """The ending by which a file is a page, or is meant to be one; empty for all others."""
+    return next((ending for ending in (*LIKE_PAGES, ".md") if name.lower().endswith(ending)), "")
 
 
 def _says_how(name: str) -> bool:

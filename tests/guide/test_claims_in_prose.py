@@ -378,3 +378,10 @@ def test_no_sentence_that_denies_what_was_found_true_has_a_tick(problems_of, bef
 )
 def test_what_denies_something_else_is_left_alone(headlines, before: str) -> None:
     assert headlines(index=f"`R U R' U'`{{.moves}} {before}`order 6`{{.claim}}.\n") == []
+
+
+def test_a_name_that_readers_are_shown_with_its_sign_is_noted(guide_at) -> None:
+    text = "Do @lift-edge twice, not a@lift-edge, `@lift-edge`{.moves}, \\@other or @nobody.\n"
+    (note,) = guide_at(index=LIFT + text).notes
+    assert (note.message, note.passage.text) == ("note: @lift-edge is shown as it is written", "@lift-edge")
+    assert note.hint == "write `@lift-edge`{.moves} or <sequence:lift-edge>"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 from hashlib import sha256
 from pathlib import Path
@@ -10,6 +11,8 @@ from pathlib import Path
 import pytest
 
 from sitegen.folders import digests_below
+from sitegen.pages.config import read_config
+from sitegen.problems import Problems
 
 
 def test_hidden_files_and_what_editors_leave_behind_are_no_part_of_the_guide(guide_at) -> None:
@@ -116,19 +119,29 @@ def test_names_that_are_composed_otherwise_are_one_on_some_systems(headlines) ->
 
 
 def test_a_guide_file_of_another_ending_is_named(tmp_path: Path) -> None:
-    from sitegen.pages.config import read_config
-    from sitegen.problems import Problems
-
     (tmp_path / "content").mkdir()
     (tmp_path / "content" / "guide.yml").write_text("title: T\n")
     with pytest.raises(Problems, match=r"hint: call it content/guide.yaml"):
         read_config(tmp_path)
 
 
-def test_someone_who_stands_too_deep_is_told(guide_at, tmp_path: Path) -> None:
-    from sitegen.pages.config import read_config
-    from sitegen.problems import Problems
+def test_a_guide_file_beside_its_folder_is_named(tmp_path: Path) -> None:
+    (tmp_path / "content").mkdir()
+    (tmp_path / "guide.yaml").write_text("title: T\n")
+    with pytest.raises(Problems, match=r"hint: put guide.yaml into content/"):
+        read_config(tmp_path)
 
+
+@pytest.mark.parametrize("name", ["q.md.txt", "Q.MD.TXT", "a/q.markdown", "q.Md"])
+def test_what_is_meant_for_a_page_is_no_file(guide_at, name: str) -> None:
+    guide = guide_at(files={name: b"Text."})
+    (problem,) = guide.problems
+    meant = re.sub(r"(?i)\.(md\.txt|markdown|md)$", ".md", name)
+    assert (problem.message, problem.hint) == ("a page's file name ends in .md", f"call it {meant}")
+    assert guide.files == ()
+
+
+def test_someone_who_stands_too_deep_is_told(guide_at, tmp_path: Path) -> None:
     guide_at()
     with pytest.raises(Problems, match=r"hint: the guide is /.*: name that folder"):
         read_config(tmp_path / "content")
