@@ -48,6 +48,8 @@ class Editing:
         self.folder, self.client = folder, client
         self.shown: dict[str, list[lsp.Diagnostic]] = {}
         """The problems of each file, as they were shown last; files that never had any are left out."""
+        self.addresses: set[str] = set()
+        """Of these files, as they were written."""
         self.told: list[str] = []
         """What was said in a window or put into a log."""
         self.texts: dict[str, str] = {}
@@ -147,8 +149,9 @@ def edited(
 
         @client.feature(lsp.TEXT_DOCUMENT_PUBLISH_DIAGNOSTICS)
         def show(params: lsp.PublishDiagnosticsParams) -> None:
-            name = unquote(params.uri.removeprefix(folder.as_uri() + "/"))
+            name = unquote(params.uri).removeprefix(unquote(folder.as_uri()) + "/")
             editing.shown[name] = list(params.diagnostics)
+            editing.addresses.add(params.uri)
 
         @client.feature(lsp.WINDOW_LOG_MESSAGE)
         @client.feature(lsp.WINDOW_SHOW_MESSAGE)
