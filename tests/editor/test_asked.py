@@ -168,8 +168,8 @@ def test_names_and_links_lead_to_where_they_are(guide: Path) -> None:
 def test_folders_and_files_may_have_any_names(tmp_path: Path) -> None:
     """An address has no blanks, umlauts or number signs; each stands in it as %20, %c3%bc, %23.
 
-    Clients write these in letters of either size, which mean the same (RFC 3986, 2.1), and know what they have
-    opened by what they wrote.
+    Clients write these in letters of either size, which mean the same (RFC 3986, 2.1), and know what they
+    have opened by what they wrote.
     """
     folder = write_guide(tmp_path / "Über uns & mehr", small_guide())
     page = "content/a #1 ü.md"
