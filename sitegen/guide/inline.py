@@ -43,6 +43,8 @@ DENIED = re.compile(
     re.IGNORECASE,
 )
 """What, at the end of the words before a claim, says in English that it does not hold."""
+BACK = 80
+"""So many letters before a claim are looked at for that."""
 NARROWER = "take it away; a picture has a half or a third of the width of the text by {.half} or {.third}"
 MARKS = (
     f"{{.{MOVES}}}, {{.{CLAIM}}}, {{.{CLAIM} of=NAME}} or {{.{PLAIN}}}, and in the cell of a table also "
@@ -106,7 +108,7 @@ def _read(
     beside: Passage | None = None
     before = ""
     for token, passage in paragraph:
-        said, before = before, "" if token.type == "code_inline" else f"{before}{_words(token)}"
+        said, before = before, "" if token.type == "code_inline" else f"{before}{_words(token)}"[-BACK:]
         if token.type != "code_inline":
             found.findings.problems += [*_strays(token, passage), *_of_links(token, passage)]
             found.notes += _names_in_text(token, passage, guide)

@@ -6,6 +6,7 @@ Knows tags and attributes; knows nothing of guides.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from html import escape
@@ -64,7 +65,7 @@ ENDED_BY_OTHERS = frozenset(
 )
 """Those of which the end may be left out (the same, 13.1.2.4)."""
 FOREIGN = ("svg", "math")
-"""Within these an element may close itself."""
+"""Within these an element may close itself, and ends with them at the latest."""
 
 
 @dataclass(frozen=True)
@@ -155,7 +156,29 @@ def _written(tag: Tag, attributes: Attributes) -> str:
     return f"<{tag.name}{said}{'/' if tag.closed else ''}>"
 
 
-class _Nesting(HTMLParser):
+class _Reader(HTMLParser):
+    """Reads a text that may have very many comments which do not end: their end is looked for once."""
+
+    _endless_from = -1
+
+    def feed(self, data: str) -> None:
+        self._endless_from = -1
+        super().feed(data)
+
+    def close(self) -> None:
+        self._endless_from = -1
+        super().close()
+
+    def parse_comment(self, i: int, report: bool = True) -> int:
+        if 0 <= self._endless_from <= i:
+            return -1
+        end = super().parse_comment(i, report)
+        if end < 0:
+            self._endless_from = i
+        return end
+
+
+class _Nesting(_Reader):
     """Which elements are open, and ends that end nothing."""
 
     def __init__(self) -> None:
@@ -163,31 +186,35 @@ class _Nesting(HTMLParser):
         self.number = 0
         self.open: list[tuple[int, str, str]] = []
         """Each with the number of its text and its tag."""
+        self._names = Counter[str]()
         self.stray: list[tuple[int, str]] = []
 
     def handle_starttag(self, tag: str, attrs: Attributes) -> None:
         if tag not in VOID:
             self.open.append((self.number, tag, self.get_starttag_text() or f"<{tag}>"))
+            self._names[tag] += 1
 
     def handle_startendtag(self, tag: str, attrs: Attributes) -> None:
-        if not any(name in FOREIGN for _, name, _ in self.open):
+        if not any(self._names[name] for name in FOREIGN):
             self.handle_starttag(tag, attrs)
 
     def handle_endtag(self, tag: str) -> None:
-        at = next((n for n in reversed(range(len(self.open))) if self.open[n][1] == tag), -1)
-        if at < 0:
+        if not self._names[tag]:
             self.stray += [] if tag in VOID or tag in ENDED_BY_OTHERS else [(self.number, f"</{tag}>")]
             return
-        inside = self.open[at + 1 :]
-        self.stray += [(number, text) for number, name, text in inside if name not in ENDED_BY_OTHERS]
-        del self.open[at:]
+        name = ""
+        while name != tag:
+            number, name, text = self.open.pop()
+            self._names[name] -= 1
+            if name != tag and tag not in FOREIGN and name not in ENDED_BY_OTHERS:
+                self.stray.append((number, text))
 
     def close(self) -> None:
         super().close()
         self.open = [each for each in self.open if each[1] not in ENDED_BY_OTHERS]
 
 
-class _Tags(HTMLParser):
+class _Tags(_Reader):
     """Gathers the opening tags of a text, which may be a part of what belongs together."""
 
     def __init__(self, html: str) -> None:

@@ -6,6 +6,7 @@ Knows how Markdown reads them where it lets no HTML through; where it does, it r
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from markdown_it import MarkdownIt
 from markdown_it.rules_block import StateBlock
@@ -14,7 +15,7 @@ from markdown_it.rules_inline import StateInline
 BEGINS, ENDS = "<!--", "-->"
 SHORTEST = len("<!")
 """How far behind where one begins its end may be looked for: HTML has `<!-->` as well."""
-REMARKS = re.compile(rf"(?:\s*{BEGINS}.*?{ENDS})*\s*", re.DOTALL)
+REMARKS = re.compile(rf"(?:\s*{BEGINS}(?:-?>|(?:(?!{ENDS}).)*{ENDS}))*\s*", re.DOTALL)
 """What may stand in a line behind one that has its lines for itself."""
 REMARK = "remark"
 """The kind of token that a remark is within a text."""
@@ -44,7 +45,8 @@ def _lines(state: StateBlock, first: int, end: int, silent: bool) -> bool:
         return False
     last = first
     at = state.src.find(ENDS, begin + SHORTEST, state.eMarks[first])
-    while at < 0 and last + 1 < end and _goes_on(state, last + 1):
+    ended = at >= 0 or _last_end(state.src) > begin
+    while ended and at < 0 and last + 1 < end and _goes_on(state, last + 1):
         last += 1
         at = state.src.find(ENDS, state.bMarks[last], state.eMarks[last])
     alone = at < 0 or REMARKS.fullmatch(state.src, at + len(ENDS), state.eMarks[last])
@@ -57,6 +59,12 @@ def _lines(state: StateBlock, first: int, end: int, silent: bool) -> bool:
     return True
 
 
+@lru_cache(maxsize=1)
+def _last_end(text: str) -> int:
+    """Where the last remark ends that does, so that nobody looks behind it; -1 where none does."""
+    return text.rfind(ENDS)
+
+
 def _goes_on(state: StateBlock, line: int) -> bool:
     """Whether a line is within the same item or quote."""
     return state.isEmpty(line) or state.sCount[line] >= state.blkIndent
@@ -66,10 +74,11 @@ def _within(state: StateInline, silent: bool) -> bool:
     """One within a text, with the blanks before it where it ends a line."""
     if not state.src.startswith(BEGINS, state.pos):
         return False
-    end = state.src.find(ENDS, state.pos + SHORTEST, state.posMax)
-    if end < 0:
+    if _last_end(state.src) < state.pos + SHORTEST:
         return False
-    end += len(ENDS)
+    end = state.src.find(ENDS, state.pos + SHORTEST, state.posMax) + len(ENDS)
+    if end < len(ENDS):
+        return False
     if not silent:
         if state.src[end : end + 1] in ("", "\n"):
             state.pending = state.pending.rstrip(" ")

@@ -163,7 +163,7 @@ def test_where_a_tag_is_written_again_it_says_the_same(tag: str, attributes: lis
         ("<b>a <i>b</b> c</i>\n", ["nothing ends this <i>", "</i> ends nothing"]),
         ("<div>\n\n## A\n\n</div>\n\nText <br> <img src=x.svg alt=''>.\n", []),
         ("<ul>\n<li>One\n<li>Two\n</ul>\n<table><tr><td>a</table>\n", []),
-        ("<svg viewBox='0 0 9 9'><path d='M0 0'/></svg>\n", []),
+        ("<svg viewBox='0 0 9 9'><path d='M0 0'/><circle r=1></svg>\n", []),
         ("> <div>\n>\n> Text.\n>\n> </div>\n", []),
         ("Code `<div>` and \\<div>.\n\n```text\n<div>\n```\n", []),
     ],

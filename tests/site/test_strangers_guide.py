@@ -262,6 +262,11 @@ GROWING: dict[str, Callable[[int], str]] = {
     "words in a block": lambda count: f"```moves\nmoves: R U\nsay: {'**x** ' * count}\n```\n",
     "blanks in an address": lambda count: f"[a](x{' ' * count}y)\n",
     "lines below a head": lambda count: f"---\ntitle: X\n---\n---\n{' ' * (count // 8)}a\n" + "a\n" * count,
+    "remarks that do not end": lambda count: f"a {'<!-- ' * count}\n",
+    "lines that begin remarks": lambda count: "<!-- a\n" * (count // 8) + "\nb\n",
+    "remarks in a line": lambda count: f"{'<!-- a -->' * (count // 8)} b\n",
+    "elements that do not end": lambda count: f"{'<b>' * (count // 8)}{'</i>' * (count // 8)}\n",
+    "letters before a claim": lambda count: f"`R`{{.moves}} {'n' * count} `order 4`{{.claim}}\n",
     "commas in an attribute": lambda count: f'<img alt="" srcset="{"," * (count // 8)}">\n',
 }
 
