@@ -271,12 +271,13 @@ GROWING: dict[str, Callable[[int], str]] = {
 }
 
 
+@pytest.mark.parametrize("html", ["yes", "no"])
 @pytest.mark.parametrize("text", GROWING.values(), ids=GROWING)
-def test_a_text_takes_as_long_as_it_is(tmp_path: Path, text: Callable[[int], str]) -> None:
+def test_a_text_takes_as_long_as_it_is(tmp_path: Path, text: Callable[[int], str], html: str) -> None:
     """And not its length times the number of its words, lines or signs."""
 
     def seconds(count: int) -> float:
-        files = {"content/guide.yaml": "title: T\nhtml: yes\n", "content/x.md": text(count)}
+        files = {"content/guide.yaml": f"title: T\nhtml: {html}\n", "content/x.md": text(count)}
         write_guide(tmp_path, {**GUIDE, **files})
         begun = process_time()
         read_guide(tmp_path)
