@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 VOID = {
     *("area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr")
@@ -44,11 +44,12 @@ class Element:
     @property
     def written(self) -> str:
         """What is seen of moves, as an author writes it: sequences by their names."""
-        named = [e.text for e in self.walk() if "by-name" in e.attributes.get("class", "").split()]
+        named = [e for e in self.walk() if "by-name" in e.attributes.get("class", "").split()]
         text, at = self.text, 0
-        for name in named:
-            at = text.index(name, at)
-            text = f"{text[:at]}@{name.replace(' ', '-')}{text[at + len(name) :]}"
+        for each in named:
+            at = text.index(each.text, at)
+            name = PurePosixPath(each.attributes.get("href", "")).stem or each.text.replace(" ", "-")
+            text = f"{text[:at]}@{name}{text[at + len(each.text) :]}"
             at += len(name) + 1
         return text
 

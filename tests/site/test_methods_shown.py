@@ -250,7 +250,7 @@ def test_the_card_says_what_each_stage_wants_and_what_may_be_used(pages) -> None
         "To its place",
         {"goal": "UF placed", "using": "any turns up to 2"},
     ]
-    assert terms(second) == {"goal": "UF oriented by U", "using": "lift"}
+    assert terms(second) == {"goal": "UF oriented by U", "using": "Lift"}
     assert [p.text for p in method.all("p", class_="say")] == ["First its place.", "Only once."]
     lower, places, _ = elements(card(pages["small.html"], "method").all("ol", class_="method-stages")[0])
     assert terms(lower) == {
@@ -260,7 +260,7 @@ def test_the_card_says_what_each_stage_wants_and_what_may_be_used(pages) -> None
     }
     assert terms(places) == {
         "goal": "corners of U placed",
-        "using": "three up",
+        "using": "Three up",
         "layer turns": "U",
         "hold": "y",
     }
@@ -334,7 +334,7 @@ def test_a_tile_shows_its_tools_with_their_turns_and_leads_to_its_cases(pages, c
         "Any turns up to 6 for each step"
     ]
     named, turns = only(over.all("p", class_="tool")).all("code")
-    assert (named.text, only(named.all("a")).attributes["href"]) == ("lift", "sequences/lift.html")
+    assert (named.text, only(named.all("a")).attributes["href"]) == ("Lift", "sequences/lift.html")
     assert turns.text == SEQUENCES["lift"]
     named, turns = only(tiles(pages["small.html"])[2].all("p", class_="tool")).all("code")
     assert re.fullmatch("[UDFBLR'2 ]+", turns.text)
@@ -405,7 +405,7 @@ def test_what_is_counted_is_folded_but_where_something_is_missing(pages) -> None
 def test_sequences_stages_and_the_method_are_links(pages) -> None:
     method = card(pages["edge.html"], "method")
     links = {a.text: a.attributes["href"] for a in method.all("a")}
-    assert links["lift"] == "sequences/lift.html"
+    assert links["Lift"] == "sequences/lift.html"
     assert links["The front edge"] == links["The case sheet"] == "methods/edge.html"
     assert links["To its place"] == "methods/edge.html#stage-1"
     assert links["Over"] == "methods/edge.html#stage-2"
@@ -560,7 +560,7 @@ def test_a_sheet_names_its_method_its_page_and_its_stages(pages) -> None:
     assert [h.text for h in page.root.all("h2")] == ["1. To its place", "2. Over"]
     assert [terms(section) for section in sections(page)] == [
         {"goal": "UF placed", "using": "any turns up to 2"},
-        {"goal": "UF oriented by U", "using": "lift"},
+        {"goal": "UF oriented by U", "using": "Lift"},
     ]
     lower, *_ = sections(pages["methods/corners.html"])
     assert [h.text for h in lower.all("h3")] == ["DFR", "DBR", "DBL", "DFL"]

@@ -498,3 +498,14 @@ def test_an_address_elsewhere_is_shown_as_it_is_written(published) -> None:
     texts = published({"content/a.md": "See <https://example.org/a?b&c> and <mailto:a@example.org>.\n"})
     assert '<a href="https://example.org/a?b&amp;c">https://example.org/a?b&amp;c</a>' in texts["a.html"]
     assert '<a href="mailto:a@example.org">mailto:a@example.org</a>' in texts["a.html"]
+
+
+def test_a_card_calls_a_sequence_alone_by_its_title(published) -> None:
+    lift = "```moves lift\ntitle: Lift an edge\nmoves: R U\n```\n\n"
+    position = "```position\nmoves: U' R'\nsolve: @lift\n```\n\n"
+    method = (
+        "```method way\ncount: 1\nopen: yes\nstages:\n- stage: A\n  goal: UF placed\n  using: @lift\n```\n"
+    )
+    html = published({"content/index.md": lift + position + method})["index.html"]
+    assert html.count('<a class="by-name" href="sequences/lift.html">Lift an edge</a>') >= 3
+    assert ">lift</a>" not in html
