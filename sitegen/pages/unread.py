@@ -116,8 +116,8 @@ def unbalanced_problems(prose: Prose) -> Iterator[Problem]:
     texts = html_texts(prose)
     for number, tag in unbalanced(text for text, _ in texts):
         _, place = texts[number]
-        at = max(place.text.lower().find(tag.lower()), 0)
-        where = place.part(at, at + len(tag)) if tag.lower() in place.text.lower() else place.stripped()
+        at = place.text.lower().find(tag.lower())
+        where = place.stripped() if at < 0 else place.part(at, at + len(tag))
         if tag.startswith("</"):
             yield Problem(f"{shortened(tag)} ends nothing", where, "take it away, or write what begins there")
         else:
