@@ -335,6 +335,7 @@ def test_a_position_is_told_whatever_the_method_comes_to(several, cube3) -> None
         (["--show", "0"], "--show"),
         (["--show", "-1"], "--show"),
         (["--show", "100001"], "--show"),
+        (["--show", "3", "--count", "9"], "leave one away"),
         (["--method", "nothing"], "no method is called nothing; there is corners"),
         (["--method", ""], "no method is called"),
         (["--method", "three-up"], "no method is called three-up"),

@@ -170,6 +170,10 @@ def trial(
     folder: Path, name: str | None, count: int | None, seed: int | None, shown: int | None, as_json: bool
 ) -> None:
     """Solve random positions by the methods of the guide in FOLDER, each as likely as any other."""
+    if shown and count:
+        raise click.UsageError(
+            "--show is about one position, and --count about how many are tried: leave one away"
+        )
     for method in _methods(_checked(folder), name):
         plan, known = method.plan, method.trial
         seeded, title = known.seed if seed is None else seed, f"{method.title} ({method.name})"

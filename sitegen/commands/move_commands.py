@@ -98,9 +98,7 @@ def effect(moves: tuple[str, ...], marked: bool, puzzle_name: str | None, as_jso
     "--frames-per-turn",
     "of_each",
     type=click.IntRange(1, 1000),
-    default=1,
-    show_default=True,
-    help="How many of these show each turn under way, its end with them.",
+    help="How many of these show each turn under way, its end with them: 1 if not said.",
 )
 @click.option(
     "--transparent", is_flag=True, help="Leave the ground of these out too, as a single figure does."
@@ -114,7 +112,7 @@ def draw(
     moves: tuple[str, ...],
     target: Path | None,
     folder: Path | None,
-    of_each: int,
+    of_each: int | None,
     transparent: bool,
     view: str,
     after: bool,
@@ -128,6 +126,8 @@ def draw(
     """
     if (target is None) == (folder is None):
         raise click.UsageError("say where to: -o FILE for a figure, or --frames FOLDER for each turn")
+    if target and of_each:
+        raise click.UsageError("--frames-per-turn is for pictures of each turn: name a folder by --frames")
     around = enclosing(Path())
     puzzle = puzzle_called(around, puzzle_name)
     if view not in available(puzzle):
@@ -150,7 +150,7 @@ def draw(
         raise SystemExit(told(error)) from None
     if folder:
         start = puzzle.identity if after else inverse(turned)
-        found = [*moments(puzzle, start, turns, of_each)]
+        found = [*moments(puzzle, start, turns, of_each or 1)]
         ground = None if transparent else GROUND
         _write_frames(folder, found, puzzle, _palette(around, puzzle), letters, width or ACROSS, ground, text)
         return

@@ -24,7 +24,7 @@ from sitegen.pages.page import Page
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.site.about import About, about_page, about_sequence
 from sitegen.site.around import Around
-from sitegen.site.for_machines import ROBOTS, Mapped, at_root, dated, feed, robots, sitemap
+from sitegen.site.for_machines import NOT_FOUND, ROBOTS, Mapped, at_root, dated, feed, robots, sitemap
 from sitegen.site.picture_cards import CardShades, card_path, card_shades, picture_card
 from sitegen.site.theme import Theme
 
@@ -108,7 +108,7 @@ class Announcing:
         optional = {CONTENTS: guide.contents.cut, TAGS: guide.tags}
         blocks = (*guide.sequences.values(), *guide.named(Method).values())
         return [
-            *(Mapped(page.url, page.changed) for page in guide.pages),
+            *(Mapped(page.url, page.changed) for page in guide.pages if page.url != NOT_FOUND),
             *(Mapped(part.path) for whole in lists for part in whole.parts),
             *(Mapped(path) for path, there in optional.items() if there),
             *(Mapped(path) for path in guide.tags.values()),

@@ -367,6 +367,13 @@ def test_what_an_author_has_put_in_the_place_of_these_stands(tmp_path) -> None:
     assert "<h1>Mine</h1>" in (output / "404.html").read_text()
 
 
+def test_a_page_for_missing_ones_is_no_page_to_be_found(tmp_path) -> None:
+    write_guide(tmp_path, {"content/404.md": "# Mine\n"})
+    output, _ = guide(tmp_path, "address: https://club.example\n")
+    assert "<h1>Mine</h1>" in (output / "404.html").read_text()
+    assert "404.html" not in (output / "sitemap.xml").read_text()
+
+
 @needs(chromium=CHROMIUM)
 def test_the_page_for_missing_ones_works_at_any_depth(tmp_path, browser: Browser) -> None:
     output, _ = guide(tmp_path)
