@@ -1,4 +1,4 @@
-"""The numbers of figures: of the blocks on a page that have a caption, where its author wants numbers.
+"""The numbers of figures: of blocks and pictures with a caption, on a page whose author wants them.
 
 Knows what blocks say; nothing need be turned to know how many there are.
 """
@@ -11,14 +11,17 @@ from itertools import count
 from sitegen.blocks.kind import Block
 from sitegen.blocks.kinds import KINDS
 from sitegen.pages.page import Page
+from sitegen.pages.pictures import captioned
 
 
 def figure_numbers(page: Page, blocks: Iterable[Block]) -> dict[int, int]:
-    """The number of each block of a page that has one, by the identity of its token."""
+    """The number of each block and picture of a page that has one, by the identity of its token."""
     if not page.figure_numbers:
         return {}
-    captioned = (block for block in blocks if block.parsed and block.parsed.shown.caption)
-    return {id(block.fence.token): number for block, number in zip(captioned, count(1), strict=False)}
+    figures = {id(block.fence.token) for block in blocks if block.parsed and block.parsed.shown.caption}
+    figures.update(map(id, captioned(page.prose.tokens)))
+    tokens = (each for token in page.prose.tokens for each in (token, *(token.children or ())))
+    return {id(token): number for token, number in zip((t for t in tokens if id(t) in figures), count(1))}
 
 
 def numbered_places(page: Page, blocks: Iterable[Block]) -> Mapping[str, int]:

@@ -23,6 +23,7 @@ from mdit_py_plugins.container import container_plugin
 
 from sitegen.pages.definition_lists import MEANING, TERM, with_definition_lists
 from sitegen.pages.footnotes import REFERENCE, WRITTEN, Footnote, give_places, with_footnotes
+from sitegen.pages.pictures import Number, set_apart
 from sitegen.pages.raw_html import readdressed
 from sitegen.pages.remarks import REMARK, is_remark, with_remarks
 from sitegen.problems import Passage, Source
@@ -262,13 +263,15 @@ class Surroundings:
 
     `fence` gives a block's HTML, or None for code; `told` that of inline code and of words, which may stand
     in a link, or None where they are only themselves; of what a target leads to, `address` is where that is,
-    knowing whether the page loads it, and `title` what it is called, if anything.
+    knowing whether the page loads it, and `title` what it is called, if anything; `number` is that of a
+    picture as a figure.
     """
 
     fence: Callable[[Token], str | None]
     told: Callable[[Token, bool], str | None]
     address: Callable[[str, bool], str]
     title: Callable[[str], str]
+    number: Number
 
 
 def titled(inside: Iterable[Token], title: Callable[[str], str]) -> Iterator[Token]:
@@ -305,9 +308,13 @@ def render(prose: Prose, around: Surroundings, apart: Callable[[Token], bool]) -
     # The tokens are changed, and not the way of writing them: a renderer would ask its surroundings at each.
     markdown = parser()
     return [
-        (str(markdown.renderer.render([_set(token, around) for token in run], markdown.options, {})), alone)
+        (str(markdown.renderer.render(_all_set(run, around), markdown.options, {})), alone)
         for alone, run in groupby(prose.tokens, key=apart)
     ]
+
+
+def _all_set(run: Iterable[Token], around: Surroundings) -> list[Token]:
+    return [_set(token, around) for token in set_apart([*run], around.number)]
 
 
 def _set(token: Token, around: Surroundings) -> Token:

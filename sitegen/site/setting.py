@@ -189,7 +189,10 @@ class PageSetting:
         def across(token: Token) -> bool:
             return id(token) in wide
 
-        around = Surroundings(fence, told, address, title)
+        def number(token: Token) -> int | None:
+            return numbers.get(id(token))
+
+        around = Surroundings(fence, told, address, title, number)
         return [(Markup(html), alone) for html, alone in render(prose, around, across)]
 
     def _wide(self, prose: Prose, blocks: Mapping[int, Block], sheet: Sheet) -> frozenset[int]:

@@ -116,6 +116,47 @@ def test_a_block_elsewhere_has_its_caption_and_no_number(published) -> None:
     assert captions(published(files)["embed/three.html"]) == ["And turned."]
 
 
+PICTURES = """\
+![A room](room.jpg "Before *noon*, at UFR & so on.")
+
+```moves lift
+moves: R U
+caption: Up.
+```
+
+![One](one.jpg "First."){.half}
+![Two](two.jpg){.half}
+
+- ![Three](one.jpg "In a list.")
+
+A ![small](one.jpg "hint") one, a [![linked](one.jpg "there")](more.md), and ![itself](one.jpg).
+
+![Alone](one.jpg)
+
+See [](#sequence-lift).
+"""
+
+
+def test_pictures_without_words_round_them_have_their_titles_as_captions(published) -> None:
+    files = {f"content/{name}.jpg": "" for name in ("room", "one", "two")}
+    files |= {"content/guide.yaml": NUMBERED, "content/index.md": PICTURES, "content/more.md": "# More\n"}
+    page = published(files)["index.html"]
+    rows = re.findall(r'<div class="pictures">(.*?)</div>', page)
+    shown = [re.sub(r'<span class="heard">.*?</span>|</?span.*?>', "", row) for row in rows]
+    assert shown == [
+        '<figure><img src="room.jpg" alt="A room" />'
+        "<figcaption><b>Figure 1</b> Before *noon*, at UFR &amp; so on.</figcaption></figure>",
+        '<figure class="half"><img src="one.jpg" alt="One" />'
+        "<figcaption><b>Figure 3</b> First.</figcaption></figure>"
+        '<figure class="half"><img src="two.jpg" alt="Two" /></figure>',
+        '<figure><img src="one.jpg" alt="Three" />'
+        "<figcaption><b>Figure 4</b> In a list.</figcaption></figure>",
+    ]
+    assert re.findall(r'title="(hint|there|First[.])"', page) == ["hint", "there"]
+    assert '<p><img src="one.jpg" alt="Alone" /></p>' in page
+    assert links(page)["#sequence-lift"] == "Figure 2"
+
+
 HEADINGS = "".join(f"## Part {number}\n\nText.\n\n" for number in range(8))
 WIDE, PHONE = {"width": 1440, "height": 900}, {"width": 360, "height": 800}
 BOX = "each => { const b = each.getBoundingClientRect(); return [b.left, b.top, b.right, b.bottom] }"
