@@ -15,7 +15,7 @@ from sitegen.site.tables import BRIEFLY_OF, Row
 
 METRICS = ("obtm", "qtm", "stm", "etm")
 DOES = ("flips", "twists", "cycles", "keeps", "order", "parity")
-COLUMNS = ("name", "title", "puzzle", "moves", "turns", *METRICS, *DOES, "page", "address", "related")
+COLUMNS = ("name", "title", "puzzle", "moves", "turns", *METRICS, *DOES, "tags", "page", "address", "related")
 Facts = Mapping[str, Any]
 
 
@@ -35,6 +35,7 @@ def facts_of(row: Row, page: str, related: Iterable[RelationGroup]) -> Facts:
         "keeps": row.keeps,
         "order": exactly(row.order),
         "parity": row.parity,
+        "tags": list(sequence.tags),
         "page": page,
         "address": sequence.url,
         "related": [
@@ -68,7 +69,11 @@ def as_csv(rows: Sequence[Facts]) -> str:
 def _cell(value: Any) -> str:
     if not isinstance(value, list):
         return str(value)
-    return "; ".join(f"{group['how']} {', '.join(_named(group))}" for group in value)
+    return "; ".join(each if isinstance(each, str) else _group(each) for each in value)
+
+
+def _group(group: Mapping[str, Any]) -> str:
+    return f"{group['how']} {', '.join(_named(group))}"
 
 
 def _named(group: Mapping[str, Any]) -> list[str]:

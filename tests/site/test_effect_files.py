@@ -72,16 +72,20 @@ def test_each_row_says_what_stands_in_the_table(tmp_path) -> None:
 
 
 def test_both_files_say_the_same(tmp_path) -> None:
-    output = output_of(tmp_path, big='```moves big\ntitle: One, two "three"\nmoves: R U\n```\n')
+    output = output_of(
+        tmp_path, big='```moves big\ntitle: One, two "three"\ntags: a, of two words\nmoves: R U\n```\n'
+    )
     text = (output / "effects.csv").read_bytes().decode()
     assert text.count("\r\n") == text.count("\n") == 5  # RFC 4180, 2.1
     rows = list(csv.DictReader(StringIO(text, newline="")))
     for one, other in zip(rows, as_data(output), strict=True):
         assert list(one) == list(other)
-        others = {key: str(value) for key, value in other.items() if key != "related"}
-        assert {key: value for key, value in one.items() if key != "related"} == others
+        others = {key: str(value) for key, value in other.items() if key not in ("related", "tags")}
+        assert {key: value for key, value in one.items() if key not in ("related", "tags")} == others
+        assert one["tags"] == "; ".join(other["tags"])
         assert all(name in one["related"] for group in other["related"] for name in group["to"])
     assert rows[-1]["title"] == 'One, two "three"'
+    assert rows[-1]["tags"] == "a; of two words"
 
 
 def test_pages_can_link_to_them_and_no_file_takes_their_place(tmp_path) -> None:
