@@ -272,6 +272,15 @@ def test_a_card_with_tall_figures_has_room_in_a_column(browser, tmp_path, as_pdf
     assert [word.text for word in sheet.body][2:4] == ["Before", "it."]
 
 
+@pytest.mark.parametrize("as_pdf", HOW)
+def test_two_views_of_what_was_found_stand_side_by_side(browser, tmp_path, as_pdf: bool) -> None:
+    """Below each other, four ways have no room on a sheet."""
+    find = "```find\nclaims: twists UFR anticlockwise; keeps U except UFR\nview: corner, top\n```\n"
+    folder = guide(tmp_path, "kind: handout", find)
+    (sheet,) = papers(printed(browser, folder, as_pdf))
+    assert [word.text for word in sheet.body if re.fullmatch(r"\d\.", word.text)] == ["1.", "2.", "3.", "4."]
+
+
 WIDE = {
     "code": "```text\nfor turn in moves: print(turn)  # a line that is wider than a column of text\n```\n",
     "moves": "Turn `" + " ".join(["R U2 F' L D2 B"] * 30) + "`{.moves} and see.\n",
