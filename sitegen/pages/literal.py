@@ -13,8 +13,8 @@ from markdown_it.common.normalize_url import normalizeLink, validateLink
 from markdown_it.common.utils import normalizeReference
 from markdown_it.token import Token
 
-from sitegen.pages.markdown import BARE, BOXES, CELLS, OTHER, Prose, stretch_of
-from sitegen.problems import Passage, Problem, is_it, nearest
+from sitegen.pages.markdown import BARE, BOXES, CELLS, OTHER, Prose, slug, stretch_of
+from sitegen.problems import Passage, Problem, is_it, nearest, shortened
 from sitegen.settings import NEAR
 
 IN_SQUARE = r"(?:[^\[\]]|\[[^\[\]]*\])*"
@@ -242,6 +242,9 @@ def _no_box(name: str, place: Passage) -> Problem:
     near, kinds = nearest(name.lower(), BOXES, NEAR), " or ".join(BOXES)
     hint = f"write {signs} and {kinds}, and {signs} at its end; or \\: for a colon that is to be seen"
     hint = f"is it {signs} {near[0]}?" if near else hint
+    first, _, title = name.partition(" ")
+    if title and first.lower() in BOXES:
+        hint = f"write {signs} {first.lower()} alone, and “{shortened(title)}” below it"
     if not name:
         hint += "; a box that holds another begins and ends with more colons than that"
     return Problem(f"this begins and ends no box: it is {ESCAPED}", place, hint)
@@ -288,6 +291,10 @@ def _blank_within(found: re.Match[str], place: Passage) -> Problem | None:
         return None
     address = " ".join(target["address"].strip("<>").split())
     first, _, title = address.partition(" ")
+    if "#" in first and not re.match(r"[\"'“”„‘’(]", title):
+        page, _, heading = address.partition("#")
+        hint = f"write ({page}#{slug(heading)}): in the place of a heading blanks are hyphens"
+        return Problem(f"a blank stands in the address, so that this is {ESCAPED}", place, hint)
     if re.fullmatch(SURE, first):
         title = title.strip("\"'“”„‘’") or "…"
         message = f"what stands behind the address is no title in quotation marks, so that this is {ESCAPED}"

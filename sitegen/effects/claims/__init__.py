@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import TypeVar
 
 from sitegen.effects.claims import counts, cycles, in_place, keeps, related
@@ -12,7 +12,7 @@ from sitegen.effects.piece_sets import joint_hint, piece_words
 from sitegen.effects.words import listed
 from sitegen.moves.metrics import METRICS
 from sitegen.names import once
-from sitegen.problems import Findings, Passage, Problem, nearest
+from sitegen.problems import Findings, Passage, Problem, meant, nearest
 from sitegen.puzzles.puzzle import Puzzle
 from sitegen.tokenizer import Tokenizer, stretches
 
@@ -40,6 +40,20 @@ KINDS: dict[str, Callable[[Tokenizer, Puzzle], Claim]] = {
 """The words that any claim begins with."""
 VERBS = tuple(dict.fromkeys(kind.split()[0] for kind in KINDS))
 """The first of these."""
+MEANT: Mapping[str, tuple[str, ...]] = {
+    **dict.fromkeys(["preserves", "fixes", "leaves", "saves", "protects", "does not"], ("keeps",)),
+    **dict.fromkeys(["affects", "touches", "alters", "changes"], ("changes only",)),
+    **dict.fromkeys(["rotates", "turns", "orients"], ("twists", "flips")),
+    **dict.fromkeys(["exchanges", "switches", "interchanges"], ("swaps",)),
+    **dict.fromkeys(["permutes", "3-cycle", "3-cycles"], ("cycles",)),
+    **dict.fromkeys(["inverts", "reverses"], ("undoes",)),
+    "moves": ("changes only", "cycles"),
+    "equals": ("same as",),
+    "identity": ("does nothing",),
+    "has order": ("order",),
+    "has length": ("length",),
+}
+"""Words that are near to these in meaning and not in letters, and which they may be meant for."""
 JOINT = re.compile(r"(,\s*and\b|,|\band\b)\s*\Z")
 """What may stand before a further claim in place of a semicolon."""
 
@@ -97,11 +111,13 @@ def _parse(tokens: Tokenizer, puzzle: Puzzle, kinds: Mapping[str, Reader[C]], ex
     return claim
 
 
-def _near(tokens: Tokenizer, kinds: Iterable[str]) -> str:
-    """The kind that the first word seems to be meant for; empty where none is near."""
+def _near(tokens: Tokenizer, kinds: Collection[str]) -> str:
+    """The kinds that the first words seem to be meant for; empty where none is near."""
+    words = tokens.text[tokens.position :].lower().split()[:2]
     first = {kind.split()[0]: kind for kind in kinds}
-    near = nearest(tokens.next_word().text.lower(), first)
-    return f"is it {first[near[0]]}?" if near else ""
+    by_letters = [first[word] for word in nearest("".join(words[:1]), first)]
+    by_meaning = MEANT.get(" ".join(words)) or MEANT.get("".join(words[:1]))
+    return meant([kind for kind in by_meaning or by_letters if kind in kinds])
 
 
 def _further(problem: Problem, tokens: Tokenizer) -> Problem | None:
