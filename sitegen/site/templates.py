@@ -59,6 +59,8 @@ def template_of(folder: str, name: str, ending: str = ".html") -> str:
     return f"{folder}/{name.replace(' ', '-')}{ending}"
 
 
+CARRIED = ("_block_vars", "_loop_vars")
+"""What the template library hands along with a call: all that has a name where it stands."""
 ASTRAY = (TypeError, AttributeError, ValueError, LookupError, ArithmeticError)
 """What is raised where something is asked for with what it cannot be given."""
 
@@ -155,7 +157,7 @@ class _Strangers(ImmutableSandboxedEnvironment):
         """What is made of a call, as above."""
         if is_of_text(called):
             given = tuple(put_down(given))
-            refuse_call(called, (*given, *options.values()))
+            refuse_call(called, (*given, *(value for name, value in options.items() if name not in CARRIED)))
         self.bounds.spend(0, CALL)
         return self.bounds.made(super().call(context, called, *given, **options))
 

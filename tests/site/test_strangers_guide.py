@@ -212,6 +212,15 @@ def test_a_theme_may_do_so_much_and_no_more(tmp_path: Path, template: str, most:
     assert most in headline
 
 
+@pytest.mark.parametrize("around", ["{}", "{{% for each in [1] %}}{}{{% endfor %}}"])
+def test_what_else_has_a_name_does_not_count_in_a_call(tmp_path: Path, around: str, monkeypatch) -> None:
+    template = "{% set large = 'x'|center(99999) %}{{ page.title.endswith(('.', '!', '?', ':', ';')) }}"
+    monkeypatch.setattr(template_bounds, "ROOM", 1_000_000)
+    guide = {**GUIDE, "content/index.md": "# A title of so many characters\n\nText.\n"}
+    publish(write_guide(tmp_path, {**guide, **themed(around.format(template))}))
+    assert "False" in (tmp_path / "output/index.html").read_text()
+
+
 AWAY = "http://192.0.2.1/x.png"
 """An address that nobody has (RFC 5737)."""
 
