@@ -142,11 +142,12 @@ def column(table: Element, head: str) -> list[str]:
     return [row[heads.index(head)] for row in rows(table)]
 
 
-def terms(element: Element) -> dict[str, str]:
-    return {
-        row.all("dt")[0].text: row.all("dd")[0].text
-        for row in element.all("dl", class_="terms")[0].all("div")
-    }
+ANY_TWO = "Any turns may be done, 2 at most: here are as few as can be."
+FEWEST = "Here are as few of these as can be, and of such ways one in few turns."
+
+
+def terms(element: Element) -> str:
+    return element.all("p", class_="terms")[0].text
 
 
 def moves_of(element: Element) -> list[str]:
@@ -246,24 +247,22 @@ def test_the_card_says_what_each_stage_wants_and_what_may_be_used(pages) -> None
     assert "The front edge" in method.attributes["aria-label"]
     assert method.all("p", class_="card-title")[0].text == "The front edge"
     first, second = elements(method.all("ol", class_="method-stages")[0])
-    assert [first.all("p", class_="stage-title")[0].text, terms(first)] == [
+    assert [first.all("p", class_=name)[0].text for name in ("stage-title", "task", "terms")] == [
         "To its place",
-        {"goal": "UF placed", "using": "any turns up to 2"},
+        "Bring UF to its place, whichever way round.",
+        ANY_TWO,
     ]
-    assert terms(second) == {"goal": "UF oriented by U", "using": "Lift"}
+    assert terms(second) == f"Turn UF the right way round. {FEWEST}"
     assert [p.text for p in method.all("p", class_="say")] == ["First its place.", "Only once."]
     lower, places, _ = elements(card(pages["small.html"], "method").all("ol", class_="method-stages")[0])
-    assert terms(lower) == {
-        "goal": "corners of D home",
-        "one by one": "DFR, DBR, DBL, DFL",
-        "using": "any turns up to 6",
-    }
-    assert terms(places) == {
-        "goal": "corners of U placed",
-        "using": "Three up",
-        "layer turns": "U",
-        "hold": "y",
-    }
+    assert terms(lower) == (
+        "They come in this order: DFR, DBR, DBL, DFL. "
+        "Any turns may be done, 6 at most: here are as few as can be."
+    )
+    assert terms(places) == (
+        f"{FEWEST} U may be turned before that and after it. "
+        "The puzzle may be held as y leads to, and is then held as before."
+    )
 
 
 def tiles(page: Document) -> list[Element]:
@@ -393,7 +392,7 @@ def test_what_is_counted_is_folded_but_where_something_is_missing(pages) -> None
         method = card(pages[name], "method")
         folds = method.all("details", class_="counted")
         assert [fold.all("summary")[0].text for fold in folds] == [
-            *["In the words of the method"] * 2,
+            *["What is done, and with what"] * 2,
             "The cases counted",
             "The turns that they took",
         ]
@@ -559,8 +558,8 @@ def test_a_sheet_names_its_method_its_page_and_its_stages(pages) -> None:
     assert [a.attributes["href"] for a in trail.all("a")] == ["../index.html", "../edge.html#method-edge"]
     assert [h.text for h in page.root.all("h2")] == ["1. To its place", "2. Over"]
     assert [terms(section) for section in sections(page)] == [
-        {"goal": "UF placed", "using": "any turns up to 2"},
-        {"goal": "UF oriented by U", "using": "Lift"},
+        f"Bring UF to its place, whichever way round. {ANY_TWO}",
+        f"Turn UF the right way round. It is done with Lift. {FEWEST}",
     ]
     lower, *_ = sections(pages["methods/corners.html"])
     assert [h.text for h in lower.all("h3")] == ["DFR", "DBR", "DBL", "DFL"]
@@ -1084,7 +1083,7 @@ def test_what_is_folded_on_a_case_sheet_is_printed_open(published, tmp_path: Pat
 def test_what_is_counted_can_be_unfolded_and_is_printed_open(made, browser: Browser) -> None:
     page = browser.new_context(offline=True, java_script_enabled=False).new_page()
     page.goto((made[0] / "edge.html").as_uri())
-    within = page.locator(".counted table, .counted dl, .counted svg")
+    within = page.locator(".counted table, .counted .terms, .counted svg")
     shown = "all => all.map(each => each.checkVisibility())"
     assert within.count() == 5
     assert within.evaluate_all(shown) == [False] * 5

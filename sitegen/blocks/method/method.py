@@ -60,12 +60,13 @@ class StageShown:
     """What is solved when it ends, and what of it is new."""
     task: str
     """What is done, in a sentence made of its goals."""
-    one_by_one: str
+    order: str
+    """The pieces of its steps as they come; empty where there is one step."""
     using: str
     tools: tuple[ToolShown, ...]
     """The named sequences that are used; none where any turns may be."""
-    applying: Mapping[str, str]
-    """How sequences may be applied, by the keys."""
+    terms: tuple[str, ...]
+    """What may be done with these, or with turns, and which way is taken, in sentences."""
     say: Prose | None
     views: tuple[str, ...]
     steps: tuple[Coverage, ...]

@@ -14,8 +14,9 @@ from sitegen.blocks.method.case_figures import of_case
 from sitegen.blocks.method.goal_figures import legend_of, of_goal
 from sitegen.blocks.method.method import Method, StageShown, ToolShown
 from sitegen.blocks.method.solved import Solved, solved
-from sitegen.blocks.method.stages import APPLYING, STAGE_KEYS, STAGES_HINT, WrittenStage, read_stages
+from sitegen.blocks.method.stages import STAGE_KEYS, STAGES_HINT, WrittenStage, read_stages
 from sitegen.blocks.method.tasks import task_of
+from sitegen.blocks.method.terms import terms_told
 from sitegen.blocks.played import Played
 from sitegen.blocks.scope import Scope
 from sitegen.effects.words import listed
@@ -143,10 +144,10 @@ def _stage(block: MethodBlock, plan: Plan, number: int, written: WrittenStage, f
         goal=written.text("goal"),
         gained=reached,
         task=task_of(written.named_goals, reached, len(steps), plan.puzzle),
-        one_by_one=", ".join(name for name, _ in written.one_by_one),
+        order=", ".join(name for name, _ in written.one_by_one),
         using=written.text("using"),
         tools=tuple(_tool(tool, plan.puzzle) for tool in stage.tools),
-        applying={key: written.text(key) for key in APPLYING if key in written.fields},
+        terms=terms_told(stage.means, plan.puzzle),
         say=keys.said(written.fields, "say", block.head.html),
         views=written.views or block.shown.views,
         steps=tuple(step for step in found.coverage if step.stage == number),
