@@ -594,6 +594,12 @@ def test_each_case_is_solved_by_the_moves_that_stand_beside_it(pages, cube3, tur
                 assert turned_by_text(in_full.text, cube3) == done
 
 
+def test_a_case_calls_a_sequence_by_its_title(pages) -> None:
+    _, over = sections(pages["methods/edge.html"])
+    (case,) = cases(over)
+    assert [a.text for a in case.all("a", class_="by-name")] == ["Lift"]
+
+
 def test_each_case_of_the_small_cube_is_solved_with_what_was_reached_before(
     pages, cube2, turned_by_text
 ) -> None:
