@@ -40,6 +40,8 @@ INTERRUPTING = {
 }
 """What may be a plus, or a comparison, right below text."""
 LISTS, ENDS = ("bullet_list_open", "ordered_list_open"), ("bullet_list_close", "ordered_list_close")
+SET_IN = ("paragraph_open", "fence", "blockquote_open", "heading_open", "table_open")
+"""What may belong to the item of a list, if it is set in far enough."""
 SENTENCE_ENDS = (".", "!", ":", ";", ",", "…")
 """What a heading does not end with."""
 UNDERLINE = 3
@@ -153,20 +155,23 @@ class OpenList:
 
 
 def _beside(prose: Prose) -> Iterator[Problem]:
-    """Lists, and items of lists, that are set in and yet not within the item above them."""
+    """Texts, blocks, lists and their items that are set in and yet not within the item above them."""
     opened: list[OpenList] = []
     ended: OpenList | None = None  # the list right above
     for before, token in pairwise(prose.tokens):
         if token.type == "list_item_open" and before.type in LISTS:
-            if ended and _column(prose, token) > _column(prose, ended.first):
+            if ended and _deeper(prose, token, ended.first):
                 yield _set_in(prose, token, ended.last)
             opened.append(OpenList(token, token, bool(opened) and _line(opened[-1].last) == _line(token)))
+            ended = None
         elif token.type == "list_item_open":
             here = opened[-1]
             # Numbers of two digits may stand below those of one as they do in a sum.
-            if not here.within and _column(prose, token) > _column(prose, here.first) + bool(token.info):
+            if not here.within and _deeper(prose, token, here.first, bool(token.info)):
                 yield _set_in(prose, token, here.last)
             here.last = token
+        elif ended and not ended.within and token.type in SET_IN and _deeper(prose, token, ended.first):
+            yield _set_in(prose, token, ended.last)
         if token.type in ENDS:
             ended = opened.pop()
         elif token.type not in (*LISTS, "list_item_open"):
@@ -175,6 +180,11 @@ def _beside(prose: Prose) -> Iterator[Problem]:
 
 def _line(token: Token) -> int:
     return token.map[0] if token.map else 0
+
+
+def _deeper(prose: Prose, token: Token, than: Token, by: int = 0) -> bool:
+    """Whether something is set in further than another, by more than so many columns."""
+    return _column(prose, token) > _column(prose, than) + by
 
 
 def _column(prose: Prose, item: Token) -> int:

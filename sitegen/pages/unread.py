@@ -41,8 +41,8 @@ FOOTNOTES = {
 """What is wrong with a footnote, and what to do."""
 NEARLY_FENCE = re.compile(r"[ \t>]*(?P<signs>[`´'‘’\"“”]{2,})[ \t]*(?P<kind>[A-Za-z]+)(?:[ \t]+\S|[ \t]*\n)")
 """What three backticks are taken for, and a block that begins and ends in one line."""
-SET_IN = re.compile(r"(?:[^\S\n]*\n)* {1,3}(?P<line>[^\s>+*#|~`:[-][^\n]*)")
-"""A line of text that is set in less far than what belongs to a footnote, behind empty lines."""
+SET_IN = re.compile(r"(?:[^\S\n]*\n)* {1,3}(?P<line>(?:[^\s>+*#|~`:[-]|`{3}|~{3})[^\n]*)")
+"""A line of text, or of a block, set in less far than what belongs to a footnote, behind empty lines."""
 HOLDING_BLOCKS = ("list_item_open", "blockquote_open", MEANING)
 EMPTY_HEADING = re.compile(r"[ \t>]*(?:(?:[-+*]|\d+[.)])[ \t]+)*#{1,6}[\s#]*")
 BRACES = re.compile(r"(?P<braces>\{[^{}]*\})\s*\Z")

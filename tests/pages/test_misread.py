@@ -12,12 +12,15 @@ from hypothesis import strategies as st
 
 from sitegen.pages.markdown import page_prose
 from sitegen.pages.misread import misread_problems
-from sitegen.problems import written
+from sitegen.problems import Problem, written
+
+
+def problems(text: str) -> list[Problem]:
+    return [*misread_problems(page_prose(written(text), html=False))]
 
 
 def told(text: str) -> list[tuple[str, str]]:
-    prose = page_prose(written(text), html=False)
-    return [(problem.passage.text, problem.message) for problem in misread_problems(prose)]
+    return [(problem.passage.text, problem.message) for problem in problems(text)]
 
 
 def places(text: str) -> list[str]:
@@ -129,6 +132,36 @@ def test_a_list_that_is_set_in_is_within_the_item_above_or_is_told_of(
     ],
 )
 def test_lists_within_lists_and_below_each_other_are_nobodys_business(text: str) -> None:
+    assert told(text) == []
+
+
+@pytest.mark.parametrize("around", AROUND[:3])
+@pytest.mark.parametrize("item", ["1. a\n2. b\n", "1. a\n\n2. b\n", "10. a\n"])
+@pytest.mark.parametrize(
+    "below", ["more", "```moves\n  R U\n  ```", "> more", "## More", "| a | b |\n  |---|---|\n  | 1 | 2 |"]
+)
+def test_what_is_set_in_by_less_than_a_number_takes_is_told_of(around: str, item: str, below: str) -> None:
+    text = within(around, f"{item}\n  {below}\n")
+    by = 4 if item.startswith("10") else 3
+    line = below.partition("\n")[0].lstrip("> ")
+    assert [(problem.passage.text, problem.hint) for problem in problems(text)] == [
+        (line, f"set it in by {by}, so that it is within the item above it, or as far as that one")
+    ]
+    assert told(within(around, f"{item}\n{' ' * by}{below.replace('  ', ' ' * by)}\n")) == []
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "- a\n\n  more\n",
+        "- - a\n\n  more\n",
+        "1. - a\n\n   more\n",
+        "- a\n  - b\n\n  more\n\nMore\n",
+        "- a\n\nMore\n\n  More\n",
+        "- a\n\n# More\n",
+    ],
+)
+def test_what_is_within_an_item_or_not_set_in_is_nobodys_business(text: str) -> None:
     assert told(text) == []
 
 
