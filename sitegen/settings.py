@@ -79,9 +79,8 @@ class Setting:
 
     def as_plain(self) -> str:
         """The text on one line, if nothing in it looks like Markdown. Raises Problem."""
-        if found := LIKE_MARKDOWN.search(self.said.text):
-            message = f"in “{self.key.text}” nothing is set off, and this would be seen as it is written"
-            raise Problem(message, self.said.part(*found.span()), "write it without these signs")
+        if wrong := set_off(self.said, f"“{self.key.text}”"):
+            raise wrong
         return self.as_text()
 
     def as_choice(self, choices: Iterable[str]) -> str:
@@ -276,6 +275,13 @@ def gather(
 
 
 # What is wrong --------------------------------------------------------------------------------------------
+
+
+def set_off(said: Passage, within: str) -> Problem | None:
+    """What is wrong with a text that is shown as it is written, if something in it looks like Markdown."""
+    found = LIKE_MARKDOWN.search(said.text)
+    message = f"in {within} nothing is set off, and this would be seen as it is written"
+    return Problem(message, said.part(*found.span()), "write it without these signs") if found else None
 
 
 def nothing_written(key: Passage) -> Problem:

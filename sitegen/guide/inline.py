@@ -27,10 +27,12 @@ from sitegen.moves.parse import parse as parse_moves
 from sitegen.moves.references import NAME, REFERENCE, UnknownSequence, resolve_one
 from sitegen.moves.tree import Node, Reference, SingleTurn
 from sitegen.moves.turning import expand, permutation, turn_count
+from sitegen.pages.config import Config
 from sitegen.pages.markdown import Placed, mark, slug
 from sitegen.pages.page import Page
 from sitegen.problems import Findings, Note, Passage, Problem, nearest, shortened, written
 from sitegen.puzzles.puzzle import Puzzle
+from sitegen.settings import set_off
 
 MOVES, CLAIM, PLAIN = "moves", "claim", "plain"
 KINDS = (MOVES, CLAIM, PLAIN, *FIGURES)
@@ -45,6 +47,8 @@ DENIED = re.compile(
 """What, at the end of the words before a claim, says in English that it does not hold."""
 BACK = 80
 """So many letters before a claim are looked at for that."""
+WIDTHS = ("half", "third")
+"""What a picture can have of the width of the text."""
 NARROWER = "take it away; a picture has a half or a third of the width of the text by {.half} or {.third}"
 MARKS = (
     f"{{.{MOVES}}}, {{.{CLAIM}}}, {{.{CLAIM} of=NAME}} or {{.{PLAIN}}}, and in the cell of a table also "
@@ -110,7 +114,7 @@ def _read(
     for token, passage in paragraph:
         said, before = before, "" if token.type == "code_inline" else f"{before}{_words(token)}"[-BACK:]
         if token.type != "code_inline":
-            found.findings.problems += [*_strays(token, passage), *_of_links(token, passage)]
+            found.findings.problems += [*_strays(token, passage), *_of_links(token, passage, guide.config)]
             found.notes += _names_in_text(token, passage, guide)
             continue
         marked = mark_of(token)
@@ -266,18 +270,21 @@ def _unread(text: str, passage: Passage) -> Problem:
 def _strays(token: Token, passage: Passage) -> Iterator[Problem]:
     """What seems to be a mark and stands behind no code. Braces that the author has escaped are none."""
     for found in STRAY.finditer(token.content if token.type == "text" else ""):
-        near = nearest(found["word"].lower(), KINDS)
+        near, width = (nearest(found["word"].lower(), known) for known in (KINDS, WIDTHS))
         unescaped = re.compile(rf"(?<![\\`}}]){re.escape(found.group())}")
         written = unescaped.search(passage.source.text, passage.start, passage.end)
         if written and found["sign"] and (found["sign"] != "." or not near):
             hint = "take it away, or write \\{ for a brace that is to be seen"
             if found["sign"] == "#" and (name := slug(found.group())):
                 hint = f"what names a heading is {{#{name}}}, in small letters at its end; else {hint}"
+            elif width:
+                hint = f"write {{.{width[0]}}} right behind a picture, with no blank between them"
             message = f"{found.group()} says nothing of this text, and is shown as it is written"
             yield Problem(message, Passage(passage.source, *written.span()), hint)
-        elif written and "=" in found.group() and passage.source.text[written.start() - 1] == ")":
+        elif written and passage.source.text[written.start() - 1] == ")" and (width or "=" in found.group()):
             message = f"{found.group()} is shown as it is written"
-            yield Problem(message, Passage(passage.source, *written.span()), NARROWER)
+            hint = f"is it {{.{width[0]}}}?" if width else NARROWER
+            yield Problem(message, Passage(passage.source, *written.span()), hint)
         elif written and near and (found["sign"] or near[0] == found["word"]):
             hint = f"write `…`{{.{near[0]}}}, with the text between backticks and no blank behind them"
             yield Problem(
@@ -296,16 +303,31 @@ def _names_in_text(token: Token, passage: Passage, guide: Guide) -> Iterator[Not
             yield Note(f"{found.group()} is shown as it is written", [place], hint)
 
 
-def _of_links(token: Token, passage: Passage) -> Iterator[Problem]:
-    """What stands in braces behind a link or a picture, where only a class for the theme is read."""
+def _of_links(token: Token, passage: Passage, config: Config) -> Iterator[Problem]:
+    """What stands in braces behind a link or a picture: a width, or a class of the author's own."""
+    widths = WIDTHS if token.type == "image" else ()
     others = [f"“{name}”" for name in token.meta.get("insecure_attrs", ())]
-    kinds = [f"“.{kind}”" for kind in str(token.attrGet("class") or "").split() if kind in KINDS]
-    if said := [*others, *kinds]:
+    classes = str(token.attrGet("class") or "").split()
+    meant = [near for name in classes if name not in widths for near in nearest(name.lower(), widths)]
+    own = config.html or "theme" in config.places
+    unknown = [name for name in classes if name not in widths and (name in KINDS or meant or not own)]
+    if said := [*others, *(f"“.{name}”" for name in unknown)]:
         what, hint = "link", "take it away; moves and claims are marked behind code"
         if token.type == "image":
-            what, hint = "picture", NARROWER
+            what, hint = "picture", f"is it {{.{meant[0]}}}?" if meant else NARROWER
         says = "says" if len(said) == 1 else "say"
         yield Problem(f"{listed(said)} {says} nothing of a {what}", passage, hint)
+    if problem := _signs_in_title(token, passage):
+        yield problem
+    if not said and len(classes) > 1 and {*classes} <= {*widths}:
+        yield Problem("a picture has one width", passage, "take one of these away")
+
+
+def _signs_in_title(token: Token, passage: Passage) -> Problem | None:
+    """What is wrong with the title of a link or a picture, unless its signs are escaped."""
+    source, title = passage.source, str(token.attrGet("title") or "")
+    at = source.text.find(title, passage.start)
+    return set_off(Passage(source, at, at + len(title)), "a title") if title and at >= 0 else None
 
 
 def reads_as_moves(text: str, puzzle: Puzzle) -> bool:

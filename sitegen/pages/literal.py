@@ -31,6 +31,7 @@ SIGNS = re.compile(
     rf"|(?P<open>!?\[{IN_SQUARE}\]\((?P<begun>{SURE})(?:[ ]+\"[^\"\n]*)?)"
     rf"|(?P<apart>(?P<square>!?\[(?!\d+\]){IN_SQUARE}\])\s+\((?P<there>{SURE})\))"
     rf"|(?P<crossed>\((?P<says>[^()\[\]\n]+)\)\[(?P<leads>{SURE})\])"
+    rf"|(?P<reversed>\((?P<first>{SURE})\)\[(?P<then>[^\[\]\n]+)\])"
     rf"|(?P<angled><(?P<file>[^\s()<>\[\]:]*\.(?:{FILES})(?:\#[\w-]*)?)>)"
     r"|(?P<spaced><[ \t]*(?P<scheme>[A-Za-z]{3,})[ \t]*:[ \t]*(?P<name>[^\s<>:/]+)[ \t]*>)"
     r"|(?P<doubled>\[\[[^\[\],:|]+\]\])"
@@ -214,6 +215,9 @@ def _meant(found: re.Match[str], place: Passage) -> Problem | None:
             return Problem(
                 f"a link has square brackets first, and then round ones: this is {ESCAPED}", place, hint
             )
+        case "reversed":
+            hint = f"write [{found['then']}]({found['first']}), or \\[ for a bracket that is to be seen"
+            return Problem(f"the text of a link stands before its address: this is {ESCAPED}", place, hint)
         case "angled":
             hint = f"write []({found['file']}), or \\< for a < that is to be seen"
             return Problem(f"a file in these brackets is no link: this is {ESCAPED}", place, hint)

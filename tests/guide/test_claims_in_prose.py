@@ -252,8 +252,16 @@ def test_a_claim_in_prose_mentions_the_sequences_that_it_names(guide_at) -> None
 @pytest.mark.parametrize("mark", ["{#here}", "{of=lift-edge}", "{.claim}", "{.moves .wide}"])
 def test_a_mark_behind_a_link_does_not_vanish(headlines, mark: str) -> None:
     (told,) = headlines(index=f"[see](index.md){mark}\n")
-    assert told.endswith(" says nothing of a link")
-    assert headlines(index="[see](index.md){.wide}\n") == []
+    assert told.endswith(" nothing of a link")
+
+
+def test_a_class_behind_a_link_or_a_picture_is_for_rules_of_ones_own(headlines) -> None:
+    picture = {"p.svg": b"<svg xmlns='http://www.w3.org/2000/svg'/>"}
+    for text, what in (("[see](index.md){.wide}\n", "link"), ("![A room](p.svg){.wide}\n", "picture")):
+        (told,) = headlines(files=picture, index=text)
+        assert told.endswith(f"“.wide” says nothing of a {what}")
+        assert headlines(files=picture, index=text, config="title: T\ntheme: mine\n") == []
+        assert headlines(files=picture, index=text, config="title: T\nhtml: yes\n") == []
 
 
 @pytest.mark.parametrize(
@@ -271,6 +279,44 @@ def test_a_width_that_a_picture_cannot_have_is_told(problems_of, braces: str, me
     assert problem.message == message
     assert "{.half}" in problem.hint
     assert problems_of(files=picture, index="![A room](p.svg){.half} {x=1}\n") == []
+
+
+@pytest.mark.parametrize(
+    ("braces", "message", "hint"),
+    [
+        ("{.halff}", "“.halff” says nothing of a picture", "is it {.half}?"),
+        ("{.Third}", "“.Third” says nothing of a picture", "is it {.third}?"),
+        (
+            " {.half}",
+            "{.half} says nothing of this text, and is shown as it is written",
+            "write {.half} right behind a picture, with no blank between them",
+        ),
+        ("{half}", "{half} is shown as it is written", "is it {.half}?"),
+        ("{.half .third}", "a picture has one width", "take one of these away"),
+    ],
+)
+@pytest.mark.parametrize("config", ["title: T\n", "title: T\ntheme: mine\n"])
+def test_a_width_that_is_misspelt_does_not_vanish(
+    problems_of, config: str, braces: str, message: str, hint: str
+) -> None:
+    picture = {"p.svg": b"<svg xmlns='http://www.w3.org/2000/svg'/>"}
+    (problem,) = problems_of(files=picture, config=config, index=f"![A room](p.svg){braces}\n")
+    assert (problem.message, problem.hint) == (message, hint)
+
+
+@pytest.mark.parametrize(
+    "what", ["![A room](p.svg {})", "[A room](p.svg {})", "See.\n\n![A](p.svg) ![B](p.svg {})"]
+)
+@pytest.mark.parametrize(
+    "signs", ["**best**", "*one*", "`R U`{.moves}", "`flips UF`{.claim}", "[a](index.md)"]
+)
+def test_signs_in_a_title_are_told_of_where_they_stand(problems_of, what: str, signs: str) -> None:
+    picture = {"p.svg": b"<svg xmlns='http://www.w3.org/2000/svg'/>"}
+    (problem,) = problems_of(files=picture, index=what.format(f'"The {signs}."') + "\n")
+    assert problem.message == "in a title nothing is set off, and this would be seen as it is written"
+    assert problem.passage.text == signs.partition("{")[0]
+    for sound in ("The best.", "5 * 4 * 3", "\\*one\\*", "It's [R, U]"):
+        assert problems_of(files=picture, index=what.format(f'"{sound}"') + "\n") == []
 
 
 def test_only_code_has_a_mark(guide_at) -> None:
