@@ -21,6 +21,7 @@ from sitegen.effects.effect import Effect
 from sitegen.effects.words import listed
 from sitegen.figures.trace import MOST_MARKED
 from sitegen.guide.block_heads import head_of
+from sitegen.guide.denials import denied_by
 from sitegen.guide.guide import Guide, Stated
 from sitegen.moves.metrics import length
 from sitegen.moves.parse import parse as parse_moves
@@ -39,14 +40,8 @@ KINDS = (MOVES, CLAIM, PLAIN, *FIGURES)
 MARK = re.compile(rf"\{{\.(?P<kind>{MOVES}|{PLAIN}|{'|'.join(FIGURES)}|{CLAIM}(?: +of=(?P<of>{NAME}))?)\}}")
 STRAY = re.compile(r"\{\s*(?P<sign>[.#:]?)\s*\.?(?P<word>\w+)(?:[^\w{}\n][^{}\n]*|(?=\}|$))\}?")
 """What may be meant for a mark, in a text."""
-DENIED = re.compile(
-    r"(?P<sign>\b(?:not|never|cannot|neither|nor|hardly|no longer)\b|\w+n['’]t\b)"
-    r"(?:\s+(?!(?:only|just|merely|but)\b)\w+){0,2}\s*$",
-    re.IGNORECASE,
-)
-"""What, at the end of the words before a claim, says in English that it does not hold."""
 BACK = 80
-"""So many letters before a claim are looked at for that."""
+"""So many letters before a claim are looked at for what may deny it."""
 WIDTHS = ("half", "third")
 """What a picture can have of the width of the text."""
 NARROWER = "take it away; a picture has a half or a third of the width of the text by {.half} or {.third}"
@@ -111,7 +106,8 @@ def _read(
     """A claim is about the sequence that it names, or about the moves that stand last before it."""
     beside: Passage | None = None
     before = ""
-    for token, passage in paragraph:
+    behind = [*(_words(token) for token, _ in paragraph[1:]), ""]
+    for (token, passage), then in zip(paragraph, behind, strict=True):
         said, before = before, "" if token.type == "code_inline" else f"{before}{_words(token)}"[-BACK:]
         if token.type != "code_inline":
             found.findings.problems += [*_strays(token, passage), *_of_links(token, passage, guide.config)]
@@ -151,9 +147,9 @@ def _read(
         elif marked and marked.kind == CLAIM:
             of = _place_of(mark(token), passage)
             stated = found.findings.attempt(None, _state, marked, passage, of, beside, scope, guide)
-            if stated and (denied := DENIED.search(said)):
+            if stated and (denial := denied_by(said, then, guide.config.language)):
                 hint = f"say what holds, or write {{.{PLAIN}}}, which has no tick"
-                message = f"“{denied['sign']}” stands before this claim, which was found true"
+                message = f"“{denial}” denies this claim, which was found true"
                 found.findings.add(Problem(message, passage, hint))
             if stated:
                 found.stated[id(token)] = stated

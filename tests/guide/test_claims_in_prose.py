@@ -402,12 +402,54 @@ def test_a_view_that_shows_nothing_of_it_is_noted(guide_at, block: str, what: st
         ("**neither** ", "neither"),
         ("holds, but it cannot have ", "cannot"),
         ("Never had ", "Never"),
+        ("fails to have ", "fails to"),
+        ("lacks ", "lacks"),
+        ("rather than ", "rather than"),
     ],
 )
 def test_no_sentence_that_denies_what_was_found_true_has_a_tick(problems_of, before: str, sign: str) -> None:
     (problem,) = problems_of(index=f"`R U R' U'`{{.moves}} {before}`order 6`{{.claim}}.\n")
-    assert problem.message == f"“{sign}” stands before this claim, which was found true"
+    assert problem.message == f"“{sign}” denies this claim, which was found true"
     assert problem.passage.text == "order 6"
+
+
+@pytest.mark.parametrize(
+    ("language", "text", "sign"),
+    [
+        ("en", "has {} not at all", "not at all"),
+        ("de", "tut nicht {}", "nicht"),
+        ("de-AT", "hat keineswegs {}", "keineswegs"),
+        ("de", "hat nie die {}", "nie"),
+        ("de", "hat {} nicht", "nicht"),
+        ("fr", "n'a pas {}", "pas"),
+        ("fr", "n’a jamais l'{}", ""),
+        ("fr", "n’a jamais {}", "jamais"),
+        ("es", "no tiene {}", "no"),
+        ("it", "non ha {}", "non"),
+        ("nl", "heeft geen {}", "geen"),
+        ("pt-BR", "não tem {}", "não"),
+        ("sv", "har inte {}", "inte"),
+        ("da", "har ikke {}", "ikke"),
+        ("nb", "har aldri {}", "aldri"),
+        ("pl", "nie ma {}", "nie"),
+        ("ru", "не имеет {}", "не"),
+        ("de", "hat nicht nur {}", ""),
+        ("de", "hat {} nicht nur einmal", ""),
+        ("fr", "a, pas à pas, {}", ""),
+        ("fr", "a pas à pas {}", ""),
+        ("fr", "n'a pas seulement {}", ""),
+        ("es", "no solo tiene {}", ""),
+        ("en", "in Not {}", "Not"),
+        ("de", "is not {}", ""),
+    ],
+)
+def test_a_claim_is_denied_in_the_language_of_the_guide(
+    problems_of, language: str, text: str, sign: str
+) -> None:
+    page = f"`R U R' U'`{{.moves}} {text.format('`order 6`{.claim}')}.\n"
+    found = problems_of(config=f"title: T\nlanguage: {language}\n", index=page)
+    denied = [f"“{sign}” denies this claim, which was found true"] if sign else []
+    assert [problem.message for problem in found] == denied
 
 
 @pytest.mark.parametrize(
