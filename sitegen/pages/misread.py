@@ -183,13 +183,16 @@ def _line(token: Token) -> int:
 
 
 def _deeper(prose: Prose, token: Token, than: Token, by: int = 0) -> bool:
-    """Whether something is set in further than another, by more than so many columns."""
-    return _column(prose, token) > _column(prose, than) + by
+    """Whether something is set in further than another in the same quote, by more than so many columns."""
+    line, other = (stretch_of(prose, each).text.partition("\n")[0].expandtabs(4) for each in (token, than))
+    signs = _before(other, len(other)).count(">")
+    return len(_before(line, signs)) > len(_before(other, signs)) + by
 
 
-def _column(prose: Prose, item: Token) -> int:
-    first = stretch_of(prose, item).text.partition("\n")[0].expandtabs(4)
-    return len(first) - len(first.lstrip(" >"))
+def _before(line: str, signs: int) -> str:
+    """The blanks that a line begins with, and among them so many signs of quotes at most."""
+    found = re.match(rf" *(?:> *){{0,{signs}}}", line)
+    return found.group() if found else ""
 
 
 def _set_in(prose: Prose, item: Token, above: Token) -> Problem:

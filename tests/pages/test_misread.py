@@ -159,6 +159,8 @@ def test_what_is_set_in_by_less_than_a_number_takes_is_told_of(around: str, item
         "- a\n  - b\n\n  more\n\nMore\n",
         "- a\n\nMore\n\n  More\n",
         "- a\n\n# More\n",
+        "1. a\n\n> More\n",
+        "> 1. a\n>\n> > More\n",
     ],
 )
 def test_what_is_within_an_item_or_not_set_in_is_nobodys_business(text: str) -> None:
