@@ -214,7 +214,7 @@ def test_answers_of_an_ordinary_page_are_printed_for_its_author(guide) -> None:
     (guide / "content" / "lesson.md").write_text(f"# A lesson\n\n{block}")
     assert run("handout", str(guide)).exit_code == 0
     assert pdfs(guide).keys() == PDFS | {"lesson-answers.pdf"}
-    assert "Checked by turning" not in text_of(pdfs(guide)["exercises.pdf"])
+    assert "hecked by turning" not in text_of(pdfs(guide)["exercises.pdf"])
     assert "A lesson: answers" in text_of(pdfs(guide)["lesson-answers.pdf"])
 
 

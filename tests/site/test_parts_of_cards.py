@@ -54,15 +54,17 @@ def test_an_effect_is_left_out(shown) -> None:
 
 def test_an_effect_is_said_in_the_words_of_the_author(shown) -> None:
     found, page = shown("effect: It *turns* [two faces](index.md).\n")
-    (said,) = found.all("p", class_="effect")
+    (said,) = found.all("p", class_="say")
     assert said.text == "It turns two faces."
     assert [each.attributes["href"] for each in said.all("a")] == ["index.html"]
-    assert '<p>It <em>turns</em> <a href="../index.html">two faces</a>.</p>' in page
+    ours = '<p class="summary">It <em>turns</em> <a href="../index.html">two faces</a>.</p>'
+    assert ours in page.partition('id="effect"')[0]
+    assert "turns</em>" not in page.partition('id="effect"')[2]
 
 
 def test_no_in_quotation_marks_is_a_word(shown) -> None:
     found, _ = shown('effect: "no"\n')
-    assert texts_of(found, "p", "effect") == ["no"]
+    assert texts_of(found, "p", "say") == ["no"]
 
 
 def test_lengths_are_told_in_the_metrics_that_are_named(shown) -> None:
@@ -106,7 +108,7 @@ def test_a_guide_leaves_it_out_of_all(shown) -> None:
 def test_a_card_to_cut_out_follows_as_well(published) -> None:
     sheet = "---\nkind: handout\ncards: lift\n---\n# Cards\n"
     page = published({"content/index.md": MOVES.format("effect: Ours.\n"), "content/cards.md": sheet})
-    assert '<p class="effect">Ours.</p>' in page["cards.html"]
+    assert '<p class="say">Ours.</p>' in page["cards.html"]
     page = published({"content/index.md": MOVES.format("effect: no\n"), "content/cards.md": sheet})
     assert 'class="effect"' not in page["cards.html"]
 
