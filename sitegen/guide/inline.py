@@ -40,6 +40,7 @@ KINDS = (MOVES, CLAIM, PLAIN, *FIGURES)
 MARK = re.compile(rf"\{{\.(?P<kind>{MOVES}|{PLAIN}|{'|'.join(FIGURES)}|{CLAIM}(?: +of=(?P<of>{NAME}))?)\}}")
 STRAY = re.compile(r"\{\s*(?P<sign>[.#:]?)\s*\.?(?P<word>\w+)(?:[^\w{}\n][^{}\n]*|(?=\}|$))\}?")
 """What may be meant for a mark, in a text."""
+TICKS = "✓✔☑✅"
 BACK = 80
 """So many letters before a claim are looked at for what may deny it."""
 WIDTHS = ("half", "third")
@@ -111,7 +112,7 @@ def _read(
         said, before = before, "" if token.type == "code_inline" else f"{before}{_words(token)}"[-BACK:]
         if token.type != "code_inline":
             found.findings.problems += [*_strays(token, passage), *_of_links(token, passage, guide.config)]
-            found.notes += _names_in_text(token, passage, guide)
+            found.notes += [*_names_in_text(token, passage, guide), *_ticks(token, passage)]
             continue
         marked = mark_of(token)
         if mark(token) and not marked:
@@ -297,6 +298,16 @@ def _names_in_text(token: Token, passage: Passage, guide: Guide) -> Iterator[Not
             place = passage.part(at, at + len(found.group())) if at >= 0 else passage
             hint = f"write `{found.group()}`{{.{MOVES}}} or <sequence:{found[1]}>"
             yield Note(f"{found.group()} is shown as it is written", [place], hint)
+
+
+def _ticks(token: Token, passage: Passage) -> Iterator[Note]:
+    """A tick that an author has written, which readers take for the one behind claims."""
+    for sign in TICKS:
+        at = passage.text.find(sign)
+        if token.type == "text" and sign in token.content and at >= 0:
+            hint = f"mark a claim as code with {{.{CLAIM}}}, which has a tick if it holds; or write a word"
+            message = f"{sign} looks like the tick of a claim that was checked"
+            yield Note(message, [passage.part(at, at + len(sign))], hint)
 
 
 def _of_links(token: Token, passage: Passage, config: Config) -> Iterator[Problem]:

@@ -468,6 +468,18 @@ def test_what_denies_something_else_is_left_alone(headlines, before: str) -> Non
     assert headlines(index=f"`R U R' U'`{{.moves}} {before}`order 6`{{.claim}}.\n") == []
 
 
+@pytest.mark.parametrize("sign", "✓✔☑✅")
+@pytest.mark.parametrize(
+    "text", ["It has order 6 {}.", "| a |\n|---|\n| {} |", "```moves a\nmoves: R\nsay: Order 6 {}\n```"]
+)
+def test_a_tick_that_an_author_writes_is_noted(guide_at, sign: str, text: str) -> None:
+    (note,) = guide_at(index=text.format(sign) + "\n").notes
+    assert (note.message, note.passage.text) == (
+        f"note: {sign} looks like the tick of a claim that was checked",
+        sign,
+    )
+
+
 def test_a_name_that_readers_are_shown_with_its_sign_is_noted(guide_at) -> None:
     text = "Do @lift-edge twice, not a@lift-edge, `@lift-edge`{.moves}, \\@other or @nobody.\n"
     (note,) = guide_at(index=LIFT + text).notes

@@ -73,7 +73,10 @@ def test_a_false_claim_has_no_sign_in_a_draft(published) -> None:
     page = published({"content/index.md": f"{LIFT}It {FALSE}.\n"}, draft=True)["index.html"]
     assert "fails" in claim(page).attributes["class"]
     assert not Document.read(page).root.all("span", class_="checked")
-    assert foot(page) == "T. Worked out or checked by turning in this guide: 1 sequence. The rest is its author’s word."
+    assert (
+        foot(page)
+        == "T. Worked out or checked by turning in this guide: 1 sequence. The rest is its author’s word."
+    )
 
 
 def test_the_sign_stands_on_the_page_of_a_sequence_that_a_derivation_names_as_well(published) -> None:
@@ -90,8 +93,8 @@ def test_the_foot_tells_in_numbers_what_was_checked_and_no_more(tmp_path, publis
     """
     files = published({"content/index.md": moves_blocks() + EDGE + ALL_KINDS})
     told = re.fullmatch(
-        r"T\. Worked out or checked by turning in this guide: 2 claims, 4 sequences, 8 positions and (\d+) cases\. "
-        r"The rest is its author’s word\.",
+        r"T\. Worked out or checked by turning in this guide: "
+        r"2 claims, 4 sequences, 8 positions and (\d+) cases\. The rest is its author’s word\.",
         foot(files["index.html"]),
     )
     assert told, foot(files["index.html"])
