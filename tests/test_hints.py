@@ -200,6 +200,9 @@ TABLE: dict[str, list[Row]] = {
         Row("(R U R' U')x3", ("x3", " x"), keep=0),
         Row("[R, U] * 2"),
         Row("R×2"),
+        Row("R U * 3", take=r"write (\S+),"),
+        Row("R U * 3", ("R U * 3", "(R U)3")),
+        Row("`R U`", ("`R U`", "R U")),
         Row("(R U) x3", (" x3", "3")),
         Row("R- U", take="is written (')"),
         Row("R-1 U", take="is written (')"),
@@ -817,6 +820,32 @@ TOLD: list[tuple[dict[str, str], Told]] = [
             {"content/index.md": "![A](p.svg){.half}\n"},
         ),
     ),
+    (
+        {**GUIDE, "content/index.md": "It has order 105 ✓\n"},
+        Told(
+            "mark a claim as code with {.claim}, which has a tick if it holds; or write a word",
+            {"content/index.md": "`R U`{.moves} has `order 105`{.claim}\n"},
+        ),
+    ),
+    *(
+        (
+            {**DEEP, "content/index.md": f"![A](p.svg){wrong}\n"},
+            Told(hint, {"content/index.md": "![A](p.svg){.half}\n"}),
+        )
+        for wrong, hint in [
+            ("{.halff}", "is it {.half}?"),
+            ("{half}", "is it {.half}?"),
+            (" {.half}", "write {.half} right behind a picture, with no blank between them"),
+            ("{.half .third}", "take one of these away"),
+        ]
+    ),
+    *(
+        (
+            {**DEEP, "content/guide.yaml": f"title: T\npages: [{wrong}]\n"},
+            Told("is it a/d?", {"content/guide.yaml": "title: T\npages: [a/d]\n"}),
+        )
+        for wrong in ("d", "a/d.html", "b/d.md")
+    ),
     *(
         (
             {**DEEP, "content/a/b/c.md": f"{mark}[x]({wrong})\n"},
@@ -824,6 +853,8 @@ TOLD: list[tuple[dict[str, str], Told]] = [
         )
         for mark, wrong, hint in [
             ("", "../dd.md", "is it ../d.md?"),
+            ("", "../../d.md", "is it ../d.md?"),
+            ("", "d.md", "is it ../d.md?"),
             ("", "/index.md", "is it ../../index.md?"),
             ("", "content/a/d.md", "is it ../d.md?"),
             ("", "../d.html", "a page is linked to as ../d.md"),

@@ -13,6 +13,7 @@ from urllib.parse import SplitResult, quote, unquote, urlsplit
 from sitegen.blocks.block import CheckedBlock
 from sitegen.blocks.kinds import KINDS
 from sitegen.pages import raw_html
+from sitegen.pages.files import called_alike
 from sitegen.pages.markdown import LEADING, Prose, html_texts, inline_tokens, target_of, target_place
 from sitegen.pages.page import Page
 from sitegen.problems import Findings, Passage, Problem, meant, nearest
@@ -306,6 +307,6 @@ def _near(name: str, known: list[str], page: str) -> str:
         return "a guide leads to what is in its content/: put the file there"
     name = name.removeprefix("/")
     inside = name.rpartition("content/")[2]
-    near = [inside] if inside in known else nearest(name, known, cutoff=0.7)
+    near = [inside] if inside in known else called_alike(name, known) or nearest(name, known, cutoff=0.7)
     there = f"write the way to it from this file's folder, or put a file content/{name} there"
     return meant([_leading(each, page) for each in near]) or there

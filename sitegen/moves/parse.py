@@ -43,7 +43,7 @@ NO_SIGN_HINT = "take it away: between turns stands nothing but blanks"
 SIGN_HINTS = {
     "@": REFERENCE_HINT,
     **dict.fromkeys('"“”„«»', QUOTATION_HINT),
-    **dict.fromkeys("`´‘", PRIME_HINT),
+    **dict.fromkeys("´‘`", PRIME_HINT),
     **dict.fromkeys(".;-–—−+/|*_·×", NO_SIGN_HINT),
     "²": "write 2 right behind the turn",
     "^": "leave it out: a number of times stands right behind a group, as in (R U)3",
@@ -139,10 +139,18 @@ def _refuse_times(tokens: Tokenizer, start: int, of_turn: bool = False) -> None:
     number = times.text[1:].strip()
     group = f"({of.text})" if of_turn and number.strip(PRIMES) != "2" else of.text
     hint = f"write {group}{number}"
+    before = tokens.text[:start].strip()
+    if before and not is_tight and _is_closed(before):
+        hint += f", or ({before} {of.text}){number} for all of it"
     if times.text[0] in "xX":
         hint += "; or leave a blank before what turns the whole puzzle"
     tokens.read("times")
     raise Problem("how often stands right behind what is done so often", tokens.since(start), hint)
+
+
+def _is_closed(text: str) -> bool:
+    """Whether all brackets of a text are closed."""
+    return all(text.count(opener) == text.count(closer) for closer, opener in CLOSERS.items())
 
 
 def _turn(token: Token, tokens: Tokenizer, puzzle: Puzzle) -> SingleTurn:
@@ -224,6 +232,8 @@ def _stray(
 def _sign_hint(tokens: Tokenizer, puzzle: Puzzle) -> str:
     """What to do about a sign that begins nothing."""
     sign = tokens.text[tokens.position : tokens.position + 1]
+    if sign == "`" and tokens.text.count(sign) == 2 and tokens.text.strip()[0] == sign:
+        return "leave out the backticks"
     if sign in SIGN_HINTS:
         return SIGN_HINTS[sign]
     other = sign.swapcase()

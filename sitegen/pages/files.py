@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from sitegen.folders import LINK, NO_FILE, TOO_DEEP, content_of, met_below, met_unsaved, passed_over
 from sitegen.pages.config import ALL_SAVED, SETTINGS, Config, Unsaved, read_source
 from sitegen.pages.page import Page, read_page
-from sitegen.problems import Findings, Passage, Problem, Problems, Source, is_it
+from sitegen.problems import Findings, Passage, Problem, Problems, Source, meant, nearest
 from sitegen.settings import Setting
 
 LIKE_PAGES = (".markdown", ".mdown", ".mkd", ".md.txt")
 """Endings under which a page would go unnoticed."""
+MOST_ALIKE = 3
+"""So many files that are called alike are named, at most."""
 INSTEAD = {
     LINK: "put the file itself there",
     NO_FILE: "take it away, or give it a name that begins with a dot",
@@ -128,7 +130,9 @@ def _ordered(left: dict[str, Page], unread: set[str], config: Config, findings: 
         elif any(page.name == name for page in ordered):
             findings.add(entry.problem(f"the page {name} is listed twice", "list it once"))
         elif name not in unread:
-            hint = is_it(name, left) or f"write content/{name}.md, or take the name away"
+            page = re.sub(r"\.html?$", "", name)
+            near = [page] if page in left else called_alike(page, left) or nearest(name, left)
+            hint = meant(near) or f"write content/{name}.md, or take the name away"
             findings.add(entry.problem(f"there is no page {name}.md", hint))
     ordered += sorted(left.values(), key=lambda page: _folder_first(page.name))
     for draft in (page.draft for page in ordered if page.name == "index" and page.draft):
@@ -147,6 +151,12 @@ def _folder_first(name: str) -> list[tuple[bool, str]]:
 def part_titles(config: Config) -> dict[str, str]:
     """The title of the part that guide.yaml lists a page in, by the name of the page."""
     return {_page_name(entry): part.title for part in config.pages for entry in part.pages}
+
+
+def called_alike(path: str, known: Iterable[str]) -> list[str]:
+    """The files in other folders that are called as one is, unless these are many, as are first pages."""
+    found = [each for each in known if each.rpartition("/")[2] == path.rpartition("/")[2]]
+    return found if len(found) <= MOST_ALIKE else []
 
 
 def _page_name(entry: Setting) -> str:

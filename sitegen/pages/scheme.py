@@ -79,7 +79,7 @@ def _unknown(name: str, coloured: Iterable[Puzzle], config: Config) -> Problem:
 
 
 def _mirrored(puzzle: Puzzle, given: Scheme, config: Config) -> Problem:
-    held = _written(_turned(puzzle, given), puzzle)
+    held = _written(_turned(puzzle, given), puzzle, given)
     hint = f"held another way it has the colours {held}; if a mirror image is meant, write {MIRRORED}: yes"
     message = f"so {puzzle.name} would be coloured like its own mirror image"
     return Problem(message, config.places["colours"], hint)
@@ -130,13 +130,12 @@ def _turned(puzzle: Puzzle, given: Scheme) -> Scheme:
     def near(seen: Scheme) -> list[int]:
         asked = [seen[face] == given[face] for face in usual if face in given]
         rest = [seen[face] == usual[face] for face in usual]
-        return [sum(asked), sum(rest), *asked, *rest]
+        return [sum(asked), *asked, sum(rest), *rest]
 
     return max((seen for mirror, seen in _ways(puzzle) if not mirror), key=near)
 
 
-def _written(colours: Scheme, puzzle: Puzzle) -> str:
-    """The faces whose colour is not the usual one, as guide.yaml says them."""
-    changed = [f"{face.name}: {colours[face.name]}" for face in puzzle.faces]
-    usual = [f"{face.name}: {face.colour}" for face in puzzle.faces]
-    return f"{{{', '.join(text for text in changed if text not in usual)}}}"
+def _written(colours: Scheme, puzzle: Puzzle, given: Iterable[str] = ()) -> str:
+    """The faces given, and those whose colour is not the usual one, as guide.yaml says them."""
+    told = [face.name for face in puzzle.faces if face.name in given or colours[face.name] != face.colour]
+    return f"{{{', '.join(f'{name}: {colours[name]}' for name in told)}}}"
