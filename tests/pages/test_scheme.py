@@ -74,6 +74,11 @@ def test_an_opposite_pair_exchanged_is_a_mirror_image_and_a_neighbouring_pair_is
             "{U: yellow, D: white, L: red, R: orange}; if a mirror image is meant, write mirrored: yes",
         ),
         (
+            "{U: yellow, D: white, F: green, R: red, L: orange, B: blue}",
+            "so cube-3 would be coloured like its own mirror image",
+            "colours {U: yellow, D: white, F: green, B: blue, L: red, R: orange}; if",
+        ),
+        (
             "{L: red, R: orange}",
             "so cube-3 would be coloured like its own mirror image",
             "{F: blue, B: green",
