@@ -17,7 +17,7 @@ from sitegen.puzzles.puzzle import Puzzle, Turn
 MOST_CASES, MOST_COMBINATIONS, MOST_TURNS = 1_000, 10_000, 8
 """Steps with more cases, and mends with more to try, are left to the author."""
 FURTHER = 2
-"""So many turns more are tried at most."""
+"""So many turns more of a lead-in are tried at most."""
 
 
 @dataclass(frozen=True)
@@ -53,7 +53,7 @@ def _mends(step: Step) -> Iterator[tuple[str, AnyTurns | Toolbox]]:
         if not means.hold and not puzzle.fixed_centres:
             yield from ((text, replace(means, hold=hold)) for text, hold in _holds(puzzle))
         faces = f" of {', '.join(means.turns.allowed.faces)}" if means.turns.allowed.faces else ""
-        for longest in range(means.longest + 1, min(means.longest + FURTHER, MOST_TURNS) + 1):
+        for longest in range(means.longest + 1, MOST_TURNS + 1):
             yield f"using: any turns{faces} up to {longest}", replace(means, longest=longest)
         return
     if not means.hold:

@@ -360,6 +360,28 @@ def test_each_step_with_such_cases_is_told_by_its_name(told) -> None:
         assert {*named}.isdisjoint({"UF", "UL", "UB", "UR"} if problem is first else {"UF", "UR"})
 
 
+@pytest.mark.parametrize(
+    ("goal", "few"),
+    [("goal: UF placed", 1), ("goal: UF home", 1), ("goal: UFR home", 1), ("goal: UF and UR home", 2)],
+)
+def test_how_many_turns_solve_every_case_is_told_and_true(told, goal: str, few: int) -> None:
+    """However many more than are allowed: with so many nothing is wrong, with one less still something."""
+
+    def allowing(turns: int) -> list[Problem]:
+        return told(stages(stage(goal, f"using: any turns up to {turns}")))
+
+    (problem,) = allowing(few)
+    found = re.search(r"write using: any turns up to (\d), and all are solved", problem.hint)
+    assert found
+    assert allowing(int(found[1])) == []
+    assert len(allowing(int(found[1]) - 1)) == 1
+
+
+def test_where_cases_are_many_more_turns_are_asked_for_and_not_sequences(told) -> None:
+    (problem,) = told(stages(stage("goal: UF and UR home; UFR placed", "using: any turns up to 1")))
+    assert "; allow more turns, or write open: yes" in problem.hint
+
+
 def test_an_open_method_is_published_with_them(method, turned_by_text, cube3) -> None:
     open_one = method(f"{stages(TO_ITS_PLACE, FAR)}open: yes")
     assert open_one.open

@@ -14,7 +14,7 @@ from sitegen.blocks.method.case_figures import of_case
 from sitegen.blocks.method.goal_figures import legend_of, of_goal
 from sitegen.blocks.method.method import Method, StageShown, ToolShown
 from sitegen.blocks.method.solved import Solved, solved
-from sitegen.blocks.method.stages import STAGE_KEYS, STAGES_HINT, WrittenStage, read_stages
+from sitegen.blocks.method.stages import MOST_TURNS, STAGE_KEYS, STAGES_HINT, WrittenStage, read_stages
 from sitegen.blocks.method.tasks import task_of
 from sitegen.blocks.method.terms import terms_told
 from sitegen.blocks.played import Played
@@ -24,7 +24,7 @@ from sitegen.figures.views import all_round
 from sitegen.methods.cases import TooMany
 from sitegen.methods.goals import gained
 from sitegen.methods.mends import mend
-from sitegen.methods.plan import Plan, Step
+from sitegen.methods.plan import AnyTurns, Plan, Step
 from sitegen.methods.tools import Tool
 from sitegen.pages.block_body import body_of
 from sitegen.pages.markdown import Fence
@@ -191,7 +191,8 @@ def _mended(step: Step) -> str:
     """What to do about cases that are not solved: what was tried and helps, if anything did."""
     found = mend(step)
     if found is None:
-        return "use further sequences that solve them"
+        more = isinstance(step.stage.means, AnyTurns) and step.stage.means.longest < MOST_TURNS
+        return "allow more turns" if more else "use further sequences that solve them"
     cases, left = len(step.cases.once), len(step.cases.once) - found.solved
     return f"write {found.text}, {f'and {left:,} of {cases:,} are left' if left else 'and all are solved'}"
 
