@@ -218,7 +218,7 @@ def _missed(source: Source) -> Problem | None:
     lines = [line for line in lines if not COMMENT.match(line.text)]
     signs = bool(lines) and bool(SIGNS.fullmatch(lines[0].text.strip("\ufeff")))
     meant = list(takewhile(_is_setting, lines[signs:]))
-    if not meant or not (signs or len(meant) > 1):
+    if not meant or not (signs or len(meant) > 1 or _is_just_setting(meant[0])):
         return None
     if source.text.startswith("---\n"):
         hint = "put a line of three hyphens behind the settings"
@@ -250,6 +250,12 @@ def _below_head(settings: Passage) -> Problem:
 
 def _is_setting(line: Passage) -> bool:
     return re.split("[:=]", line.text)[0].strip("\ufeff \t\"'").lower() in KEYS
+
+
+def _is_just_setting(line: Passage) -> bool:
+    """Whether a line that may be a setting can hardly be a sentence: its key is written as keys are."""
+    key, colon, rest = line.text.strip("\ufeff").partition(":")
+    return key in KEYS and bool(colon) and rest[:1] in ("", " ")
 
 
 def _not_for_paper(setting: Setting) -> Problem:

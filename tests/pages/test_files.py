@@ -209,6 +209,19 @@ def test_a_head_between_other_signs_is_told_of(problems_of, head: str) -> None:
     assert problem.message == "settings seem to be meant here, and are not read"
 
 
+@pytest.mark.parametrize(
+    "line", ["title: Q", "draft: yes", "tags: [a]", "kind: handout", "\n\npuzzle: cube-2"]
+)
+def test_one_setting_without_lines_of_hyphens_is_told_of(problems_of, headlines, line: str) -> None:
+    (problem,) = problems_of(index=f"{line}\n\n# A page\n\nText.\n")
+    assert (problem.message, problem.passage.text) == (
+        "settings seem to be meant here, and are not read",
+        line.strip(),
+    )
+    for text in ("Title: Q", "Our puzzle: cube-2", "summary", "kinds: of pieces", r"title\: Q"):
+        assert headlines(index=f"{text}\n\nText.\n") == []
+
+
 @pytest.mark.parametrize("between", ["", "---\n"])
 @pytest.mark.parametrize("head", ["---\ntitle: T\n---\n", ""])
 def test_settings_farther_down_are_told_of(problems_of, head: str, between: str) -> None:
