@@ -29,7 +29,7 @@ SURE = (
 SIGNS = re.compile(
     rf"(?P<link>!?\[(?P<text>{IN_SQUARE})\]\((?P<to>{IN_ROUND})\))"
     rf"|(?P<open>!?\[{IN_SQUARE}\]\((?P<begun>{SURE})(?:[ ]+\"[^\"\n]*)?)"
-    rf"|(?P<apart>(?P<square>!?\[(?!\d+\]){IN_SQUARE}\])\s+\((?P<there>{SURE})\))"
+    rf"|(?P<apart>(?P<square>!?\[(?!\d+\]){IN_SQUARE}\])\s+\((?P<there>{SURE})\)(?!\[))"
     rf"|(?P<crossed>\((?P<says>[^()\[\]\n]+)\)\[(?P<leads>{SURE})\])"
     rf"|(?P<reversed>\((?P<first>{SURE})\)\[(?P<then>[^\[\]\n]+)\])"
     rf"|(?P<angled><(?P<file>[^\s()<>\[\]:]*\.(?:{FILES})(?:\#[\w-]*)?)>)"

@@ -214,11 +214,13 @@ class StraySettings(Problem):
 def _missed(source: Source) -> Problem | None:
     """What is wrong where settings seem to stand at the head, and would be shown as text."""
     begin = islice(FIRST_LINES.finditer(source.text), len(KEYS))
-    lines = [source.passage(*found.span()).stripped() for found in begin]
-    lines = [line for line in lines if not COMMENT.match(line.text)]
+    first_lines = [source.passage(*found.span()).stripped() for found in begin]
+    lines = [line for line in first_lines if not COMMENT.match(line.text)]
     signs = bool(lines) and bool(SIGNS.fullmatch(lines[0].text.strip("\ufeff")))
     meant = list(takewhile(_is_setting, lines[signs:]))
-    if not meant or not (signs or len(meant) > 1 or _is_just_setting(meant[0])):
+    if not meant or not (
+        signs or len(meant) > 1 or (first_lines[0] is meant[0] and _is_just_setting(meant[0]))
+    ):
         return None
     if source.text.startswith("---\n"):
         hint = "put a line of three hyphens behind the settings"
