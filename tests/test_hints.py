@@ -299,7 +299,7 @@ TABLE: dict[str, list[Row]] = {
         Row("A note[^note] and[^notte]\n\n[^note]: A note.\n"),
         Row("```moves four\nmoves: R U\nclaims: same as @four\n```\n", ("claims: same as @four\n", "")),
         Row("::: warn\nText\n:::\n"),
-        Row("::: note First\nText\n:::\n", (" First\n", "\nFirst\n")),
+        Row("::: Note First\nText\n:::\n"),
         Row("## On and on\n\n[x](index.md#On and on)\n", ("#On and on", "#on-and-on")),
         Row(":::: Notes\nText\n::::\n"),
         Row("---\ntitle: Turn *four*\n---\n", ("*four*", "four")),

@@ -14,7 +14,7 @@ from markdown_it.common.utils import normalizeReference
 from markdown_it.token import Token
 
 from sitegen.pages.markdown import BARE, BOXES, CELLS, OTHER, Prose, slug, stretch_of
-from sitegen.problems import Passage, Problem, is_it, nearest, shortened
+from sitegen.problems import Passage, Problem, is_it, nearest
 from sitegen.settings import NEAR
 
 IN_SQUARE = r"(?:[^\[\]]|\[[^\[\]]*\])*"
@@ -248,7 +248,7 @@ def _no_box(name: str, place: Passage) -> Problem:
     hint = f"is it {signs} {near[0]}?" if near else hint
     first, _, title = name.partition(" ")
     if title and first.lower() in BOXES:
-        hint = f"write {signs} {first.lower()} alone, and “{shortened(title)}” below it"
+        hint = f"is it {signs} {first.lower()} {title}?"
     if not name:
         hint += "; a box that holds another begins and ends with more colons than that"
     return Problem(f"this begins and ends no box: it is {ESCAPED}", place, hint)

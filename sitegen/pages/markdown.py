@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 from functools import cache, cached_property, partial
+from html import escape
 from itertools import chain, groupby, pairwise
 from typing import Any, NamedTuple
 from urllib.parse import unquote
@@ -38,7 +39,7 @@ LEADING = {"link_open": "href", "image": "src"}
 BEFORE_BOXES = ["paragraph", "reference", "blockquote", "list"]
 """What a box ends where it begins, as the rule for boxes has it."""
 BOXES = {"note": "Note", "warning": "Watch out", "idea": "An idea"}
-"""What a box is called behind the colons that begin it, and what readers see."""
+"""The kinds of boxes, as they stand behind the colons that begin one, and what each is usually called."""
 ANCHOR = re.compile(r"[ \t]+\{#(?P<name>[a-z][a-z0-9-]*)\}\s*$")
 """What names a heading, behind it."""
 EXAMPLE = "example"
@@ -72,16 +73,17 @@ def parser(html: bool = False) -> MarkdownIt:
 
 
 def _begins_box(box: str, behind: str, signs: str) -> bool:
-    """Whether this and nothing else stands behind the colons."""
-    return behind.strip() == box
+    """Whether this is the first word behind the colons; others are what the box is called."""
+    return behind.split()[:1] == [box]
 
 
 def _box(renderer: Any, tokens: Sequence[Token], at: int, options: Any, env: Any) -> str:
     """What a box begins with, and what it ends with."""
     if tokens[at].nesting < 0:
         return "</div>\n"
-    box = tokens[at].info.strip()
-    return f'<div class="box {box}" role="note">\n<p class="box-name">{BOXES[box]}</p>\n'
+    box, *title = tokens[at].info.split(maxsplit=1)
+    name = escape(title[0].strip()) if title else BOXES[box]
+    return f'<div class="box {box}" role="note">\n<p class="box-name">{name}</p>\n'
 
 
 def _take_anchors(state: StateCore) -> None:

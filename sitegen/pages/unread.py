@@ -17,6 +17,7 @@ from sitegen.pages.markdown import BARE, EXAMPLE, Prose, html_texts, inline_toke
 from sitegen.pages.raw_html import unbalanced
 from sitegen.pages.remarks import BEGINS, ENDS, OPEN, is_remark
 from sitegen.problems import Passage, Problem, shortened
+from sitegen.settings import set_off
 
 FENCED = re.compile(r"(?m)^[ \t>]*(?P<fence>`{3,}|~{3,})[ \t]*(?P<kind>[A-Za-z]+).*$")
 CELL = re.compile(r"\A\|?|(?<!\\)\|")
@@ -101,7 +102,7 @@ def unread_problems(prose: Prose, kinds: Collection[str]) -> Iterator[Problem]:
         elif token.type == OPEN or (token.type == "inline" and BEGINS in token.meta.get(BARE, "")):
             yield _open_remark(stretch)
         elif token.type.startswith("container_") and token.nesting > 0:
-            yield from _unclosed(prose, token)
+            yield from [*_unclosed(prose, token), *_titled(stretch)]
         elif token.type == MEANING and stretch.text.lstrip(" \t>").startswith("~"):
             hint = "write :, or \\~ for a ~ that is to be seen"
             yield Problem("what explains a term begins with a colon", stretch.stripped().part(0, 1), hint)
@@ -141,6 +142,15 @@ def _unclosed(prose: Prose, token: Token) -> Iterator[Problem]:
         line = prose.lines(first, first + 1)
         begins = line.part(line.text.find(token.markup), len(line.text)).stripped()
         yield Problem("this box is not closed", begins, hint)
+
+
+def _titled(box: Passage) -> Iterator[Problem]:
+    """Signs in what a box is called, behind its kind."""
+    first_line = box.part(0, len(box.text.partition("\n")[0]))
+    title = re.sub(r"\A[ \t>]*(?:(?:[-+*]|\d+[.)])[ \t]+)*:{3,}[ \t]*\w+", "", first_line.text)
+    said = first_line.part(len(first_line.text) - len(title), len(first_line.text))
+    if wrong := set_off(said, "what a box is called"):
+        yield wrong
 
 
 def _nearly_block(stretch: Passage, kinds: Collection[str]) -> Iterator[Problem]:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from html import unescape
+
 import pytest
 
 from sitegen.pages.markdown import BOXES
@@ -26,9 +29,34 @@ def test_a_box_that_is_not_closed_is_told(headlines, around) -> None:
     assert not headlines(index=f"{lines}{within}:::\n\nBehind.\n")
 
 
-@pytest.mark.parametrize("line", ["::: tip", "::: note Title", "::: Note", ":::note more", ":::"])
+@pytest.mark.parametrize("line", ["::: tip", "::: Note", "::: Note Title", ":::"])
 def test_what_begins_no_box_is_told(headlines, line) -> None:
     assert any("this begins and ends no box" in told for told in headlines(index=f"{line}\n\nText.\n"))
+
+
+@pytest.mark.parametrize(
+    ("line", "called"),
+    [
+        ("::: note", "Note"),
+        ("::: warning", "Watch out"),
+        ("::: idea", "An idea"),
+        ("::: note Before you begin", "Before you begin"),
+        (":::: warning  Vorsicht, *5* < 6 ", None),
+        ("::: idea Schon fertig? <b> & R'", "Schon fertig? <b> & R'"),
+    ],
+)
+def test_a_box_is_called_as_its_kind_is_or_as_its_author_calls_it(
+    headlines, published, line: str, called: str | None
+) -> None:
+    text = f"{line}\nText.\n{line.split()[0]}\n"
+    if called is None:
+        (told,) = headlines(index=text)
+        assert told.startswith("content/index.md:1:25: in what a box is called nothing is set off")
+        return
+    (name,) = re.findall(
+        r'<p class="box-name">(.*?)</p>', published({"content/index.md": text})["index.html"]
+    )
+    assert unescape(name) == called
 
 
 def test_a_false_claim_in_a_box_is_found(headlines) -> None:
