@@ -50,6 +50,10 @@ LANGUAGE = re.compile(
 """`langtag` of RFC 5646 (BCP 47), section 2.1; no language has four letters or more so far."""
 
 
+OURS = "en"
+"""What pages say of themselves is English, whatever the language of a guide is."""
+
+
 @dataclass(frozen=True)
 class NamedPart:
     """Pages in reading order below a title of the author's; an empty title stands for none."""
@@ -74,7 +78,7 @@ class Config:
     """The settings of guide.yaml, each as it is read, or as it is where nothing is written."""
 
     title: str
-    language: str = "en"
+    language: str = OURS
     address: str = ""
     """The public URL, ending in a slash; empty where none was given."""
     author: str = ""

@@ -22,6 +22,7 @@ from markdown_it.token import Token
 from mdit_py_plugins.attrs import attrs_plugin
 from mdit_py_plugins.container import container_plugin
 
+from sitegen.pages.config import OURS
 from sitegen.pages.definition_lists import MEANING, TERM, with_definition_lists
 from sitegen.pages.footnotes import REFERENCE, WRITTEN, Footnote, give_places, with_footnotes
 from sitegen.pages.pictures import Number, set_apart
@@ -82,8 +83,8 @@ def _box(renderer: Any, tokens: Sequence[Token], at: int, options: Any, env: Any
     if tokens[at].nesting < 0:
         return "</div>\n"
     box, *title = tokens[at].info.split(maxsplit=1)
-    name = escape(title[0].strip()) if title else BOXES[box]
-    return f'<div class="box {box}" role="note">\n<p class="box-name">{name}</p>\n'
+    name = f">{escape(title[0].strip())}" if title else f' lang="{OURS}">{BOXES[box]}'
+    return f'<div class="box {box}" role="note">\n<p class="box-name"{name}</p>\n'
 
 
 def _take_anchors(state: StateCore) -> None:

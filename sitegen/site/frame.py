@@ -7,10 +7,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 from sitegen.figures.raster import can_draw
 from sitegen.guide.guide import FILES, Guide
 from sitegen.pages.config import PAPERS, Config
 from sitegen.site.index_files import FINDER
+from sitegen.site.languages import of_ours, of_page, of_theirs
 from sitegen.site.policy import policy
 from sitegen.site.theme import Theme
 from sitegen.site.turning_files import SCRIPTS
@@ -52,6 +55,21 @@ class Frame:
     """Whether the site has pages of tags."""
     turned: str
     """What the foot says that was turned, in numbers; empty for nothing."""
+
+    @property
+    def whole(self) -> Markup:
+        """The attributes that say in which language the page is."""
+        return of_page(self.language)
+
+    @property
+    def ours(self) -> Markup:
+        """Those of what the page says of itself, in English; empty where all of it is."""
+        return of_ours(self.language)
+
+    @property
+    def theirs(self) -> Markup:
+        """Those of what the author wrote within that."""
+        return of_theirs(self.language)
 
 
 def pictured(config: Config) -> bool:

@@ -131,7 +131,9 @@ class PageSetting:
 
     def telling(self, puzzle: Puzzle) -> Telling:
         """How notation of a puzzle stands on this page: on paper nobody listens."""
-        return Telling(puzzle, self._way_to, self.paints is None, self._title_of)
+        return Telling(
+            puzzle, self._way_to, self.paints is None, self._title_of, self.frame.ours, self.frame.theirs
+        )
 
     def _histogram(self, counts: Mapping[int, int], title: str, what: str, unit: str) -> Markup:
         return Markup(histogram(counts, title, what, unit, self.paints))
@@ -149,7 +151,8 @@ class PageSetting:
 
     def prose(self, prose: Prose, page: str, blocks: Sequence[Block] = ()) -> Markup:
         """A text that an author wrote on a page, with the blocks that stand in it."""
-        return Markup("").join(html for html, _ in self.flows(prose, page, blocks))
+        html = Markup("").join(html for html, _ in self.flows(prose, page, blocks))
+        return self.telling(self.puzzle).authored(html) if prose.within_block else html
 
     def flows(self, prose: Prose, page: str, blocks: Sequence[Block]) -> list[tuple[Markup, bool]]:
         """The same in parts that follow each other, and of each whether it stands across columns of text."""
@@ -218,7 +221,9 @@ class PageSetting:
             return telling.code(token.content)
         if marked.kind in FIGURES and id(token) in self.drawn:
             figure = self.drawn[id(token)]
-            return f'<span class="in-cell">{figure.drawn(self.colours(figure.of.puzzle))}</span>'
+            return (
+                f'<span class="in-cell"{telling.ours}>{figure.drawn(self.colours(figure.of.puzzle))}</span>'
+            )
         if marked.kind == PLAIN or marked.kind in FIGURES:
             return None
         if marked.kind == MOVES:
@@ -228,8 +233,8 @@ class PageSetting:
         text = telling.words(token.content)
         stated = self.stated.get(id(token))
         if stated is None:
-            return f'<span class="claim fails">{text}</span>'
-        return f'<span class="claim">{text}{_checked(stated.about, telling)}</span>'
+            return f'<span class="claim fails"{telling.ours}>{text}</span>'
+        return f'<span class="claim"{telling.ours}>{text}{_checked(stated.about, telling)}</span>'
 
     def _block(self, block: Block, with_legend: bool, number: int | None = None) -> str:
         """What a block shows, with its caption, below what does not hold in it."""

@@ -30,6 +30,9 @@ def nowhere(name: str) -> str:
     return ""
 
 
+FOR_EARS = '<span class="heard"'
+"""What begins all that is only heard."""
+NO_MARK = Markup()
 ALONE = re.compile(rf"{REFERENCE.pattern}['’′]?")
 """A reference with nothing beside it, unless it is undone."""
 
@@ -44,6 +47,10 @@ class Telling:
     """Whether anybody can listen: on paper all is only written."""
     titled: Callable[[str], str] = nowhere
     """The title of a sequence by its name, which is what sentences call it; within moves it would be long."""
+    ours: Markup = NO_MARK
+    """The attributes of what pages say of themselves; empty where the author writes in that language too."""
+    theirs: Markup = NO_MARK
+    """Those of what the author wrote."""
 
     def of(self, puzzle: Puzzle) -> Telling:
         """The same for another puzzle."""
@@ -60,11 +67,11 @@ class Telling:
 
     def turns(self, text: str) -> Markup:
         """Turns one by one, of which the last is never parted from the one before by the end of a line."""
-        return _turns(text, self.puzzle) if self.heard else unbroken(text)
+        return self._in_ours(_turns(text, self.puzzle)) if self.heard else unbroken(text)
 
     def as_said(self, text: str, heard: str) -> Markup:
         """What is not moves of the puzzle, with what is heard of it."""
-        return both(_escaped(text), heard if self.heard else text, text)
+        return self._in_ours(both(_escaped(text), heard if self.heard else text, text))
 
     def words(self, text: str) -> Markup:
         """What is said of places, and of sequences, which it leads to."""
@@ -75,16 +82,22 @@ class Telling:
         spelt = [(word, spelled(word, self.puzzle)) for word in WORDS.split(text)] if self.heard else []
         if all(word == heard for word, heard in spelt):
             return None
-        return "".join(both(str(escape(word)), heard, word) for word, heard in spelt)
+        return "".join(self._in_ours(both(str(escape(word)), heard, word)) for word, heard in spelt)
 
     def title(self, text: str) -> Markup:
         """A title, in which there may be moves and places."""
-        return _title(text, self.puzzle) if self.heard else Markup(_escaped(text))
+        title = self._in_ours(_title(text, self.puzzle)) if self.heard else Markup(_escaped(text))
+        return self.authored(title)
+
+    def authored(self, html: Markup) -> Markup:
+        """What an author wrote, wherever it stands."""
+        return Markup("<span{}>{}</span>").format(self.theirs, html) if self.theirs else html
 
     def code(self, text: str) -> str | None:
         """Code that nobody has marked, if it is one turn or one place."""
         heard = spoken_word(text, self.puzzle) if self.heard else text
-        return None if heard == text else f"<code>{both(_escaped(text), heard, text)}</code>"
+        said = self._in_ours(both(_escaped(text), heard, text))
+        return None if heard == text else f"<code>{said}</code>"
 
     def called(self, name: str) -> str:
         """A sequence as sentences call it."""
@@ -103,7 +116,7 @@ class Telling:
         return without_links(spelled(text, self.puzzle))
 
     def _told(self, text: str, say: Callable[[str, Puzzle], str], called: Callable[[str], Markup]) -> Markup:
-        parts = _parts(text, say(text, self.puzzle) if self.heard else text)
+        parts = [self._in_ours(part) for part in _parts(text, say(text, self.puzzle) if self.heard else text)]
         if len(parts) == 1:
             return parts[0]
         return Markup(
@@ -112,10 +125,14 @@ class Telling:
 
     def _by_name(self, name: str) -> Markup:
         """How it is referred to is the author's affair."""
-        return Markup(without_links(f"@{name}"))
+        return self.authored(Markup(without_links(f"@{name}")))
 
     def _by_title(self, name: str) -> Markup:
         return self.title(self.called(name))
+
+    def _in_ours(self, html: Markup) -> Markup:
+        """With what is heard said to be so."""
+        return Markup(str(html).replace(FOR_EARS, f"{FOR_EARS}{self.ours}")) if self.ours else html
 
     def _link(self, name: str, text: Markup) -> str:
         way = self.leading(name)
@@ -146,7 +163,7 @@ def both(shown: str, heard: str, text: str) -> Markup:
     """HTML, which shows a text, with how that is heard, where it is not as it is written."""
     if not shown or heard == text:
         return Markup(shown)
-    return Markup(f'<span aria-hidden="true">{shown}</span><span class="heard">{escape(heard)}</span>')
+    return Markup(f'<span aria-hidden="true">{shown}</span>{FOR_EARS}>{escape(heard)}</span>')
 
 
 def _escaped(text: str) -> str:

@@ -54,7 +54,7 @@ def test_a_box_is_called_as_its_kind_is_or_as_its_author_calls_it(
         assert told.startswith("content/index.md:1:25: in what a box is called nothing is set off")
         return
     (name,) = re.findall(
-        r'<p class="box-name">(.*?)</p>', published({"content/index.md": text})["index.html"]
+        r'<p class="box-name"[^>]*>(.*?)</p>', published({"content/index.md": text})["index.html"]
     )
     assert unescape(name) == called
 
@@ -96,7 +96,9 @@ def test_names_where_none_can_be_are_told(headlines, text) -> None:
 
 def test_a_box_is_set_with_what_it_is(published) -> None:
     page = published({"content/index.md": BOX, "content/more.md": "# More\n"})["index.html"]
-    _, _, rest = page.partition('<div class="box note" role="note">\n<p class="box-name">Note</p>\n')
+    _, _, rest = page.partition(
+        '<div class="box note" role="note">\n<p class="box-name" lang="en">Note</p>\n'
+    )
     assert rest.startswith('<p>Any <strong>text</strong>, see <a href="more.html">More</a>.</p>')
     assert 'id="sequence-lift"' in rest.partition("</section>\n</div>\n<p>Behind.</p>")[0]
 

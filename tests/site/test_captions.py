@@ -117,7 +117,7 @@ def test_a_block_elsewhere_has_its_caption_and_no_number(published) -> None:
 
 
 PICTURES = """\
-![A room](room.jpg "Before *noon*, at UFR & so on.")
+![A room](room.jpg "Before noon, at UFR & so on.")
 
 ```moves lift
 moves: R U
@@ -145,7 +145,7 @@ def test_pictures_without_words_round_them_have_their_titles_as_captions(publish
     shown = [re.sub(r'<span class="heard">.*?</span>|</?span.*?>', "", row) for row in rows]
     assert shown == [
         '<figure><img src="room.jpg" alt="A room" />'
-        "<figcaption><b>Figure 1</b> Before *noon*, at UFR &amp; so on.</figcaption></figure>",
+        "<figcaption><b>Figure 1</b> Before noon, at UFR &amp; so on.</figcaption></figure>",
         '<figure class="half"><img src="one.jpg" alt="One" />'
         "<figcaption><b>Figure 3</b> First.</figcaption></figure>"
         '<figure class="half"><img src="two.jpg" alt="Two" /></figure>',

@@ -214,7 +214,7 @@
 
   function hit({ kind, title, url, about, moves: written, spoken, why }) {
     return element("li", {}, element("a", { href: url },
-      element("span", { class: "called" }, title), " ", element("span", { class: "kind" }, about ? `${kind} ${about}` : kind), " ",
+      element("span", { class: "called", lang: document.documentElement.lang }, title), " ", element("span", { class: "kind" }, about ? `${kind} ${about}` : kind), " ",
       element("code", { class: "moves", "aria-hidden": spoken ? "true" : false }, written ?? ""), element("span", { class: "heard" }, spoken ?? ""), " ",
       element("span", { class: "why" }, why)));
   }
