@@ -193,3 +193,5 @@ def test_moves_run_from_the_left_whatever_runs_around_them(tmp_path, browser: Br
     page.goto((tmp_path / "output/index.html").as_uri())
     style = "each => [getComputedStyle(each).direction, getComputedStyle(each).unicodeBidi]"
     assert page.locator("p code.moves").evaluate(style) == ["ltr", "isolate"]
+    # Nothing lies beside what is seen, where a page that runs from the right would begin.
+    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
