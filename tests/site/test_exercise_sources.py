@@ -61,3 +61,13 @@ def test_moves_are_the_sequence_they_are_said_to_be_from_undone_and_mirrored_as_
         assert turned(moves, cube3) == simplify(expected, cube3), (moves, note)
         kinds.add((undone, bool(faces)))
     assert kinds >= {(False, True), (True, False), (True, True)}
+
+
+def test_a_sequence_that_solves_by_itself_is_named_once(tmp_path: Path) -> None:
+    one = GUIDE.replace("count: 10\nmirror: yes\n", "count: 1\n").replace(", @one'", "")
+    publish(guide_of(tmp_path, index=one))
+    text = (tmp_path / "output/index-answers.html").read_text(encoding="utf-8")
+    (answer,) = Document.read(text).root.all("div", class_="answer")
+    first = answer.all("p", class_="line")[0]
+    assert (first.all("code")[0].written, first.text) == ("R U2 F' D", "R U2 F' D from One")
+    assert [line.text for line in answer.all("p", class_="line")[1:]] == []
