@@ -41,6 +41,7 @@ MARK = re.compile(rf"\{{\.(?P<kind>{MOVES}|{PLAIN}|{'|'.join(FIGURES)}|{CLAIM}(?
 STRAY = re.compile(r"\{\s*(?P<sign>[.#:]?)\s*\.?(?P<word>\w+)(?:[^\w{}\n][^{}\n]*|(?=\}|$))\}?")
 """What may be meant for a mark, in a text."""
 TICKS = "✓✔☑✅"
+"""What readers take for the tick behind a claim."""
 BACK = 80
 """So many letters before a claim are looked at for what may deny it."""
 WIDTHS = ("half", "third")
