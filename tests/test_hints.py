@@ -300,6 +300,8 @@ TABLE: dict[str, list[Row]] = {
         Row("```moves four\nmoves: R U\nclaims: same as @four\n```\n", ("claims: same as @four\n", "")),
         Row("::: warn\nText\n:::\n"),
         Row("::: Note First\nText\n:::\n"),
+        Row("::: note: First\nText\n:::\n"),
+        Row("::: note First {.wide}\nText\n:::\n", AWAY),
         Row("## On and on\n\n[x](index.md#On and on)\n", ("#On and on", "#on-and-on")),
         Row(":::: Notes\nText\n::::\n"),
         Row("---\ntitle: Turn *four*\n---\n", ("*four*", "four")),

@@ -247,8 +247,8 @@ def _no_box(name: str, place: Passage) -> Problem:
     hint = f"write {signs} and {kinds}, and {signs} at its end; or \\: for a colon that is to be seen"
     hint = f"is it {signs} {near[0]}?" if near else hint
     first, _, title = name.partition(" ")
-    if title and first.lower() in BOXES:
-        hint = f"is it {signs} {first.lower()} {title}?"
+    if (kind := first.rstrip(":").lower()) in BOXES and title:
+        hint = f"is it {signs} {kind} {title}?"
     if not name:
         hint += "; a box that holds another begins and ends with more colons than that"
     return Problem(f"this begins and ends no box: it is {ESCAPED}", place, hint)

@@ -44,6 +44,8 @@ NEARLY_FENCE = re.compile(r"[ \t>]*(?P<signs>[`´'‘’\"“”]{2,})[ \t]*(?P<
 """What three backticks are taken for, and a block that begins and ends in one line."""
 SET_IN = re.compile(r"(?:[^\S\n]*\n)* {1,3}(?P<line>(?:[^\s>+*#|~`:[-]|`{3}|~{3})[^\n]*)")
 """A line of text, or of a block, set in less far than what belongs to a footnote, behind empty lines."""
+NO_TITLE = re.compile(r"\{[^{}]*\}|:{3,}")
+"""What may be meant for more than what a box is called, behind its kind."""
 HOLDING_BLOCKS = ("list_item_open", "blockquote_open", MEANING)
 EMPTY_HEADING = re.compile(r"[ \t>]*(?:(?:[-+*]|\d+[.)])[ \t]+)*#{1,6}[\s#]*")
 BRACES = re.compile(r"(?P<braces>\{[^{}]*\})\s*\Z")
@@ -151,6 +153,10 @@ def _titled(box: Passage) -> Iterator[Problem]:
     said = first_line.part(len(first_line.text) - len(title), len(first_line.text))
     if wrong := set_off(said, "what a box is called"):
         yield wrong
+    elif found := NO_TITLE.search(said.text):
+        hint = "take it away; what a box is called is a text, and a line of colons of its own ends it"
+        message = "this is no part of what a box is called, and would be seen as it is written"
+        yield Problem(message, said.part(*found.span()), hint)
 
 
 def _nearly_block(stretch: Passage, kinds: Collection[str]) -> Iterator[Problem]:

@@ -59,6 +59,13 @@ def test_a_box_is_called_as_its_kind_is_or_as_its_author_calls_it(
     assert unescape(name) == called
 
 
+@pytest.mark.parametrize("title", ["{.wide}", "Before {#here}", "Before :::"])
+def test_what_is_no_part_of_a_title_is_told_of(problems_of, title: str) -> None:
+    (problem,) = problems_of(index=f"::: note {title}\nText.\n:::\n")
+    assert problem.message == "this is no part of what a box is called, and would be seen as it is written"
+    assert problem.passage.text == title.removeprefix("Before ")
+
+
 def test_a_false_claim_in_a_box_is_found(headlines) -> None:
     (told,) = headlines(index="::: idea\n`R`{.moves} `order 5`{.claim}\n:::\n")
     assert told.startswith("content/index.md:2:")
