@@ -214,8 +214,8 @@ def address_of(target: str, page: str, here: str, targets: Targets, passage: Pas
         return "#".join([address + asked, *there])
     if path in targets.files or path in targets.made:
         return relative(path, here) + asked + (f"#{parts.fragment}" if parts.fragment else "")
-    if path.removesuffix(".html") in targets.pages:
-        hint = f"a page is linked to as {_leading(path.removesuffix('.html') + '.md', page)}"
+    if pages := _pages_meant(path, targets.pages):
+        hint = f"a page is linked to as {' or '.join(_leading(f'{each}.md', page) for each in pages)}"
     elif path.removesuffix("-answers.html") in targets.pages:
         name = path.removesuffix("-answers.html")
         hint = f"answers are published where the head of {name}.md says “answers: published”"
@@ -282,6 +282,14 @@ def _page(name: str, anchor: str, page: str, here: str, targets: Targets, passag
     return f"#{anchor}" if name == page and target.url == here else f"{relative(target.url, here)}#{anchor}"
 
 
+def _pages_meant(path: str, known: Collection[str]) -> list[str]:
+    """The pages that may be meant by a path without the ending of their files."""
+    name = path.removesuffix(".html")
+    if name in known:
+        return [name]
+    return called_alike(name, known) if name != path else []
+
+
 def _elsewhere(anchor: str, page: str, targets: Targets) -> str:
     """The way from a page to the one on which there is a block with such a place; empty for none."""
     there = next((name for name, blocks in targets.anchors.items() if anchor in blocks), "")
@@ -303,10 +311,11 @@ def _heading(anchor: str, anchors: list[str], blocks: Collection[str]) -> str:
 
 def _near(name: str, known: list[str], page: str) -> str:
     """What may be meant by the path of something that is not there, in a link on a page."""
-    if name.startswith(".."):
+    alike = called_alike(name, known)
+    if name.startswith("..") and not alike:
         return "a guide leads to what is in its content/: put the file there"
     name = name.removeprefix("/")
     inside = name.rpartition("content/")[2]
-    near = [inside] if inside in known else called_alike(name, known) or nearest(name, known, cutoff=0.7)
+    near = [inside] if inside in known else alike or nearest(name, known, cutoff=0.7)
     there = f"write the way to it from this file's folder, or put a file content/{name} there"
     return meant([_leading(each, page) for each in near]) or there

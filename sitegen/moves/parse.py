@@ -232,7 +232,7 @@ def _stray(
 def _sign_hint(tokens: Tokenizer, puzzle: Puzzle) -> str:
     """What to do about a sign that begins nothing."""
     sign = tokens.text[tokens.position : tokens.position + 1]
-    if sign == "`" and tokens.text.count(sign) == 2 and tokens.text.strip()[0] == sign:
+    if sign == "`" and tokens.text.count(sign) % 2 == 0 and tokens.text.strip()[0] == sign:
         return "leave out the backticks"
     if sign in SIGN_HINTS:
         return SIGN_HINTS[sign]
