@@ -303,12 +303,12 @@ def _names_in_text(token: Token, passage: Passage, guide: Guide) -> Iterator[Not
 
 def _ticks(token: Token, passage: Passage) -> Iterator[Note]:
     """A tick that an author has written, which readers take for the one behind claims."""
-    for sign in TICKS:
-        at = passage.text.find(sign)
-        if token.type == "text" and sign in token.content and at >= 0:
-            hint = f"mark a claim as code with {{.{CLAIM}}}, which has a tick if it holds; or write a word"
-            message = f"{sign} looks like the tick of a claim that was checked"
-            yield Note(message, [passage.part(at, at + len(sign))], hint)
+    typed = {*TICKS}.intersection(token.content) if token.type == "text" else ()
+    for sign in sorted(typed):
+        at = passage.source.text.find(sign, passage.start, passage.end)
+        hint = f"mark a claim as code with {{.{CLAIM}}}, which has a tick if it holds; or write a word"
+        message = f"{sign} looks like the tick of a claim that was checked"
+        yield Note(message, [Passage(passage.source, at, at + 1) if at >= 0 else passage], hint)
 
 
 def _of_links(token: Token, passage: Passage, config: Config) -> Iterator[Problem]:

@@ -268,6 +268,7 @@ def test_a_page_without_end_is_refused_at_once(tmp_path: Path) -> None:
 
 GROWING: dict[str, Callable[[int], str]] = {
     "words": lambda count: "**x** " * count,
+    "ticks": lambda count: f"{'**x** ✓ ' * (count // 4)}\n",
     "words in a block": lambda count: f"```moves\nmoves: R U\nsay: {'**x** ' * count}\n```\n",
     "blanks in an address": lambda count: f"[a](x{' ' * count}y)\n",
     "lines below a head": lambda count: f"---\ntitle: X\n---\n---\n{' ' * (count // 8)}a\n" + "a\n" * count,
